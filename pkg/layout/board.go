@@ -1,0 +1,130 @@
+package layout
+
+// XY is a place on the board in mm: x to the right, y up, origin at the lower
+// left corner of the finished board's bounding box.
+type XY [2]float64
+
+// Board is a board file read whole, with its geometry worked out. It is not
+// changed after Read returned it.
+type Board struct {
+	Name      string
+	Units     string  // "mm" or "in", how the file spoke; everything below is mm
+	Thickness float64 // mm
+	Glue      string  // key of an adhesive class
+	Finish    string  // key of a finish, "none" when the file has none
+	GlueUp    Room    // the air of the shop at glue-up
+	Home      Home
+	Exposures []Exposure
+	Stock     map[string]Stock // by key of the file
+	Pieces    []Piece
+	Joints    []Joint
+	Partition Partition
+	Width     float64 // mm, extent in x
+	Height    float64 // mm, extent in y
+	// Uniform grids keep their shape for pictures and remedies; Rows is 0 otherwise.
+	Rows, Cols int
+	// Borders as listed in the file, for remedies and windows.
+	Borders []Border
+}
+
+// Room is a state of air. Humidity is relative humidity in %, Temperature in °C.
+type Room struct {
+	Humidity    float64 `json:"humidity"`
+	Temperature float64 `json:"temperature"`
+}
+
+// Home is where the board will live: a named climate, or the user's own twelve
+// months (January first). Exactly one of the two is set; a file without `home`
+// leaves both empty.
+type Home struct {
+	Name   string
+	Months []Room
+}
+
+// Exposure is one named event of the board's life with the values the user
+// gave for it; what a name means is package moisture's business.
+type Exposure struct {
+	Name   string
+	Values map[string]float64
+	Words  map[string]string
+}
+
+// Stock is one prepared wood of the maker.
+type Stock struct {
+	Key       string
+	Species   string  // canonical id of package wood
+	RingAngle float64 // degrees
+	Grain     Grain   // default for pieces cut from it; borders override it
+	Moisture  float64 // % MC when glued; always set (in balance with GlueUp when the file gave none)
+	Given     bool    // the file gave the moisture
+	Colour    string  // "#rrggbb" when the file gave one
+	Pith      *XY     // mm from the piece's own centre, when the file gave one
+}
+
+// Grain is the direction of the fibres of a piece.
+type Grain struct {
+	Up    bool    // end grain on the face: fibres along z
+	Angle float64 // degrees from +x in the board's plane, when not Up
+}
+
+// Piece is one piece of wood between glue lines.
+type Piece struct {
+	ID        string // "r3c4", "r3c4.ne", "left1", "p7": unique on the board
+	Part      string // "field", or "border 1 left" and so on
+	Stock     string // key of Board.Stock
+	Species   string // canonical id of package wood
+	Grain     Grain
+	RingAngle float64 // degrees, see the package comment
+	Pith      *XY     // absolute place on the board [mm], nil for straight rings; end-grain pieces: the point in the x–y plane; long-grain: see the package comment
+	Moisture  float64 // % MC when glued
+	Outline   []XY    // counter-clockwise, open, corners only
+	Area      float64 // mm²
+	Centre    XY      // centroid
+	Row, Col  int     // place in a grid field from the top left, −1 elsewhere
+	Border    int     // index into Board.Borders, −1 for the field
+	Pointer   string  // JSON pointer of what made it
+}
+
+// Joint is one glue line between two pieces: a straight segment.
+// Seen along From→To, piece A lies on the left and piece B on the right; the
+// unit normal points from A to B, so a positive normal traction opens it.
+type Joint struct {
+	ID       string // "A|B", with "#2" and so on when the same two pieces meet along several segments
+	A, B     int    // indices into Board.Pieces
+	From, To XY
+	Length   float64 // mm
+	Edges    []int   // indices into Partition.Edges that make it up, in order From→To
+}
+
+// Partition is the planar map of the board: every corner and every T-junction
+// is a vertex, every edge runs between two neighbouring vertices, every piece
+// is a ring of edges.
+type Partition struct {
+	Vertices []XY
+	Edges    []Edge
+	Rings    [][]RingEdge // per piece, counter-clockwise
+}
+
+// Edge is a straight edge of the partition from vertex V0 to vertex V1 with the
+// piece on its left and on its right; −1 where there is no wood.
+type Edge struct {
+	V0, V1      int
+	Left, Right int
+	Joint       int // index into Board.Joints, −1 on a free edge
+}
+
+// RingEdge is an edge as a piece's boundary uses it: Reversed when the ring runs V1→V0.
+type RingEdge struct {
+	Edge     int
+	Reversed bool
+}
+
+// Border is one border entry of the file.
+type Border struct {
+	Stock  string
+	Along  bool // fibres along the edge; false: end grain up, like the field
+	Width  float64
+	Sides  []string
+	Mitre  bool
+	Pieces []int // indices into Board.Pieces
+}
