@@ -1,0 +1,242 @@
+package check
+
+import "github.com/tanrad/tanrad/pkg/layout"
+
+// Verdict is one of four words for a utilisation u = demand/capacity.
+type Verdict string
+
+// The verdict words and where they begin: holds below 0.5, tight below 0.8,
+// doubtful below 1, fails from 1.
+const (
+	Holds    Verdict = "holds"
+	Tight    Verdict = "tight"
+	Doubtful Verdict = "doubtful"
+	Fails    Verdict = "fails"
+)
+
+// VerdictOf gives the word for a utilisation u (dimensionless, ≥ 0).
+func VerdictOf(u float64) Verdict {
+	switch {
+	case u < 0.5:
+		return Holds
+	case u < 0.8:
+		return Tight
+	case u < 1:
+		return Doubtful
+	}
+	return Fails
+}
+
+// Report is the answer to one board. It marshals to the JSON that the service
+// and the command print; lengths are mm, stress MPa, moisture % of oven-dry
+// mass, times hours from the start of the exposure.
+type Report struct {
+	Name        string  `json:"name"`
+	Units       string  `json:"units"`       // how the board file spoke: "mm" or "in"; numbers below stay mm
+	Verdict     Verdict `json:"verdict"`     // of the worst joint or piece over all states and exposures
+	Utilisation float64 `json:"utilisation"` // the worst, dimensionless
+	Headline    string  `json:"headline"`    // the verdict in one sentence of a maker's words
+
+	Worst *Worst `json:"worst,omitempty"` // nil when nothing is stressed at all
+
+	Width     float64 `json:"width"`     // mm at glue-up
+	Height    float64 `json:"height"`    // mm at glue-up
+	Thickness float64 `json:"thickness"` // mm
+
+	States    []State    `json:"states"`              // uniform end states: the driest and dampest month, and the user's own
+	Exposures []Exposure `json:"exposures,omitempty"` // histories over time
+	Joints    []Joint    `json:"joints"`              // every glue line, in the order of the board
+	Pieces    []Piece    `json:"pieces"`              // every piece
+
+	Size   Range        `json:"size"`             // smallest and largest over everything considered
+	Causes []Share      `json:"causes,omitempty"` // shares of the worst joint's demand; they sum to 1 per kind of share
+	Chance *Chance      `json:"chance,omitempty"`
+	Cracks []Crack      `json:"cracks,omitempty"` // energy check of joints above tight
+	Notes  Honesty      `json:"honesty"`
+	Safety []Caution    `json:"cautions"`
+	Check  *SanityCheck `json:"sanity,omitempty"` // closed-form check when the board is one wood with rings alike
+	Model  ModelFacts   `json:"model"`
+}
+
+// Worst names the joint (or piece) that governs.
+type Worst struct {
+	Joint       string    `json:"joint,omitempty"` // joint id, or
+	Piece       string    `json:"piece,omitempty"` // piece id when wood splits away from any glue line
+	State       string    `json:"state"`           // name of the state or exposure
+	Hour        float64   `json:"hour"`            // h from the start of the exposure; 0 for a uniform state
+	When        string    `json:"when"`            // in words: "in February", "3 hours after the face was wetted"
+	How         string    `json:"how"`             // "opens", "slides", "wood splits"
+	Place       layout.XY `json:"place"`           // mm, where on the board
+	Level       string    `json:"level"`           // "top face", "mid-thickness", "bottom face", "through"
+	Utilisation float64   `json:"utilisation"`
+	Normal      float64   `json:"normal"`  // MPa, averaged over the characteristic length; positive opens
+	Shear       float64   `json:"shear"`   // MPa, along the joint
+	Weakest     string    `json:"weakest"` // what gives: "wood of r3c4 (black walnut), rolling shear"
+	Why         string    `json:"why"`     // one sentence
+	Elastic     float64   `json:"elastic"` // utilisation with no relaxation at all
+}
+
+// State is one uniform end state: every piece at its own end moisture.
+type State struct {
+	Name        string             `json:"name"`
+	Text        string             `json:"text"`
+	Humidity    float64            `json:"humidity,omitempty"`    // %
+	Temperature float64            `json:"temperature,omitempty"` // °C
+	Moisture    map[string]float64 `json:"moisture"`              // % MC by stock key
+	Width       float64            `json:"width_change"`          // mm, of the whole board
+	Height      float64            `json:"height_change"`         // mm
+	Utilisation float64            `json:"utilisation"`
+	Verdict     Verdict            `json:"verdict"`
+	Worst       string             `json:"worst"` // joint or piece id
+}
+
+// Exposure is one history.
+type Exposure struct {
+	Name        string  `json:"name"`
+	Text        string  `json:"text"`
+	Hours       float64 `json:"hours"` // length
+	Utilisation float64 `json:"utilisation"`
+	Verdict     Verdict `json:"verdict"`
+	Worst       string  `json:"worst"`
+	WorstHour   float64 `json:"worst_hour"`
+	Elastic     float64 `json:"elastic_utilisation"`
+	Cup         float64 `json:"cup"` // mm, largest rise of the middle over the ends, across the board; positive: edges up
+	CupHour     float64 `json:"cup_hour"`
+	Bow         float64 `json:"bow"`              // mm, the same along the board
+	Twist       float64 `json:"twist"`            // mm, one corner out of the plane of the other three
+	FaceCheck   float64 `json:"face_utilisation"` // largest tension of a drying face over the wood's strength across the grain
+	FacePiece   string  `json:"face_piece,omitempty"`
+	Series      *Series `json:"series,omitempty"`
+	Responses   []Reply `json:"responses,omitempty"`
+}
+
+// Series is a history on request, one entry of each list a time.
+type Series struct {
+	Hours       []float64            `json:"hours"`
+	Utilisation []float64            `json:"utilisation"`
+	Cup         []float64            `json:"cup"`
+	Width       []float64            `json:"width_change"`
+	Height      []float64            `json:"height_change"`
+	Moisture    map[string][]float64 `json:"moisture"` // mean % MC by kind of piece
+}
+
+// Reply tells how fast a kind of piece follows a change of air.
+type Reply struct {
+	Kind   string  `json:"kind"`
+	Half   float64 `json:"half_hours"`
+	Ninety float64 `json:"ninety_hours"`
+}
+
+// Joint is the answer for one glue line, at its own worst time and place.
+type Joint struct {
+	ID          string    `json:"id"`
+	A           string    `json:"a"`
+	B           string    `json:"b"`
+	From        layout.XY `json:"from"` // mm
+	To          layout.XY `json:"to"`   // mm
+	Utilisation float64   `json:"utilisation"`
+	Verdict     Verdict   `json:"verdict"`
+	State       string    `json:"state"`
+	Hour        float64   `json:"hour"`
+	How         string    `json:"how"`
+	Place       layout.XY `json:"place"`
+	Normal      float64   `json:"normal"`
+	Shear       float64   `json:"shear"`
+	Tension     float64   `json:"tension_capacity"` // MPa
+	Rolling     float64   `json:"shear_capacity"`   // MPa, of the weakest side in the direction of this joint
+	Weakest     string    `json:"weakest"`
+	Length      float64   `json:"averaging_length"` // mm, characteristic length used
+}
+
+// Piece is the answer for one piece.
+type Piece struct {
+	ID          string      `json:"id"`
+	Part        string      `json:"part"`
+	Stock       string      `json:"stock"`
+	Species     string      `json:"species"`
+	Outline     []layout.XY `json:"outline"`
+	RingAngle   float64     `json:"ring_angle"`
+	GrainUp     bool        `json:"grain_up"`
+	GrainAngle  float64     `json:"grain_angle"`
+	Moisture    float64     `json:"moisture"`    // % MC when glued
+	Utilisation float64     `json:"utilisation"` // wood inside the piece
+	State       string      `json:"state,omitempty"`
+}
+
+// Range is the board's extent over all states, mm.
+type Range struct {
+	WidthMin  float64 `json:"width_min"`
+	WidthMax  float64 `json:"width_max"`
+	HeightMin float64 `json:"height_min"`
+	HeightMax float64 `json:"height_max"`
+}
+
+// Share is a part of the worst joint's demand. Shares of one Kind sum to 1;
+// a negative share relieves the joint.
+type Share struct {
+	Kind  string  `json:"kind"` // "piece", "wood", "mechanism"
+	Name  string  `json:"name"`
+	Share float64 `json:"share"`
+}
+
+// Chance is the probability of the model, not of the world.
+type Chance struct {
+	WorstJoint   float64 `json:"worst_joint"`  // probability that the worst joint fails
+	BoardLow     float64 `json:"board_low"`    // fully correlated joints
+	BoardHigh    float64 `json:"board_high"`   // independent joints
+	Beta         float64 `json:"beta"`         // reliability index of the worst joint
+	Contribution []Share `json:"contribution"` // squared direction cosines: what dominates the uncertainty
+	Text         string  `json:"text"`
+}
+
+// Crack is the energy check of one joint.
+type Crack struct {
+	Joint   string  `json:"joint"`
+	Release float64 `json:"release"` // J/m², energy released by opening it
+	Energy  float64 `json:"energy"`  // J/m², published fracture energy of the weaker side
+	Ratio   float64 `json:"ratio"`
+	Runs    bool    `json:"runs"`
+	Governs string  `json:"governs"` // "start" or "run"
+}
+
+// Honesty lists what the answer leans on.
+type Honesty struct {
+	Estimated   []Input  `json:"estimated"` // inputs that are estimated or from memory, most influential first
+	Assumptions []string `json:"assumptions"`
+	NotModelled []string `json:"not_modelled"`
+	Low         float64  `json:"utilisation_low"` // range of the worst utilisation over the estimated inputs
+	High        float64  `json:"utilisation_high"`
+}
+
+// Input is one weak input.
+type Input struct {
+	What   string  `json:"what"`
+	Status string  `json:"status"`
+	Source string  `json:"source"`
+	Effect float64 `json:"effect"` // relative change of the worst utilisation for one standard deviation of the input
+}
+
+// Caution is a safety note with its source.
+type Caution struct {
+	Topic  string `json:"topic"`
+	Text   string `json:"text"`
+	Source string `json:"source"`
+}
+
+// SanityCheck compares a board of one wood and one ring direction with the
+// closed form: no stress, and exactly the free movement.
+type SanityCheck struct {
+	Stress float64 `json:"stress"`      // MPa, largest traction found; should be round-off
+	Width  float64 `json:"width_error"` // relative difference of the change of width from the free movement
+	Height float64 `json:"height_error"`
+}
+
+// ModelFacts says how big the sum was.
+type ModelFacts struct {
+	Pieces   int     `json:"pieces"`
+	Joints   int     `json:"joints"`
+	Elements int     `json:"elements"`
+	Nodes    int     `json:"nodes"`
+	Unknowns int     `json:"unknowns"`
+	MinAngle float64 `json:"min_angle"` // degrees, worst corner of any element
+}
