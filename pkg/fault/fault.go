@@ -17,26 +17,26 @@ type Rule string
 
 // The rules.
 const (
-	Syntax       Rule = "syntax"        // text is not JSON, or JSON goes on after its end
-	TooLarge     Rule = "too-large"     // more bytes, blocks, depth or elements than the stated bound
-	UnknownKey   Rule = "unknown-key"   // a key the form does not have
-	RepeatedKey  Rule = "repeated-key"  // a key given twice in one object
-	MissingKey   Rule = "missing-key"   // a required key is absent
-	WrongType    Rule = "wrong-type"    // null, or text for a number, and so on
-	WrongLength  Rule = "wrong-length"  // a list too short or too long
-	OutOfRange   Rule = "out-of-range"  // a number outside its limits, NaN or infinite
-	NotOneOf     Rule = "not-one-of"    // a word outside its closed list
-	UnknownName  Rule = "unknown-name"  // a wood, glue, finish or climate nobody knows
-	MissingData  Rule = "missing-data"  // a known wood whose needed value was never published
-	NotAllowed   Rule = "not-allowed"   // two things that exclude each other
-	Ragged       Rule = "ragged"        // rows of unequal length
-	Outline      Rule = "outline"       // an outline that crosses itself or has no area
-	Overlap      Rule = "overlap"       // two pieces that share area
-	Detached     Rule = "detached"      // a piece that touches nothing
-	Sliver       Rule = "sliver"        // contact too short or corners too near to mesh
-	Construction Rule = "construction"  // a border or cut that this field cannot take
-	Unstable     Rule = "unstable"      // elastic constants that are not positive definite
-	Deadline     Rule = "deadline"      // the time allowed ran out
+	Syntax       Rule = "syntax"       // text is not JSON, or JSON goes on after its end
+	TooLarge     Rule = "too-large"    // more bytes, blocks, depth or elements than the stated bound
+	UnknownKey   Rule = "unknown-key"  // a key the form does not have
+	RepeatedKey  Rule = "repeated-key" // a key given twice in one object
+	MissingKey   Rule = "missing-key"  // a required key is absent
+	WrongType    Rule = "wrong-type"   // null, or text for a number, and so on
+	WrongLength  Rule = "wrong-length" // a list too short or too long
+	OutOfRange   Rule = "out-of-range" // a number outside its limits, NaN or infinite
+	NotOneOf     Rule = "not-one-of"   // a word outside its closed list
+	UnknownName  Rule = "unknown-name" // a wood, glue, finish or climate nobody knows
+	MissingData  Rule = "missing-data" // a known wood whose needed value was never published
+	NotAllowed   Rule = "not-allowed"  // two things that exclude each other
+	Ragged       Rule = "ragged"       // rows of unequal length
+	Outline      Rule = "outline"      // an outline that crosses itself or has no area
+	Overlap      Rule = "overlap"      // two pieces that share area
+	Detached     Rule = "detached"     // a piece that touches nothing
+	Sliver       Rule = "sliver"       // contact too short or corners too near to mesh
+	Construction Rule = "construction" // a border or cut that this field cannot take
+	Unstable     Rule = "unstable"     // elastic constants that are not positive definite
+	Deadline     Rule = "deadline"     // the time allowed ran out
 )
 
 // Fault is one broken rule.

@@ -1,0 +1,129 @@
+package strict
+
+import (
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+)
+
+// Members is an object whose keys were checked. A nil *Members is an object
+// that was not there: it has no keys and raises no faults.
+type Members struct {
+	at     Value
+	values map[string]Value
+}
+
+// Object takes an object that may hold only the known keys, letter for letter.
+// Every other key is a fault that names the nearest known one. It is nil when v
+// is absent or no object (the latter is a fault).
+func (v Value) Object(known ...string) *Members {
+	if !v.want(Object) {
+		return nil
+	}
+	m := &Members{at: v, values: make(map[string]Value, v.Len())}
+	for _, c := range v.Children() {
+		key := c.Key()
+		if _, twice := m.values[key]; twice {
+			continue // told by Parse; the first one counts
+		}
+		if !contains(known, key) {
+			v.doc.Add(fault.Fault{
+				Rule: fault.UnknownKey, Pointer: c.Pointer(),
+				Detail: "there is no key " + quote(key) + " here", Found: quote(key),
+				Allowed: strings.Join(known, ", "), Nearest: fault.Nearest(key, known, 1),
+			})
+			continue
+		}
+		m.values[key] = c
+	}
+	return m
+}
+
+// AnyObject takes an object with keys of the caller's own choosing, min to max
+// of them. Repeated keys were told by Parse; only the first of each is returned.
+func (v Value) AnyObject(min, max int) ([]Value, bool) {
+	if !v.want(Object) {
+		return nil, false
+	}
+	if n := v.Len(); n < min || n > max {
+		v.Fault(fault.WrongLength, "the object has too few or too many keys", Between(float64(min), float64(max), "keys").String())
+		return nil, false
+	}
+	seen := make(map[string]bool, v.Len())
+	var members []Value
+	for _, c := range v.Children() {
+		if !seen[c.Key()] {
+			seen[c.Key()] = true
+			members = append(members, c)
+		}
+	}
+	return members, true
+}
+
+// Value returns the object itself, absent for nil.
+func (m *Members) Value() Value {
+	if m == nil {
+		return Value{}
+	}
+	return m.at
+}
+
+// Has reports whether the key is there, whatever its value.
+func (m *Members) Has(key string) bool {
+	return m != nil && m.values[key].Here()
+}
+
+// Get returns the value of a key that may be missing.
+func (m *Members) Get(key string) Value {
+	if m == nil {
+		return Value{}
+	}
+	return m.values[key]
+}
+
+// Need returns the value of a key; a missing one is a fault.
+func (m *Members) Need(key string) Value {
+	if m == nil {
+		return Value{}
+	}
+	v, ok := m.values[key]
+	if !ok {
+		m.at.doc.Add(fault.Fault{
+			Rule: fault.MissingKey, Pointer: m.at.Pointer() + "/" + escape(key),
+			Detail: "the key " + quote(key) + " is missing", Found: "nothing", Fix: "give " + quote(key),
+		})
+	}
+	return v
+}
+
+// OneOf returns the only one of the keys that is there. None is a missing key,
+// more than one are a fault each beyond the first.
+func (m *Members) OneOf(keys ...string) (string, Value) {
+	if m == nil {
+		return "", Value{}
+	}
+	found, value := "", Value{}
+	for _, c := range m.at.Children() {
+		key := c.Key()
+		switch {
+		case !contains(keys, key) || key == found:
+		case found == "":
+			found, value = key, m.values[key]
+		default:
+			c.Fault(fault.NotAllowed, quote(key)+" cannot stand beside "+quote(found), "one of "+strings.Join(keys, ", "))
+		}
+	}
+	if found == "" {
+		m.at.Fault(fault.MissingKey, "one of the keys "+strings.Join(keys, ", ")+" is missing", "one of "+strings.Join(keys, ", "))
+	}
+	return found, value
+}
+
+func contains(words []string, w string) bool {
+	for _, k := range words {
+		if k == w {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,194 @@
+package strict_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/strict"
+)
+
+func parse(t *testing.T, src string) *strict.Doc {
+	t.Helper()
+	d, err := strict.Parse([]byte(src), strict.Limits{})
+	require.NoError(t, err)
+	return d
+}
+
+func TestTextThatIsRefusedWhole(t *testing.T) {
+	for name, c := range map[string]struct {
+		src  string
+		rule fault.Rule
+		says string
+	}{
+		"empty":                {"", fault.Syntax, "empty"},
+		"only spaces":          {" \n ", fault.Syntax, "empty"},
+		"cut off":              {`{"a": [1, 2`, fault.Syntax, "not JSON at line 1"},
+		"trailing text":        {"{}\n{}", fault.Syntax, "goes on after the end of the value at line 2, byte 1"},
+		"trailing comma":       {`[1,]`, fault.Syntax, "line 1, byte 4"},
+		"NaN":                  {`{"a": NaN}`, fault.Syntax, "NaN"},
+		"Infinity":             {`[Infinity]`, fault.Syntax, "Infinity"},
+		"negative infinity":    {`[-Infinity]`, fault.Syntax, "Infinity"},
+		"bad UTF-8":            {"[\"\n\xff\"]", fault.Syntax, "UTF-8 at line 2, byte 1"},
+		"byte order mark":      {"\ufeff{}", fault.Syntax, "not JSON"},
+		"too deep":             {strings.Repeat("[", 40) + strings.Repeat("]", 40), fault.TooLarge, "40 levels"},
+		"far too deep":         {strings.Repeat("[", 5<<20), fault.TooLarge, "nested"},
+		"too many bytes":       {`"` + strings.Repeat("x", 11<<20) + `"`, fault.TooLarge, "too long"},
+		"too many values":      {"[" + strings.Repeat("1,", 1_000_001) + "1]", fault.TooLarge, "too many values"},
+		"comment":              {"{} // no", fault.Syntax, "goes on"},
+		"single quotes":        {`{'a': 1}`, fault.Syntax, "not JSON"},
+		"leading zero":         {`[012]`, fault.Syntax, "not JSON"},
+		"brackets in a string": {`["[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[", 1`, fault.Syntax, "not JSON"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			start := time.Now()
+			d, err := strict.Parse([]byte(c.src), strict.Limits{})
+			require.Error(t, err)
+			assert.Nil(t, d)
+			var list fault.List
+			require.ErrorAs(t, err, &list)
+			require.Len(t, list, 1)
+			assert.Equal(t, c.rule, list[0].Rule)
+			assert.Contains(t, list[0].Error()+list[0].Found+list[0].Fix, c.says)
+			assert.Less(t, time.Since(start), 20*time.Second, "bounded even on a slow machine")
+		})
+	}
+}
+
+func TestDepthCountsOnlyBracketsOutsideStrings(t *testing.T) {
+	d, err := strict.Parse([]byte(`["[[[[\"[[[", {"a{": "}"}]`), strict.Limits{Depth: 2})
+	require.NoError(t, err)
+	assert.Equal(t, 2, d.Root().Len())
+	_, err = strict.Parse([]byte(`[[[1]]]`), strict.Limits{Depth: 2})
+	assert.Error(t, err)
+}
+
+func TestPointersAreEscaped(t *testing.T) {
+	d := parse(t, `{"a/b": {"m~n": [10, {"x": 7}]}}`)
+	v := d.Root().Children()[0].Children()[0].Children()[1].Children()[0]
+	assert.Equal(t, "/a~1b/m~0n/1/x", v.Pointer())
+	assert.Equal(t, "", d.Root().Pointer())
+}
+
+func TestRepeatedKeysAtEveryDepthAndTheFirstCounts(t *testing.T) {
+	d := parse(t, `{"a": 1, "a": {"c": 3, "c": 4}, "b": [{"x": 1, "x": 2}]}`)
+	var at []string
+	for _, f := range d.Faults() {
+		assert.Equal(t, fault.RepeatedKey, f.Rule)
+		at = append(at, f.Pointer)
+	}
+	assert.Equal(t, []string{"/a", "/a/c", "/b/0/x"}, at)
+	n, ok := d.Root().Object("a", "b").Need("a").Number(strict.Between(0, 9, ""))
+	assert.True(t, ok)
+	assert.Equal(t, 1.0, n)
+}
+
+// TestTakers gives every taker what it does not want. Each case is one fault.
+func TestTakers(t *testing.T) {
+	num := func(v strict.Value) { v.Number(strict.Above(0, 10, "mm")) }
+	for name, c := range map[string]struct {
+		src  string
+		take func(strict.Value)
+		want fault.Fault
+	}{
+		"null for a number":   {`null`, num, fault.Fault{Rule: fault.WrongType, Found: "null", Allowed: "a number"}},
+		"text for a number":   {`"4"`, num, fault.Fault{Rule: fault.WrongType, Found: `"4"`, Allowed: "a number"}},
+		"open end":            {`0`, num, fault.Fault{Rule: fault.OutOfRange, Found: "0", Allowed: "above 0 and up to 10 mm"}},
+		"over":                {`10.01`, num, fault.Fault{Rule: fault.OutOfRange, Found: "10.01", Allowed: "above 0 and up to 10 mm"}},
+		"not a float64":       {`1e999`, num, fault.Fault{Rule: fault.OutOfRange, Found: "1e999", Allowed: "above 0 and up to 10 mm"}},
+		"fraction":            {`2.5`, func(v strict.Value) { v.Whole(1, 9) }, fault.Fault{Rule: fault.WrongType, Found: "2.5", Allowed: "a whole number 1 to 9"}},
+		"empty text":          {`""`, func(v strict.Value) { v.Text(5) }, fault.Fault{Rule: fault.WrongLength, Found: `""`, Allowed: "1 to 5 letters"}},
+		"long text":           {`"sixsix"`, func(v strict.Value) { v.Text(5) }, fault.Fault{Rule: fault.WrongLength, Found: `"sixsix"`, Allowed: "1 to 5 letters"}},
+		"word":                {`"MM"`, func(v strict.Value) { v.Word("mm", "in") }, fault.Fault{Rule: fault.NotOneOf, Found: `"MM"`, Allowed: "mm, in", Nearest: []string{"mm"}}},
+		"short pair":          {`[1]`, func(v strict.Value) { v.List(2, 2) }, fault.Fault{Rule: fault.WrongLength, Found: "a list of 1", Allowed: "exactly 2 elements"}},
+		"long pair":           {`[1,2,3]`, func(v strict.Value) { v.Numbers(2, 2, strict.Between(0, 9, "")) }, fault.Fault{Rule: fault.WrongLength, Found: "a list of 3", Allowed: "exactly 2 elements"}},
+		"bool for object":     {`true`, func(v strict.Value) { v.Object("a") }, fault.Fault{Rule: fault.WrongType, Found: "true", Allowed: "an object"}},
+		"too few keys":        {`{}`, func(v strict.Value) { v.AnyObject(1, 3) }, fault.Fault{Rule: fault.WrongLength, Found: "an object", Allowed: "1 to 3 keys"}},
+		"key in other letter": {`{"A":1}`, func(v strict.Value) { v.Object("a") }, fault.Fault{Rule: fault.UnknownKey, Pointer: "/A", Found: `"A"`, Allowed: "a", Nearest: []string{"a"}}},
+		"missing key":         {`{}`, func(v strict.Value) { v.Object("a").Need("a").Number(strict.Range{}) }, fault.Fault{Rule: fault.MissingKey, Pointer: "/a", Found: "nothing", Fix: `give "a"`}},
+		"none of":             {`{}`, func(v strict.Value) { v.Object("a", "b").OneOf("a", "b") }, fault.Fault{Rule: fault.MissingKey, Found: "an object", Allowed: "one of a, b"}},
+		"two of":              {`{"b":1,"a":2}`, func(v strict.Value) { v.Object("a", "b").OneOf("a", "b") }, fault.Fault{Rule: fault.NotAllowed, Pointer: "/a", Found: "2", Allowed: "one of a, b"}},
+		"number for bool":     {`0`, func(v strict.Value) { v.Bool() }, fault.Fault{Rule: fault.WrongType, Found: "0", Allowed: "true or false"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := parse(t, c.src)
+			c.take(d.Root())
+			require.Len(t, d.Faults(), 1)
+			got := d.Faults()[0]
+			assert.NotEmpty(t, got.Detail)
+			got.Detail = ""
+			assert.Equal(t, c.want, got)
+		})
+	}
+}
+
+func TestAbsentValuesRaiseNoSecondFault(t *testing.T) {
+	d := parse(t, `{"a": {"b": 1}}`)
+	var none *strict.Members
+	v := none.Need("x")
+	_, ok := v.Number(strict.Range{})
+	assert.False(t, ok)
+	assert.Nil(t, v.Object("y").Get("z").Children())
+	_, ok = v.Text(3)
+	assert.False(t, ok)
+	assert.Equal(t, strict.Absent, v.Kind())
+	assert.Empty(t, d.Faults())
+}
+
+func TestGoodValuesComeThrough(t *testing.T) {
+	d := parse(t, ` {"n": -0.0, "w": 3e0, "t": "é/~", "l": [1, 2], "y": true, "ring_angle": 0} `)
+	m := d.Root().Object("n", "w", "t", "l", "y", "ring_angle")
+	n, ok := m.Need("n").Number(strict.Between(0, 1, ""))
+	assert.True(t, ok)
+	assert.Equal(t, "0", strict.Decimal(n), "no minus zero")
+	w, ok := m.Need("w").Whole(1, 5)
+	assert.True(t, ok)
+	assert.Equal(t, 3, w)
+	s, ok := m.Need("t").Text(3)
+	assert.True(t, ok)
+	assert.Equal(t, "é/~", s)
+	l, ok := m.Need("l").Numbers(0, -1, strict.Between(0, 9, ""))
+	assert.True(t, ok)
+	assert.Equal(t, []float64{1, 2}, l)
+	y, ok := m.Need("y").Bool()
+	assert.True(t, y && ok)
+	assert.True(t, m.Has("ring_angle"), "0 is there")
+	assert.NoError(t, d.Err())
+}
+
+func TestFaultsAreCounted(t *testing.T) {
+	d, err := strict.Parse([]byte(`[`+strings.Repeat("null,", 500)+`1]`), strict.Limits{Faults: 10})
+	require.NoError(t, err)
+	d.Root().Numbers(0, -1, strict.Between(0, 9, ""))
+	require.Len(t, d.Faults(), 11)
+	assert.True(t, d.Full())
+	assert.Equal(t, fault.TooLarge, d.Faults()[10].Rule)
+}
+
+func FuzzParse(f *testing.F) {
+	for _, s := range []string{`{"a":[1,{"b":null}]}`, `[[],{},"",0,true]`, `{"a":1,"a":2}`, "\xff", `{"\ud800":1}`} {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, src []byte) {
+		d, err := strict.Parse(src, strict.Limits{Bytes: 1 << 16})
+		if (err == nil) == (d == nil) {
+			t.Fatal("both or neither of Doc and error")
+		}
+		if d != nil {
+			var walk func(strict.Value)
+			walk = func(v strict.Value) {
+				if v.Len() != len(v.Children()) {
+					t.Fatal("length and children differ at", v.Pointer())
+				}
+				for _, c := range v.Children() {
+					walk(c)
+				}
+			}
+			walk(d.Root())
+		}
+	})
+}

@@ -1,0 +1,103 @@
+package strict
+
+import (
+	"strconv"
+	"strings"
+)
+
+// Kind tells what the value is; Absent for the zero Value.
+func (v Value) Kind() Kind {
+	if v.doc == nil {
+		return Absent
+	}
+	return v.node().kind
+}
+
+// Here reports that the value is there (null counts as there).
+func (v Value) Here() bool { return v.doc != nil }
+
+// Doc returns the document the value belongs to, nil for an absent value.
+func (v Value) Doc() *Doc { return v.doc }
+
+// Key is the key under which the value stands in its object, "" elsewhere.
+func (v Value) Key() string {
+	if v.doc == nil {
+		return ""
+	}
+	return v.node().key
+}
+
+// Len is the number of elements or members.
+func (v Value) Len() int {
+	if v.doc == nil {
+		return 0
+	}
+	return int(v.node().count)
+}
+
+// Children returns the elements of a list or the members of an object in the
+// order of the text; nothing for other kinds.
+func (v Value) Children() []Value {
+	if v.doc == nil {
+		return nil
+	}
+	vs := make([]Value, 0, v.node().count)
+	for c := v.node().first; c >= 0; c = v.doc.nodes[c].next {
+		vs = append(vs, Value{v.doc, c})
+	}
+	return vs
+}
+
+// Pointer is the JSON pointer of the value, "" for the root.
+func (v Value) Pointer() string {
+	if v.doc == nil {
+		return ""
+	}
+	var parts []string
+	for at := v.at; v.doc.nodes[at].parent >= 0; at = v.doc.nodes[at].parent {
+		n := &v.doc.nodes[at]
+		if v.doc.nodes[n.parent].kind == List {
+			parts = append(parts, strconv.Itoa(int(n.index)))
+		} else {
+			parts = append(parts, escape(n.key))
+		}
+	}
+	var b strings.Builder
+	for i := len(parts) - 1; i >= 0; i-- {
+		b.WriteByte('/')
+		b.WriteString(parts[i])
+	}
+	return b.String()
+}
+
+func (v Value) node() *node { return &v.doc.nodes[v.at] }
+
+var escaper = strings.NewReplacer("~", "~0", "/", "~1")
+
+// escape writes a key as one reference token of RFC 6901.
+func escape(key string) string { return escaper.Replace(shorten(key)) }
+
+// shorten keeps hostile keys and texts from filling an answer.
+func shorten(s string) string {
+	const most = 80
+	if len(s) <= most {
+		return s
+	}
+	return strings.ToValidUTF8(s[:most], "") + "…"
+}
+
+func quote(s string) string { return strconv.Quote(shorten(s)) }
+
+// shown is how a value is told in the found part of a fault.
+func (v Value) shown() string {
+	switch n := v.node(); n.kind {
+	case String:
+		return quote(n.text)
+	case Number, Bool:
+		return shorten(n.text)
+	case List:
+		return "a list of " + strconv.Itoa(int(n.count))
+	default:
+		return n.kind.String()
+	}
+}
