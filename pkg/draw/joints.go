@@ -1,0 +1,211 @@
+package draw
+
+import (
+	"math"
+	"sort"
+	"strings"
+)
+
+// plainJoint is the colour of a glue line without a result.
+const plainJoint = "#4a4038"
+
+// drawJoints paints every joint once: first those without a result, then the
+// bands from harmless to failing, so that the worst lies on top.
+func (p *plan) drawJoints(c *canvas) {
+	mark := map[int]JointMark{}
+	for _, j := range p.m.Joints {
+		mark[j.Joint] = j
+	}
+	var of [4][]int
+	var plain []int
+	for i := range p.b.Joints {
+		if m, ok := mark[i]; ok {
+			k := bandOf(m.Utilisation)
+			of[k] = append(of[k], i)
+			continue
+		}
+		plain = append(plain, i)
+	}
+	c.begin("g", "data-layer", "joints", "fill", "none")
+	if len(plain) > 0 {
+		c.begin("g", "stroke", plainJoint, "stroke-width", num(math.Max(0.7*p.s, 0.4)))
+		for _, i := range plain {
+			c.el("path", "d", p.jointPath(i), "data-joint", p.b.Joints[i].ID)
+		}
+		c.end()
+	}
+	titles := len(p.b.Joints) <= manyParts
+	for k, list := range of {
+		if len(list) == 0 {
+			continue
+		}
+		sort.SliceStable(list, func(a, b int) bool {
+			return mark[list[a]].Utilisation < mark[list[b]].Utilisation
+		})
+		st := bandStyle(k, p.s)
+		top := lineWidth(mark[list[len(list)-1]].Utilisation) * p.s
+		var all strings.Builder
+		for _, i := range list {
+			all.WriteString(p.jointPath(i))
+		}
+		c.el("path", "d", all.String(), "stroke", cardColour, "stroke-opacity", "0.85",
+			"stroke-width", dec(top+st.casing), "pointer-events", "none")
+		c.begin("g", st.attrs()...)
+		// Joints of nearly the same utilisation share a colour and a width;
+		// steps of 0.02 are finer than the eye and save a third of the picture.
+		open, step := false, 0
+		for _, i := range list {
+			m := mark[i]
+			if at := int(math.Round(math.Min(m.Utilisation, 2) * 50)); !open || at != step {
+				if open {
+					c.end()
+				}
+				u := math.Max(float64(at)/50, bandStart[k])
+				c.begin("g", "stroke", rampColour(u).hex(), "stroke-width", dec(lineWidth(u)*p.s))
+				open, step = true, at
+			}
+			title := ""
+			if titles || k >= 2 {
+				title = jointTitle(p.b.Joints[i].ID, m, k)
+			}
+			c.titled("path", title, "d", p.jointPath(i), "data-joint", p.b.Joints[i].ID,
+				"data-utilisation", sig(m.Utilisation, 4))
+		}
+		c.end()
+		c.end()
+		if bands[k].core {
+			c.el("path", append([]string{"d", all.String(), "pointer-events", "none"}, st.core()...)...)
+		}
+	}
+	c.end()
+}
+
+// bandStart is the utilisation at which each band begins.
+var bandStart = [4]float64{0, 0.5, 0.8, 1}
+
+func jointTitle(id string, m JointMark, k int) string {
+	verdict := m.Verdict
+	if verdict == "" {
+		verdict = bands[k].word
+	}
+	s := id + ": " + verdict + ", utilisation " + sig(m.Utilisation, 3)
+	if m.How != "" {
+		s += ", " + m.How
+	}
+	return s
+}
+
+func (p *plan) jointPath(i int) string {
+	j := p.b.Joints[i]
+	return pathOf([]arcLine{{from: p.f.at(j.From), to: p.f.at(j.To)}})
+}
+
+// style is the line of one verdict band at one line scale.
+type style struct {
+	band   int
+	s      float64
+	wide   float64 // width at the band's sample, for dashes
+	casing float64 // extra width of the pale line underneath
+}
+
+func bandStyle(k int, s float64) style {
+	casing := [4]float64{1.1, 1.6, 1.8, 2}[k] * math.Sqrt(s)
+	return style{band: k, s: s, wide: lineWidth(bands[k].sample) * s, casing: casing}
+}
+
+// attrs are the attributes shared by the lines of a band.
+func (t style) attrs() []string {
+	d := bands[t.band].dash
+	if d[0] == 0 {
+		return nil
+	}
+	return []string{"stroke-dasharray", dec(d[0]*t.wide) + " " + dec(d[1]*t.wide)}
+}
+
+// core is the broken pale line along the middle of a failing joint: it reads
+// as an opening seam, with or without colour.
+func (t style) core() []string {
+	return []string{"stroke", cardColour, "stroke-width", dec(0.3 * t.wide),
+		"stroke-dasharray", dec(0.75*t.wide) + " " + dec(0.75*t.wide)}
+}
+
+// dec writes a width, which needs finer steps than a place.
+func dec(v float64) string { return sig(math.Round(v*100)/100, 4) }
+
+// drawPieceMarks shows wood that is itself near its strength: a lens-shaped
+// split along the rays of end grain, or along the fibres of long grain. Wood
+// that holds gets no mark.
+func (p *plan) drawPieceMarks(c *canvas) {
+	var list []PieceMark
+	for _, m := range p.m.PieceMarks {
+		if bandOf(m.Utilisation) > 0 {
+			list = append(list, m)
+		}
+	}
+	if len(list) == 0 {
+		return
+	}
+	sort.SliceStable(list, func(a, b int) bool { return list[a].Utilisation < list[b].Utilisation })
+	c.begin("g", "data-layer", "wood", "stroke", cardColour, "stroke-width", dec(1.3*p.s), "stroke-linejoin", "round")
+	for _, m := range list {
+		q := p.b.Pieces[m.Piece]
+		o := p.f.outline(q.Outline)
+		at := p.f.at(centreOf(q.Outline))
+		angle := q.Grain.Angle
+		if q.Grain.Up {
+			angle = q.RingAngle
+			if q.Pith != nil {
+				centre := centreOf(q.Outline)
+				if dx, dy := centre[0]-q.Pith[0], centre[1]-q.Pith[1]; dx != 0 || dy != 0 {
+					angle = math.Atan2(dy, dx) * 180 / math.Pi
+				}
+			}
+		}
+		s, co := math.Sincos(angle * math.Pi / 180)
+		d := xy{co, -s}
+		lo, hi := extent(o, at, d)
+		half := math.Min(math.Min(-lo, hi)*0.62, 26)
+		w := math.Max(lineWidth(m.Utilisation)*p.s*0.62, 1.2)
+		if bandOf(m.Utilisation) < 3 {
+			half *= 0.72
+		}
+		c.titled("path", q.ID+": wood, utilisation "+sig(m.Utilisation, 3)+comma(m.Text),
+			"d", lens(at, d, half, w), "fill", rampColour(m.Utilisation).hex(),
+			"data-wood", q.ID, "data-utilisation", sig(m.Utilisation, 4))
+	}
+	c.end()
+}
+
+func comma(s string) string {
+	if s == "" {
+		return ""
+	}
+	return ", " + s
+}
+
+// lens is a spindle of half length h and half width w along d.
+func lens(at, d xy, h, w float64) string {
+	n := xy{-d[1], d[0]}
+	pt := func(a, b float64) string {
+		return num(at[0]+a*d[0]+b*n[0]) + " " + num(at[1]+a*d[1]+b*n[1])
+	}
+	return "M" + pt(-h, 0) + "Q" + pt(0, 2*w) + " " + pt(h, 0) + "Q" + pt(0, -2*w) + " " + pt(-h, 0) + "z"
+}
+
+// centreOf is the centroid of an outline.
+func centreOf(o []xy) xy {
+	area, x, y := 0.0, 0.0, 0.0
+	p := o[0] // moments about a corner keep their digits on a small piece far out
+	for i, a := range o {
+		b := o[(i+1)%len(o)]
+		ax, ay, bx, by := a[0]-p[0], a[1]-p[1], b[0]-p[0], b[1]-p[1]
+		k := ax*by - bx*ay
+		area += k
+		x += k * (ax + bx)
+		y += k * (ay + by)
+	}
+	if area == 0 {
+		return middle(o)
+	}
+	return xy{p[0] + x/(3*area), p[1] + y/(3*area)}
+}
