@@ -1,0 +1,212 @@
+package plate
+
+import (
+	"context"
+	"encoding/binary"
+	"fmt"
+	"hash/fnv"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/mesh"
+	"github.com/tanrad/tanrad/pkg/sparse"
+)
+
+// Wood is what the plate needs to know of one piece, in board axes.
+type Wood struct {
+	Q    [3][3]float64 // plane-stress stiffness, MPa, xx yy xy
+	G    [2][2]float64 // transverse shear stiffness, MPa, xz yz
+	Unit [3]float64    // free swelling per % MC, xx yy xy (engineering shear)
+
+	// At gives the same three where they vary over the piece (rings curved about
+	// a pith), nil where they do not. It must be safe for concurrent calls.
+	At func(p layout.XY) (q [3][3]float64, g [2][2]float64, unit [3]float64)
+}
+
+// Options says how the equations are solved. The zero value is the fast solver
+// on one core without bending.
+type Options struct {
+	Direct  bool          // the plain sparse factorisation instead of the one that knows repeats
+	Bending bool          // prepare bending as well
+	Workers int           // 0 means 1
+	Cache   *sparse.Cache // kept between models: pieces that did not change are not done again
+	Bend    *sparse.Cache // the same for bending
+}
+
+// Model is a board with its stiffness factorised. It is safe for concurrent use.
+type Model struct {
+	Board *layout.Board
+	Mesh  *mesh.Mesh
+	Woods []Wood // per piece
+	H     float64
+
+	shapes   []*shape
+	membrane sparse.Factor
+	bending  sparse.Factor
+}
+
+// New factorises the stiffness of a board of constant thickness h [mm].
+// It returns an error that names the piece when a piece's stiffness is not
+// positive definite.
+func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt Options) (*Model, error) {
+	if len(woods) != len(b.Pieces) {
+		return nil, fmt.Errorf("plate: %d woods for %d pieces", len(woods), len(b.Pieces))
+	}
+	for i := range woods {
+		if !definite(woods[i].Q, woods[i].G) {
+			return nil, fmt.Errorf("plate: the stiffness of piece %s is not positive definite", b.Pieces[i].ID)
+		}
+	}
+	p := &Model{Board: b, Mesh: m, Woods: woods, H: b.Thickness}
+	p.makeShapes()
+	var err error
+	if p.membrane, err = p.factor(ctx, 2, opt); err != nil {
+		return nil, err
+	}
+	if opt.Bending {
+		if p.bending, err = p.factor(ctx, 3, opt); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
+}
+
+func definite(q [3][3]float64, g [2][2]float64) bool {
+	d2 := q[0][0]*q[1][1] - q[0][1]*q[1][0]
+	d3 := q[0][0]*(q[1][1]*q[2][2]-q[1][2]*q[2][1]) - q[0][1]*(q[1][0]*q[2][2]-q[1][2]*q[2][0]) + q[0][2]*(q[1][0]*q[2][1]-q[1][1]*q[2][0])
+	return q[0][0] > 0 && d2 > 0 && d3 > 0 && g[0][0] > 0 && g[0][0]*g[1][1]-g[0][1]*g[1][0] > 0
+}
+
+func (p *Model) makeShapes() {
+	p.shapes = make([]*shape, p.Mesh.Shapes)
+	for i := range p.Mesh.Elements {
+		e := &p.Mesh.Elements[i]
+		if p.shapes[e.Shape] != nil {
+			continue
+		}
+		nc := e.Corners()
+		corner := make([]layout.XY, nc)
+		o := p.Mesh.Nodes[e.Nodes[0]]
+		for c := range corner {
+			q := p.Mesh.Nodes[e.Nodes[c]]
+			corner[c] = layout.XY{q[0] - o[0], q[1] - o[1]}
+		}
+		p.shapes[e.Shape] = newShape(corner)
+	}
+}
+
+// Problem gives the linear system of the membrane (unknowns u, v a node) or of
+// bending (w, φx, φy a node), for the solver or for an outside one.
+func (p *Model) Problem(bending bool) (*sparse.Problem, sparse.Stiffness) {
+	nodeDof := 2
+	if bending {
+		nodeDof = 3
+	}
+	pr := &sparse.Problem{NodeDof: nodeDof, Coord: make([][2]float64, len(p.Mesh.Nodes)), Elements: make([]sparse.Element, len(p.Mesh.Elements))}
+	for i, n := range p.Mesh.Nodes {
+		pr.Coord[i] = n
+	}
+	keys := make([]uint64, len(p.Woods))
+	for i := range p.Woods {
+		keys[i] = p.woodKey(i)
+	}
+	for i := range p.Mesh.Elements {
+		e := &p.Mesh.Elements[i]
+		key := mix(keys[e.Piece], p.shapes[e.Shape].print)
+		if p.Woods[e.Piece].At != nil {
+			key = mix(key, uint64(i)) // rings differ from element to element
+		}
+		pr.Elements[i] = sparse.Element{Nodes: e.Nodes[:e.N], Group: e.Cell, Key: key}
+	}
+	pr.Fixed = p.supports(bending)
+	if bending {
+		return pr, p.bendingStiffness
+	}
+	return pr, p.membraneStiffness
+}
+
+func (p *Model) factor(ctx context.Context, nodeDof int, opt Options) (sparse.Factor, error) {
+	pr, k := p.Problem(nodeDof == 3)
+	if opt.Direct {
+		return sparse.FactorDirect(ctx, pr, k)
+	}
+	cache := opt.Cache
+	if nodeDof == 3 {
+		cache = opt.Bend
+	}
+	return sparse.FactorTree(ctx, pr, k, sparse.Options{Workers: opt.Workers, Cache: cache})
+}
+
+// woodKey is equal for pieces of equal stiffness.
+func (p *Model) woodKey(i int) uint64 {
+	h := fnv.New64a()
+	var b [8]byte
+	put := func(v float64) {
+		binary.LittleEndian.PutUint64(b[:], math.Float64bits(v))
+		h.Write(b[:])
+	}
+	w := &p.Woods[i]
+	for r := range w.Q {
+		for c := range w.Q {
+			put(w.Q[r][c])
+		}
+	}
+	for r := range w.G {
+		for c := range w.G {
+			put(w.G[r][c])
+		}
+	}
+	put(p.H)
+	if w.At != nil {
+		put(float64(i))
+	}
+	return h.Sum64()
+}
+
+// mix joins two keys (the finaliser of splitmix64, Steele, Lea and Flood 2014).
+func mix(a, b uint64) uint64 {
+	z := a ^ (b + 0x9e3779b97f4a7c15 + a<<6 + a>>2)
+	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
+	z = (z ^ z>>27) * 0x94d049bb133111eb
+	return z ^ z>>31
+}
+
+// supports picks three corners of the board far from each other and holds just
+// enough there to take away the rigid motions.
+func (p *Model) supports(bending bool) []int {
+	v := p.Board.Partition.Vertices
+	far := func(score func(q layout.XY) float64) int {
+		best := 0
+		for i := range v {
+			if score(v[i]) > score(v[best]) {
+				best = i
+			}
+		}
+		return best
+	}
+	a := far(func(q layout.XY) float64 { return -q[0] - q[1] })
+	b := far(func(q layout.XY) float64 { return math.Hypot(q[0]-v[a][0], q[1]-v[a][1]) })
+	c := far(func(q layout.XY) float64 {
+		return math.Abs((v[b][0]-v[a][0])*(q[1]-v[a][1]) - (v[b][1]-v[a][1])*(q[0]-v[a][0]))
+	})
+	if bending {
+		return []int{3 * a, 3 * b, 3 * c}
+	}
+	// Held at a both ways, and at b across the line from a to b as nearly as an axis allows.
+	if math.Abs(v[b][0]-v[a][0]) >= math.Abs(v[b][1]-v[a][1]) {
+		return []int{2 * a, 2*a + 1, 2*b + 1}
+	}
+	return []int{2 * a, 2*a + 1, 2 * b}
+}
+
+// Unknowns gives the number of unknowns of membrane and bending together.
+func (p *Model) Unknowns() int {
+	n := p.membrane.N()
+	if p.bending != nil {
+		n += p.bending.N()
+	}
+	return n
+}
+
+// Stats gives the solver's own account of the membrane factorisation.
+func (p *Model) Stats() sparse.Stats { return p.membrane.Stats() }

@@ -1,0 +1,215 @@
+package plate
+
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// point is one place of an element: derivatives of the shape functions and the
+// area it stands for.
+type point struct {
+	at     layout.XY // relative to the element's first corner
+	n      [8]float64
+	dx, dy [8]float64
+	weight float64 // mm²
+}
+
+// shape holds what depends on an element's corners only.
+type shape struct {
+	n, corners int
+	print      uint64 // the same for the same corners, in every model
+	area       float64
+	full       []point       // exact integration
+	sparse     []point       // where stress is most accurate
+	carry      [4][4]float64 // carry[c][g]: weight of sparse point g in the value at corner c
+	basis      [6][]float64  // ∫BᵀE_kB over the element, E_k unit stiffness 11, 22, 33, 12, 13, 23; 2n×2n
+	shear      [3][]float64  // ∫ of the transverse shear terms xx, yy, xy; 3n×3n
+	load       [3][16]float64
+	ends       [4][3][16]float64 // strain at corner c from the 2n displacements
+}
+
+// newShape works out an element from its corners relative to the first [mm].
+func newShape(corner []layout.XY) *shape {
+	s := &shape{corners: len(corner), n: 2 * len(corner)}
+	if s.corners == 4 {
+		const a = 0.7745966692414834 // sqrt(3/5)
+		const b = 0.5773502691896258 // sqrt(1/3)
+		pos, wt := [3]float64{-a, 0, a}, [3]float64{5. / 9, 8. / 9, 5. / 9}
+		for j := range pos {
+			for i := range pos {
+				s.full = append(s.full, s.quadPoint(corner, pos[i], pos[j], wt[i]*wt[j]))
+			}
+		}
+		for _, g := range [4][2]float64{{-b, -b}, {b, -b}, {b, b}, {-b, b}} {
+			s.sparse = append(s.sparse, s.quadPoint(corner, g[0], g[1], 1))
+		}
+		// Bilinear through the four points, evaluated at the corners ±√3 of their own square.
+		r := math.Sqrt(3)
+		for c, x := range [4][2]float64{{-r, -r}, {r, -r}, {r, r}, {-r, r}} {
+			for g, y := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+				s.carry[c][g] = (1 + x[0]*y[0]) * (1 + x[1]*y[1]) / 4
+			}
+		}
+	} else {
+		for _, g := range [3][3]float64{{2. / 3, 1. / 6, 1. / 6}, {1. / 6, 2. / 3, 1. / 6}, {1. / 6, 1. / 6, 2. / 3}} {
+			s.full = append(s.full, s.triPoint(corner, g, 1./3))
+		}
+		s.sparse = s.full
+		for c := 0; c < 3; c++ {
+			for g := 0; g < 3; g++ {
+				s.carry[c][g] = -1. / 3
+			}
+			s.carry[c][c] = 5. / 3
+		}
+	}
+	for _, c := range corner {
+		for _, v := range c {
+			s.print = mix(s.print, uint64(int64(math.Round(v*1e6))))
+		}
+	}
+	s.integrate()
+	return s
+}
+
+// quadPoint evaluates the serendipity functions at (ξ, η).
+func (s *shape) quadPoint(c []layout.XY, xi, eta, w float64) point {
+	var n, nx, ny [8]float64
+	sx, sy := [4]float64{-1, 1, 1, -1}, [4]float64{-1, -1, 1, 1}
+	for i := 0; i < 4; i++ {
+		a, b := 1+sx[i]*xi, 1+sy[i]*eta
+		q := sx[i]*xi + sy[i]*eta - 1
+		n[i] = a * b * q / 4
+		nx[i] = sx[i] * b * (q + a) / 4
+		ny[i] = sy[i] * a * (q + b) / 4
+	}
+	for i, k := range [2]int{4, 6} { // midsides on η = −1, +1
+		e := float64(2*i - 1)
+		n[k] = (1 - xi*xi) * (1 + e*eta) / 2
+		nx[k] = -xi * (1 + e*eta)
+		ny[k] = e * (1 - xi*xi) / 2
+	}
+	for i, k := range [2]int{5, 7} { // midsides on ξ = +1, −1
+		e := float64(1 - 2*i)
+		n[k] = (1 - eta*eta) * (1 + e*xi) / 2
+		nx[k] = e * (1 - eta*eta) / 2
+		ny[k] = -eta * (1 + e*xi)
+	}
+	var p layout.XY
+	var xx, xe, yx, ye float64
+	for i := 0; i < 4; i++ {
+		m := (1 + sx[i]*xi) * (1 + sy[i]*eta) / 4
+		mx, me := sx[i]*(1+sy[i]*eta)/4, sy[i]*(1+sx[i]*xi)/4
+		p[0], p[1] = p[0]+m*c[i][0], p[1]+m*c[i][1]
+		xx, xe = xx+mx*c[i][0], xe+me*c[i][0]
+		yx, ye = yx+mx*c[i][1], ye+me*c[i][1]
+	}
+	return finish(p, n, nx, ny, xx, xe, yx, ye, w)
+}
+
+// triPoint evaluates the quadratic functions at area coordinates l.
+func (s *shape) triPoint(c []layout.XY, l [3]float64, w float64) point {
+	var n, n1, n2 [8]float64 // derivatives by l0 and l1, with l2 = 1 − l0 − l1
+	d := [3][2]float64{{1, 0}, {0, 1}, {-1, -1}}
+	for i := 0; i < 3; i++ {
+		n[i] = l[i] * (2*l[i] - 1)
+		n1[i], n2[i] = d[i][0]*(4*l[i]-1), d[i][1]*(4*l[i]-1)
+		j := (i + 1) % 3
+		n[3+i] = 4 * l[i] * l[j]
+		n1[3+i] = 4 * (d[i][0]*l[j] + l[i]*d[j][0])
+		n2[3+i] = 4 * (d[i][1]*l[j] + l[i]*d[j][1])
+	}
+	var p layout.XY
+	var xx, xe, yx, ye float64
+	for i := 0; i < 3; i++ {
+		p[0], p[1] = p[0]+l[i]*c[i][0], p[1]+l[i]*c[i][1]
+		xx, xe = xx+d[i][0]*c[i][0], xe+d[i][1]*c[i][0]
+		yx, ye = yx+d[i][0]*c[i][1], ye+d[i][1]*c[i][1]
+	}
+	return finish(p, n, n1, n2, xx, xe, yx, ye, w/2)
+}
+
+// finish turns derivatives by element coordinates into derivatives by x and y.
+func finish(p layout.XY, n, nx, ne [8]float64, xx, xe, yx, ye, w float64) point {
+	det := xx*ye - xe*yx
+	out := point{at: p, n: n, weight: w * det}
+	for i := range n {
+		out.dx[i] = (ye*nx[i] - yx*ne[i]) / det
+		out.dy[i] = (xx*ne[i] - xe*nx[i]) / det
+	}
+	return out
+}
+
+// strainRows gives the rows of B at a point: strain from 2n displacements.
+func (p *point) strainRows(n int) (b [3][16]float64) {
+	for i := 0; i < n; i++ {
+		b[0][2*i] = p.dx[i]
+		b[1][2*i+1] = p.dy[i]
+		b[2][2*i], b[2][2*i+1] = p.dy[i], p.dx[i]
+	}
+	return b
+}
+
+func (s *shape) integrate() {
+	m := 2 * s.n
+	for k := range s.basis {
+		s.basis[k] = make([]float64, m*m)
+	}
+	pairs := [6][2]int{{0, 0}, {1, 1}, {2, 2}, {0, 1}, {0, 2}, {1, 2}}
+	for g := range s.full {
+		p := &s.full[g]
+		s.area += p.weight
+		b := p.strainRows(s.n)
+		for r := range b {
+			for i := 0; i < m; i++ {
+				s.load[r][i] += p.weight * b[r][i]
+			}
+		}
+		for k, rc := range pairs {
+			r, c := rc[0], rc[1]
+			for i := 0; i < m; i++ {
+				for j := 0; j < m; j++ {
+					v := b[r][i] * b[c][j]
+					if r != c {
+						v += b[c][i] * b[r][j]
+					}
+					s.basis[k][i*m+j] += p.weight * v
+				}
+			}
+		}
+	}
+	for c := 0; c < s.corners; c++ {
+		for g := range s.sparse {
+			b := s.sparse[g].strainRows(s.n)
+			for r := range b {
+				for i := 0; i < m; i++ {
+					s.ends[c][r][i] += s.carry[c][g] * b[r][i]
+				}
+			}
+		}
+	}
+	s.integrateShear()
+}
+
+// integrateShear fills the terms of ∫ (∇w+φ)ᵀ G (∇w+φ), unknowns w, φx, φy a node.
+func (s *shape) integrateShear() {
+	m := 3 * s.n
+	for k := range s.shear {
+		s.shear[k] = make([]float64, m*m)
+	}
+	for g := range s.sparse {
+		p := &s.sparse[g]
+		var bx, by [24]float64
+		for i := 0; i < s.n; i++ {
+			bx[3*i], bx[3*i+1] = p.dx[i], p.n[i]
+			by[3*i], by[3*i+2] = p.dy[i], p.n[i]
+		}
+		for i := 0; i < m; i++ {
+			for j := 0; j < m; j++ {
+				s.shear[0][i*m+j] += p.weight * bx[i] * bx[j]
+				s.shear[1][i*m+j] += p.weight * by[i] * by[j]
+				s.shear[2][i*m+j] += p.weight * (bx[i]*by[j] + by[i]*bx[j])
+			}
+		}
+	}
+}
