@@ -1,0 +1,212 @@
+package wood
+
+import (
+	"fmt"
+	"io/fs"
+	"sort"
+	"strings"
+	"sync"
+
+	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/source"
+)
+
+// library is everything read from the tables.
+type library struct {
+	complete, incomplete []*Species
+	byName               map[string]*Species
+	trends               map[string]trend
+}
+
+var embedded = sync.OnceValue(func() *library {
+	lib, err := load(data.Files)
+	if err != nil {
+		panic(fmt.Sprintf("wood: the tables built into this program are broken: %v", err))
+	}
+	return lib
+})
+
+// units turns what a table prints into what the module works in: MPa, GPa for the
+// bending modulus by its property, N, %, MPa·√mm for toughness. A figure is
+// multiplied by the first number and divided by the second, so that 1900 kPa is
+// 1.9 MPa to the last bit and prints back as it was read.
+var units = map[string][2]float64{
+	"%": {1, 1}, "1": {1, 1}, "1/%": {1, 1}, "%/%": {1, 1}, "g/cm3": {1, 1}, "GPa": {1, 1}, "MPa": {1, 1}, "N": {1, 1},
+	"J/m2": {1, 1}, "kJ/m3": {1, 1}, "mm": {1, 1},
+	"kPa":       {1, 1e3},
+	"kPa.m^0.5": {31.622776601683793, 1e3}, // √m to √mm is √1000
+}
+
+func unit(r data.Row, name string) (func(float64) float64, error) {
+	f, ok := units[name]
+	if !ok {
+		return nil, r.Errorf("unit %q is not known", name)
+	}
+	return func(v float64) float64 { return v * f[0] / f[1] }, nil
+}
+
+// passport checks that a row names a known source and a known status.
+func passport(r data.Row, sources map[string]source.Citation) error {
+	src, st := r.Get("source"), r.Get("status")
+	if src == "" {
+		return r.Errorf("no source is given")
+	}
+	if _, ok := sources[src]; !ok {
+		return r.Errorf("source %q is not in sources.csv", src)
+	}
+	if _, ok := rank[Status(st)]; !ok {
+		return r.Errorf("status %q is none of seen, derived, memory, estimated", st)
+	}
+	return nil
+}
+
+// load reads the tables, whole or not at all.
+func load(files fs.FS) (*library, error) {
+	sources, err := source.Load(files)
+	if err != nil {
+		return nil, err
+	}
+	lib := &library{byName: make(map[string]*Species)}
+	species, byID, err := loadNames(files, lib)
+	if err != nil {
+		return nil, err
+	}
+	if err := loadDust(files, byID, sources); err != nil {
+		return nil, err
+	}
+	if lib.trends, err = loadTrends(files); err != nil {
+		return nil, err
+	}
+	relations, err := loadRelations(files)
+	if err != nil {
+		return nil, err
+	}
+	values, err := loadValues(files, byID, sources)
+	if err != nil {
+		return nil, err
+	}
+	missing, err := loadMissing(files, byID)
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range species {
+		if err := s.fill(values[s.ID]); err != nil {
+			return nil, err
+		}
+		reason, listed := missing[s.ID]
+		whole := s.ShrinkR.Known && s.ShrinkT.Known
+		switch {
+		case whole && listed:
+			return nil, fmt.Errorf("incomplete.csv: %s has both shrinkages", s.ID)
+		case !whole && !listed:
+			return nil, fmt.Errorf("species_values.csv: %s lacks a shrinkage and incomplete.csv does not say why", s.ID)
+		case !whole:
+			s.Missing = reason
+			lib.incomplete = append(lib.incomplete, s)
+		default:
+			lib.complete = append(lib.complete, s)
+		}
+	}
+	for _, list := range [][]*Species{lib.complete, lib.incomplete} {
+		sort.Slice(list, func(i, j int) bool { return list[i].ID < list[j].ID })
+	}
+	ratios, err := loadElastic(files, byID, sources)
+	if err != nil {
+		return nil, err
+	}
+	toughness, err := loadToughness(files, byID, sources)
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range lib.complete {
+		if err := s.buildElastic(ratios, relations, lib.trends); err != nil {
+			return nil, err
+		}
+		if err := s.buildStrength(relations, lib.trends, toughness); err != nil {
+			return nil, err
+		}
+	}
+	return lib, nil
+}
+
+func loadNames(files fs.FS, lib *library) ([]*Species, map[string]*Species, error) {
+	rows, err := data.Read(files, "species.csv", "id", "common_name", "printed_name", "scientific_name", "aliases",
+		"class", "origin", "porosity", "bonding", "colour_group", "colour")
+	if err != nil {
+		return nil, nil, err
+	}
+	var list []*Species
+	byID := make(map[string]*Species, len(rows))
+	scientific := make(map[string][]*Species)
+	for _, r := range rows {
+		s := &Species{
+			ID: r.Get("id"), CommonName: r.Get("common_name"), PrintedName: r.Get("printed_name"), ScientificName: r.Get("scientific_name"),
+			Class: r.Get("class"), Origin: r.Get("origin"), Porosity: r.Get("porosity"), Bonding: r.Get("bonding"),
+			ColourGroup: r.Get("colour_group"), Colour: r.Get("colour"),
+		}
+		if s.ID == "" || s.CommonName == "" {
+			return nil, nil, r.Errorf("id and common_name must be given")
+		}
+		if s.Class != "hardwood" && s.Class != "softwood" {
+			return nil, nil, r.Errorf("class %q is neither hardwood nor softwood", s.Class)
+		}
+		if r.Get("aliases") != "" {
+			s.Aliases = strings.Split(r.Get("aliases"), ";")
+		}
+		if byID[s.ID] != nil {
+			return nil, nil, r.Errorf("id %q is given twice", s.ID)
+		}
+		byID[s.ID] = s
+		list = append(list, s)
+		for _, name := range append([]string{s.ID, s.CommonName, s.PrintedName}, s.Aliases...) {
+			if other := lib.byName[key(name)]; other != nil && other != s {
+				return nil, nil, r.Errorf("name %q already means %s", name, other.ID)
+			}
+			lib.byName[key(name)] = s
+		}
+		scientific[key(s.ScientificName)] = append(scientific[key(s.ScientificName)], s)
+	}
+	// a scientific name that several rows share (Douglas-fir, the redwoods) names none of them
+	for k, group := range scientific {
+		if len(group) == 1 && lib.byName[k] == nil {
+			lib.byName[k] = group[0]
+		}
+	}
+	return list, byID, nil
+}
+
+func loadDust(files fs.FS, byID map[string]*Species, sources map[string]source.Citation) error {
+	rows, err := data.Read(files, "dust.csv", "species", "note", "source", "status")
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		s := byID[r.Get("species")]
+		if s == nil {
+			return r.Errorf("wood %q is not in species.csv", r.Get("species"))
+		}
+		if err := passport(r, sources); err != nil {
+			return err
+		}
+		if s.Dust != "" {
+			s.Dust += "; "
+		}
+		s.Dust += r.Get("note")
+	}
+	return nil
+}
+
+func loadMissing(files fs.FS, byID map[string]*Species) (map[string]string, error) {
+	rows, err := data.Read(files, "incomplete.csv", "species", "missing", "reason")
+	if err != nil {
+		return nil, err
+	}
+	out := make(map[string]string, len(rows))
+	for _, r := range rows {
+		if byID[r.Get("species")] == nil {
+			return nil, r.Errorf("wood %q is not in species.csv", r.Get("species"))
+		}
+		out[r.Get("species")] = "no " + r.Get("missing") + " is published here; " + r.Get("reason")
+	}
+	return out, nil
+}

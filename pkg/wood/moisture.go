@@ -1,0 +1,86 @@
+package wood
+
+import (
+	"io/fs"
+	"math"
+
+	"github.com/tanrad/tanrad/data"
+)
+
+// Limits of the moisture trends [% MC]. Properties stop changing near the
+// intersection moisture, 25 % for most woods (Wood Handbook Table 5-13), and some
+// pass a maximum when very dry; outside these limits the value at the limit holds.
+const (
+	trendLow  = 4.0
+	trendHigh = 25.0
+)
+
+// trend is how one property changes with moisture: its value at 6 and at 20 % MC
+// over that at 12 % (Wood Handbook Table 5-14).
+type trend struct{ at6, at20 float64 }
+
+// factor returns the property at a moisture over its value at 12 % MC. Between
+// the printed points, and on to the limits, it is geometric: equal steps of
+// moisture change the property by equal ratios, as in Equation 5-3.
+func (t trend) factor(mc float64) float64 {
+	mc = max(trendLow, min(trendHigh, mc))
+	if mc <= 12 {
+		return math.Pow(t.at6, (12-mc)/6)
+	}
+	return math.Pow(t.at20, (mc-12)/8)
+}
+
+// MoistureFactor returns a property at a moisture [% MC] over its value at 12 %:
+// "moe", "moe_perp", "shear_modulus", "mor", "tension_parallel", "tension_perp",
+// "shear_parallel", "compression_parallel" or "compression_perp"; false for any
+// other name. Below 4 and above 25 % MC the value at that limit holds. For tension
+// across the grain this tabulated trend replaces the handbook's Equation 5-3,
+// which its authors do not recommend for that property.
+func MoistureFactor(property string, mc float64) (float64, bool) {
+	t, ok := embedded().trends[property]
+	if !ok {
+		return 0, false
+	}
+	return t.factor(mc), true
+}
+
+// AdjustToMoisture is Wood Handbook Equation 5-3: a property at moisture mc [%]
+// from its values at 12 % (p12) and green (pGreen), with the intersection moisture
+// mp [%], 21 to 28. At or above mp it is the green value. It is not for tension
+// across the grain.
+func AdjustToMoisture(p12, pGreen, mp, mc float64) float64 {
+	if mc >= mp {
+		return pGreen
+	}
+	return p12 * math.Pow(p12/pGreen, (12-mc)/(mp-12))
+}
+
+func loadTrends(files fs.FS) (map[string]trend, error) {
+	rows, err := data.Read(files, "moisture_trends.csv", "property", "mc", "change_from_12")
+	if err != nil {
+		return nil, err
+	}
+	out := make(map[string]trend)
+	for _, r := range rows {
+		change, err := r.Float("change_from_12")
+		if err != nil {
+			return nil, err
+		}
+		t := out[r.Get("property")]
+		switch r.Get("mc") {
+		case "6":
+			t.at6 = 1 + change/100
+		case "20":
+			t.at20 = 1 + change/100
+		default:
+			return nil, r.Errorf("moisture %q is neither 6 nor 20", r.Get("mc"))
+		}
+		out[r.Get("property")] = t
+	}
+	for _, p := range []string{"moe", "moe_perp", "shear_modulus", "mor", "tension_parallel", "tension_perp", "shear_parallel", "compression_perp"} {
+		if t := out[p]; !(t.at6 > 0 && t.at20 > 0) {
+			return nil, rows[0].Errorf("no complete trend for %s", p)
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,78 @@
+package wood
+
+import (
+	"io/fs"
+	"math"
+
+	"github.com/tanrad/tanrad/data"
+)
+
+// relation is a power law on specific gravity at 12 % MC: P = value·(G/at)^exponent.
+type relation struct {
+	value, at, exponent float64
+	spread              float64 // standard deviation of ln P about the line, 0 when not known
+	source              string
+}
+
+func (r relation) of(g float64) float64 { return r.value * math.Pow(g/r.at, r.exponent) }
+
+// estimate returns the relation's value for a wood as a Value marked estimated,
+// with a range of one standard deviation where the scatter is known.
+func (r relation) estimate(g Value, note string) Value {
+	if !g.Known {
+		return Value{}
+	}
+	v := Value{V: r.of(g.V), Known: true, AtMC: 12, Source: r.source, Status: Estimated, Note: note}
+	if r.spread > 0 {
+		v.Lo, v.Hi = v.V*math.Exp(-r.spread), v.V*math.Exp(r.spread)
+	}
+	return v
+}
+
+// relationKey is class and property; class "" holds for both.
+type relationKey struct{ class, property string }
+
+// loadRelations keeps the power laws on specific gravity at 12 % MC; the laws on
+// other variables in the table are there for comparison.
+func loadRelations(files fs.FS) (map[relationKey]relation, error) {
+	rows, err := data.Read(files, "elastic_regression.csv",
+		"form", "class", "property", "value", "unit", "variable", "at", "exponent_or_slope", "sd_ln", "source", "status")
+	if err != nil {
+		return nil, err
+	}
+	out := make(map[relationKey]relation)
+	for _, r := range rows {
+		if r.Get("form") != "power" || r.Get("variable") != "sg_12" {
+			continue
+		}
+		convert, err := unit(r, r.Get("unit"))
+		if err != nil {
+			return nil, err
+		}
+		rel := relation{source: r.Get("source")}
+		for column, into := range map[string]*float64{"value": &rel.value, "at": &rel.at, "exponent_or_slope": &rel.exponent} {
+			if *into, err = r.Float(column); err != nil {
+				return nil, err
+			}
+		}
+		if r.Get("sd_ln") != "" {
+			if rel.spread, err = r.Float("sd_ln"); err != nil {
+				return nil, err
+			}
+		}
+		rel.value = convert(rel.value)
+		k := relationKey{r.Get("class"), r.Get("property")}
+		if _, twice := out[k]; twice {
+			return nil, r.Errorf("a second power law for %s of %s", k.property, k.class)
+		}
+		out[k] = rel
+	}
+	for _, class := range []string{"hardwood", "softwood"} {
+		for _, p := range []string{"e_r", "e_t", "g_lr", "g_lt", "g_rt", "moe", "mor", "shear_parallel", "tension_perp", "compression_perp"} {
+			if _, ok := out[relationKey{class, p}]; !ok {
+				return nil, rows[0].Errorf("no power law for %s of a %s", p, class)
+			}
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,83 @@
+package wood
+
+// Status says how far a figure can be trusted.
+type Status string
+
+// The statuses, from best to worst.
+const (
+	Seen      Status = "seen"      // read in print for this project
+	Derived   Status = "derived"   // plain algebra or a fit on seen figures
+	Memory    Status = "memory"    // recalled from the named work, not read
+	Estimated Status = "estimated" // from a relation with density or a class mean
+)
+
+var rank = map[Status]int{Seen: 0, Derived: 1, Memory: 2, Estimated: 3}
+
+// worst returns the least trusted of some statuses.
+func worst(list ...Status) Status {
+	w := Seen
+	for _, s := range list {
+		if rank[s] > rank[w] {
+			w = s
+		}
+	}
+	return w
+}
+
+// Value is one figure with its passport. The zero Value is "not known".
+type Value struct {
+	V      float64
+	Known  bool
+	Lo, Hi float64 // published or estimated range in the unit of V; both 0 when none is given
+	AtMC   float64 // moisture content of the test [%]; 0 when the figure has none
+	Source string  // key of package source
+	Status Status
+	Note   string
+}
+
+// Species is one wood. It is built once from the tables and must not be changed.
+type Species struct {
+	ID             string // everyday word order: "sugar-maple"
+	CommonName     string // "Sugar maple"
+	PrintedName    string // as the handbook lists it: "Maple, sugar (hard maple)"
+	ScientificName string
+	Aliases        []string // handbook order and trade synonyms
+	Class          string   // "hardwood" or "softwood"
+	Origin         string   // "domestic" (to the USA) or "imported"
+	Porosity       string   // "ring-porous", "semi-ring-porous", "diffuse-porous" or ""
+	Bonding        string   // "easily", "well", "satisfactorily", "with-difficulty" or "" (Wood Handbook Table 10-1)
+	Dust           string   // health and handling notes; sources in data/dust.csv
+	Colour         string   // "#rrggbb", ours, for pictures
+	ColourGroup    string   // "pale", "tan", "red-brown", "brown", "dark", "yellow", "purple", "orange"
+
+	ShrinkR, ShrinkT, ShrinkV Value // % of the green size (V: volume), green to oven-dry
+	SGBasic                   Value // oven-dry mass over green volume, over the density of water
+	SG12                      Value // oven-dry mass over volume at 12 % MC, over the density of water
+	MOE                       Value // bending modulus along the grain, GPa
+	MOR                       Value // bending strength, MPa
+	CPerp                     Value // compression across the grain at the proportional limit, MPa
+	Shear                     Value // shear along the grain, MPa
+	TPerp                     Value // tension across the grain, mean of R and T, MPa
+	Hardness                  Value // side hardness, N
+	CR, CT                    Value // printed coefficients of dimensional change, 1 per % MC, of the size at 10 % MC
+
+	// Missing says which needed figure was never published and why; "" for a complete wood.
+	Missing string
+
+	fsp     Value
+	rolling Value
+	elastic baseElastic
+	base    baseStrength
+	kic     Value // mode I, TL system, MPa·√mm
+}
+
+// Shrinkage returns the total shrinkage [% of the green size, green to oven-dry]
+// in the radial and in the tangential direction.
+func (s *Species) Shrinkage() (r, t Value) { return s.ShrinkR, s.ShrinkT }
+
+// All returns the woods that have both shrinkages, sorted by ID.
+func All() []*Species { return append([]*Species(nil), embedded().complete...) }
+
+// Incomplete returns the woods that are listed without one of the shrinkages,
+// sorted by ID; their field Missing says what is not there and why.
+func Incomplete() []*Species { return append([]*Species(nil), embedded().incomplete...) }

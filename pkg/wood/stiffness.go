@@ -1,0 +1,106 @@
+package wood
+
+import "math"
+
+// Compliance returns the compliance in wood axes [1/MPa], in the order L, R, T,
+// RT, LT, LR with engineering shear strains. It is symmetric.
+func (e Elastic) Compliance() (s [6][6]float64) {
+	s[0][0], s[1][1], s[2][2] = 1/e.EL, 1/e.ER, 1/e.ET
+	s[3][3], s[4][4], s[5][5] = 1/e.GRT, 1/e.GLT, 1/e.GLR
+	s[0][1], s[0][2], s[1][2] = -e.NuLR/e.EL, -e.NuLT/e.EL, -e.NuRT/e.ER
+	s[1][0], s[2][0], s[2][1] = s[0][1], s[0][2], s[1][2]
+	return s
+}
+
+// BoardCompliance returns the compliance in board axes [1/MPa], in the order xx,
+// yy, zz, yz, xz, xy with engineering shear strains. Strain energy does not depend
+// on the axes, so it is KᵀSK with K the stress transformation of the frame.
+func (e Elastic) BoardCompliance(f Frame) (b [6][6]float64) {
+	s, k := e.Compliance(), f.bond()
+	var sk [6][6]float64
+	for i := range s {
+		for j := range s {
+			for m := range s {
+				sk[i][j] += s[i][m] * k[m][j]
+			}
+		}
+	}
+	for i := range s {
+		for j := i; j < 6; j++ {
+			for m := range s {
+				b[i][j] += k[m][i] * sk[m][j]
+			}
+			b[j][i] = b[i][j]
+		}
+	}
+	return b
+}
+
+// PlaneStress returns the in-plane stiffness of a thin plate [MPa] for strains
+// (xx, yy, engineering xy), with no stress on the faces: the inverse of the
+// in-plane block of the turned compliance. Where rings slant through a long-grain
+// piece the compliance also couples in-plane strain with transverse shear; with
+// σz = τxz = τyz = 0 that coupling drops out of this block exactly.
+func (e Elastic) PlaneStress(f Frame) (q [3][3]float64) {
+	b := e.BoardCompliance(f)
+	at := [3]int{0, 1, 5}
+	var a [3][3]float64
+	for i, r := range at {
+		for j, c := range at {
+			a[i][j] = b[r][c]
+		}
+	}
+	return invert3(a)
+}
+
+// TransverseShear returns the stiffness against transverse shear [MPa] for
+// engineering strains (xz, yz): the inverse of that block of the turned compliance.
+func (e Elastic) TransverseShear(f Frame) (g [2][2]float64) {
+	b := e.BoardCompliance(f)
+	det := b[4][4]*b[3][3] - b[4][3]*b[3][4]
+	g[0][0], g[1][1] = b[3][3]/det, b[4][4]/det
+	g[0][1] = -b[4][3] / det
+	g[1][0] = g[0][1]
+	return g
+}
+
+// ModulusRT returns Young's modulus [MPa] in the plane of the rings at an angle
+// [degrees] from the radial axis: 1/E = cos⁴/E_R + sin⁴/E_T + (1/G_RT − 2ν_RT/E_R)·
+// sin²·cos².
+func (e Elastic) ModulusRT(angle float64) float64 {
+	s, c := sincos(angle)
+	s, c = s*s, c*c
+	return 1 / (c*c/e.ER + s*s/e.ET + (1/e.GRT-2*e.NuRT/e.ER)*s*c)
+}
+
+// stable reports whether the compliance is positive definite (Sylvester's rule on
+// the normal block, positive shear moduli), and the determinant of the normal
+// block scaled to a unit diagonal: 1 for no coupling, 0 at the limit.
+func (e Elastic) stable() (bool, float64) {
+	for _, v := range []float64{e.EL, e.ER, e.ET, e.GLR, e.GLT, e.GRT} {
+		if !(v > 0) || math.IsInf(v, 0) {
+			return false, 0
+		}
+	}
+	// scaled couplings r_ij = s_ij / √(s_ii s_jj)
+	lr := -e.NuLR * math.Sqrt(e.ER/e.EL)
+	lt := -e.NuLT * math.Sqrt(e.ET/e.EL)
+	rt := -e.NuRT * math.Sqrt(e.ET/e.ER)
+	det := 1 + 2*lr*lt*rt - lr*lr - lt*lt - rt*rt
+	return lr*lr < 1 && lt*lt < 1 && rt*rt < 1 && det > 0, det
+}
+
+func invert3(a [3][3]float64) (q [3][3]float64) {
+	c00 := a[1][1]*a[2][2] - a[1][2]*a[2][1]
+	c01 := a[1][2]*a[2][0] - a[1][0]*a[2][2]
+	c02 := a[1][0]*a[2][1] - a[1][1]*a[2][0]
+	det := a[0][0]*c00 + a[0][1]*c01 + a[0][2]*c02
+	q[0][0] = c00 / det
+	q[0][1] = c01 / det
+	q[0][2] = c02 / det
+	q[1][1] = (a[0][0]*a[2][2] - a[0][2]*a[2][0]) / det
+	q[1][2] = (a[0][1]*a[2][0] - a[0][0]*a[2][1]) / det
+	q[2][2] = (a[0][0]*a[1][1] - a[0][1]*a[1][0]) / det
+	q[1][0], q[2][0], q[2][1] = q[0][1], q[0][2], q[1][2]
+	return q
+}

@@ -1,0 +1,142 @@
+package wood
+
+import (
+	"fmt"
+	"io/fs"
+
+	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/source"
+)
+
+// loadValues reads the two tables of figures by wood: species_values.csv and the
+// strength table. One property of one wood stands in one place only.
+func loadValues(files fs.FS, byID map[string]*Species, sources map[string]source.Citation) (map[string]map[string]Value, error) {
+	out := make(map[string]map[string]Value, len(byID))
+	for _, table := range []string{"species_values.csv", "strength_table.csv"} {
+		rows, err := data.Read(files, table, "species", "property", "value", "unit", "at_mc", "source", "status")
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range rows {
+			id, property := r.Get("species"), r.Get("property")
+			if id == "" && table == "strength_table.csv" {
+				continue // woods of the printed table that have no shrinkage figures
+			}
+			if byID[id] == nil {
+				return nil, r.Errorf("wood %q is not in species.csv", id)
+			}
+			v, err := readValue(r, property, sources)
+			if err != nil {
+				return nil, err
+			}
+			if out[id] == nil {
+				out[id] = make(map[string]Value)
+			}
+			if _, twice := out[id][property]; twice {
+				return nil, r.Errorf("%s of %s is given twice", property, id)
+			}
+			out[id][property] = v
+		}
+	}
+	return out, nil
+}
+
+// readValue reads one row in the unit the module works in.
+func readValue(r data.Row, property string, sources map[string]source.Citation) (Value, error) {
+	if err := passport(r, sources); err != nil {
+		return Value{}, err
+	}
+	convert, err := unit(r, r.Get("unit"))
+	if err != nil {
+		return Value{}, err
+	}
+	if property == "moe" && r.Get("unit") == "MPa" {
+		convert = func(v float64) float64 { return v / 1e3 } // Species.MOE is in GPa
+	}
+	v := Value{Known: true, Source: r.Get("source"), Status: Status(r.Get("status")), Note: r.Get("note")}
+	if v.V, err = r.Float("value"); err != nil {
+		return Value{}, err
+	}
+	for column, into := range map[string]*float64{"lo": &v.Lo, "hi": &v.Hi, "at_mc": &v.AtMC} {
+		if r.Get(column) == "" {
+			continue
+		}
+		if *into, err = r.Float(column); err != nil {
+			return Value{}, err
+		}
+	}
+	if !(v.V > 0) {
+		return Value{}, r.Errorf("%s is %v, which is not above 0", property, v.V)
+	}
+	v.V, v.Lo, v.Hi = convert(v.V), convert(v.Lo), convert(v.Hi)
+	return v, nil
+}
+
+// fill takes the figures of one wood, derives the densities that follow from
+// others, and refuses what cannot be.
+func (s *Species) fill(values map[string]Value) error {
+	for property, into := range map[string]*Value{
+		"shrinkage_r": &s.ShrinkR, "shrinkage_t": &s.ShrinkT, "shrinkage_v": &s.ShrinkV,
+		"sg_basic": &s.SGBasic, "sg_12": &s.SG12, "moe": &s.MOE, "mor": &s.MOR,
+		"compression_perp": &s.CPerp, "shear_parallel": &s.Shear, "rolling_shear": &s.rolling,
+		"tension_perp": &s.TPerp, "side_hardness": &s.Hardness,
+		"coefficient_r": &s.CR, "coefficient_t": &s.CT, "fibre_saturation": &s.fsp,
+	} {
+		*into = values[property]
+	}
+	if !s.fsp.Known {
+		s.fsp = Value{V: NominalFSP, Known: true, Source: "WH190-CH4", Status: Seen, Note: "convention of the shrinkage law"}
+	}
+	if d := values["density_12"]; d.Known && !s.SG12.Known {
+		// density counts the water in the wood: 12 % of the dry mass
+		s.SG12 = Value{V: d.V / 1.12, Known: true, AtMC: 12, Source: d.Source, Status: Derived, Note: "density at 12 % over 1.12"}
+	}
+	s.deriveGravity()
+	return s.check()
+}
+
+// deriveGravity fills one specific gravity from the other. From green to 12 % MC
+// the volume shrinks by S_V·(F−12)/F, and the dry mass stays.
+func (s *Species) deriveGravity() {
+	v := s.ShrinkV
+	if !v.Known {
+		if !s.ShrinkR.Known || !s.ShrinkT.Known {
+			return
+		}
+		v = Value{V: s.ShrinkR.V + s.ShrinkT.V, Status: worst(s.ShrinkR.Status, s.ShrinkT.Status)}
+	}
+	f := s.fsp.V
+	shrunk := 1 - v.V/100*(f-12)/f
+	switch {
+	case !s.SG12.Known && s.SGBasic.Known:
+		b := s.SGBasic
+		s.SG12 = Value{V: b.V / shrunk, Known: true, Lo: b.Lo / shrunk, Hi: b.Hi / shrunk, AtMC: 12, Source: b.Source,
+			Status: worst(Derived, b.Status, v.Status), Note: "basic specific gravity over the volume at 12 %"}
+	case !s.SGBasic.Known && s.SG12.Known:
+		s.SGBasic = Value{V: s.SG12.V * shrunk, Known: true, Source: s.SG12.Source,
+			Status: worst(Derived, s.SG12.Status, v.Status), Note: "specific gravity at 12 % over the green volume"}
+	}
+}
+
+// check refuses figures no wood can have. The densest wood known reaches a
+// specific gravity of about 1.3, the cell wall itself 1.5.
+func (s *Species) check() error {
+	r, t := s.ShrinkR, s.ShrinkT
+	if r.Known && t.Known && t.V < r.V {
+		return fmt.Errorf("species_values.csv: %s shrinks less tangentially (%v %%) than radially (%v %%)", s.ID, t.V, r.V)
+	}
+	for name, v := range map[string]Value{"radial": r, "tangential": t, "volumetric": s.ShrinkV} {
+		if v.Known && v.V >= 30 {
+			return fmt.Errorf("species_values.csv: %s has an impossible %s shrinkage of %v %%", s.ID, name, v.V)
+		}
+	}
+	for name, v := range map[string]Value{"basic": s.SGBasic, "12 %": s.SG12} {
+		if v.Known && (v.V < 0.05 || v.V > 1.35) {
+			return fmt.Errorf("species_values.csv: %s has an impossible specific gravity (%s) of %v", s.ID, name, v.V)
+		}
+	}
+	if s.SG12.Known && s.SGBasic.Known && s.SG12.V < s.SGBasic.V {
+		return fmt.Errorf("species_values.csv: %s is lighter at 12 %% (%v) than its basic specific gravity (%v)", s.ID, s.SG12.V, s.SGBasic.V)
+	}
+	return nil
+}
