@@ -1,0 +1,4 @@
+package sparse
+
+// Cache keeps parts of factorisations.
+type Cache struct{}

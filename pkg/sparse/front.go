@@ -1,0 +1,160 @@
+package sparse
+
+// block is what elimination of one class leaves: the kept columns of L in row
+// blocks of 8, the Schur complement until its last use, and for each boundary
+// unknown the sum of the diagonal entries that went into it, which tells how
+// much of a pivot is left when its turn comes.
+type block struct {
+	l     []float64
+	s     []float64
+	whole []float64
+}
+
+// workbench is the private memory of one worker.
+type workbench struct {
+	w     []float64
+	floor []float64
+	tri   [64]float64
+}
+
+// eliminate forms the front of pattern p from its kids and factorises it. l, s
+// and whole are the room for the result. It returns the first unknown among
+// those that leave whose pivot failed, and the pivot, or -1.
+func (b *workbench) eliminate(p *pattern, dof int, kid func(i int) (matrix []float64, whole []float64), l, s, whole []float64) (int, float64) {
+	rows := p.panels * 8
+	if n := p.scratchLen(); cap(b.w) < n {
+		b.w = make([]float64, n+n/2)
+	}
+	w := b.w[:p.scratchLen()]
+	clear(w)
+	for j := 0; j < p.nr8; j++ {
+		clear(s[j*p.ld+j&^7 : j*p.ld+p.nr8])
+	}
+	if cap(b.floor) < p.ne8 {
+		b.floor = make([]float64, 2*p.ne8)
+	}
+	floor := b.floor[:p.ne8]
+	clear(floor)
+	clear(whole)
+	for i := range p.children {
+		c := &p.children[i]
+		m, wh := kid(i)
+		if c.element {
+			p.addElement(c, dof, m, w, s, floor, whole)
+		} else {
+			p.addSchur(c, m, wh, w, s, floor, whole)
+		}
+	}
+	for _, t := range p.fixed {
+		for j := range int(t) {
+			w[int(t)+j*rows] = 0
+		}
+		clear(w[int(t)*rows : int(t)*rows+rows])
+		w[int(t)*rows+int(t)] = 1
+	}
+	for t := p.ne; t < p.ne8; t++ {
+		w[t*rows+t] = 1
+	}
+	for i := range floor {
+		floor[i] *= pivotFloor
+	}
+	stride := 8 * p.ne8
+	top := p.ne8 / 8
+	for q := range top {
+		k := 8 * q
+		own := l[q*stride:]
+		c := w[k+k*rows:]
+		sweepUpdate(c, rows, own, stride, 1, own, k)
+		if j := factorBlock(c, rows, own[8*k:8*k+64], floor[k:k+8]); j >= 0 {
+			return k + j, c[j+j*rows]
+		}
+		if n := p.panels - q - 1; n > 0 {
+			sweepSolve(c[8:], rows, l[(q+1)*stride:], stride, n, own, k, own[8*k:8*k+64])
+		}
+	}
+	if p.ne > 0 {
+		for q := top; q < p.panels; q++ {
+			j := 8 * (q - top)
+			sweepUpdate(s[j+j*p.ld:], p.ld, l[q*stride:], stride, p.panels-q, l[q*stride:], p.ne)
+		}
+	}
+	return -1, 0
+}
+
+// addElement adds an element matrix, given in full, row by row.
+func (p *pattern) addElement(c *childMap, dof int, m, w, s, floor, whole []float64) {
+	t, n, rows := 0, c.upper, p.panels*8
+	for i := range n {
+		row := m[i*n : i*n+i+1]
+		for _, v := range row {
+			at := c.at[t]
+			t++
+			if at >= 0 {
+				w[at] += v
+			} else {
+				s[-1-at] += v
+			}
+		}
+		if at := int(c.at[t-1]); at >= 0 {
+			floor[at/rows] += row[i]
+		} else {
+			whole[(-1-at)/p.ld] += row[i]
+		}
+	}
+}
+
+// addSchur adds a Schur complement, given by its lower triangle.
+func (p *pattern) addSchur(c *childMap, m, kidWhole, w, s, floor, whole []float64) {
+	rows := p.panels * 8
+	for x, a := range c.runs {
+		if a.leaves {
+			addTo(floor[a.to:a.to+a.n], kidWhole[a.from:a.from+a.n])
+		} else {
+			addTo(whole[a.to:a.to+a.n], kidWhole[a.from:a.from+a.n])
+		}
+		// the diagonal block of this run keeps its shape
+		dst, ld, at := s, p.ld, int(a.to)*p.ld+int(a.to)
+		if a.leaves {
+			dst, ld, at = w, rows, int(a.to)*rows+int(a.to)
+		}
+		from := int(a.from)*c.ld + int(a.from)
+		for j := range int(a.n) {
+			addTo(dst[at+j*ld+j:at+j*ld+int(a.n)], m[from+j*c.ld+j:from+j*c.ld+int(a.n)])
+		}
+		for _, b := range c.runs[x+1:] {
+			src := m[int(a.from)*c.ld+int(b.from):]
+			nr, nc := int(b.n), int(a.n)
+			switch {
+			case a.leaves && b.leaves && b.to > a.to:
+				addBlock(w[int(a.to)*rows+int(b.to):], rows, src, c.ld, nr, nc)
+			case a.leaves && b.leaves:
+				addTransposed(w[int(b.to)*rows+int(a.to):], rows, src, c.ld, nr, nc)
+			case a.leaves:
+				addBlock(w[int(a.to)*rows+p.ne8+int(b.to):], rows, src, c.ld, nr, nc)
+			case b.leaves:
+				addTransposed(w[int(b.to)*rows+p.ne8+int(a.to):], rows, src, c.ld, nr, nc)
+			case b.to > a.to:
+				addBlock(s[int(a.to)*p.ld+int(b.to):], p.ld, src, c.ld, nr, nc)
+			default:
+				addTransposed(s[int(b.to)*p.ld+int(a.to):], p.ld, src, c.ld, nr, nc)
+			}
+		}
+	}
+}
+
+func addTo(dst, src []float64) {
+	dst = dst[:len(src)]
+	for i, v := range src {
+		dst[i] += v
+	}
+}
+
+// addTransposed adds the transpose of rows×cols numbers of src to dst.
+func addTransposed(dst []float64, ldd int, src []float64, lds, rows, cols int) {
+	for j := range cols {
+		col := src[j*lds : j*lds+rows]
+		for i, v := range col {
+			dst[i*ldd+j] += v
+		}
+	}
+}

@@ -1,0 +1,168 @@
+package sparse
+
+import "math"
+
+// The dense work of a front is done on row blocks of 8. Kept columns of L are
+// stored block by block: block b holds rows 8b..8b+7, and in it each column is
+// 8 numbers in a row (entry (i, j) at b·stride + 8j + i%8, stride = 8·columns).
+// The same storage serves as either side of a product L·Lᵀ and in both
+// directions of a solve. Diagonal entries are stored inverted.
+//
+// sweepUpdate subtracts A·Bᵀ from the first `blocks` row blocks of 8 columns c
+// (column distance ldc): A is `blocks` consecutive row blocks, B one, k columns
+// are used.
+//
+// sweepSolve does the same and then solves for 8 new columns of A against the
+// triangle tri (8×8, column by column, diagonal inverted); they are written to
+// A behind its first k columns.
+
+func sweepUpdateGo(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int) {
+	for r := range blocks {
+		ar := a[r*stride : r*stride+8*k]
+		for j := range 8 {
+			var s [8]float64
+			for t := range k {
+				v := b[8*t+j]
+				col := ar[8*t : 8*t+8 : 8*t+8]
+				s[0] += col[0] * v
+				s[1] += col[1] * v
+				s[2] += col[2] * v
+				s[3] += col[3] * v
+				s[4] += col[4] * v
+				s[5] += col[5] * v
+				s[6] += col[6] * v
+				s[7] += col[7] * v
+			}
+			out := c[8*r+j*ldc : 8*r+j*ldc+8]
+			for i := range 8 {
+				out[i] -= s[i]
+			}
+		}
+	}
+}
+
+func sweepSolveGo(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int, tri []float64) {
+	sweepUpdateGo(c, ldc, a, stride, blocks, b, k)
+	for r := range blocks {
+		out := a[r*stride+8*k : r*stride+8*k+64]
+		for j := range 8 {
+			col := c[8*r+j*ldc : 8*r+j*ldc+8]
+			for i := range 8 {
+				v := col[i]
+				for t := range j {
+					v -= out[8*t+i] * tri[8*t+j]
+				}
+				out[8*j+i] = v * tri[9*j]
+			}
+		}
+	}
+}
+
+// factorBlock factorises the 8×8 block at c (column distance ldc, lower
+// triangle) into tri: column by column, zero above the diagonal, diagonal
+// inverted. It returns the first column whose pivot is not above its floor, or -1.
+func factorBlock(c []float64, ldc int, tri []float64, floor []float64) int {
+	for j := range 8 {
+		col := c[j*ldc : j*ldc+8]
+		out := tri[8*j : 8*j+8]
+		for i := range j {
+			out[i] = 0
+		}
+		d := col[j]
+		if !(d > floor[j]) {
+			return j
+		}
+		inv := 1 / math.Sqrt(d)
+		out[j] = inv
+		for i := j + 1; i < 8; i++ {
+			out[i] = col[i] * inv
+		}
+		for t := j + 1; t < 8; t++ {
+			v := out[t]
+			next := c[t*ldc : t*ldc+8]
+			for i := t; i < 8; i++ {
+				next[i] -= out[i] * v
+			}
+		}
+	}
+	return -1
+}
+
+// forwardGo solves L11·y = x for blocks of 8 sides at once and subtracts
+// L21·y: x holds the rows of the front, 8 sides in a row. top is the number of
+// row blocks that leave, all the number of row blocks.
+func forwardGo(l []float64, stride, top, all, ne int, x []float64) {
+	for r := range all {
+		k := min(8*r, ne)
+		row := x[64*r : 64*r+64]
+		for i := range 8 {
+			out := row[8*i : 8*i+8]
+			for t := range k {
+				v := l[r*stride+8*t+i]
+				y := x[8*t : 8*t+8 : 8*t+8]
+				for s := range 8 {
+					out[s] -= v * y[s]
+				}
+			}
+		}
+		if r >= top {
+			continue
+		}
+		tri := l[r*stride+64*r:]
+		for i := range 8 {
+			out := row[8*i : 8*i+8]
+			for t := range i {
+				v := tri[8*t+i]
+				for s := range 8 {
+					out[s] -= v * row[8*t+s]
+				}
+			}
+			for s := range 8 {
+				out[s] *= tri[9*i]
+			}
+		}
+	}
+}
+
+// backwardGo solves L11ᵀ·z = y - L21ᵀ·x in place of the rows that leave.
+func backwardGo(l []float64, stride, top, all int, x []float64) {
+	for r := top - 1; r >= 0; r-- {
+		row := x[64*r : 64*r+64]
+		for q := r + 1; q < all; q++ {
+			lb := l[q*stride+64*r : q*stride+64*r+64]
+			xb := x[64*q : 64*q+64]
+			for j := range 8 {
+				out := row[8*j : 8*j+8]
+				for i := range 8 {
+					v := lb[8*j+i]
+					for s := range 8 {
+						out[s] -= v * xb[8*i+s]
+					}
+				}
+			}
+		}
+		tri := l[r*stride+64*r:]
+		for j := 7; j >= 0; j-- {
+			out := row[8*j : 8*j+8]
+			for i := j + 1; i < 8; i++ {
+				v := tri[8*j+i]
+				for s := range 8 {
+					out[s] -= v * row[8*i+s]
+				}
+			}
+			for s := range 8 {
+				out[s] *= tri[9*j]
+			}
+		}
+	}
+}
+
+// addBlockGo adds rows×cols numbers of src to dst, both column by column.
+func addBlockGo(dst []float64, ldd int, src []float64, lds int, rows, cols int) {
+	for j := range cols {
+		d, s := dst[j*ldd:j*ldd+rows], src[j*lds:j*lds+rows]
+		for i, v := range s {
+			d[i] += v
+		}
+	}
+}

@@ -1,0 +1,233 @@
+package sparse
+
+import (
+	"encoding/binary"
+	"slices"
+)
+
+// plan is the order of elimination: which clusters there are, where they lie,
+// and which of them are alike.
+type plan struct {
+	patterns []*pattern
+	classes  []class    // children before parents
+	places   []instance // children before parents
+	nodes    []int32    // front nodes of all instances, those that leave first
+}
+
+// class is one cluster up to congruence: equal classes have equal matrices.
+type class struct {
+	pat  *pattern
+	kids []int32 // classes, or -1 minus an element kind
+	unit bool    // a whole group, or several
+}
+
+// instance is one place where a class occurs.
+type instance struct {
+	class int32
+	first int // start of its front in plan.nodes
+}
+
+// cluster is what a merge needs to know of a part: its boundary, how many of
+// the elements at each boundary node lie inside, its class.
+type cluster struct {
+	class int32
+	nodes []int32
+	count []int32
+}
+
+// planner builds a plan.
+type planner struct {
+	p       *Problem
+	kinds   []int32 // kind of each element
+	valence []int32 // elements at each node
+	fixed   []bool
+	aligned bool
+
+	plan
+	patternOf map[string]*pattern
+	classOf   map[string]int32
+	shapeOf   map[string]*shape
+	groupOf   map[string][]int32
+	key       []byte
+
+	stamp  []int32 // where a node stands in the front being made
+	epoch  []int32
+	now    int32
+	front  []int32
+	count  []int32
+	maps   []int32
+	leaves []bool
+	held   []int32
+	shapes []childShape
+}
+
+func newPlanner(p *Problem, kinds []int32, aligned bool) *planner {
+	b := &planner{
+		p: p, kinds: kinds, aligned: aligned,
+		valence:   make([]int32, len(p.Coord)),
+		fixed:     p.fixedMask(),
+		patternOf: map[string]*pattern{}, classOf: map[string]int32{},
+		shapeOf: map[string]*shape{}, groupOf: map[string][]int32{},
+		stamp: make([]int32, len(p.Coord)), epoch: make([]int32, len(p.Coord)),
+	}
+	for e := range p.Elements {
+		for _, n := range p.Elements[e].Nodes {
+			b.valence[n]++
+		}
+	}
+	return b
+}
+
+// group is a piece: its elements in the order given.
+type group struct {
+	elements []int32
+}
+
+// run builds the whole tree, groups kept together, and returns the plan.
+func (b *planner) run() *plan {
+	index := map[int32]int32{}
+	var groups []group
+	last, at := int32(0), int32(-1)
+	for e := range b.p.Elements {
+		g := b.p.Elements[e].Group
+		if at < 0 || g != last {
+			i, ok := index[g]
+			if !ok {
+				i = int32(len(groups))
+				index[g] = i
+				groups = append(groups, group{})
+			}
+			last, at = g, i
+		}
+		groups[at].elements = append(groups[at].elements, int32(e))
+	}
+	boxes := make([]box, len(groups))
+	items := make([]int32, len(groups))
+	for i := range groups {
+		items[i] = int32(i)
+		boxes[i] = emptyBox()
+		for _, e := range groups[i].elements {
+			for _, n := range b.p.Elements[e].Nodes {
+				boxes[i].include(b.p.Coord[n])
+			}
+		}
+	}
+	b.split(items, boxes, groups)
+	return &b.plan
+}
+
+func (b *planner) split(items []int32, boxes []box, groups []group) cluster {
+	if len(items) == 1 {
+		return b.group(groups[items[0]].elements)
+	}
+	at := bisect(items, boxes, b.aligned)
+	left := b.split(items[:at], boxes, groups)
+	right := b.split(items[at:], boxes, groups)
+	kids := []cluster{left, right}
+	pat := b.merge(kids, nil)
+	id := b.intern(pat, []int32{left.class, right.class})
+	b.classes[id].unit = true
+	b.place(id, pat)
+	return b.remaining(id)
+}
+
+// place records an instance of a class on the front just merged.
+func (b *planner) place(id int32, pat *pattern) {
+	b.places = append(b.places, instance{id, len(b.nodes)})
+	for i, n := range b.front {
+		if b.leaves[i] {
+			b.nodes = append(b.nodes, n)
+		}
+	}
+	for i, n := range b.front {
+		if !b.leaves[i] {
+			b.nodes = append(b.nodes, n)
+		}
+	}
+}
+
+// remaining is the cluster just merged as a part of the next.
+func (b *planner) remaining(id int32) cluster {
+	stay := 0
+	for _, l := range b.leaves {
+		if !l {
+			stay++
+		}
+	}
+	c := cluster{class: id, nodes: make([]int32, 0, stay), count: make([]int32, 0, stay)}
+	for i, n := range b.front {
+		if !b.leaves[i] {
+			c.nodes = append(c.nodes, n)
+			c.count = append(c.count, b.count[i])
+		}
+	}
+	return c
+}
+
+// merge puts the boundaries of the kids together. isElement marks kids that are
+// single elements; nil means none is.
+func (b *planner) merge(kids []cluster, isElement []bool) *pattern {
+	b.unite(kids)
+	b.shapes, b.held = b.shapes[:0], b.held[:0]
+	for i := range kids {
+		b.shapes = append(b.shapes, childShape{len(kids[i].nodes), isElement != nil && isElement[i]})
+	}
+	t := 0
+	for i, l := range b.leaves {
+		if !l {
+			continue
+		}
+		for c := range b.p.NodeDof {
+			if b.fixed[int(b.front[i])*b.p.NodeDof+c] {
+				b.held = append(b.held, int32(t))
+			}
+			t++
+		}
+	}
+	b.key = patternKey(b.key[:0], b.p.NodeDof, b.shapes, b.maps, b.leaves, b.held)
+	if pat, ok := b.patternOf[string(b.key)]; ok {
+		return pat
+	}
+	pat := newPattern(int32(len(b.patterns)), b.p.NodeDof, b.shapes, b.maps, b.leaves, slices.Clone(b.held))
+	b.patterns = append(b.patterns, pat)
+	b.patternOf[string(b.key)] = pat
+	return pat
+}
+
+// unite fills front, count, maps and leaves from the kids.
+func (b *planner) unite(kids []cluster) {
+	b.now++
+	b.front, b.count, b.maps, b.leaves = b.front[:0], b.count[:0], b.maps[:0], b.leaves[:0]
+	for i := range kids {
+		for j, n := range kids[i].nodes {
+			if b.epoch[n] != b.now {
+				b.epoch[n] = b.now
+				b.stamp[n] = int32(len(b.front))
+				b.front = append(b.front, n)
+				b.count = append(b.count, 0)
+			}
+			at := b.stamp[n]
+			b.count[at] += kids[i].count[j]
+			b.maps = append(b.maps, at)
+		}
+	}
+	for i, n := range b.front {
+		b.leaves = append(b.leaves, b.count[i] == b.valence[n])
+	}
+}
+
+// intern gives the class of a pattern and its kids.
+func (b *planner) intern(pat *pattern, kids []int32) int32 {
+	key := binary.LittleEndian.AppendUint32(b.key[:0], uint32(pat.id))
+	for _, k := range kids {
+		key = binary.LittleEndian.AppendUint32(key, uint32(k))
+	}
+	b.key = key
+	if id, ok := b.classOf[string(key)]; ok {
+		return id
+	}
+	id := int32(len(b.classes))
+	b.classes = append(b.classes, class{pat: pat, kids: slices.Clone(kids)})
+	b.classOf[string(key)] = id
+	return id
+}
