@@ -1,0 +1,194 @@
+package pair_test
+
+import (
+	"encoding/json"
+	"errors"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/pair"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+func blocks(a string, ringA float64, b string, ringB, from, to float64) pair.Request {
+	return pair.Request{A: pair.Piece{Species: a, RingAngle: ringA}, B: pair.Piece{Species: b, RingAngle: ringB}, From: from, To: to}
+}
+
+func ask(t *testing.T, q pair.Request) *pair.Result {
+	t.Helper()
+	r, err := pair.Pair(q)
+	require.NoError(t, err)
+	return r
+}
+
+// TestAlikeHasNoStress runs over every wood: two pieces of one wood with rings
+// alike want the same and carry nothing, whatever the angle.
+func TestAlikeHasNoStress(t *testing.T) {
+	for _, s := range wood.All() {
+		r := ask(t, blocks(s.ID, 37, s.ID, 37, 7.3, 11.9))
+		assert.InDelta(t, 0, r.Utilisation, 1e-15, s.ID)
+		assert.Equal(t, pair.Holds, r.Verdict, s.ID)
+		assert.Equal(t, "no-mismatch", r.Reasons[0].Code, s.ID)
+	}
+}
+
+// TestSidesAreEqual: exchanging the pieces is a look from the other side.
+func TestSidesAreEqual(t *testing.T) {
+	all := wood.All()
+	for i, s := range all {
+		other := all[(i*7+3)%len(all)].ID
+		one := ask(t, blocks(s.ID, 23, other, 71, 7.3, 11.9))
+		two := ask(t, blocks(other, -71, s.ID, -23, 7.3, 11.9))
+		assert.InDelta(t, one.Utilisation, two.Utilisation, 1e-12*one.Utilisation+1e-15, s.ID)
+		assert.InDelta(t, one.Straight.StressA, two.Straight.StressB, 1e-11, s.ID)
+		assert.InDelta(t, one.Bow.Curvature, -two.Bow.Curvature, 1e-15, s.ID)
+	}
+}
+
+func TestHalfATurnOfTheRingsChangesNothing(t *testing.T) {
+	one := ask(t, blocks("sugar-maple", 37, "black-walnut", -111, 7.3, 11.9))
+	two := ask(t, blocks("sugar-maple", -143, "black-walnut", 69, 7.3, 11.9))
+	assert.InEpsilon(t, one.Utilisation, two.Utilisation, 1e-12)
+}
+
+// TestMismatchByHand: sugar maple shrinks 4.8 % radially and 9.9 % tangentially
+// (Wood Handbook Table 4-3); size at M is 1 − S(30−M)/30 of green.
+func TestMismatchByHand(t *testing.T) {
+	r := ask(t, blocks("sugar-maple", 0, "sugar-maple", 90, 8, 11))
+	strain := func(s, m0, m1 float64) float64 {
+		return (1-s/100*(30-m1)/30)/(1-s/100*(30-m0)/30) - 1
+	}
+	er, et := strain(4.8, 8, 11), strain(9.9, 8, 11)
+	assert.InDelta(t, er, r.A.Along, 1e-12, "rings' radial axis along the joint")
+	assert.InDelta(t, et, r.B.Along, 1e-12)
+	assert.InDelta(t, et-er, r.Mismatch.Along, 1e-12)
+	assert.InDelta(t, er-et, r.Mismatch.Normal, 1e-12)
+	assert.InDelta(t, 0, r.Mismatch.Shear, 1e-15)
+	turned := ask(t, blocks("sugar-maple", 45, "sugar-maple", 0, 8, 11))
+	assert.InDelta(t, er-et, turned.A.Shear, 1e-12, "γ = (r−t)·sin 2θ: the diamond")
+}
+
+// TestStory is the order of magnitude a practitioner expects of a 3 % rise.
+func TestStory(t *testing.T) {
+	alike := ask(t, blocks("sugar-maple", 90, "black-walnut", 90, 7.5, 10.5))
+	assert.Equal(t, pair.Holds, alike.Verdict, "rings alike: %s", alike.Headline)
+	crossed := ask(t, blocks("sugar-maple", 90, "black-walnut", 0, 7.5, 10.5))
+	assert.Greater(t, crossed.Utilisation, 2*alike.Utilisation, "rings crossed: several times more")
+	border := blocks("sugar-maple", 90, "black-walnut", 0, 7.5, 10.5)
+	border.B.Grain = pair.Along
+	glued := ask(t, border)
+	assert.Equal(t, pair.Fails, glued.Verdict, "end grain inside a long-grain border: %s", glued.Headline)
+	assert.Contains(t, codes(glued), "grain-crossed")
+	assert.Greater(t, math.Abs(glued.Mismatch.Step), 0.1, "mm: a long-grain border 40 mm thick swells in thickness, the field does not")
+}
+
+func TestSeasonRelaxes(t *testing.T) {
+	q := blocks("sugar-maple", 90, "black-walnut", 0, 7.5, 10.5)
+	days := ask(t, q)
+	q.Season = true
+	season := ask(t, q)
+	assert.InEpsilon(t, pair.Relaxation, season.Utilisation/days.Utilisation, 1e-12)
+}
+
+func TestShortJointsCarryLess(t *testing.T) {
+	q := blocks("sugar-maple", 90, "black-walnut", 0, 7.5, 10.5)
+	long := ask(t, q)
+	last := 0.0
+	for _, length := range []float64{10, 40, 160, 1000} {
+		q.Length = length
+		shear := ask(t, q).Ends.Shear
+		assert.Greater(t, shear, last, "%g mm", length)
+		last = shear
+	}
+	assert.InEpsilon(t, long.Ends.Shear, last, 1e-6, "1 m is long")
+}
+
+// TestEveryPairIsFinite sweeps all woods, grains and an ugly angle; the result
+// must marshal, which refuses NaN and infinities.
+func TestEveryPairIsFinite(t *testing.T) {
+	all := wood.All()
+	for i, s := range all {
+		for _, ga := range []pair.Grain{pair.Up, pair.Along, pair.Across} {
+			for _, gb := range []pair.Grain{pair.Up, pair.Along, pair.Across} {
+				q := blocks(s.ID, 37, all[(i*5+1)%len(all)].ID, -64, 3.1, 22.7)
+				q.A.Grain, q.B.Grain, q.Derivation = ga, gb, true
+				r := ask(t, q)
+				_, err := json.Marshal(r)
+				require.NoError(t, err, s.ID)
+				for _, c := range r.Checks {
+					assert.LessOrEqual(t, c.Utilisation, r.Utilisation)
+					assert.Positive(t, c.Capacity)
+				}
+				assert.Equal(t, pair.VerdictOf(r.Utilisation), r.Verdict)
+			}
+		}
+	}
+}
+
+// TestDerivationAgrees: each step carries the number the result tells.
+func TestDerivationAgrees(t *testing.T) {
+	q := blocks("sugar-maple", 37, "black-cherry", -64, 7.5, 10.5)
+	q.Derivation = true
+	r := ask(t, q)
+	got := map[string]float64{}
+	for _, s := range r.Derivation {
+		got[s.Result.Symbol] = s.Result.Value
+		assert.NotEmpty(t, s.Source, s.Name)
+		assert.NotEmpty(t, s.Inputs, s.Name)
+	}
+	for symbol, want := range map[string]float64{"Δ": r.Mismatch.Along, "P": r.Straight.Force, "σA": r.Straight.StressA,
+		"κ": r.Bow.Curvature, "τ": r.Ends.Shear, "p": r.Ends.Peel, "εxA": r.A.Along, "EB": r.B.Modulus} {
+		assert.InDelta(t, want, got[symbol], 0, symbol)
+	}
+}
+
+func TestBadRequestsTellEveryFault(t *testing.T) {
+	nan, wet := math.NaN(), 31.0
+	q := pair.Request{
+		A:    pair.Piece{Species: "sugar-maple", RingAngle: nan, Width: -1},
+		B:    pair.Piece{Species: "black-walnit", RingAngle: 200, Grain: "sideways", Moisture: &wet},
+		From: math.Inf(1), To: -1, Length: 1e9, Thickness: nan,
+	}
+	_, err := pair.Pair(q)
+	var faults fault.List
+	require.True(t, errors.As(err, &faults))
+	assert.ElementsMatch(t, []string{"/a/ring_angle", "/a/width", "/b/ring_angle", "/b/grain", "/b/moisture",
+		"/moisture/from", "/moisture/to", "/length", "/thickness"}, pointers(faults))
+
+	_, err = pair.Pair(blocks("sugar-mapel", 0, "black-walnit", 0, 8, 11))
+	require.True(t, errors.As(err, &faults))
+	assert.Equal(t, []string{"/a/species", "/b/species"}, pointers(faults))
+	assert.Contains(t, faults[1].Nearest, "black-walnut")
+	assert.Equal(t, fault.UnknownName, faults[1].Rule)
+}
+
+func pointers(l fault.List) []string {
+	out := make([]string, len(l))
+	for i, f := range l {
+		out[i] = f.Pointer
+	}
+	return out
+}
+
+func codes(r *pair.Result) []string {
+	out := make([]string, len(r.Reasons))
+	for i, c := range r.Reasons {
+		out[i] = c.Code
+	}
+	return out
+}
+
+func BenchmarkPair(b *testing.B) {
+	all := wood.All()
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		q := blocks(all[i%len(all)].ID, float64(i%180), all[(i*7)%len(all)].ID, float64(i*3%180), 7.5, 8+float64(i%5))
+		if _, err := pair.Pair(q); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,113 @@
+package pair
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/strict"
+)
+
+// limits of a request body: a few hundred bytes do, so anything big is a slip.
+var limits = strict.Limits{Bytes: 64 << 10, Depth: 8, Values: 200}
+
+// Read takes a request from JSON, strictly:
+//
+//	{"a": {"species": "sugar-maple", "ring_angle": 0, "grain": "up", "width": 40, "moisture": 7.5},
+//	 "b": {"species": "black-walnut", "ring_angle": 90},
+//	 "moisture": {"mc": {"from": 7.5, "to": 10.5}},
+//	 "length": 40, "thickness": 38, "duration": "season", "derivation": true}
+//
+// moisture holds exactly one of mc (% MC before and after), change (% MC, from
+// DefaultMoisture) and air (two states of air the wood comes in balance with).
+// The error is a fault.List with one entry for each thing wrong.
+func Read(src []byte) (Request, error) {
+	doc, err := strict.Parse(src, limits)
+	if err != nil {
+		return Request{}, err
+	}
+	var q Request
+	o := doc.Root().Object("a", "b", "moisture", "length", "thickness", "duration", "derivation")
+	q.A = readPiece(o.Need("a"))
+	q.B = readPiece(o.Need("b"))
+	q.From, q.To = readMoisture(o.Need("moisture"))
+	q.Length, _ = o.Get("length").Number(strict.Between(MinLength, MaxLength, "mm"))
+	q.Thickness, _ = o.Get("thickness").Number(strict.Between(MinLength, MaxLength, "mm"))
+	if word, ok := o.Get("duration").Word("days", "season"); ok {
+		q.Season = word == "season"
+	}
+	q.Derivation, _ = o.Get("derivation").Bool()
+	return q, doc.Err()
+}
+
+func readPiece(v strict.Value) Piece {
+	var p Piece
+	o := v.Object("species", "ring_angle", "grain", "width", "moisture")
+	p.Species, _ = o.Need("species").Text(100)
+	p.RingAngle, _ = o.Need("ring_angle").Number(strict.Between(-180, 180, "degrees"))
+	if word, ok := o.Get("grain").Word(Grains...); ok {
+		p.Grain = Grain(word)
+	}
+	p.Width, _ = o.Get("width").Number(strict.Between(MinLength, MaxLength, "mm"))
+	if mc, ok := o.Get("moisture").Number(strict.Between(0, MaxMoisture, "% MC")); ok {
+		p.Moisture = &mc
+	}
+	return p
+}
+
+func readMoisture(v strict.Value) (from, to float64) {
+	o := v.Object("mc", "change", "air")
+	key, one := o.OneOf("mc", "change", "air")
+	mc := strict.Between(0, MaxMoisture, "% MC")
+	switch key {
+	case "mc":
+		m := one.Object("from", "to")
+		from, _ = m.Need("from").Number(mc)
+		to, _ = m.Need("to").Number(mc)
+	case "change":
+		change, _ := one.Number(strict.Between(-DefaultMoisture, MaxMoisture-DefaultMoisture, "% MC"))
+		from, to = DefaultMoisture, DefaultMoisture+change
+	case "air":
+		m := one.Object("from", "to")
+		from, to = readRoom(m.Need("from")), readRoom(m.Need("to"))
+	}
+	return from, to
+}
+
+// readRoom gives the MC in balance with a state of air.
+func readRoom(v strict.Value) float64 {
+	o := v.Object("humidity", "temperature")
+	rh, okRH := o.Need("humidity").Number(strict.Between(0, moisture.MaxHumidity, "%"))
+	t, okT := o.Need("temperature").Number(strict.Between(moisture.MinTemperature, moisture.MaxTemperature, "°C"))
+	if !okRH || !okT {
+		return 0
+	}
+	mc, err := moisture.EMC(t, rh)
+	if err != nil {
+		v.Doc().Add(asFault(err, v.Pointer()))
+		return 0
+	}
+	return mc
+}
+
+// asFault gives an error of another package the pointer of this input.
+func asFault(err error, pointer string) fault.Fault {
+	var one fault.Fault
+	var list fault.List
+	switch {
+	case errors.As(err, &one):
+	case errors.As(err, &list) && len(list) > 0:
+		one = list[0]
+	default:
+		one = fault.Fault{Rule: fault.MissingData, Detail: err.Error()}
+	}
+	one.Pointer = pointer
+	return one
+}
+
+func outOfRange(pointer, what string, v, lo, hi float64, unit string) fault.Fault {
+	return fault.Fault{Rule: fault.OutOfRange, Pointer: pointer, Detail: what + " is outside its range",
+		Found: strconv.FormatFloat(v, 'g', 6, 64), Allowed: fmt.Sprintf("%g to %g %s", lo, hi, unit)}
+}

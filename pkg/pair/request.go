@@ -1,0 +1,105 @@
+package pair
+
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+)
+
+// Grain is the direction of the fibres of a piece against the joint.
+type Grain string
+
+// The three directions.
+const (
+	Up     Grain = "up"     // fibres along z: an end-grain block
+	Along  Grain = "along"  // fibres in the face, along the joint: an edge joint
+	Across Grain = "across" // fibres in the face, square to the joint: end grain glued
+)
+
+// Grains lists the words a reader may use.
+var Grains = []string{string(Up), string(Along), string(Across)}
+
+// Defaults and limits of a request.
+const (
+	DefaultWidth     = 40.0 // mm across the joint
+	DefaultThickness = 40.0 // mm
+	DefaultMoisture  = 8.0  // % MC, the mean of heated interiors (Wood Handbook ch. 13)
+	MaxMoisture      = 30.0 // % MC, nominal fibre saturation
+	MaxLength        = 5000 // mm
+	MinLength        = 0.5  // mm
+)
+
+// Piece is one side of the joint.
+type Piece struct {
+	Species   string   `json:"species"`            // any name package wood finds
+	RingAngle float64  `json:"ring_angle"`         // degrees, −180 to 180
+	Grain     Grain    `json:"grain"`              // "" is up
+	Width     float64  `json:"width"`              // mm across the joint; 0 is DefaultWidth
+	Moisture  *float64 `json:"moisture,omitempty"` // % MC when glued; nil is the request's From
+}
+
+// Request is one question. From and To are % MC before and after.
+type Request struct {
+	A, B       Piece
+	From, To   float64
+	Length     float64 // mm, length of the joint; 0 means long: the stress far from the ends
+	Thickness  float64 // mm, for the step at the joint; 0 is DefaultThickness
+	Season     bool    // the change takes months: stresses relax to Relaxation
+	Derivation bool    // list the steps with their numbers
+}
+
+// check fills the defaults of q and lists what is out of range, with pointers
+// as Read would give them. NaN and infinities fail every comparison below.
+func (q *Request) check() fault.List {
+	var faults fault.List
+	within := func(pointer, what string, v, lo, hi float64, unit string) {
+		if !(v >= lo && v <= hi) {
+			faults = append(faults, outOfRange(pointer, what, v, lo, hi, unit))
+		}
+	}
+	side := func(at string, p *Piece) {
+		if p.Grain == "" {
+			p.Grain = Up
+		}
+		if p.Grain != Up && p.Grain != Along && p.Grain != Across {
+			faults = append(faults, fault.Fault{Rule: fault.NotOneOf, Pointer: at + "/grain",
+				Detail: "unknown grain direction", Found: string(p.Grain), Allowed: "up, along, across"})
+		}
+		if p.Width == 0 {
+			p.Width = DefaultWidth
+		}
+		within(at+"/width", "width", p.Width, MinLength, MaxLength, "mm")
+		within(at+"/ring_angle", "ring angle", p.RingAngle, -180, 180, "degrees")
+		if p.Moisture != nil {
+			within(at+"/moisture", "moisture", *p.Moisture, 0, MaxMoisture, "% MC")
+		}
+	}
+	side("/a", &q.A)
+	side("/b", &q.B)
+	within("/moisture/from", "moisture before", q.From, 0, MaxMoisture, "% MC")
+	within("/moisture/to", "moisture after", q.To, 0, MaxMoisture, "% MC")
+	if q.Length != 0 {
+		within("/length", "length", q.Length, MinLength, MaxLength, "mm")
+	}
+	if q.Thickness == 0 {
+		q.Thickness = DefaultThickness
+	}
+	within("/thickness", "thickness", q.Thickness, MinLength, MaxLength, "mm")
+	return faults
+}
+
+func (q *Request) fromOf(p *Piece) float64 {
+	if p.Moisture != nil {
+		return *p.Moisture
+	}
+	return q.From
+}
+
+func finite(vs ...float64) bool {
+	for _, v := range vs {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}
