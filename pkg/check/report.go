@@ -129,23 +129,24 @@ type Reply struct {
 
 // Joint is the answer for one glue line, at its own worst time and place.
 type Joint struct {
-	ID          string    `json:"id"`
-	A           string    `json:"a"`
-	B           string    `json:"b"`
-	From        layout.XY `json:"from"` // mm
-	To          layout.XY `json:"to"`   // mm
-	Utilisation float64   `json:"utilisation"`
-	Verdict     Verdict   `json:"verdict"`
-	State       string    `json:"state"`
-	Hour        float64   `json:"hour"`
-	How         string    `json:"how"`
-	Place       layout.XY `json:"place"`
-	Normal      float64   `json:"normal"`
-	Shear       float64   `json:"shear"`
-	Tension     float64   `json:"tension_capacity"` // MPa
-	Rolling     float64   `json:"shear_capacity"`   // MPa, of the weakest side in the direction of this joint
-	Weakest     string    `json:"weakest"`
-	Length      float64   `json:"averaging_length"` // mm, characteristic length used
+	ID              string    `json:"id"`
+	A               string    `json:"a"`
+	B               string    `json:"b"`
+	From            layout.XY `json:"from"` // mm
+	To              layout.XY `json:"to"`   // mm
+	Utilisation     float64   `json:"utilisation"`
+	Verdict         Verdict   `json:"verdict"`
+	State           string    `json:"state"`
+	Hour            float64   `json:"hour"`
+	How             string    `json:"how"`
+	Place           layout.XY `json:"place"`
+	Level           string    `json:"level"`
+	Normal          float64   `json:"normal"`
+	Shear           float64   `json:"shear"`
+	TensionCapacity float64   `json:"tension_capacity"` // MPa
+	ShearCapacity   float64   `json:"shear_capacity"`   // MPa
+	Weakest         string    `json:"weakest"`
+	Length          float64   `json:"averaging_length"` // mm, characteristic length used
 }
 
 // Piece is the answer for one piece.

@@ -1,0 +1,187 @@
+package check
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/plate"
+)
+
+// quiet is the utilisation below which a board counts as not stressed at all:
+// far below anything that matters, far above round-off.
+const quiet = 1e-6
+
+// Board judges a board under conditions.
+//
+// Errors: fault.List or fault.Fault for what the user can mend, the context's
+// own error when time ran out. A Report never holds NaN or infinity.
+func Board(ctx context.Context, b *layout.Board, c Conditions) (*Report, error) {
+	m, err := build(ctx, b, c, false)
+	if err != nil {
+		return nil, err
+	}
+	return m.report(ctx, c)
+}
+
+// verdictState is one uniform state judged.
+type verdictState struct {
+	endState
+	load   *load
+	move   plate.Move
+	joints []demand
+	inside []float64
+	wood   insideResult
+	worst  int     // joint, −1 when none
+	u      float64 // of the worst joint or wood
+}
+
+func (m *Model) judge(e endState) verdictState {
+	v := verdictState{endState: e, load: m.loadOf(e.moisture), worst: -1}
+	v.move = m.Plate.Moves(combine(m.shift, v.load.mean))
+	v.joints = make([]demand, len(m.joints))
+	for j := range m.joints {
+		v.joints[j] = m.worst(j, v.load)
+		if v.joints[j].u > v.u {
+			v.u, v.worst = v.joints[j].u, j
+		}
+	}
+	v.inside, v.wood = m.inside(v.load)
+	v.u = math.Max(v.u, v.wood.u)
+	return v
+}
+
+func (m *Model) report(ctx context.Context, c Conditions) (*Report, error) {
+	ends, err := m.endStates(c)
+	if err != nil {
+		return nil, err
+	}
+	b := m.board
+	r := &Report{Name: b.Name, Units: b.Units, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
+		Size:  Range{b.Width, b.Width, b.Height, b.Height},
+		Model: ModelFacts{Pieces: len(b.Pieces), Joints: len(b.Joints), Elements: len(m.Mesh.Elements), Nodes: len(m.Mesh.Nodes), Unknowns: m.Plate.Unknowns(), MinAngle: m.Mesh.MinAngle},
+	}
+	m.startJoints(r)
+	m.startPieces(r)
+	for _, e := range ends {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		v := m.judge(e)
+		m.addState(r, &v)
+		if v.u > r.Utilisation {
+			r.Utilisation = v.u
+			r.Worst = m.worstOf(&v)
+		}
+	}
+	for i := range r.Joints {
+		r.Joints[i].Verdict = VerdictOf(r.Joints[i].Utilisation)
+	}
+	if r.Utilisation < quiet {
+		r.Worst = nil
+	}
+	r.Verdict = VerdictOf(r.Utilisation)
+	r.Headline = headline(r)
+	r.Check = m.sanity()
+	return r, nil
+}
+
+func (m *Model) startJoints(r *Report) {
+	r.Joints = make([]Joint, len(m.joints))
+	for j := range m.joints {
+		jt := &m.board.Joints[j]
+		ten, sh := m.joints[j].capacity.Least(joint.Scale{})
+		r.Joints[j] = Joint{ID: jt.ID, A: m.board.Pieces[jt.A].ID, B: m.board.Pieces[jt.B].ID, From: roundXY(jt.From), To: roundXY(jt.To),
+			Verdict: Holds, Place: m.place(j, 0), TensionCapacity: ten.Value, ShearCapacity: sh.Value, Length: m.joints[j].capacity.Length}
+	}
+}
+
+func (m *Model) startPieces(r *Report) {
+	r.Pieces = make([]Piece, len(m.board.Pieces))
+	for i := range m.board.Pieces {
+		pc := &m.board.Pieces[i]
+		r.Pieces[i] = Piece{ID: pc.ID, Part: pc.Part, Stock: pc.Stock, Species: pc.Species, Outline: pc.Outline,
+			RingAngle: pc.RingAngle, GrainUp: pc.Grain.Up, GrainAngle: pc.Grain.Angle, Moisture: pc.Moisture}
+	}
+}
+
+// addState enters one state into the report and raises the joints it is worst for.
+func (m *Model) addState(r *Report, v *verdictState) {
+	s := State{Name: v.name, Text: v.text, Moisture: map[string]float64{}, Width: v.move.Width, Height: v.move.Height,
+		Utilisation: v.u, Verdict: VerdictOf(v.u)}
+	if v.room != nil {
+		s.Humidity, s.Temperature = v.room.Humidity, v.room.Temperature
+	}
+	for i := range m.board.Pieces {
+		s.Moisture[m.board.Pieces[i].Stock] = v.moisture[m.kindOf[i]]
+	}
+	if v.worst >= 0 {
+		s.Worst = m.board.Joints[v.worst].ID
+	}
+	if v.wood.u > quiet && v.wood.u >= v.u {
+		s.Worst = m.board.Pieces[v.wood.piece].ID
+	}
+	r.States = append(r.States, s)
+	r.Size.widen(v.move.Width+r.Width, v.move.Height+r.Height)
+	for j := range v.joints {
+		m.raise(&r.Joints[j], j, &v.joints[j], v.name, 0, v.load)
+	}
+	for i, u := range v.inside {
+		if u > r.Pieces[i].Utilisation {
+			r.Pieces[i].Utilisation, r.Pieces[i].State = u, v.name
+		}
+	}
+}
+
+func (s *Range) widen(w, h float64) {
+	s.WidthMin, s.WidthMax = math.Min(s.WidthMin, w), math.Max(s.WidthMax, w)
+	s.HeightMin, s.HeightMax = math.Min(s.HeightMin, h), math.Max(s.HeightMax, h)
+}
+
+// raise enters a demand into a joint's answer when it is the worst so far.
+func (m *Model) raise(out *Joint, j int, d *demand, state string, hour float64, l *load) {
+	if d.u < out.Utilisation || d.u < quiet {
+		return
+	}
+	ten, sh := m.joints[j].capacity.Least(m.scale(&m.joints[j], l))
+	out.Utilisation, out.State, out.Hour = d.u, state, hour
+	out.How, out.Place, out.Level = string(d.how), roundXY(m.place(j, d.window)), levelName(d.level)
+	out.Normal, out.Shear, out.TensionCapacity, out.ShearCapacity = d.n, d.t, ten.Value, sh.Value
+	out.Weakest = m.partName(j, d.gives)
+}
+
+func (m *Model) worstOf(v *verdictState) *Worst {
+	if v.wood.u >= v.u {
+		pc := &m.board.Pieces[v.wood.piece]
+		return &Worst{Piece: pc.ID, State: v.name, When: v.when, How: string(joint.Splits), Place: roundXY(m.Plate.Centre(v.wood.at)), Level: levelName(0),
+			Utilisation: v.wood.u, Elastic: v.wood.u, Weakest: m.describe(v.wood.piece),
+			Why: fmt.Sprintf("The pieces around %s keep it from moving as freely as it would.", m.describe(v.wood.piece))}
+	}
+	j := v.worst
+	d := &v.joints[j]
+	return &Worst{Joint: m.board.Joints[j].ID, State: v.name, When: v.when, How: string(d.how), Place: roundXY(m.place(j, d.window)), Level: levelName(d.level),
+		Utilisation: d.u, Elastic: d.u, Normal: d.n, Shear: d.t, Weakest: m.partName(j, d.gives), Why: m.why(j, v.load.mean)}
+}
+
+// sanity compares a board of one wood, one moisture and one ring direction with
+// the closed form: it moves freely and carries no stress.
+func (m *Model) sanity() *SanityCheck {
+	for i := range m.wood {
+		if len(m.kinds) != 1 || m.wood[i].At != nil || m.wood[i].Q != m.wood[0].Q || m.wood[i].Unit != m.wood[0].Unit {
+			return nil
+		}
+	}
+	const change = 3 // % MC
+	l := &load{mean: []float64{change}}
+	s := &SanityCheck{}
+	for j := range m.joints {
+		d := m.worst(j, l)
+		s.Stress = math.Max(s.Stress, math.Max(math.Abs(d.n), math.Abs(d.t)))
+	}
+	mv := m.Plate.Moves(combine(m.shift, l.mean))
+	s.Width = math.Abs(mv.Exx/(change*m.wood[0].Unit[0]) - 1)
+	s.Height = math.Abs(mv.Eyy/(change*m.wood[0].Unit[1]) - 1)
+	return s
+}

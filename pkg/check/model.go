@@ -1,0 +1,229 @@
+package check
+
+import (
+	"context"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/mesh"
+	"github.com/tanrad/tanrad/pkg/plate"
+)
+
+// Model is a board prepared once: stiffness factorised, and for every kind of
+// piece the tractions that one per cent of moisture brings on every stretch of
+// every joint. Any season, exposure or what-if of moisture is then a sum.
+type Model struct {
+	parts
+	Plate  *plate.Model
+	Mesh   *mesh.Mesh
+	joints []jointModel
+	shift  [][]float64 // membrane displacement per kind, mm per % MC
+	bend   [][]float64 // bending displacement per kind, per % MC/mm; nil without bending
+}
+
+// jointModel is one joint ready for sums. The influence tables hold, for window
+// w and kind k at w*kinds+k, the mean traction per % MC (membrane) or per % MC
+// per mm (bending, MPa/mm).
+type jointModel struct {
+	capacity joint.Capacity
+	windows  []joint.Window
+	membrane []plate.Traction
+	bending  []plate.Traction
+	strip    [2]plate.Traction // per % MC of residual swelling of side A, of side B
+	a, b     int               // kinds of the two sides
+	jump     float64
+}
+
+func build(ctx context.Context, b *layout.Board, c Conditions, bending bool) (*Model, error) {
+	p, err := translate(b)
+	if err != nil {
+		return nil, err
+	}
+	m := &Model{parts: *p}
+	if m.Mesh, err = mesh.Build(b, mesh.Options{Refine: c.Refine}); err != nil {
+		return nil, err
+	}
+	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.wood, plate.Options{Bending: bending, Workers: c.Workers}); err != nil {
+		return nil, err
+	}
+	amounts := m.unitAmounts()
+	if m.shift, err = m.Plate.Respond(plate.Membrane, amounts); err != nil {
+		return nil, err
+	}
+	if bending {
+		if m.bend, err = m.Plate.Respond(plate.Bending, amounts); err != nil {
+			return nil, err
+		}
+	}
+	m.joints = make([]jointModel, len(b.Joints))
+	for j := range b.Joints {
+		m.prepareJoint(j, amounts)
+	}
+	return m, nil
+}
+
+// unitAmounts gives, per kind, one per cent on its pieces and none elsewhere.
+func (m *Model) unitAmounts() [][]float64 {
+	out := make([][]float64, len(m.kinds))
+	for k := range m.kinds {
+		out[k] = make([]float64, len(m.board.Pieces))
+		for _, i := range m.kinds[k].pieces {
+			out[k][i] = 1
+		}
+	}
+	return out
+}
+
+// normal gives a joint's unit normal (A to B) and tangent (From to To).
+func normal(j *layout.Joint) (n, t [2]float64) {
+	t = [2]float64{(j.To[0] - j.From[0]) / j.Length, (j.To[1] - j.From[1]) / j.Length}
+	return [2]float64{t[1], -t[0]}, t
+}
+
+func (m *Model) prepareJoint(j int, amounts [][]float64) {
+	jt := &m.board.Joints[j]
+	jm := &m.joints[j]
+	n, t := normal(jt)
+	mid := layout.XY{(jt.From[0] + jt.To[0]) / 2, (jt.From[1] + jt.To[1]) / 2}
+	sa, sb := m.sides[jt.A], m.sides[jt.B]
+	if m.board.Pieces[jt.A].Pith != nil {
+		sa.Frame = FrameOf(&m.board.Pieces[jt.A], mid)
+	}
+	if m.board.Pieces[jt.B].Pith != nil {
+		sb.Frame = FrameOf(&m.board.Pieces[jt.B], mid)
+	}
+	jm.capacity = joint.CapacityOf(sa, sb, n, t, 1)
+	jm.a, jm.b = m.kindOf[jt.A], m.kindOf[jt.B]
+	jm.strip = [2]plate.Traction{m.Plate.StripStress(j, mid, 1, 0), m.Plate.StripStress(j, mid, 0, 1)}
+	st := m.Plate.Stations(j)
+	jm.windows = joint.Windows(st, jt.Length, jm.capacity.Length)
+	kinds := len(m.kinds)
+	jm.membrane = make([]plate.Traction, len(jm.windows)*kinds)
+	tr := make([]plate.Traction, len(st))
+	fill := func(mode plate.Mode, x [][]float64, dst []plate.Traction) {
+		for k := range x {
+			jump := m.Plate.Tractions(mode, j, x[k], amounts[k], tr)
+			if mode == plate.Membrane {
+				jm.jump = math.Max(jm.jump, jump)
+			}
+			for w := range jm.windows {
+				win := &jm.windows[w]
+				var sum plate.Traction
+				for i, c := range win.Weight {
+					sum.N += c * tr[win.First+i].N
+					sum.T += c * tr[win.First+i].T
+				}
+				dst[w*kinds+k] = sum
+			}
+		}
+	}
+	fill(plate.Membrane, m.shift, jm.membrane)
+	if m.bend != nil {
+		jm.bending = make([]plate.Traction, len(jm.windows)*kinds)
+		fill(plate.Bending, m.bend, jm.bending)
+	}
+}
+
+// load is the moisture of every kind at one moment, relative to gluing.
+type load struct {
+	mean     []float64    // % MC per kind, mean over the thickness
+	slope    []float64    // % MC per mm; nil when there is no bending
+	residual [3][]float64 // % MC left over at the bottom face, in the middle, at the top face; nil when there is none
+	strength []kindScale  // per kind
+}
+
+// kindScale is the strength at the present moisture over that at gluing.
+type kindScale struct{ tension, shear float64 }
+
+// demand is the worst place of one joint at one moment.
+type demand struct {
+	u      float64
+	n, t   float64 // MPa
+	how    joint.How
+	gives  joint.Limit
+	window int
+	level  int // −1 bottom face, 0 through or middle, 1 top face
+}
+
+// worst finds the worst stretch and level of a joint under a load.
+func (m *Model) worst(j int, l *load) demand {
+	jm := &m.joints[j]
+	var best demand
+	tension, shear := jm.capacity.Least(m.scale(jm, l))
+	kinds := len(m.kinds)
+	h := m.board.Thickness / 2
+	for w := range jm.windows {
+		var me, be plate.Traction
+		for k, f := range l.mean {
+			me.N += f * jm.membrane[w*kinds+k].N
+			me.T += f * jm.membrane[w*kinds+k].T
+		}
+		if l.slope == nil || jm.bending == nil {
+			m.keep(&best, me.N, me.T, tension, shear, w, 0)
+			continue
+		}
+		for k, f := range l.slope {
+			be.N += f * jm.bending[w*kinds+k].N
+			be.T += f * jm.bending[w*kinds+k].T
+		}
+		for level := -1; level <= 1; level++ {
+			z := float64(level) * h
+			n, t := me.N+z*be.N, me.T+z*be.T
+			if r := l.residual[level+1]; r != nil {
+				n += jm.strip[0].N*r[jm.a] + jm.strip[1].N*r[jm.b]
+				t += jm.strip[0].T*r[jm.a] + jm.strip[1].T*r[jm.b]
+			}
+			m.keep(&best, n, t, tension, shear, w, level)
+		}
+	}
+	return best
+}
+
+func (m *Model) keep(best *demand, n, t float64, tension, shear joint.Limit, w, level int) {
+	u, how, gives := joint.Utilisation(n, t, tension, shear)
+	if u > best.u || best.how == "" {
+		*best = demand{u, n, t, how, gives, w, level}
+	}
+}
+
+func (m *Model) scale(jm *jointModel, l *load) joint.Scale {
+	if l.strength == nil {
+		return joint.Scale{}
+	}
+	a, b := l.strength[jm.a], l.strength[jm.b]
+	return joint.Scale{TensionA: a.tension, TensionB: b.tension, ShearA: a.shear, ShearB: b.shear}
+}
+
+// place gives the middle of a stretch of a joint on the board.
+func (m *Model) place(j, window int) layout.XY {
+	jt := &m.board.Joints[j]
+	w := &m.joints[j].windows[window]
+	s := (w.From + w.To) / 2 / jt.Length
+	return layout.XY{jt.From[0] + s*(jt.To[0]-jt.From[0]), jt.From[1] + s*(jt.To[1]-jt.From[1])}
+}
+
+// strengths gives the scale of strengths when every kind is at its own moisture.
+func (m *Model) strengths(mc []float64) []kindScale {
+	out := make([]kindScale, len(m.kinds))
+	for k := range m.kinds {
+		kd := &m.kinds[k]
+		now, then := kd.species.Strength(mc[k]), kd.species.Strength(kd.start)
+		out[k] = kindScale{now.TensionT / then.TensionT, now.ShearRolling / then.ShearRolling}
+	}
+	return out
+}
+
+// combine sums per-kind displacements.
+func combine(x [][]float64, f []float64) []float64 {
+	out := make([]float64, len(x[0]))
+	for k := range x {
+		if f[k] == 0 {
+			continue
+		}
+		for i, v := range x[k] {
+			out[i] += f[k] * v
+		}
+	}
+	return out
+}

@@ -1,0 +1,149 @@
+package check
+
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/plate"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// kind is a set of pieces that follow the air alike: one wood, fibres up or in
+// the face, one moisture at gluing.
+type kind struct {
+	species *wood.Species
+	up      bool
+	start   float64 // % MC when glued
+	name    string
+	pieces  []int
+}
+
+// parts is a board translated into woods, frames and kinds.
+type parts struct {
+	board  *layout.Board
+	wood   []plate.Wood
+	sides  []joint.Side // per piece, strength at the gluing moisture
+	unit   [][3]float64 // per piece: strain along L, R, T per % MC
+	kinds  []kind
+	kindOf []int // per piece
+}
+
+// translate gives every piece its constants. It returns the faults of woods
+// that cannot be used.
+func translate(b *layout.Board) (*parts, error) {
+	p := &parts{board: b,
+		wood: make([]plate.Wood, len(b.Pieces)), sides: make([]joint.Side, len(b.Pieces)),
+		unit: make([][3]float64, len(b.Pieces)), kindOf: make([]int, len(b.Pieces)),
+	}
+	type stockKey struct {
+		species string
+		mc      float64
+	}
+	type constants struct {
+		species  *wood.Species
+		elastic  wood.Elastic
+		strength wood.Strength
+		unit     [3]float64
+	}
+	known := map[stockKey]*constants{}
+	kinds := map[kindKey]int{}
+	for i := range b.Pieces {
+		pc := &b.Pieces[i]
+		k := stockKey{pc.Species, pc.Moisture}
+		c := known[k]
+		if c == nil {
+			s, err := wood.Find(pc.Species)
+			if err != nil {
+				return nil, err
+			}
+			c = &constants{species: s, strength: s.Strength(pc.Moisture)}
+			if c.elastic, err = s.Elastic(pc.Moisture); err != nil {
+				return nil, err
+			}
+			c.unit = unitSwelling(s, pc.Moisture)
+			known[k] = c
+		}
+		p.unit[i] = c.unit
+		p.wood[i] = orient(pc, c.elastic, c.unit)
+		p.sides[i] = joint.Side{Species: c.species, Frame: FrameOf(pc, pc.Centre), Strength: c.strength}
+		kk := kindKey{pc.Species, pc.Grain.Up, pc.Moisture}
+		n, ok := kinds[kk]
+		if !ok {
+			n = len(p.kinds)
+			kinds[kk] = n
+			name := c.species.CommonName + ", end grain"
+			if !pc.Grain.Up {
+				name = c.species.CommonName + ", long grain"
+			}
+			p.kinds = append(p.kinds, kind{species: c.species, up: pc.Grain.Up, start: pc.Moisture, name: name})
+		}
+		p.kinds[n].pieces = append(p.kinds[n].pieces, i)
+		p.kindOf[i] = n
+	}
+	return p, nil
+}
+
+type kindKey struct {
+	species string
+	up      bool
+	mc      float64
+}
+
+// unitSwelling gives the strain along L, R, T for one % MC, of the size at mc.
+// The law is linear below fibre saturation, so a step of 1 % says all; near
+// saturation the step is taken downwards.
+func unitSwelling(s *wood.Species, mc float64) [3]float64 {
+	step := 1.0
+	if mc+step > s.FSP() {
+		step = -1
+	}
+	l, r, t := s.Swelling(mc, mc+step)
+	return [3]float64{l / step, r / step, t / step}
+}
+
+// FrameOf gives the wood's axes of a piece at a place: the same everywhere for
+// straight rings, pointing away from the pith for curved ones.
+func FrameOf(pc *layout.Piece, at layout.XY) wood.Frame {
+	if pc.Grain.Up {
+		return wood.EndGrain(ringAt(pc, at))
+	}
+	return wood.LongGrain(pc.Grain.Angle, ringAt(pc, at))
+}
+
+// ringAt gives the ring angle at a place. At the pith itself, where there is no
+// direction, it is the piece's own.
+func ringAt(pc *layout.Piece, at layout.XY) float64 {
+	if pc.Pith == nil {
+		return pc.RingAngle
+	}
+	if pc.Grain.Up {
+		dx, dy := at[0]-pc.Pith[0], at[1]-pc.Pith[1]
+		if math.Hypot(dx, dy) < 1e-9 {
+			return pc.RingAngle
+		}
+		return math.Atan2(dy, dx) * 180 / math.Pi
+	}
+	// In the cross-section of a long-grain piece the pith is given as (place
+	// across the fibres, height); the mid-plane is at height 0.
+	sin, cos := math.Sincos(pc.Grain.Angle * math.Pi / 180)
+	dn, dz := -at[0]*sin+at[1]*cos-pc.Pith[0], -pc.Pith[1]
+	if math.Hypot(dn, dz) < 1e-9 {
+		return pc.RingAngle
+	}
+	return math.Atan2(dn, dz) * 180 / math.Pi
+}
+
+// orient turns a wood's constants into board axes.
+func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64) plate.Wood {
+	at := func(p layout.XY) (q [3][3]float64, g [2][2]float64, u [3]float64) {
+		f := FrameOf(pc, p)
+		return e.PlaneStress(f), e.TransverseShear(f), wood.InPlane(unit[0], unit[1], unit[2], f)
+	}
+	var w plate.Wood
+	w.Q, w.G, w.Unit = at(pc.Centre)
+	if pc.Pith != nil {
+		w.At = at
+	}
+	return w
+}

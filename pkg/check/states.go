@@ -1,0 +1,121 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+)
+
+// DefaultHome is the climate of a board whose file names none.
+const DefaultHome = "continental-heated"
+
+// endState is one uniform state before it is judged.
+type endState struct {
+	name, text, when string
+	room             *layout.Room
+	moisture         []float64 // % MC per kind at the end
+}
+
+// climateOf gives the twelve months a board will live through, and their name.
+func climateOf(b *layout.Board, c Conditions) (moisture.Year, string, error) {
+	name := c.Home
+	if name == "" && len(b.Home.Months) == 12 {
+		var y moisture.Year
+		for i, r := range b.Home.Months {
+			y[i] = moisture.Room{Humidity: r.Humidity, Temperature: r.Temperature}
+		}
+		return y, "your own months", nil
+	}
+	if name == "" {
+		name = b.Home.Name
+	}
+	if name == "" {
+		name = DefaultHome
+	}
+	cl, err := moisture.FindClimate(name)
+	if err != nil {
+		return moisture.Year{}, "", err
+	}
+	return cl.Months, cl.Name, nil
+}
+
+// endStates lists the uniform states to judge: the driest and the dampest month
+// of the climate, then the user's own.
+func (m *Model) endStates(c Conditions) ([]endState, error) {
+	year, name, err := climateOf(m.board, c)
+	if err != nil {
+		return nil, err
+	}
+	var mc [12]float64
+	dry, damp := 0, 0
+	for i, r := range year {
+		if mc[i], err = moisture.EMC(r.Temperature, r.Humidity); err != nil {
+			return nil, err
+		}
+		if mc[i] < mc[dry] {
+			dry = i
+		}
+		if mc[i] > mc[damp] {
+			damp = i
+		}
+	}
+	var out []endState
+	air := func(key, text, when string, r layout.Room, mc float64) {
+		out = append(out, endState{name: key, text: text, when: when, room: &r, moisture: m.same(mc)})
+	}
+	month := func(key, word string, i int) {
+		r := layout.Room{Humidity: year[i].Humidity, Temperature: year[i].Temperature}
+		n := time.Month(i + 1).String()
+		air(key, fmt.Sprintf("in balance with %s, the %s month (%s): %.0f %% humidity at %.0f °C", n, word, name, r.Humidity, r.Temperature), "once the board has settled in "+n, r, mc[i])
+	}
+	month("driest-month", "driest", dry)
+	month("dampest-month", "dampest", damp)
+	for _, a := range c.Air {
+		v, err := moisture.EMC(a.Temperature, a.Humidity)
+		if err != nil {
+			return nil, err
+		}
+		air(a.Name, fmt.Sprintf("in balance with %.0f %% humidity at %.0f °C", a.Humidity, a.Temperature), "once the board has settled there", a.Room, v)
+	}
+	for _, v := range c.Moistures {
+		out = append(out, endState{name: fmt.Sprintf("at-%g-percent", v), text: fmt.Sprintf("every piece at %g %% moisture", v), when: fmt.Sprintf("with all wood at %g %%", v), moisture: m.same(v)})
+	}
+	for _, d := range c.Shifts {
+		e := endState{name: fmt.Sprintf("shift-%+g", d), text: fmt.Sprintf("every piece %+g %% from its moisture at gluing", d), when: fmt.Sprintf("after a change of %+g %% in all wood", d), moisture: make([]float64, len(m.kinds))}
+		for k := range m.kinds {
+			e.moisture[k] = m.kinds[k].start + d
+		}
+		out = append(out, e)
+	}
+	for i := range out {
+		for k, v := range out[i].moisture {
+			if v < 0 || math.IsNaN(v) {
+				return nil, fmt.Errorf("check: state %s would bring %s to %g %% MC: allowed 0 and up", out[i].name, m.kinds[k].name, v)
+			}
+			// Above fibre saturation wood swells no further.
+			out[i].moisture[k] = math.Min(v, m.kinds[k].species.FSP())
+		}
+	}
+	return out, nil
+}
+
+// same gives every kind the same moisture.
+func (m *Model) same(mc float64) []float64 {
+	out := make([]float64, len(m.kinds))
+	for k := range out {
+		out[k] = mc
+	}
+	return out
+}
+
+// loadOf is the load of a uniform state.
+func (m *Model) loadOf(mc []float64) *load {
+	l := &load{mean: make([]float64, len(mc)), strength: m.strengths(mc)}
+	for k := range mc {
+		l.mean[k] = mc[k] - m.kinds[k].start
+	}
+	return l
+}

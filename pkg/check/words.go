@@ -1,0 +1,142 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// partName names what gives, as a maker would: the wood of one side, or the bond.
+func (m *Model) partName(j int, l joint.Limit) string {
+	jt := &m.board.Joints[j]
+	side := func(i int) string {
+		pc := &m.board.Pieces[i]
+		return fmt.Sprintf("the wood of %s (%s), %s", pc.ID, strings.ToLower(m.sides[i].Species.CommonName), l.Mode)
+	}
+	switch l.Part {
+	case joint.WoodA:
+		return side(jt.A)
+	case joint.WoodB:
+		return side(jt.B)
+	}
+	return "the glue bond between " + m.board.Pieces[jt.A].ID + " and " + m.board.Pieces[jt.B].ID + ", " + strings.TrimPrefix(l.Mode, "bond ")
+}
+
+// verb turns the way a joint goes into a verb of the headline.
+func verb(how joint.How) string {
+	switch how {
+	case joint.Opens:
+		return "is pulled open"
+	case joint.Slides:
+		return "is sheared along its length"
+	}
+	return "splits in the wood"
+}
+
+// headline is the verdict in one sentence.
+func headline(r *Report) string {
+	if r.Worst == nil {
+		return "Holds: nothing in this board is stressed by the changes considered."
+	}
+	w := r.Worst
+	pct := math.Round(w.Utilisation * 100)
+	where := "joint " + w.Joint
+	if w.Joint == "" {
+		where = "piece " + w.Piece
+	}
+	switch r.Verdict {
+	case Holds:
+		return fmt.Sprintf("Holds: the worst place, %s, reaches %.0f %% of what it bears %s.", where, pct, w.When)
+	case Tight:
+		return fmt.Sprintf("Tight: %s reaches %.0f %% of what it bears %s.", where, pct, w.When)
+	case Doubtful:
+		return fmt.Sprintf("Doubtful: %s reaches %.0f %% of what it bears %s; ordinary scatter of wood can open it.", where, pct, w.When)
+	}
+	return fmt.Sprintf("Fails: %s asks for %.1f times what it bears %s.", where, w.Utilisation, w.When)
+}
+
+// describe names a piece for a sentence: "black walnut block r3c4".
+func (m *Model) describe(i int) string {
+	pc := &m.board.Pieces[i]
+	name := strings.ToLower(m.sides[i].Species.CommonName)
+	if pc.Border >= 0 {
+		if pc.Grain.Up {
+			return fmt.Sprintf("the %s (end-grain %s)", pc.Part, name)
+		}
+		return fmt.Sprintf("the %s (long-grain %s)", pc.Part, name)
+	}
+	if pc.Grain.Up {
+		return fmt.Sprintf("the %s block %s", name, pc.ID)
+	}
+	return fmt.Sprintf("the %s piece %s", name, pc.ID)
+}
+
+// percent prints a strain as a maker reads it.
+func percent(e float64) string { return fmt.Sprintf("%+.2f %%", 100*e) }
+
+// why says in a sentence what pulls at a joint: how far the two pieces would
+// move freely, along the joint and across it.
+func (m *Model) why(j int, mean []float64) string {
+	jt := &m.board.Joints[j]
+	n, t := normal(jt)
+	free := func(i int) (along, across float64) {
+		f := mean[m.kindOf[i]]
+		u := m.wood[i].Unit
+		at := func(d [2]float64) float64 {
+			return f * (u[0]*d[0]*d[0] + u[1]*d[1]*d[1] + u[2]*d[0]*d[1])
+		}
+		return at(t), at(n)
+	}
+	aa, ac := free(jt.A)
+	ba, bc := free(jt.B)
+	a, b := m.describe(jt.A), m.describe(jt.B)
+	change := "swells"
+	if mean[m.kindOf[jt.A]]+mean[m.kindOf[jt.B]] < 0 {
+		change = "shrinks"
+	}
+	pa, pb := &m.board.Pieces[jt.A], &m.board.Pieces[jt.B]
+	reason := "their rings and woods differ"
+	switch {
+	case pa.Grain.Up != pb.Grain.Up:
+		reason = "fibres hardly change in length, and end grain beside them does"
+	case pa.Species == pb.Species && pa.RingAngle == pb.RingAngle:
+		reason = "the pieces around them push them apart"
+	case pa.Species == pb.Species:
+		reason = "the rings are turned differently"
+	case math.Abs(math.Remainder(pa.RingAngle-pb.RingAngle, 180)) < 1:
+		reason = "the two woods move differently"
+	}
+	return fmt.Sprintf("The wood %s. Free of each other, %s would move %s along this joint and %s across it; %s would move %s and %s: %s.",
+		change, a, percent(aa), percent(ac), b, percent(ba), percent(bc), reason)
+}
+
+func levelName(l int) string {
+	switch l {
+	case 1:
+		return "top face"
+	case -1:
+		return "bottom face"
+	}
+	return "through"
+}
+
+// distinct keeps the first of equal strings, in order.
+func distinct(list []string) []string {
+	seen := map[string]bool{}
+	out := list[:0]
+	for _, s := range list {
+		if !seen[s] {
+			seen[s] = true
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// roundXY keeps places readable: a tenth of a micrometre is below any saw.
+func roundXY(p layout.XY) layout.XY {
+	return layout.XY{math.Round(p[0]*1e4) / 1e4, math.Round(p[1]*1e4) / 1e4}
+}
