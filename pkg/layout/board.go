@@ -25,6 +25,10 @@ type Board struct {
 	Rows, Cols int
 	// Borders as listed in the file, for remedies and windows.
 	Borders []Border
+	// Assumed lists what the file left open and how it was filled, one sentence each.
+	Assumed []string
+	// Source is the file as it was read.
+	Source []byte
 }
 
 // Room is a state of air. Humidity is relative humidity in %, Temperature in °C.

@@ -3,6 +3,7 @@ package strict
 import (
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // Kind tells what the value is; Absent for the zero Value.
@@ -33,6 +34,14 @@ func (v Value) Len() int {
 		return 0
 	}
 	return int(v.node().count)
+}
+
+// Letters is the number of letters of a text, 0 for other kinds.
+func (v Value) Letters() int {
+	if v.Kind() != String {
+		return 0
+	}
+	return utf8.RuneCountInString(v.node().text)
 }
 
 // Children returns the elements of a list or the members of an object in the

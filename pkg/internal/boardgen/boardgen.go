@@ -1,0 +1,152 @@
+// Package boardgen writes board files of any size for tests and benchmarks:
+// grids of square blocks with a given number of kinds of wood, ring angles alike
+// or random, and some cells cut into quarter-square triangles. The same
+// arguments give the same bytes.
+package boardgen
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+)
+
+// Options describes a grid board.
+type Options struct {
+	Rows, Cols  int
+	Block       float64 // mm, side of a block; 0 means 20
+	Thickness   float64 // mm; 0 means 40
+	Kinds       int     // kinds of block that recur, and half as many kinds of tile; 0 makes every block a kind of its own
+	Seed        uint64
+	RandomRings bool    // each kind has its own ring angle; otherwise all have 0
+	Tiles       bool    // about a third of the cells are cut on both diagonals
+	Border      float64 // mm, width of a butt border with grain along; 0 for none
+}
+
+// The reference boards of the benchmarks: 8×6, 16×12 and 30×20 blocks (columns
+// by rows), ring angles random; B600 has quarter-square tiles in a third of its
+// cells. kinds as in Options.
+func B48(kinds int, seed uint64) []byte {
+	return Grid(Options{Rows: 6, Cols: 8, Kinds: kinds, Seed: seed, RandomRings: true})
+}
+
+// B192 is 16×12 blocks, see B48.
+func B192(kinds int, seed uint64) []byte {
+	return Grid(Options{Rows: 12, Cols: 16, Kinds: kinds, Seed: seed, RandomRings: true})
+}
+
+// B600 is 30×20 blocks, a third of them quartered, see B48.
+func B600(kinds int, seed uint64) []byte {
+	return Grid(Options{Rows: 20, Cols: 30, Kinds: kinds, Seed: seed, RandomRings: true, Tiles: true})
+}
+
+var woods = []string{"sugar-maple", "black-walnut", "black-cherry", "american-beech", "white-ash", "yellow-birch"}
+
+type stock struct {
+	Species  string  `json:"species"`
+	Ring     float64 `json:"ring_angle"`
+	Moisture float64 `json:"moisture"`
+}
+
+type tile struct {
+	Cut   string   `json:"cut"`
+	Stock []string `json:"stock"`
+}
+
+type border struct {
+	Stock string   `json:"stock"`
+	Grain string   `json:"grain"`
+	Width float64  `json:"width"`
+	Sides []string `json:"sides"`
+}
+
+// Grid writes a board file. It panics on fewer than one row or column: that is
+// a fault of the test that asks.
+func Grid(o Options) []byte {
+	if o.Rows < 1 || o.Cols < 1 {
+		panic(fmt.Sprintf("boardgen: %d×%d blocks", o.Cols, o.Rows))
+	}
+	if o.Block == 0 {
+		o.Block = 20
+	}
+	if o.Thickness == 0 {
+		o.Thickness = 40
+	}
+	g := &generator{o: o, rng: rand.New(rand.NewPCG(o.Seed, 0x7a6)), stock: map[string]stock{}, tiles: map[string]tile{}}
+	for k := range o.Kinds {
+		g.newStock(fmt.Sprintf("k%d", k+1))
+	}
+	for k := 0; o.Tiles && 2*k < o.Kinds; k++ {
+		g.newTile(fmt.Sprintf("t%d", k+1), "")
+	}
+	rows := make([][]string, o.Rows)
+	for i := range rows {
+		rows[i] = make([]string, o.Cols)
+		for j := range rows[i] {
+			rows[i][j] = g.cell(i, j)
+		}
+	}
+	file := map[string]any{
+		"tanrad": 1, "name": fmt.Sprintf("grid %d by %d", o.Cols, o.Rows), "units": "mm", "thickness": o.Thickness,
+		"field": map[string]any{"grid": map[string]any{"block": []float64{o.Block, o.Block}, "rows": rows}},
+		"glue":  "pva-crosslinking", "finish": "mineral-oil-wax",
+		"glue_up": map[string]float64{"humidity": 45, "temperature": 20},
+	}
+	if len(g.tiles) > 0 {
+		file["tiles"] = g.tiles
+	}
+	if o.Border > 0 {
+		g.stock["border"] = stock{Species: "black-walnut", Ring: 90, Moisture: 8}
+		file["borders"] = []border{{Stock: "border", Grain: "along", Width: o.Border, Sides: []string{"left", "right", "top", "bottom"}}}
+	}
+	file["stock"] = g.stock
+	src, err := json.MarshalIndent(file, "", " ")
+	if err != nil {
+		panic("boardgen: " + err.Error()) // only finite numbers and strings are in there
+	}
+	return src
+}
+
+type generator struct {
+	o     Options
+	rng   *rand.Rand
+	stock map[string]stock
+	tiles map[string]tile
+}
+
+func (g *generator) newStock(key string) string {
+	s := stock{Species: woods[g.rng.IntN(len(woods))], Moisture: 7 + math.Round(20*g.rng.Float64())/10}
+	if g.o.RandomRings {
+		s.Ring = math.Round(3600*g.rng.Float64()-1800) / 10
+	}
+	g.stock[key] = s
+	return key
+}
+
+// kind is a stock for one piece: one of those that recur, or a new one.
+func (g *generator) kind(key string) string {
+	if g.o.Kinds > 0 {
+		return fmt.Sprintf("k%d", 1+g.rng.IntN(g.o.Kinds))
+	}
+	return g.newStock(key)
+}
+
+func (g *generator) cell(i, j int) string {
+	name := fmt.Sprintf("r%dc%d", i+1, j+1)
+	if !g.o.Tiles || g.rng.IntN(3) > 0 {
+		return g.kind(name)
+	}
+	if g.o.Kinds > 0 {
+		return fmt.Sprintf("t%d", 1+g.rng.IntN(len(g.tiles)))
+	}
+	g.newTile("t"+name, name)
+	return "t" + name
+}
+
+func (g *generator) newTile(key, name string) {
+	t := tile{Cut: "both"}
+	for _, q := range []string{"n", "e", "s", "w"} {
+		t.Stock = append(t.Stock, g.kind(name+q))
+	}
+	g.tiles[key] = t
+}

@@ -1,0 +1,40 @@
+package layout
+
+// Bounds of the geometry, in mm. They are printed in the faults that state them.
+const (
+	// Snap is how far apart two corners, or a corner and an edge, may lie and
+	// still be taken for one place: well above rounding in a file, well below
+	// what a saw leaves.
+	Snap = 0.05
+	// Narrow is the smallest contact, edge, gap or width that is worked with.
+	// Anything between Snap and Narrow is refused: it can be neither snapped
+	// without moving wood visibly nor meshed sensibly.
+	Narrow = 0.5
+	// MaxLength bounds every length and the extent of the board.
+	MaxLength = 10000.0
+	// MaxThickness and MinThickness bound the thickness of the board.
+	MinThickness, MaxThickness = 1.0, 500.0
+)
+
+// Limits bounds what Read accepts. Zero fields mean the defaults.
+type Limits struct {
+	Bytes  int // of the file; default 10 MB (10·2²⁰)
+	Pieces int // on the board; default 20,000
+}
+
+func (l Limits) orDefault() Limits {
+	if l.Bytes <= 0 {
+		l.Bytes = 10 << 20
+	}
+	if l.Pieces <= 0 {
+		l.Pieces = 20000
+	}
+	return l
+}
+
+const (
+	maxCorners    = 1000    // of one outline
+	maxAllCorners = 200_000 // of all outlines together
+	maxFaults     = 20      // geometric faults told before the search stops
+	minCorner     = 2.0     // degrees; a sharper corner cannot be sawn, glued or meshed
+)

@@ -1,0 +1,180 @@
+package layout
+
+import (
+	"fmt"
+	"strconv"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/strict"
+)
+
+const maxBorders = 20
+
+// along gives the fibre direction [degrees] of a border whose grain runs along
+// its side. The border is walked round counter-clockwise, so that n, 90° to the
+// left of the fibres, always points to the field.
+var along = map[string]float64{"bottom": 0, "right": 90, "top": 180, "left": -90}
+
+// borders reads the border entries and lays them, each round what is there.
+func (r *reader) borders(v strict.Value) {
+	if !v.Here() {
+		return
+	}
+	items, _ := v.List(0, maxBorders)
+	var read []Border
+	for _, item := range items {
+		read = append(read, r.border(item))
+	}
+	if len(read) == 0 || len(r.doc.Faults()) > 0 || len(r.pieces) == 0 || !r.room(v, 4*len(read)) {
+		return // the field or a border is refused already
+	}
+	if !r.rectangular && !r.fillsItsBox(items[0]) {
+		return
+	}
+	r.board.Borders = read
+	lo, hi := bounds(outlinesOf(r.pieces)...)
+	box := block{x0: lo[0], x1: hi[0], y0: lo[1], y1: hi[1]}
+	for i, b := range read {
+		if b.Mitre {
+			r.mitre(i, b, &box, items[i].Pointer())
+		} else {
+			r.butt(i, b, &box, items[i].Pointer())
+		}
+	}
+}
+
+func (r *reader) border(v strict.Value) (b Border) {
+	m := v.Object("stock", "grain", "width", "sides", "corner")
+	if m == nil {
+		return b
+	}
+	b.Stock, _ = r.stockKey(m.Need("stock"))
+	grain, _ := m.Need("grain").Word("along", "up")
+	b.Along = grain == "along"
+	b.Width, _ = r.length(m.Need("width"), size)
+	if c := m.Get("corner"); c.Here() {
+		word, _ := c.Word("butt", "mitre")
+		b.Mitre = word == "mitre"
+	}
+	if b.Mitre && !m.Has("sides") {
+		b.Sides = []string{"left", "right", "top", "bottom"}
+		return b
+	}
+	sides, _ := m.Need("sides").List(1, 4)
+	for _, s := range sides {
+		side, ok := s.Word("left", "right", "top", "bottom")
+		for _, other := range b.Sides {
+			if ok && other == side {
+				s.Fault(fault.NotAllowed, "the side stands twice in one border", "each side once; a second ring is a second entry")
+			}
+		}
+		b.Sides = append(b.Sides, side)
+	}
+	if b.Mitre && m.Has("sides") && len(sides) > 0 && len(sides) < 4 {
+		m.Get("sides").Fault(fault.NotAllowed, "a mitred border goes round all four sides", "left, right, top and bottom, or corner \"butt\"")
+	}
+	return b
+}
+
+// butt lays the sides in the order listed, each as long as what is there.
+func (r *reader) butt(i int, b Border, box *block, pointer string) {
+	for _, side := range b.Sides {
+		strip := *box
+		switch side {
+		case "left":
+			strip.x0, strip.x1 = box.x0-b.Width, box.x0
+			box.x0 = strip.x0
+		case "right":
+			strip.x0, strip.x1 = box.x1, box.x1+b.Width
+			box.x1 = strip.x1
+		case "top":
+			strip.y0, strip.y1 = box.y1, box.y1+b.Width
+			box.y1 = strip.y1
+		case "bottom":
+			strip.y0, strip.y1 = box.y0-b.Width, box.y0
+			box.y0 = strip.y0
+		}
+		r.borderPiece(i, b, side, strip.outline(), pointer)
+	}
+}
+
+// mitre lays four trapezia whose ends are cut at 45°.
+func (r *reader) mitre(i int, b Border, box *block, pointer string) {
+	in, w := box.outline(), b.Width
+	out := block{x0: box.x0 - w, x1: box.x1 + w, y0: box.y0 - w, y1: box.y1 + w}
+	o := out.outline()
+	corner := map[string][2]int{"bottom": {0, 1}, "right": {1, 2}, "top": {2, 3}, "left": {3, 0}}
+	for _, side := range b.Sides {
+		k := corner[side]
+		r.borderPiece(i, b, side, []XY{o[k[0]], o[k[1]], in[k[1]], in[k[0]]}, pointer)
+	}
+	*box = out
+}
+
+func (r *reader) borderPiece(i int, b Border, side string, outline []XY, pointer string) {
+	s := r.board.Stock[b.Stock]
+	s.Grain = Grain{Up: true}
+	if b.Along {
+		s.Grain = Grain{Angle: along[side]}
+	}
+	if ring, ok := ringFromPith(s.Pith, s.Grain.Up); ok {
+		s.RingAngle = ring
+	}
+	n := strconv.Itoa(i + 1)
+	p := fieldPiece("b"+n+"."+side, s, outline)
+	p.Part, p.Border, p.Pointer = "border "+n+" "+side, i, pointer
+	_, centre := areaAndCentre(outline)
+	p.Pith = absolute(s.Pith, s.Grain, centre)
+	r.pieces = append(r.pieces, p)
+}
+
+// fillsItsBox reports whether the field's outer edge is its bounding box; if
+// not, that is a fault at v, since nothing straight can be glued round it.
+func (r *reader) fillsItsBox(v strict.Value) bool {
+	field := make([]Piece, len(r.pieces))
+	copy(field, r.pieces)
+	for i := range field {
+		field[i].Outline = append([]XY(nil), field[i].Outline...)
+	}
+	part, _, faults := cut(field)
+	if len(faults) > 0 {
+		for _, f := range faults {
+			r.doc.Add(f)
+		}
+		return false
+	}
+	lo, hi := bounds(part.Vertices)
+	covered := [4]float64{} // left, bottom, right, top
+	for _, e := range part.Edges {
+		if e.Left >= 0 && e.Right >= 0 {
+			continue
+		}
+		a, b := part.Vertices[e.V0], part.Vertices[e.V1]
+		for k := range lo {
+			if a[k]-lo[k] <= Snap && b[k]-lo[k] <= Snap {
+				covered[k] += distance(a, b)
+			}
+			if hi[k]-a[k] <= Snap && hi[k]-b[k] <= Snap {
+				covered[2+k] += distance(a, b)
+			}
+		}
+	}
+	for k, name := range []string{"left", "bottom", "right", "top"} {
+		want := hi[1-k%2] - lo[1-k%2]
+		if covered[k] >= want-2*Snap {
+			continue
+		}
+		fix := "border a rectangular field, or give the border's parts as pieces"
+		if r.staggered {
+			fix = `set "ends" to "trimmed", so that the rows are sawn flush`
+		}
+		r.doc.Add(fault.Fault{
+			Rule: fault.Construction, Pointer: v.Pointer(),
+			Detail:  fmt.Sprintf("a border needs a rectangular field; this one's %s side is not straight from end to end", name),
+			Found:   fmt.Sprintf("%s of %s mm on the bounding box", strict.Decimal(covered[k]), strict.Decimal(want)),
+			Allowed: "a field that fills its bounding box along all four sides", Fix: fix,
+		})
+		return false
+	}
+	return true
+}
