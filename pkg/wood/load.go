@@ -16,6 +16,7 @@ type library struct {
 	complete, incomplete []*Species
 	byName               map[string]*Species
 	trends               map[string]trend
+	variation            map[string]Value
 }
 
 var embedded = sync.OnceValue(func() *library {
@@ -33,6 +34,7 @@ var embedded = sync.OnceValue(func() *library {
 var units = map[string][2]float64{
 	"%": {1, 1}, "1": {1, 1}, "1/%": {1, 1}, "%/%": {1, 1}, "g/cm3": {1, 1}, "GPa": {1, 1}, "MPa": {1, 1}, "N": {1, 1},
 	"J/m2": {1, 1}, "kJ/m3": {1, 1}, "mm": {1, 1},
+	"Mpsi":      {6.894757293168361, 1}, // to GPa
 	"kPa":       {1, 1e3},
 	"kPa.m^0.5": {31.622776601683793, 1e3}, // √m to √mm is √1000
 }
@@ -75,6 +77,12 @@ func load(files fs.FS) (*library, error) {
 		return nil, err
 	}
 	if lib.trends, err = loadTrends(files); err != nil {
+		return nil, err
+	}
+	if lib.variation, err = loadVariation(files, sources); err != nil {
+		return nil, err
+	}
+	if err := loadAlternatives(files, byID, sources); err != nil {
 		return nil, err
 	}
 	relations, err := loadRelations(files)

@@ -64,16 +64,14 @@ type Species struct {
 	// Missing says which needed figure was never published and why; "" for a complete wood.
 	Missing string
 
+	alternatives []Alternative
+
 	fsp     Value
 	rolling Value
 	elastic baseElastic
 	base    baseStrength
 	kic     Value // mode I, TL system, MPa·√mm
 }
-
-// Shrinkage returns the total shrinkage [% of the green size, green to oven-dry]
-// in the radial and in the tangential direction.
-func (s *Species) Shrinkage() (r, t Value) { return s.ShrinkR, s.ShrinkT }
 
 // All returns the woods that have both shrinkages, sorted by ID.
 func All() []*Species { return append([]*Species(nil), embedded().complete...) }
