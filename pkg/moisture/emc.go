@@ -62,7 +62,13 @@ func appendRange(l fault.List, pointer, what string, v, lo, hi float64, unit str
 
 // equilibrium is Eq. 4-5 without its limits: % MC from °C and % RH.
 func equilibrium(t, rh float64) float64 {
-	h := rh / 100
+	m, _ := equilibriumSlope(t, rh/100)
+	return m
+}
+
+// equilibriumSlope is Eq. 4-5 and its derivative to h: % MC, and % MC per unit
+// of humidity, at a temperature [°C] and a humidity h as a fraction.
+func equilibriumSlope(t, h float64) (m, slope float64) {
 	// coefficients of the two-hydrate sorption theory, Celsius set
 	w := 349 + t*(1.29+t*0.0135)
 	k := 0.805 + t*(0.000736-t*0.00000273)
@@ -70,7 +76,11 @@ func equilibrium(t, rh float64) float64 {
 	k2 := 1.91 + t*(0.0407-t*0.000293)
 	kh := k * h
 	a, b := k1*kh, k1*k2*kh*kh
-	return 1800 / w * (kh/(1-kh) + (a+2*b)/(1+a+b)) // Eq. 4-5
+	q, dry := 1+a+b, 1-kh
+	m = 1800 / w * (kh/dry + (a+2*b)/q) // Eq. 4-5
+	// quotient rule on both parts, times k for the inner derivative
+	slope = 1800 / w * k * (1/(dry*dry) + (k1*(1+4*k2*kh)*q-(a+2*b)*k1*(1+2*k2*kh))/(q*q))
+	return m, slope
 }
 
 // Humidity returns the relative humidity [%] with which wood of the given

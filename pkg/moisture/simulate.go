@@ -1,0 +1,193 @@
+package moisture
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+)
+
+// Simulate follows the moisture of a column through the phases, one after the
+// other, and reports it at SampleTimes(phases).
+//
+// The law is ∂M/∂t = ∂/∂z (D(M,T) ∂M/∂z) (Crank, ch. 1) with D by Diffusivity,
+// and at each face a flow in proportion to the difference of vapour density
+// between the wood's surface and the air, through the resistances of still air
+// and of the finish in series. A face in water stands at saturation. The model
+// holds up to fibre saturation: water that enters beyond it, as a liquid,
+// is not followed. Finite volumes graded to both faces; time steps by RODAS3
+// with an error bound a step.
+//
+// Errors: a fault.List (thickness, moisture, finish, phases, air out of range),
+// or a fault.Fault of rule deadline when ctx ends first.
+func Simulate(ctx context.Context, c Column, phases []Phase, opt Options) (*History, error) {
+	m, l := c.material()
+	l = append(l, phaseFaults(phases)...)
+	opt, more := opt.filled()
+	if l = append(l, more...); len(l) > 0 {
+		return nil, l
+	}
+	r := newRun(m, c.Thickness, c.M0, opt)
+	times, at := SampleTimes(phases)
+	h := &History{Times: times, Phase: at, Thickness: c.Thickness}
+	if opt.Profiles {
+		h.Z = r.s.z
+	}
+	r.record(h, opt.Profiles)
+	start := 0.0
+	next := 1
+	for i, p := range phases {
+		r.enter(p)
+		for ; next < len(times) && at[next] == i; next++ {
+			if err := r.advance(ctx, p, times[next]-start); err != nil {
+				return nil, err
+			}
+			r.record(h, opt.Profiles)
+		}
+		start += p.Hours
+	}
+	h.MassBalance, h.Steps, h.Rejected = r.worst, r.steps, r.rejected
+	return h, nil
+}
+
+// filled puts in the defaults and checks the rest.
+func (o Options) filled() (Options, fault.List) {
+	var l fault.List
+	if o.Tolerance == 0 {
+		o.Tolerance = defaultTolerance
+	}
+	if o.Cells == 0 {
+		o.Cells = defaultCells
+	}
+	l = appendRange(l, "/tolerance", "tolerance", o.Tolerance, 1e-9, 1, "% MC")
+	if o.Cells < 4 || o.Cells > maxCells || o.Cells%2 != 0 {
+		l = append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: "/cells", Detail: "number of cells is outside its range",
+			Found: fmt.Sprint(o.Cells), Allowed: fmt.Sprintf("even, 4 to %d", maxCells)})
+	}
+	return o, l
+}
+
+func phaseFaults(phases []Phase) fault.List {
+	var l fault.List
+	if len(phases) == 0 || len(phases) > MaxPhases {
+		l = append(l, fault.Fault{Rule: fault.WrongLength, Pointer: "/phases", Detail: "too few or too many phases",
+			Found: fmt.Sprint(len(phases)), Allowed: fmt.Sprintf("1 to %d", MaxPhases)})
+		return l
+	}
+	for i, p := range phases {
+		at := fmt.Sprintf("/phases/%d", i)
+		if !(p.Hours > 0 && p.Hours <= MaxHours) {
+			l = append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: at + "/hours", Detail: "length of the phase is outside its range",
+				Found: fmt.Sprintf("%g h", p.Hours), Allowed: fmt.Sprintf("above 0, up to %g h", float64(MaxHours))})
+		}
+		l = append(l, p.Top.faults(at+"/top")...)
+		l = append(l, p.Bottom.faults(at+"/bottom")...)
+	}
+	return l
+}
+
+// run is a simulation under way.
+type run struct {
+	s         *system
+	m         material
+	d         *diffusivities
+	tolerance float64
+
+	now             []float64 // moistures of the cells
+	spare           []float64
+	hours           float64 // into the phase
+	stride          float64 // next step, h
+	water           float64 // % mm that came in since the start
+	first           float64 // % mm that was there at the start
+	worst           float64 // of the mass balance
+	steps, rejected int
+	dry             bool // no phase entered yet
+}
+
+func newRun(m material, thickness, m0 float64, opt Options) *run {
+	s := newSystem(newCells(thickness, opt.Cells))
+	r := &run{s: s, m: m, d: newDiffusivities(m), tolerance: opt.Tolerance,
+		now: make([]float64, opt.Cells), spare: make([]float64, opt.Cells), dry: true}
+	for i := range r.now {
+		r.now[i] = m0
+	}
+	r.first = s.total(r.now)
+	return r
+}
+
+// firstStride starts every phase: the change of surroundings is sudden.
+const firstStride = 1e-4 // h
+
+func (r *run) enter(p Phase) {
+	r.hours, r.stride, r.dry = 0, firstStride, false
+	r.set(p, 0)
+}
+
+// set takes over the surroundings at an hour of the phase. The temperature of
+// the wood is the mean of its faces', held over a step.
+func (r *run) set(p Phase, hours float64) {
+	r.s.bottom = p.Bottom.exchangeAt(hours, r.m.density, r.m.film)
+	r.s.top = p.Top.exchangeAt(hours, r.m.density, r.m.film)
+	r.s.potential = r.d.table((r.s.bottom.temperature + r.s.top.temperature) / 2)
+}
+
+// checkEvery is the number of steps between two looks at the context.
+const checkEvery = 64
+
+// advance steps to an hour of the phase.
+func (r *run) advance(ctx context.Context, p Phase, until float64) error {
+	for r.hours < until {
+		if (r.steps+r.rejected)%checkEvery == 0 && ctx.Err() != nil {
+			return fault.Fault{Rule: fault.Deadline, Detail: "the time allowed ran out while following the moisture of a piece"}
+		}
+		rest := until - r.hours
+		h, last := r.stride, false
+		if h >= rest*0.999 {
+			h, last = rest, true
+		} else if h > rest/2 {
+			h = rest / 2 // two even steps instead of a long and a tiny one
+		}
+		r.set(p, r.hours)
+		in, err := r.s.step(r.now, r.spare, h)
+		if !(err <= r.tolerance) { // NaN too
+			r.stride = nextStep(h, err, r.tolerance)
+			if math.IsNaN(err) || math.IsInf(err, 0) {
+				r.stride = h / 10
+			}
+			r.rejected++
+			if r.stride < 1e-9 {
+				panic(fmt.Sprintf("moisture: step of %g h still errs by %g %% MC", h, err))
+			}
+			continue
+		}
+		r.now, r.spare = r.spare, r.now
+		r.water += in
+		r.worst = math.Max(r.worst, math.Abs(r.s.total(r.now)-r.first-r.water))
+		r.steps++
+		if r.hours += h; last {
+			r.hours = until
+		}
+		// a step cut short by a sample time must not make the next ones short
+		if next := nextStep(h, err, r.tolerance); !last || next > r.stride {
+			r.stride = next
+		}
+	}
+	r.set(p, r.hours)
+	return nil
+}
+
+// record notes the present state.
+func (r *run) record(h *History, profiles bool) {
+	mean, slope := r.s.moments(r.now)
+	top, bottom := r.now[len(r.now)-1], r.now[0]
+	if !r.dry {
+		r.s.rate(r.now, 0)
+		top, bottom = r.s.faceT, r.s.faceB
+	}
+	h.Mean, h.Slope = append(h.Mean, mean), append(h.Slope, slope)
+	h.Top, h.Bottom, h.Mid = append(h.Top, top), append(h.Bottom, bottom), append(h.Mid, r.s.mid(r.now))
+	if profiles {
+		h.Profiles = append(h.Profiles, append([]float64(nil), r.now...))
+	}
+}
