@@ -1,8 +1,14 @@
 package layout
 
 import (
+	"errors"
+	"fmt"
+	"slices"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/strict"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -14,6 +20,9 @@ func Glues() []string {
 	}
 }
 
+// Names in the file are looked up where their data live; each look-up returns
+// the key to go on with, and an error that is a fault.Fault without pointer.
+
 func findSpecies(name string) (string, error) {
 	s, err := wood.Find(name)
 	if err != nil {
@@ -22,8 +31,41 @@ func findSpecies(name string) (string, error) {
 	return s.ID, nil
 }
 
+func findFinish(name string) (string, error) {
+	_, err := moisture.FindFinish(name)
+	return name, err
+}
+
+func findClimate(name string) (string, error) {
+	_, err := moisture.FindClimate(name)
+	return name, err
+}
+
+func findGlue(name string) (string, error) {
+	if slices.Contains(Glues(), name) {
+		return name, nil
+	}
+	return "", fault.Fault{
+		Rule: fault.UnknownName, Detail: fmt.Sprintf("no glue is called %q", name), Found: name,
+		Allowed: joined(Glues()), Nearest: fault.Nearest(name, Glues(), 3),
+	}
+}
+
+// named takes a name and looks it up.
+func (r *reader) named(v strict.Value, find func(string) (string, error)) string {
+	name, ok := v.Text(100)
+	if !ok {
+		return ""
+	}
+	key, err := find(name)
+	if err == nil {
+		return key
+	}
+	f := fault.Fault{Rule: fault.UnknownName, Detail: err.Error(), Found: name}
+	errors.As(err, &f)
+	f.Pointer = v.Pointer()
+	r.doc.Add(f)
+	return ""
+}
+
 func joined(words []string) string { return strings.Join(words, ", ") }
-
-func finishes() []string { return []string{"none", "mineral-oil-wax"} }
-
-func climates() []string { return []string{"continental-heated"} }

@@ -35,13 +35,14 @@ func ReadWithLimits(src []byte, limits Limits) (*Board, error) {
 
 // reader holds what one reading gathers.
 type reader struct {
-	doc     *strict.Doc
-	limits  Limits
-	board   *Board
-	scale   float64 // mm for one unit of the file
-	balance float64 // % MC in balance with the shop at glue-up
-	tiles   map[string]tile
-	pieces  []Piece
+	doc       *strict.Doc
+	limits    Limits
+	board     *Board
+	scale     float64 // mm for one unit of the file
+	balance   float64 // % MC in balance with the shop at glue-up
+	tiles     map[string]tile
+	pieces    []Piece
+	unweighed []string // stocks without a moisture, in the order of the file
 	// The field is known to fill its bounding box, or not yet looked at.
 	rectangular bool
 	staggered   bool // a grid with open ends

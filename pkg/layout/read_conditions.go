@@ -1,8 +1,6 @@
 package layout
 
 import (
-	"fmt"
-
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/strict"
@@ -24,13 +22,13 @@ const (
 func (r *reader) conditions(root *strict.Members) {
 	b := r.board
 	if g := root.Get("glue"); g.Here() {
-		b.Glue = known(g, "glue", Glues())
+		b.Glue = r.named(g, findGlue)
 	} else {
 		b.Glue = defaultGlue
 		r.assume("glue: %s", defaultGlue)
 	}
 	if f := root.Get("finish"); f.Here() {
-		b.Finish = known(f, "finish", finishes())
+		b.Finish = r.named(f, findFinish)
 	}
 	if g := root.Get("glue_up"); g.Here() {
 		b.GlueUp, _ = r.air(g)
@@ -50,24 +48,6 @@ func (r *reader) conditions(root *strict.Members) {
 	}
 }
 
-// known takes a name of a list; another name is a fault with the nearest.
-func known(v strict.Value, what string, names []string) string {
-	name, ok := v.Text(100)
-	if !ok {
-		return ""
-	}
-	for _, n := range names {
-		if n == name {
-			return n
-		}
-	}
-	v.Doc().Add(fault.Fault{
-		Rule: fault.UnknownName, Pointer: v.Pointer(), Detail: fmt.Sprintf("no %s is called %q", what, name),
-		Found: name, Allowed: joined(names), Nearest: fault.Nearest(name, names, 3),
-	})
-	return ""
-}
-
 // air takes an object with humidity and temperature.
 func (r *reader) air(v strict.Value) (Room, bool) {
 	m := v.Object("humidity", "temperature")
@@ -79,7 +59,7 @@ func (r *reader) air(v strict.Value) (Room, bool) {
 // home takes the name of a climate, or twelve months.
 func (r *reader) home(v strict.Value) Home {
 	if v.Kind() == strict.String {
-		return Home{Name: known(v, "climate", climates())}
+		return Home{Name: r.named(v, findClimate)}
 	}
 	if v.Kind() != strict.Object {
 		v.Fault(fault.WrongType, "a home is a name or an object with months", "a name, or {\"months\": […]}")

@@ -79,6 +79,7 @@ func (r *reader) stagger(m *strict.Members, shape string) (shift float64, trimme
 		shift, _ = s.Number(strict.Between(0, 0.99, "of a block's width"))
 		if shape == "columns" && shift > 0 {
 			s.Fault(fault.NotAllowed, "rows of unequal columns cannot be staggered", "stagger beside block only")
+			shift = 0
 		}
 	}
 	if e := m.Get("ends"); e.Here() {

@@ -1,7 +1,7 @@
 package layout
 
 import (
-	"errors"
+	"fmt"
 	"math"
 	"regexp"
 
@@ -34,6 +34,13 @@ func (r *reader) stock(v strict.Value) {
 		}
 		r.board.Stock[m.Key()] = r.oneStock(m)
 	}
+	if n := len(r.unweighed); n > 0 {
+		names := joined(r.unweighed[:min(n, 10)])
+		if n > 10 {
+			names = fmt.Sprintf("%s and %d more", names, n-10)
+		}
+		r.assume("moisture of stock %s: %.2f %% MC, in balance with the shop at glue-up", names, r.balance)
+	}
 }
 
 func (r *reader) oneStock(v strict.Value) Stock {
@@ -42,7 +49,7 @@ func (r *reader) oneStock(v strict.Value) Stock {
 	if m == nil {
 		return s
 	}
-	s.Species = r.species(m.Need("species"))
+	s.Species = r.named(m.Need("species"), findSpecies)
 	if m.Has("grain") {
 		s.Grain = r.grain(m.Get("grain"))
 	}
@@ -57,7 +64,7 @@ func (r *reader) oneStock(v strict.Value) Stock {
 	if m.Has("moisture") {
 		s.Moisture, s.Given = m.Get("moisture").Number(moistureMC)
 	} else {
-		r.assume("stock %s: moisture %.2f %% MC, in balance with the shop at glue-up", s.Key, s.Moisture)
+		r.unweighed = append(r.unweighed, s.Key)
 	}
 	if c := m.Get("colour"); c.Here() {
 		if s.Colour, _ = c.Text(7); s.Colour != "" && !hexColour.MatchString(s.Colour) {
@@ -65,28 +72,6 @@ func (r *reader) oneStock(v strict.Value) Stock {
 		}
 	}
 	return s
-}
-
-func (r *reader) species(v strict.Value) string {
-	name, ok := v.Text(100)
-	if !ok {
-		return ""
-	}
-	id, err := findSpecies(name)
-	if err == nil {
-		return id
-	}
-	f := fault.Fault{Rule: fault.UnknownName, Detail: err.Error(), Found: name}
-	var one fault.Fault
-	var list fault.List
-	if errors.As(err, &one) {
-		f = one
-	} else if errors.As(err, &list) && len(list) > 0 {
-		f = list[0]
-	}
-	f.Pointer = v.Pointer()
-	r.doc.Add(f)
-	return ""
 }
 
 // grain takes "up" or an angle in degrees from +x in the board's plane.
