@@ -1,10 +1,8 @@
 package draw
 
 import (
-	"errors"
 	"fmt"
 	"math"
-	"sort"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -81,126 +79,6 @@ func Layout(b *layout.Board, m Marks) ([]byte, error) {
 	return c.finish(m.Width, bottom+8, brief(m.Title), p.describe()), nil
 }
 
-// checkBoard refuses what cannot be drawn.
-func checkBoard(b *layout.Board) error {
-	if b == nil || len(b.Pieces) == 0 {
-		return errors.New("draw: a board without pieces has no picture")
-	}
-	if err := finite("size of the board", b.Width, b.Height); err != nil {
-		return err
-	}
-	if b.Width <= 0 || b.Height <= 0 {
-		return fmt.Errorf("draw: a board of %g × %g mm has no picture", b.Width, b.Height)
-	}
-	for _, q := range b.Pieces {
-		for _, at := range q.Outline {
-			if err := finite("outline of piece "+q.ID, at[0], at[1]); err != nil {
-				return err
-			}
-		}
-		if err := finite("directions of piece "+q.ID, q.RingAngle, q.Grain.Angle); err != nil {
-			return err
-		}
-		if q.Pith != nil {
-			if err := finite("pith of piece "+q.ID, q.Pith[0], q.Pith[1]); err != nil {
-				return err
-			}
-		}
-	}
-	for _, j := range b.Joints {
-		if err := finite("joint "+j.ID, j.From[0], j.From[1], j.To[0], j.To[1]); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func checkMarks(b *layout.Board, m Marks) error {
-	if err := checkColours(b, m.Colours); err != nil {
-		return err
-	}
-	seen := map[int]bool{}
-	for _, j := range m.Joints {
-		if j.Joint < 0 || j.Joint >= len(b.Joints) {
-			return fmt.Errorf("draw: a mark for joint %d, but the board has %d joints", j.Joint, len(b.Joints))
-		}
-		if seen[j.Joint] {
-			return fmt.Errorf("draw: two marks for joint %s", b.Joints[j.Joint].ID)
-		}
-		seen[j.Joint] = true
-		if err := checkUtilisation("joint "+b.Joints[j.Joint].ID, j.Utilisation); err != nil {
-			return err
-		}
-	}
-	if m.Worst < -1 || m.Worst > 0 && m.Worst >= len(b.Joints) {
-		return fmt.Errorf("draw: worst joint %d, but the board has %d joints", m.Worst, len(b.Joints))
-	}
-	seen = map[int]bool{}
-	for _, q := range m.PieceMarks {
-		if q.Piece < 0 || q.Piece >= len(b.Pieces) {
-			return fmt.Errorf("draw: a mark for piece %d, but the board has %d pieces", q.Piece, len(b.Pieces))
-		}
-		if seen[q.Piece] {
-			return fmt.Errorf("draw: two marks for piece %s", b.Pieces[q.Piece].ID)
-		}
-		seen[q.Piece] = true
-		if err := checkUtilisation("piece "+b.Pieces[q.Piece].ID, q.Utilisation); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func checkColours(b *layout.Board, colours []string) error {
-	if len(colours) != 0 && len(colours) != len(b.Pieces) {
-		return fmt.Errorf("draw: %d colours for %d pieces", len(colours), len(b.Pieces))
-	}
-	for _, s := range colours {
-		if s == "" {
-			continue
-		}
-		if _, err := parseHex(s); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func checkUtilisation(what string, u float64) error {
-	if err := finite("utilisation of "+what, u); err != nil {
-		return err
-	}
-	if u < 0 {
-		return fmt.Errorf("draw: utilisation of %s: %g is below 0", what, u)
-	}
-	return nil
-}
-
-// frame carries the board to the screen.
-type frame struct {
-	x, y float64 // upper left corner of the board on the screen
-	k    float64 // units per mm
-	tall float64 // height of the board [mm]
-}
-
-func (f frame) at(p xy) xy { return xy{f.x + f.k*p[0], f.y + f.k*(f.tall-p[1])} }
-
-func (f frame) outline(ps []xy) []xy {
-	out := make([]xy, len(ps))
-	for i, p := range ps {
-		out[i] = f.at(p)
-	}
-	return out
-}
-
-// fit puts a board of w × h mm into the middle of the picture below top,
-// leaving the margins of the card at both sides.
-func fit(w, h, top float64) frame {
-	const side, tallest = 30.0, 560.0
-	k := math.Min((picWidth-2*side)/w, tallest/h)
-	return frame{x: (picWidth - k*w) / 2, y: top, k: k, tall: h}
-}
-
 // plan is the picture in the making.
 type plan struct {
 	b     *layout.Board
@@ -247,27 +125,6 @@ func (p *plan) place(top float64) float64 {
 	}
 	p.call.above = above
 	return bottom + room
-}
-
-// lineScale thins joints and rings on boards of many small pieces.
-func lineScale(b *layout.Board, k float64) float64 {
-	areas := make([]float64, 0, len(b.Pieces))
-	for _, q := range b.Pieces {
-		areas = append(areas, math.Abs(areaOf(q.Outline)))
-	}
-	sort.Float64s(areas)
-	side := k * math.Sqrt(areas[len(areas)/2])
-	return math.Min(math.Max(side/36, 0.42), 1)
-}
-
-// areaOf is the area inside an outline, positive when counter-clockwise.
-func areaOf(o []xy) float64 {
-	sum := 0.0
-	for i, a := range o {
-		b := o[(i+1)%len(o)]
-		sum += a[0]*b[1] - b[0]*a[1]
-	}
-	return sum / 2
 }
 
 // woods are the looks of all pieces at their place.
