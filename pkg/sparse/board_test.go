@@ -248,9 +248,9 @@ func triangle6(x, y float64) [][2]float64 {
 	}
 }
 
-// kept calls the stiffness once a key and copies afterwards, so that a
+// remembered calls the stiffness once a key and copies afterwards, so that a
 // benchmark of the solver does not time the element.
-func kept(p *Problem, k Stiffness) Stiffness {
+func remembered(p *Problem, k Stiffness) Stiffness {
 	book := map[uint64][]float64{}
 	for e := range p.Elements {
 		if _, ok := book[p.Elements[e].Key]; !ok {

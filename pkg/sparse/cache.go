@@ -1,4 +1,150 @@
 package sparse
 
-// Cache keeps parts of factorisations.
-type Cache struct{}
+import (
+	"container/list"
+	"math"
+	"math/bits"
+	"sync"
+)
+
+// Cache keeps eliminated clusters between factorisations, under a name made
+// from their content: index work, element matrices and nothing else. A board
+// of which one piece changed then costs little more than the clusters around
+// that piece. It may be shared by goroutines. The zero value is ready and
+// keeps 128 MB; what was used longest ago is dropped first.
+type Cache struct {
+	MaxBytes int64 // bound of the memory kept; 0 means 128 MB
+
+	mu    sync.Mutex
+	bytes int64
+	items map[content]*list.Element
+	order list.List // most recently used first
+}
+
+// kept is one cluster in the cache.
+type kept struct {
+	key   content
+	l     []float64
+	s     []float64 // lower triangle column by column, then whole; nil if not kept
+	bytes int64
+}
+
+// Bytes tells how much the cache holds now.
+func (c *Cache) Bytes() int64 {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.bytes
+}
+
+// find looks up all keys at once and marks those found as used.
+func (c *Cache) find(keys []content) []*kept {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	found := make([]*kept, len(keys))
+	for i, k := range keys {
+		if e, ok := c.items[k]; ok {
+			found[i] = e.Value.(*kept)
+			c.order.MoveToFront(e)
+		}
+	}
+	return found
+}
+
+// keep stores a finished cluster. The Schur complement is kept for whole groups
+// only: inside a group that changes, nothing stays the same.
+func (c *Cache) keep(key content, cl *class, b *block) {
+	k := &kept{key: key, l: b.l}
+	if cl.unit {
+		k.s = pack(cl.pat, b)
+	}
+	k.bytes = 8*int64(len(k.l)+len(k.s)) + 128
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if c.items == nil {
+		c.items = map[content]*list.Element{}
+	}
+	if e, ok := c.items[key]; ok {
+		old := e.Value.(*kept)
+		if old.s != nil || k.s == nil {
+			return
+		}
+		c.bytes -= old.bytes
+		c.order.Remove(e)
+	}
+	c.items[key] = c.order.PushFront(k)
+	c.bytes += k.bytes
+	limit := c.MaxBytes
+	if limit == 0 {
+		limit = 128 << 20
+	}
+	for c.bytes > limit && c.order.Len() > 0 {
+		e := c.order.Back()
+		old := e.Value.(*kept)
+		c.bytes -= old.bytes
+		delete(c.items, old.key)
+		c.order.Remove(e)
+	}
+}
+
+func pack(p *pattern, b *block) []float64 {
+	out := make([]float64, 0, p.nr*(p.nr+1)/2+p.nr)
+	for j := range p.nr {
+		out = append(out, b.s[j*p.ld+j:j*p.ld+p.nr]...)
+	}
+	return append(out, b.whole...)
+}
+
+// open unpacks the Schur complement into room.
+func (k *kept) open(p *pattern, room []float64) (s, whole []float64) {
+	s, from := room[:p.schurLen()], k.s
+	for j := range p.nr {
+		from = from[copy(s[j*p.ld+j:j*p.ld+p.nr], from):]
+	}
+	whole = room[p.schurLen() : p.schurLen()+p.nr]
+	copy(whole, from)
+	return s, whole
+}
+
+// content is a 128-bit name made from content by two independent chains of
+// multiplications. It is no guard against malice, only against chance.
+type content [2]uint64
+
+func (c content) word(v uint64) content {
+	return content{mix(c[0]^v, 0x9e3779b97f4a7c15), mix(c[1]+v, 0xd6e8feb86659fd93)}
+}
+
+func (c content) with(o content) content { return c.word(o[0]).word(o[1]) }
+
+func mix(v, m uint64) uint64 {
+	hi, lo := bits.Mul64(v^0xa0761d6478bd642f, m)
+	return hi ^ lo ^ bits.RotateLeft64(v, 29)
+}
+
+func contentOfBytes(s string) content {
+	c := content{uint64(len(s)), 1}
+	for len(s) >= 8 {
+		v := uint64(0)
+		for i := range 8 {
+			v |= uint64(s[i]) << (8 * i)
+		}
+		c = c.word(v)
+		s = s[8:]
+	}
+	v := uint64(0)
+	for i := range len(s) {
+		v |= uint64(s[i]) << (8 * i)
+	}
+	return c.word(v)
+}
+
+func contentOfMatrix(m []float64) content {
+	c := content{uint64(len(m)), 2}
+	for _, v := range m {
+		c = c.word(math.Float64bits(v))
+	}
+	return c
+}
+
+func contentOfKey(key uint64, nodes, dof int) content {
+	return content{3, 3}.word(key).word(uint64(nodes)).word(uint64(dof))
+}

@@ -92,13 +92,3 @@ func benchCases() []benchCase {
 		{"B600/eight-quartered/mesh6", board{30, 20, 40, 6, eight, third, nil}},
 	}
 }
-
-func TestCholmodPrint(t *testing.T) {
-	bin := buildCholmod(t)
-	for _, c := range benchCases() {
-		p, k := c.b.build()
-		for _, x := range runCholmod(t, bin, p, kept(p, k), 8, 3) {
-			fmt.Printf("%s n=%d %s analyse %.0f factor %.0f solve8 %.1f ms nnz %.1fM flops %.2fG\n", c.name, p.unknowns(), x.name, x.analyse/1e6, x.factorise/1e6, x.solve/1e6, x.nonZeros/1e6, x.flops/1e9)
-		}
-	}
-}

@@ -1,5 +1,10 @@
 package sparse
 
+import (
+	"sync"
+	"sync/atomic"
+)
+
 // block is what elimination of one class leaves: the kept columns of L in row
 // blocks of 8, the Schur complement until its last use, and for each boundary
 // unknown the sum of the diagonal entries that went into it, which tells how
@@ -14,7 +19,8 @@ type block struct {
 type workbench struct {
 	w     []float64
 	floor []float64
-	tri   [64]float64
+	arena arena // for the kept columns
+	team  int   // goroutines that share the work of a large front
 }
 
 // eliminate forms the front of pattern p from its kids and factorises it. l, s
@@ -72,13 +78,34 @@ func (b *workbench) eliminate(p *pattern, dof int, kid func(i int) (matrix []flo
 			sweepSolve(c[8:], rows, l[(q+1)*stride:], stride, n, own, k, own[8*k:8*k+64])
 		}
 	}
-	if p.ne > 0 {
-		for q := top; q < p.panels; q++ {
-			j := 8 * (q - top)
-			sweepUpdate(s[j+j*p.ld:], p.ld, l[q*stride:], stride, p.panels-q, l[q*stride:], p.ne)
-		}
+	if p.ne > 0 && p.nr > 0 {
+		b.share(p.flops, p.panels-top, func(q int) {
+			j := 8 * q
+			sweepUpdate(s[j+j*p.ld:], p.ld, l[(top+q)*stride:], stride, p.panels-top-q, l[(top+q)*stride:], p.ne)
+		})
 	}
 	return -1, 0
+}
+
+// share runs the jobs 0..n-1, in several goroutines when there are workers and
+// the work (operations) is worth their start. Jobs do not depend on each other.
+func (b *workbench) share(work int64, n int, job func(int)) {
+	if b.team <= 1 || work < 5e6 {
+		for i := range n {
+			job(i)
+		}
+		return
+	}
+	var next atomic.Int64
+	var group sync.WaitGroup
+	for range b.team {
+		group.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				job(i)
+			}
+		})
+	}
+	group.Wait()
 }
 
 // addElement adds an element matrix, given in full, row by row.

@@ -9,6 +9,7 @@ import (
 // and which of them are alike.
 type plan struct {
 	patterns []*pattern
+	names    []string   // content of each pattern
 	classes  []class    // children before parents
 	places   []instance // children before parents
 	nodes    []int32    // front nodes of all instances, those that leave first
@@ -189,8 +190,10 @@ func (b *planner) merge(kids []cluster, isElement []bool) *pattern {
 		return pat
 	}
 	pat := newPattern(int32(len(b.patterns)), b.p.NodeDof, b.shapes, b.maps, b.leaves, slices.Clone(b.held))
+	name := string(b.key)
 	b.patterns = append(b.patterns, pat)
-	b.patternOf[string(b.key)] = pat
+	b.names = append(b.names, name)
+	b.patternOf[name] = pat
 	return pat
 }
 

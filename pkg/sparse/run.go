@@ -1,0 +1,300 @@
+package sparse
+
+import (
+	"context"
+	"sync"
+)
+
+// runner carries out a plan.
+type runner struct {
+	p       *Problem
+	k       Stiffness
+	book    *elementBook
+	plan    *plan
+	cache   *Cache
+	workers int
+
+	keys  []content // of the classes, when there is a cache
+	todo  []bool    // classes to eliminate; nil means all
+	block []block
+	stats Stats
+
+	temporary stock
+	benches   []*workbench
+
+	mu    sync.Mutex
+	wake  sync.Cond
+	wait  []int32 // kids not finished, of each class
+	uses  []int32 // classes that still need the Schur complement of each class
+	ready []int32
+	left  int
+	err   error
+}
+
+// gather fetches the element matrices, and with a cache finds out which classes
+// it holds already.
+func (r *runner) gather(trust bool) error {
+	r.block = make([]block, len(r.plan.classes))
+	if r.cache == nil {
+		for kind := range r.book.first {
+			if err := r.fetch(int32(kind)); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	elements := make([]content, len(r.book.first))
+	for kind := range elements {
+		if !trust {
+			if err := r.fetch(int32(kind)); err != nil {
+				return err
+			}
+			elements[kind] = contentOfMatrix(r.book.matrix[kind])
+			continue
+		}
+		el := &r.p.Elements[r.book.first[kind]]
+		elements[kind] = contentOfKey(el.Key, len(el.Nodes), r.p.NodeDof)
+	}
+	r.look(elements)
+	for id := range r.plan.classes {
+		if !r.todo[id] {
+			continue
+		}
+		for _, k := range r.plan.classes[id].kids {
+			if k < 0 && r.book.matrix[-1-k] == nil {
+				if err := r.fetch(-1 - k); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}
+
+func (r *runner) fetch(kind int32) error {
+	r.stats.Elements++
+	return r.book.fetch(r.p, r.k, kind)
+}
+
+// look finds the classes in the cache and decides which must be eliminated:
+// those it does not hold, and those held without the Schur complement that
+// such a one needs.
+func (r *runner) look(elements []content) {
+	classes := r.plan.classes
+	r.keys = make([]content, len(classes))
+	pats := make([]content, len(r.plan.patterns))
+	for i, name := range r.plan.names {
+		pats[i] = contentOfBytes(name)
+	}
+	for id := range classes {
+		h := pats[classes[id].pat.id]
+		for _, k := range classes[id].kids {
+			if k < 0 {
+				h = h.with(elements[-1-k])
+			} else {
+				h = h.with(r.keys[k])
+			}
+		}
+		r.keys[id] = h
+	}
+	found := r.cache.find(r.keys)
+	r.todo = make([]bool, len(classes))
+	needed := make([]bool, len(classes)) // its Schur complement is
+	for id := len(classes) - 1; id >= 0; id-- {
+		kept := found[id]
+		if kept != nil && (!needed[id] || kept.s != nil) {
+			r.stats.Reused++
+			r.block[id].l = kept.l
+			if needed[id] {
+				pat := classes[id].pat
+				r.block[id].s, r.block[id].whole = kept.open(pat, r.temporary.take(pat.schurLen()+pat.nr8))
+			}
+			continue
+		}
+		r.todo[id] = true
+		for _, k := range classes[id].kids {
+			if k >= 0 {
+				needed[k] = true
+			}
+		}
+	}
+}
+
+// run eliminates all classes that are to do, kids before parents.
+func (r *runner) run(ctx context.Context) error {
+	defer func() { giveBack(r.temporary.arena.used) }()
+	classes := r.plan.classes
+	r.uses = make([]int32, len(classes))
+	r.wait = make([]int32, len(classes))
+	for id := range classes {
+		if r.todo != nil && !r.todo[id] {
+			continue
+		}
+		r.left++
+		for _, k := range classes[id].kids {
+			if k >= 0 {
+				r.uses[k]++
+				if r.todo == nil || r.todo[k] {
+					r.wait[id]++
+				}
+			}
+		}
+	}
+	if r.workers == 1 {
+		bench := r.newBench(1)
+		for id := range classes {
+			if r.todo != nil && !r.todo[id] {
+				continue
+			}
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			if err := r.eliminate(int32(id), bench); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	return r.runParallel(ctx)
+}
+
+// runParallel lets the workers take classes whose kids are finished, the one
+// finished last first: its parts are still in the processor's cache. The
+// numbers of a class depend on its kids only, so the order does not matter.
+func (r *runner) runParallel(ctx context.Context) error {
+	r.wake.L = &r.mu
+	for id := len(r.plan.classes) - 1; id >= 0; id-- {
+		if (r.todo == nil || r.todo[id]) && r.wait[id] == 0 {
+			r.ready = append(r.ready, int32(id))
+		}
+	}
+	parents := r.parents()
+	var group sync.WaitGroup
+	for range r.workers {
+		bench := r.newBench(r.workers)
+		group.Go(func() { r.work(ctx, bench, parents) })
+	}
+	group.Wait()
+	return r.err
+}
+
+func (r *runner) parents() [][]int32 {
+	up := make([][]int32, len(r.plan.classes))
+	for id := range r.plan.classes {
+		if r.todo != nil && !r.todo[id] {
+			continue
+		}
+		for _, k := range r.plan.classes[id].kids {
+			if k >= 0 {
+				up[k] = append(up[k], int32(id))
+			}
+		}
+	}
+	return up
+}
+
+func (r *runner) work(ctx context.Context, bench *workbench, parents [][]int32) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for {
+		for len(r.ready) == 0 && r.left > 0 && r.err == nil {
+			r.wake.Wait()
+		}
+		if r.left == 0 || r.err != nil {
+			return
+		}
+		id := r.ready[len(r.ready)-1]
+		r.ready = r.ready[:len(r.ready)-1]
+		r.mu.Unlock()
+		err := ctx.Err()
+		if err == nil {
+			err = r.eliminate(id, bench)
+		}
+		r.mu.Lock()
+		if err != nil {
+			// Of several failures the one named does not depend on luck only
+			// when all come from the same class; the first met is kept.
+			if r.err == nil {
+				r.err = err
+			}
+			r.wake.Broadcast()
+			return
+		}
+		r.left--
+		for _, up := range parents[id] {
+			if r.wait[up]--; r.wait[up] == 0 {
+				r.ready = append(r.ready, up)
+			}
+		}
+		r.wake.Broadcast()
+	}
+}
+
+func (r *runner) newBench(team int) *workbench {
+	b := &workbench{team: team}
+	r.benches = append(r.benches, b)
+	return b
+}
+
+// eliminate finishes one class and lets go of what only it still needed.
+func (r *runner) eliminate(id int32, bench *workbench) error {
+	c := &r.plan.classes[id]
+	n := c.pat.schurLen()
+	room := r.temporary.take(n + c.pat.nr8)
+	out := block{s: room[:n], whole: room[n : n+c.pat.nr]}
+	if r.cache == nil {
+		out.l = bench.arena.take(c.pat.panelLen())
+	} else {
+		// the cache may keep this part longer than all others
+		out.l = make([]float64, c.pat.panelLen())
+	}
+	at, pivot := bench.eliminate(c.pat, r.p.NodeDof, func(i int) ([]float64, []float64) {
+		if k := c.kids[i]; k >= 0 {
+			return r.block[k].s, r.block[k].whole
+		}
+		return r.book.matrix[-1-c.kids[i]], nil
+	}, out.l, out.s, out.whole)
+	if at >= 0 {
+		return r.failed(id, at, pivot)
+	}
+	r.block[id] = out
+	if r.cache != nil {
+		r.cache.keep(r.keys[id], c, &out)
+	}
+	if r.workers > 1 {
+		r.mu.Lock()
+		defer r.mu.Unlock()
+	}
+	r.stats.Flops += c.pat.flops
+	for _, k := range c.kids {
+		if k < 0 {
+			continue
+		}
+		if r.uses[k]--; r.uses[k] == 0 {
+			pat := r.plan.classes[k].pat
+			r.temporary.put(r.block[k].s[:pat.schurLen()+pat.nr8])
+			r.block[k].s, r.block[k].whole = nil, nil
+		}
+	}
+	return nil
+}
+
+// failed names the unknown of a failed pivot by the first place of its class.
+func (r *runner) failed(id int32, at int, pivot float64) error {
+	dof := r.p.NodeDof
+	for _, in := range r.plan.places {
+		if in.class == id {
+			return r.p.notPositive(int(r.plan.nodes[in.first+at/dof])*dof+at%dof, pivot)
+		}
+	}
+	panic("sparse: a class without a place")
+}
+
+// slabs lists the memory the kept columns live in.
+func (r *runner) slabs() []*[]float64 {
+	var used []*[]float64
+	for _, b := range r.benches {
+		used = append(used, b.arena.used...)
+	}
+	return used
+}
