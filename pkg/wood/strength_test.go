@@ -1,0 +1,185 @@
+package wood_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// column pairs specific gravity with one property of the printed strength table.
+func column(t testing.TB, class, property string) (g, p []float64) {
+	rows, err := data.Read(data.Files, "strength_table.csv", "printed_name", "class", "property", "value")
+	require.NoError(t, err)
+	sg, values := map[string]float64{}, map[string]float64{}
+	var order []string
+	for _, r := range rows {
+		if r.Get("class") != class {
+			continue
+		}
+		switch r.Get("property") {
+		case "sg_12":
+			sg[r.Get("printed_name")] = number(t, r, "value")
+			order = append(order, r.Get("printed_name"))
+		case property:
+			values[r.Get("printed_name")] = number(t, r, "value")
+		}
+	}
+	for _, name := range order {
+		if v, ok := values[name]; ok {
+			g, p = append(g, sg[name]), append(p, v)
+		}
+	}
+	return g, p
+}
+
+// The relations with specific gravity recalled from Table 5-11a come out of a fit
+// to the printed rows of Table 5-3a: hardwood shear 21901·G^1.13 kPa, tension
+// across the grain 10092·G^1.30 kPa, with the scatter the estimates carry.
+func TestStrengthRelationsRepeatFromTheRows(t *testing.T) {
+	for _, c := range []struct {
+		class, property string
+		a, n, sd        float64
+		count           int
+	}{
+		{"hardwood", "shear_parallel", 21901, 1.13, 0.125, 61},
+		{"hardwood", "tension_perp", 10092, 1.30, 0.18, 43},
+	} {
+		g, p := column(t, c.class, c.property)
+		a, n, sd := fit(g, p)
+		assert.Len(t, g, c.count, c.property)
+		t.Logf("%s %s: %.0f G^%.3f, sd ln %.3f, n %d", c.class, c.property, a, n, sd, len(g))
+		assert.InEpsilon(t, c.a, a, 0.001, c.property)
+		assert.InDelta(t, c.n, n, 0.005, c.property)
+		assert.InDelta(t, c.sd, sd, 0.005, c.property)
+	}
+	for property, want := range map[string]float64{"tension_perp": 6000 * math.Pow(0.6, 1.11), "shear_parallel": 16600 * math.Pow(0.6, 0.85)} {
+		g, p := column(t, "softwood", property)
+		a, n, _ := fit(g, p)
+		assert.InEpsilon(t, want, a*math.Pow(0.6, n), 0.007, property) // as the facts state at G 0.6
+	}
+}
+
+// STR-01 and STR-02: a hardwood of gravity 0.60: 5.2 and 12.3 MPa. Live oak has no
+// printed tension (G 0.88), so it carries the relation's figure, marked estimated.
+func TestEstimatedStrengthIsTheRelation(t *testing.T) {
+	assert.InDelta(t, 5.2, 10.1*math.Pow(0.60, 1.30), 0.05)
+	assert.InDelta(t, 12.3, 21.9*math.Pow(0.60, 1.13), 0.05)
+	v := find(t, "live oak").Strength(12)
+	assert.InDelta(t, 10.1*math.Pow(0.88, 1.30), v.TensionT, 1e-9)
+	assert.Equal(t, wood.Estimated, v.Values["tension_perp"].Status)
+	assert.Equal(t, "WH190-T5-11a", v.Values["tension_perp"].Source)
+	assert.InDelta(t, 18.3, v.ShearLong, 1e-12) // printed 18300 kPa
+	assert.Equal(t, wood.Seen, v.Values["shear_parallel"].Status)
+	for _, id := range []string{"sugar-maple", "red-maple", "shagbark-hickory", "wenge", "purpleheart"} {
+		assert.Equal(t, wood.Estimated, find(t, id).Strength(12).Values["tension_perp"].Status, id)
+	}
+	assert.InDelta(t, 4.8, find(t, "black walnut").Strength(12).TensionR, 1e-12)
+}
+
+// STR-03: Wood Handbook Equation 5-3.
+func TestEquation53(t *testing.T) {
+	assert.InDelta(t, 117.020, wood.AdjustToMoisture(100, 60, 25, 8), 5e-4)
+	assert.InDelta(t, 100, wood.AdjustToMoisture(100, 60, 25, 12), 1e-12)
+	assert.InDelta(t, 60, wood.AdjustToMoisture(100, 60, 25, 40), 1e-12)
+	assert.InDelta(t, 60, wood.AdjustToMoisture(100, 60, 25, 24.9999999), 1e-5)
+}
+
+// STR-04: Wood Handbook Table 5-12, bending strength at slopes of grain 1:25 to
+// 1:5, with n = 1.75 and Q/P = 0.07 of the handbook's ranges.
+func TestSlopeOfGrain(t *testing.T) {
+	for slope, want := range map[float64]float64{25: 96, 20: 93, 15: 89, 10: 81, 5: 55} {
+		got := wood.Hankinson(100, 7, math.Atan(1/slope)*180/math.Pi, 1.75)
+		assert.InDelta(t, want, got, 2, "1:%v", slope) // points, the width the case allows
+	}
+	assert.InDelta(t, 50, wood.Hankinson(50, 5, 0, 2), 1e-12)
+	assert.InDelta(t, 5, wood.Hankinson(50, 5, 90, 2), 1e-12)
+	assert.InDelta(t, wood.Hankinson(50, 5, 37, 1.8), wood.Hankinson(50, 5, -37, 1.8), 1e-12)
+}
+
+// STR-06, STR-10, STR-11: the rolling shear in use lies within the handbook's rule
+// and below every measured hardwood; beech has its own tests and is about three
+// times spruce.
+func TestRollingShear(t *testing.T) {
+	beech := find(t, "European beech").Strength(12)
+	assert.Equal(t, 5.6, beech.ShearRolling)
+	assert.Equal(t, wood.Seen, beech.Values["rolling_shear"].Status)
+	for _, s := range wood.All() {
+		v := s.Strength(12)
+		share := v.ShearRolling / v.ShearLong
+		if s.ID == "european-beech" {
+			assert.InDelta(t, 0.40, share, 0.06, s.ID)
+			continue
+		}
+		assert.True(t, share > 0.18-1e-12 && share < 0.28+1e-12, "%s %v", s.ID, share)
+		assert.Less(t, share, 4.5/14, "%s: the 5 %% quantile measured on beech", s.ID)
+	}
+	spruce := 0.0
+	for _, id := range []string{"white-spruce", "red-spruce", "sitka-spruce", "engelmann-spruce", "black-spruce"} {
+		spruce += find(t, id).Strength(12).ShearRolling / 5
+	}
+	assert.InEpsilon(t, 3, beech.ShearRolling/spruce, 0.5) // the review says about 3; factor 1.5
+}
+
+// Moisture acts by the tabulated trend of each property, not by Equation 5-3.
+func TestStrengthFollowsTheTrends(t *testing.T) {
+	for _, s := range wood.All() {
+		a, b, c := s.Strength(12), s.Strength(6), s.Strength(20)
+		assert.InEpsilon(t, 1.12, b.TensionT/a.TensionT, 1e-12, s.ID)
+		assert.InEpsilon(t, 0.80, c.TensionR/a.TensionR, 1e-12, s.ID)
+		assert.InEpsilon(t, 1.18, b.ShearLong/a.ShearLong, 1e-12, s.ID)
+		assert.InEpsilon(t, 0.82, c.ShearRolling/a.ShearRolling, 1e-12, s.ID)
+		assert.InEpsilon(t, 0.70, c.CompressionPerp/a.CompressionPerp, 1e-12, s.ID)
+		assert.InEpsilon(t, 0.85, c.TensionLong/a.TensionLong, 1e-12, s.ID)
+		assert.Greater(t, a.TensionLong, 5*a.TensionT, s.ID)
+	}
+}
+
+// White meranti and Peruvian walnut were tested at 15 %: brought to 12 % they are
+// stiffer and stronger than printed.
+func TestFiguresTestedAtAnotherMoistureAreBroughtTo12(t *testing.T) {
+	s := find(t, "white meranti")
+	require.Equal(t, 15.0, s.MOE.AtMC)
+	f, _ := wood.MoistureFactor("moe", 15)
+	e, err := s.Elastic(15)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 1.1e3*s.MOE.V, e.EL, 1e-12)
+	assert.InEpsilon(t, 1.1e3*s.MOE.V/f, elastic(t, s.ID, 12).EL, 1e-12)
+	assert.InEpsilon(t, s.Shear.V, s.Strength(15).ShearLong, 1e-12)
+}
+
+// Specific gravity at 12 % derived from the basic one through the shrinkage of the
+// volume, against the woods that have both in print: the mean within 1 %, single
+// woods within 10 %, scatter 2 % (two independent samples of trees).
+func TestDerivedGravityAgainstPrintedPairs(t *testing.T) {
+	var sum, sq, n float64
+	for _, s := range wood.All() {
+		if !s.ShrinkV.Known || s.SG12.Status != wood.Seen || s.SGBasic.Status != wood.Seen {
+			continue
+		}
+		x := s.SGBasic.V / (1 - s.ShrinkV.V/100*(s.FSP()-12)/s.FSP()) / s.SG12.V
+		assert.InDelta(t, 1, x, 0.10, s.ID)
+		sum, sq, n = sum+x-1, sq+(x-1)*(x-1), n+1
+	}
+	require.Greater(t, n, 60.0)
+	t.Logf("n %.0f, mean %.4f, sd %.4f", n, sum/n, math.Sqrt(sq/n-sum*sum/n/n))
+	assert.InDelta(t, 0, sum/n, 0.01)
+	assert.InDelta(t, 0.02, math.Sqrt(sq/n-sum*sum/n/n), 0.005)
+}
+
+// cov.csv against check case STR-08.
+func TestCoefficientsOfVariation(t *testing.T) {
+	for p, want := range map[string]float64{"mor": 16, "moe": 22, "compression_parallel": 18, "compression_perp": 28, "shear_parallel": 14, "sg_12": 10, "tension_perp": 25} {
+		v, ok := wood.Variation(p)
+		require.True(t, ok, p)
+		assert.Equal(t, want, v.V, p)
+	}
+	v, _ := wood.Variation("tension_perp")
+	assert.Equal(t, wood.Memory, v.Status)
+	_, ok := wood.Variation("beauty")
+	assert.False(t, ok)
+}
