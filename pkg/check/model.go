@@ -2,7 +2,6 @@ package check
 
 import (
 	"context"
-	"math"
 
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -27,12 +26,12 @@ type Model struct {
 // per mm (bending, MPa/mm).
 type jointModel struct {
 	capacity joint.Capacity
+	trace    *plate.Trace
 	windows  []joint.Window
 	membrane []plate.Traction
 	bending  []plate.Traction
 	strip    [2]plate.Traction // per % MC of residual swelling of side A, of side B
 	a, b     int               // kinds of the two sides
-	jump     float64
 }
 
 func build(ctx context.Context, b *layout.Board, c Conditions, bending bool) (*Model, error) {
@@ -96,33 +95,28 @@ func (m *Model) prepareJoint(j int, amounts [][]float64) {
 	jm.capacity = joint.CapacityOf(sa, sb, n, t, 1)
 	jm.a, jm.b = m.kindOf[jt.A], m.kindOf[jt.B]
 	jm.strip = [2]plate.Traction{m.Plate.StripStress(j, mid, 1, 0), m.Plate.StripStress(j, mid, 0, 1)}
-	st := m.Plate.Stations(j)
-	jm.windows = joint.Windows(st, jt.Length, jm.capacity.Length)
-	kinds := len(m.kinds)
-	jm.membrane = make([]plate.Traction, len(jm.windows)*kinds)
-	tr := make([]plate.Traction, len(st))
-	fill := func(mode plate.Mode, x [][]float64, dst []plate.Traction) {
-		for k := range x {
-			jump := m.Plate.Tractions(mode, j, x[k], amounts[k], tr)
-			if mode == plate.Membrane {
-				jm.jump = math.Max(jm.jump, jump)
-			}
-			for w := range jm.windows {
-				win := &jm.windows[w]
-				var sum plate.Traction
-				for i, c := range win.Weight {
-					sum.N += c * tr[win.First+i].N
-					sum.T += c * tr[win.First+i].T
-				}
-				dst[w*kinds+k] = sum
+	jm.trace = m.Plate.Trace(j)
+	jm.windows = joint.Windows(jm.trace.S, jm.capacity.Length)
+	jm.membrane = m.means(plate.Membrane, jm, m.shift, amounts)
+	if m.bend != nil {
+		jm.bending = m.means(plate.Bending, jm, m.bend, amounts)
+	}
+}
+
+// means averages the tractions of every kind over every window.
+func (m *Model) means(mode plate.Mode, jm *jointModel, x, amounts [][]float64) []plate.Traction {
+	f := m.Plate.Forces(mode, jm.trace, x, amounts)
+	out := make([]plate.Traction, len(jm.windows)*len(m.kinds))
+	for w := range jm.windows {
+		for k := range f {
+			sum := &out[w*len(m.kinds)+k]
+			for i, c := range jm.windows[w].Weight {
+				sum.N += c * f[k][i].N
+				sum.T += c * f[k][i].T
 			}
 		}
 	}
-	fill(plate.Membrane, m.shift, jm.membrane)
-	if m.bend != nil {
-		jm.bending = make([]plate.Traction, len(jm.windows)*kinds)
-		fill(plate.Bending, m.bend, jm.bending)
-	}
+	return out
 }
 
 // load is the moisture of every kind at one moment, relative to gluing.
@@ -227,3 +221,4 @@ func combine(x [][]float64, f []float64) []float64 {
 	}
 	return out
 }
+

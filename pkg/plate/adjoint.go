@@ -9,11 +9,11 @@ type Influence struct {
 	Amount float64    // MPa per % MC (or MPa/mm per % MC/mm)
 }
 
-// Weights picks a quantity: the sum over a joint's stations of N·weights[i].N +
-// T·weights[i].T.
+// Weights picks a quantity: the sum over the nodes of a trace of the force
+// there times Node, N with N and T with T.
 type Weights struct {
-	Joint   int
-	Station []Traction
+	Trace *Trace
+	Node  []Traction
 }
 
 // Influences gives, for each quantity, the influence of every piece, by one
@@ -88,25 +88,64 @@ func (p *Model) strainWork(e int, v *[16]float64) [3]float64 {
 // displacements, and takes its direct share of the free strains off out.
 func (p *Model) functional(mode Mode, q *Weights, out []Influence) []float64 {
 	g := make([]float64, mode.dof()*len(p.Mesh.Nodes))
-	t, n := axes(&p.Board.Joints[q.Joint])
-	for i, sm := range p.seams(q.Joint) {
-		for st := 0; st < 2; st++ {
-			wt := q.Station[2*i+st]
-			if wt.N == 0 && wt.T == 0 {
+	tr := q.Trace
+	d, o := mode.dof(), int(mode)
+	var k [576]float64
+	for side := range tr.sides {
+		s := &tr.sides[side]
+		vector := func(at int, f float64) [2]float64 {
+			w := q.Node[at]
+			return [2]float64{s.sign * f * (w.N*tr.n[0] + w.T*tr.t[0]), s.sign * f * (w.N*tr.n[1] + w.T*tr.t[1])}
+		}
+		for i := range s.rows {
+			row := &s.rows[i]
+			e := int(row.element)
+			el := &p.Mesh.Elements[e]
+			cols := p.stiffness(mode, e, k[:])
+			var test [16]float64
+			for _, nd := range row.nodes {
+				w := vector(int(nd.at), nd.factor/p.rigidity(mode))
+				r := int(nd.local)*d + o
+				for c := 0; c < cols; c++ {
+					g[int(el.Nodes[c/d])*d+c%d] += w[0]*k[r*cols+c] + w[1]*k[(r+1)*cols+c]
+				}
+				test[2*nd.local], test[2*nd.local+1] = w[0], w[1]
+			}
+			p.takeLoad(mode, e, &test, &out[s.piece])
+		}
+		for end := range s.ends {
+			cr := &s.ends[end]
+			if !cr.shared {
 				continue
 			}
-			// N = Σ d_r σ_r, with d from resolve; half from each side.
-			d := [3]float64{
-				(wt.N*n[0]*n[0] + wt.T*t[0]*n[0]) / 2,
-				(wt.N*n[1]*n[1] + wt.T*t[1]*n[1]) / 2,
-				(wt.N*2*n[0]*n[1] + wt.T*(t[0]*n[1]+t[1]*n[0])) / 2,
-			}
-			for k := 0; k < 2; k++ {
-				p.cornerAdjoint(mode, int(sm.element[k]), int(sm.corner[k][st]), &d, g, out)
+			w := vector(end*(len(tr.S)-1), 0.25)
+			for _, ce := range [2]struct {
+				edge *corneredge
+				sign float64
+			}{{&cr.own, 1}, {&cr.other, -1}} {
+				f := ce.sign * ce.edge.length / 6
+				n := ce.edge.out
+				dd := [3]float64{f * w[0] * n[0], f * w[1] * n[1], f * (w[0]*n[1] + w[1]*n[0])}
+				p.cornerAdjoint(mode, int(ce.edge.element), int(ce.edge.corner), &dd, g, out)
 			}
 		}
 	}
 	return g
+}
+
+// takeLoad takes ∫(B·test)ᵀQε0, the part of an element's force that is its own
+// free strain, off an influence.
+func (p *Model) takeLoad(mode Mode, e int, test *[16]float64, in *Influence) {
+	r := p.rigidity(mode)
+	sw := p.strainWork(e, test)
+	for k := range sw {
+		in.Strain[k] -= r * sw[k]
+	}
+	var f [16]float64
+	p.strainLoad(e, r, &f)
+	for i := range f {
+		in.Amount -= f[i] * test[i]
+	}
 }
 
 func (p *Model) cornerAdjoint(mode Mode, e, corner int, d *[3]float64, g []float64, out []Influence) {

@@ -41,6 +41,8 @@ type Model struct {
 	H     float64
 
 	shapes   []*shape
+	aroundAt []int32 // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
+	aroundEl []int32
 	membrane sparse.Factor
 	bending  sparse.Factor
 }
@@ -59,6 +61,7 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 	}
 	p := &Model{Board: b, Mesh: m, Woods: woods, H: b.Thickness}
 	p.makeShapes()
+	p.linkNodes()
 	var err error
 	if p.membrane, err = p.factor(ctx, 2, opt); err != nil {
 		return nil, err
@@ -94,6 +97,31 @@ func (p *Model) makeShapes() {
 		p.shapes[e.Shape] = newShape(corner)
 	}
 }
+
+// linkNodes finds the elements round every node.
+func (p *Model) linkNodes() {
+	p.aroundAt = make([]int32, len(p.Mesh.Nodes)+1)
+	for i := range p.Mesh.Elements {
+		el := &p.Mesh.Elements[i]
+		for _, n := range el.Nodes[:el.N] {
+			p.aroundAt[n+1]++
+		}
+	}
+	for i := range p.Mesh.Nodes {
+		p.aroundAt[i+1] += p.aroundAt[i]
+	}
+	p.aroundEl = make([]int32, p.aroundAt[len(p.Mesh.Nodes)])
+	fill := append([]int32{}, p.aroundAt...)
+	for i := range p.Mesh.Elements {
+		el := &p.Mesh.Elements[i]
+		for _, n := range el.Nodes[:el.N] {
+			p.aroundEl[fill[n]] = int32(i)
+			fill[n]++
+		}
+	}
+}
+
+func (p *Model) around(n int32) []int32 { return p.aroundEl[p.aroundAt[n]:p.aroundAt[n+1]] }
 
 // Problem gives the linear system of the membrane (unknowns u, v a node) or of
 // bending (w, φx, φy a node), for the solver or for an outside one.
