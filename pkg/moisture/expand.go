@@ -1,0 +1,186 @@
+package moisture
+
+import (
+	"fmt"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+)
+
+// Expand turns an event into phases in its setting. The error is a fault.List
+// as Event.Check gives it.
+func Expand(ev Event, in Setting) ([]Phase, error) {
+	e, l := ev.fill()
+	if len(l) > 0 {
+		return nil, l
+	}
+	course, ok := expanders[e.Key]
+	if !ok {
+		return nil, fault.List{{Rule: fault.MissingData, Pointer: "/name", Detail: "this exposure has no course", Found: e.Key}}
+	}
+	return course(e, in), nil
+}
+
+// StartMoisture returns the moisture [% MC] with which a piece enters an event:
+// that at glue-up, or that in balance with the home's air of the event's month.
+// The error is a fault.List as Event.Check gives it.
+func StartMoisture(ev Event, in Setting, glued float64) (float64, error) {
+	e, l := ev.fill()
+	if len(l) > 0 {
+		return 0, l
+	}
+	if e.FromGlueUp {
+		return glued, nil
+	}
+	r := e.room(in)
+	return equilibrium(r.Temperature, r.Humidity), nil
+}
+
+const hoursPerMonth = HoursPerYear / 12
+
+// month is the index of the event's month, 0 for January; value 0 stands for
+// the home's driest.
+func (e filled) month(in Setting) int {
+	if m := int(e.numbers["month"]); m > 0 {
+		return m - 1
+	}
+	driest, _, _, _ := in.Home.Extremes()
+	return driest
+}
+
+// room is the air of the home in the event's month.
+func (e filled) room(in Setting) Room { return in.Home.Months[e.month(in)] }
+
+// both is a phase with the same surrounding on both faces.
+func both(name string, hours float64, f Face) Phase {
+	return Phase{Name: name, Hours: hours, Top: f, Bottom: f}
+}
+
+func air(r Room) Face { return Face{Kind: Air, Room: r} }
+
+// seasons is a face in a home's air from the start of a month (0 is January).
+func seasons(y *Year, month float64) Face {
+	return Face{Kind: Air, Year: y, Start: month * hoursPerMonth}
+}
+
+// oneFace puts f on the face the event names and other on the opposite one.
+func (e filled) oneFace(name string, hours float64, f, other Face) Phase {
+	if e.words["face"] == "bottom" {
+		return Phase{Name: name, Hours: hours, Top: other, Bottom: f}
+	}
+	return Phase{Name: name, Hours: hours, Top: f, Bottom: other}
+}
+
+// resting is what the face not concerned meets.
+func (e filled) resting(r Room) Face {
+	if e.words["rest"] == "lying" {
+		return Face{Kind: OnDryCounter, Room: r}
+	}
+	return air(r)
+}
+
+// expanders hold the course of every kind of event.
+var expanders = map[string]func(filled, Setting) []Phase{
+	"year-at-home": func(e filled, in Setting) []Phase {
+		return []Phase{both("at home", e.numbers["years"]*HoursPerYear, seasons(&in.Home.Months, e.numbers["start_month"]-1))}
+	},
+	"first-heating-season": func(e filled, in Setting) []Phase {
+		shop := Room{Humidity: e.numbers["shop_humidity"], Temperature: e.numbers["shop_temperature"]}
+		return []Phase{
+			both("in the shop", 24*e.numbers["shop_days"], air(shop)),
+			both("at home, heating on", 24*e.numbers["days"], seasons(&in.Home.Months, e.numbers["start_month"]-1)),
+		}
+	},
+	"move-house": func(e filled, in Setting) []Phase {
+		to, err := FindClimate(e.words["to"])
+		if err != nil {
+			panic("moisture: word was checked before: " + err.Error())
+		}
+		way := Room{Humidity: e.numbers["travel_humidity"], Temperature: e.numbers["travel_temperature"]}
+		arrival := float64(e.month(in)) + 0.5 + 24*e.numbers["travel_days"]/hoursPerMonth
+		return []Phase{
+			both("on the way", 24*e.numbers["travel_days"], air(way)),
+			both("in the other home", 24*e.numbers["after_days"], seasons(&to.Months, arrival)),
+		}
+	},
+	"wash-one-face": func(e filled, in Setting) []Phase {
+		r := e.room(in)
+		var p []Phase
+		for i := range int(e.numbers["times"]) {
+			p = append(p,
+				e.oneFace(fmt.Sprintf("wet, time %d", i+1), e.numbers["minutes"]/60, Face{Kind: Water, Room: r}, e.resting(r)),
+				e.oneFace(fmt.Sprintf("drying, time %d", i+1), e.numbers["dry_hours"], air(r), e.resting(r)))
+		}
+		return p
+	},
+	"wet-cloth": func(e filled, in Setting) []Phase {
+		r := e.room(in)
+		return []Phase{
+			e.oneFace("under the cloth", e.numbers["hours"], Face{Kind: Water, Room: r}, e.resting(r)),
+			both("drying", e.numbers["dry_hours"], air(r)),
+		}
+	},
+	"flat-on-wet-counter": func(e filled, in Setting) []Phase {
+		r := e.room(in)
+		return []Phase{
+			{Name: "on the wet counter", Hours: e.numbers["hours"], Top: air(r), Bottom: Face{Kind: OnWetCounter, Room: r}},
+			both("set up to dry", e.numbers["dry_hours"], air(r)),
+		}
+	},
+	"flat-on-dry-counter": func(e filled, in Setting) []Phase {
+		r := e.room(in)
+		changed := r
+		changed.Humidity = min(95, max(5, r.Humidity+e.numbers["humidity_change"]))
+		return []Phase{
+			{Name: "lying flat", Hours: 24 * e.numbers["days"], Top: air(changed), Bottom: Face{Kind: OnDryCounter, Room: changed}},
+			both("set up", 24*e.numbers["after_days"], air(changed)),
+		}
+	},
+	"sink-soak": func(e filled, in Setting) []Phase {
+		r := e.room(in)
+		return []Phase{
+			both("under water", e.numbers["minutes"]/60, Face{Kind: Water, Room: r}),
+			both("drying", e.numbers["dry_hours"], air(r)),
+		}
+	},
+	"dishwasher": func(e filled, in Setting) []Phase {
+		r, t := e.room(in), e.numbers["temperature"]
+		return []Phase{
+			both("washed", e.numbers["minutes"]/60, Face{Kind: Water, Room: r.Warmed(t)}),
+			both("hot drying", e.numbers["heat_minutes"]/60, air(r.Warmed(t))),
+			both("in the kitchen", e.numbers["dry_hours"], air(r)),
+		}
+	},
+	"near-heat": func(e filled, in Setting) []Phase {
+		r := e.room(in)
+		return []Phase{
+			e.oneFace("near the heat", e.numbers["hours"], air(r.Warmed(e.numbers["temperature"])), air(r)),
+			both("away from it", e.numbers["after_hours"], air(r)),
+		}
+	},
+	"raise-grain": func(e filled, in Setting) []Phase {
+		var p []Phase
+		for i := range int(e.numbers["times"]) {
+			p = append(p,
+				both(fmt.Sprintf("wetted, grit %d", i+1), e.numbers["minutes"]/60, Face{Kind: Water, Room: in.Shop}),
+				both(fmt.Sprintf("drying, grit %d", i+1), e.numbers["dry_hours"], air(in.Shop)))
+		}
+		return p
+	},
+	"finish-soak": func(e filled, in Setting) []Phase {
+		return []Phase{
+			both("in the oil", e.numbers["hours"], Face{Kind: Sealed, Room: in.Shop}),
+			both("curing", 24*e.numbers["after_days"], air(in.Shop)),
+		}
+	},
+	"damp-spell": spell,
+	"dry-spell":  spell,
+}
+
+// spell is some days of other air, and the home's air after them.
+func spell(e filled, in Setting) []Phase {
+	r := e.room(in)
+	return []Phase{
+		both("the spell", 24*e.numbers["days"], air(Room{Humidity: e.numbers["humidity"], Temperature: r.Temperature})),
+		both("after it", 24*e.numbers["after_days"], air(r)),
+	}
+}

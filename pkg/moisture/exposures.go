@@ -1,0 +1,175 @@
+package moisture
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+)
+
+// Exposure is a kind of event in a board's life, under a plain trade word.
+type Exposure struct {
+	Key, Name, Text string
+	// FromGlueUp: the event begins with the pieces as glued. Otherwise the
+	// board has settled in the home's air of the event's month; see StartMoisture.
+	FromGlueUp bool
+	Values     []ExposureValue
+}
+
+// ExposureValue is one number or word an event can be given.
+type ExposureValue struct {
+	Name, Text  string
+	Word        bool
+	Whole       bool    // numbers: whole ones only
+	Default     float64 // of numbers
+	Lo, Hi      float64 // allowed numbers
+	Unit        string
+	DefaultWord string   // of words
+	Allowed     []string // words
+}
+
+// Event is an exposure as a user asks for it: missing values take their defaults.
+type Event struct {
+	Name   string
+	Values map[string]float64
+	Words  map[string]string
+}
+
+// Setting is what an event happens in.
+type Setting struct {
+	Home Climate // where the board lives
+	Shop Room    // the air it was glued in
+}
+
+// anyClimate in the table of values stands for every key of Climates.
+const anyClimate = "(climate)"
+
+var exposures = sync.OnceValue(func() []Exposure {
+	var list []Exposure
+	values := readTable("exposures_values.csv")
+	for _, r := range readTable("exposures.csv") {
+		e := Exposure{Key: r.Get("key"), Name: r.Get("name"), Text: r.Get("text"), FromGlueUp: r.Get("from_glue_up") == "yes"}
+		for _, v := range values {
+			if v.Get("exposure") != e.Key {
+				continue
+			}
+			one := ExposureValue{Name: v.Get("value"), Text: v.Get("text"), Unit: v.Get("unit"), Word: v.Get("kind") == "word", Whole: v.Get("kind") == "whole"}
+			if one.Word {
+				one.DefaultWord = v.Get("default")
+				if one.Allowed = strings.Fields(v.Get("allowed")); v.Get("allowed") == anyClimate {
+					one.Allowed = nil
+					for _, c := range climates() {
+						one.Allowed = append(one.Allowed, c.Key)
+					}
+				}
+			} else {
+				one.Default, one.Lo, one.Hi = number(v, "default"), number(v, "lo"), number(v, "hi")
+			}
+			e.Values = append(e.Values, one)
+		}
+		list = append(list, e)
+	}
+	return list
+})
+
+// Exposures returns every kind of event in the order of data/exposures.csv.
+func Exposures() []Exposure { return slices.Clone(exposures()) }
+
+// FindExposure looks a kind of event up by its key. The error is a fault.Fault
+// of rule unknown-name with the nearest keys; the caller sets its pointer.
+func FindExposure(key string) (Exposure, error) {
+	all := exposures()
+	keys := make([]string, len(all))
+	for i, e := range all {
+		if keys[i] = e.Key; e.Key == key {
+			return e, nil
+		}
+	}
+	return Exposure{}, unknown("exposure", key, keys)
+}
+
+// filled is an event with every value present and checked.
+type filled struct {
+	Exposure
+	numbers map[string]float64
+	words   map[string]string
+}
+
+// fill checks an event against its kind and puts in the defaults. Pointers are
+// "/name" and "/" followed by the name of a value.
+func (ev Event) fill() (filled, fault.List) {
+	e, err := FindExposure(ev.Name)
+	if err != nil {
+		f := err.(fault.Fault)
+		f.Pointer = "/name"
+		return filled{}, fault.List{f}
+	}
+	var l fault.List
+	known := map[string]ExposureValue{}
+	var names []string
+	out := filled{Exposure: e, numbers: map[string]float64{}, words: map[string]string{}}
+	for _, v := range e.Values {
+		known[v.Name], names = v, append(names, v.Name)
+		if v.Word {
+			out.words[v.Name] = v.DefaultWord
+		} else {
+			out.numbers[v.Name] = v.Default
+		}
+	}
+	for _, name := range sortedKeys(ev.Values) {
+		v, ok := known[name]
+		x := ev.Values[name]
+		switch {
+		case !ok:
+			l = append(l, strange(name, names))
+		case v.Word:
+			l = append(l, fault.Fault{Rule: fault.WrongType, Pointer: "/" + name, Detail: "a word is wanted, not a number", Allowed: strings.Join(v.Allowed, ", ")})
+		case v.Whole && x != math.Trunc(x) && x >= v.Lo && x <= v.Hi:
+			l = append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: "/" + name, Detail: "not a whole number",
+				Found: fmt.Sprint(x), Allowed: fmt.Sprintf("whole, %g to %g", v.Lo, v.Hi)})
+		default:
+			l = appendRange(l, "/"+name, v.Text, x, v.Lo, v.Hi, v.Unit)
+			out.numbers[name] = x
+		}
+	}
+	for _, name := range sortedKeys(ev.Words) {
+		v, ok := known[name]
+		switch {
+		case !ok:
+			l = append(l, strange(name, names))
+		case !v.Word:
+			l = append(l, fault.Fault{Rule: fault.WrongType, Pointer: "/" + name, Detail: "a number is wanted, not a word", Found: ev.Words[name],
+				Allowed: fmt.Sprintf("%g to %g %s", v.Lo, v.Hi, v.Unit)})
+		case !slices.Contains(v.Allowed, ev.Words[name]):
+			l = append(l, fault.Fault{Rule: fault.NotOneOf, Pointer: "/" + name, Detail: "not a known word", Found: ev.Words[name],
+				Allowed: strings.Join(v.Allowed, ", "), Nearest: nearest(ev.Words[name], v.Allowed, 3)})
+		default:
+			out.words[name] = ev.Words[name]
+		}
+	}
+	return out, l
+}
+
+func strange(name string, known []string) fault.Fault {
+	return fault.Fault{Rule: fault.UnknownKey, Pointer: "/" + name, Detail: "this exposure has no such value", Found: name,
+		Allowed: strings.Join(known, ", "), Nearest: nearest(name, known, 2)}
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// Check lists what is wrong with an event: unknown name or value, number out of
+// range, word not allowed. Pointers are relative to the event.
+func (ev Event) Check() fault.List {
+	_, l := ev.fill()
+	return l
+}
