@@ -61,8 +61,11 @@ func tickText(v, step float64) string {
 	if strings.Trim(s, "-0.") == "" {
 		return strings.TrimPrefix(s, "-")
 	}
-	return strings.Replace(s, "-", "−", 1)
+	return minus(s)
 }
+
+// minus writes a figure's sign as the sign it is.
+func minus(s string) string { return strings.Replace(s, "-", "−", 1) }
 
 // leastStep is the smallest distance of two ticks.
 func leastStep(ts []float64) float64 {

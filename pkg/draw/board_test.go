@@ -179,3 +179,5 @@ func tideMarks(b *layout.Board, colours []string) Marks {
 	m.Callout = fmt.Sprintf("Worst joint %s: utilisation %.2f, opens in January. 71 %% of it comes from the left border.", b.Joints[m.Worst].ID, top)
 	return m
 }
+
+func segment(a, b xy) float64 { return math.Hypot(b[0]-a[0], b[1]-a[1]) }

@@ -34,7 +34,10 @@ func heading(c *canvas, title, subtitle, tint string) float64 {
 // returns the lower end.
 func drawScale(c *canvas, f frame, y float64, b *layout.Board, inch bool) float64 {
 	y += 20
-	x := math.Max(f.x, side)
+	x := side // below a narrow board, bar and size need the card's whole width
+	if f.x > side && picWidth-2*f.x > 380 {
+		x = f.x
+	}
 	unit := 1.0
 	if inch {
 		unit = 25.4

@@ -209,7 +209,10 @@ func describeHistory(panels []panel) string {
 				s.WriteString("; ")
 			}
 			lo, hi := rangeOf(q.Values)
-			fmt.Fprintf(&s, "%s from %s to %s %s", q.Name, sig(lo, 3), sig(hi, 3), q.Unit)
+			s.WriteString(q.Name + " from " + minus(sig(lo, 3)) + " to " + minus(sig(hi, 3)))
+			if q.Unit != "" {
+				s.WriteString(" " + q.Unit)
+			}
 		}
 		s.WriteString(". ")
 	}

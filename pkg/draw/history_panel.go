@@ -28,7 +28,7 @@ func drawPanel(c *canvas, p panel, t axis, top, bottom float64, o HistoryOptions
 	}
 	c.label(side, top-7, 12.5, cut(name, 12.5, picWidth-2*side), "font-weight", "600")
 	if limits {
-		drawLimits(c, t, v)
+		drawLimits(c, t, v, limitTicks(v))
 	}
 	ts := ticks(lo, hi, 4)
 	if limits {
@@ -57,8 +57,9 @@ func drawPanel(c *canvas, p panel, t axis, top, bottom float64, o HistoryOptions
 	c.end()
 }
 
-// drawLimits tints the bands of the verdicts behind a panel of utilisations.
-func drawLimits(c *canvas, t, v axis) {
+// drawLimits tints the bands of the verdicts behind a panel of utilisations,
+// and names those whose place in the margin no tick needs.
+func drawLimits(c *canvas, t, v axis, ticks []float64) {
 	edges := []float64{0, 0.5, 0.8, 1, v.hi}
 	for k, b := range bands {
 		lo, hi := math.Max(edges[k], v.lo), math.Min(edges[k+1], v.hi)
@@ -67,7 +68,11 @@ func drawLimits(c *canvas, t, v axis) {
 		}
 		c.el("rect", "x", num(t.p0), "y", num(v.at(hi)), "width", num(t.p1-t.p0), "height", num(v.at(lo)-v.at(hi)),
 			"fill", rampColour(b.sample).hex(), "fill-opacity", "0.13")
-		if v.at(lo)-v.at(hi) > 19 {
+		free := v.at(lo)-v.at(hi) > 19
+		for _, k := range ticks {
+			free = free && math.Abs(v.at(k)-(v.at(lo)+v.at(hi))/2) > 9
+		}
+		if free {
 			c.label(t.p0-7, (v.at(lo)+v.at(hi))/2+3.5, 10.5, b.word, "text-anchor", "end", "fill", mutedColour, "font-style", "italic")
 		}
 	}

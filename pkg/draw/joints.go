@@ -28,7 +28,7 @@ func (p *plan) drawJoints(c *canvas) {
 	}
 	c.begin("g", "data-layer", "joints", "fill", "none")
 	if len(plain) > 0 {
-		c.begin("g", "stroke", plainJoint, "stroke-width", num(math.Max(0.7*p.s, 0.4)))
+		c.begin("g", "stroke", plainJoint, "stroke-width", dec(math.Max(0.9*p.s, 0.4)))
 		for _, i := range plain {
 			c.el("path", "d", p.jointPath(i), "data-joint", p.b.Joints[i].ID)
 		}

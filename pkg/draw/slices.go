@@ -110,21 +110,36 @@ func step(c *canvas, n int, x, y float64, text string) {
 // Depth runs to the right and up by these parts of its true length.
 const deepX, deepY = 0.42, 0.36
 
+// wide tells whether the panel is so wide for its height that drawings side by
+// side would be too thin to read; they then stand one below the other.
+func (d sliceDrawing) wide() bool { return d.total > 6.5*math.Max(d.Height, d.Thickness) }
+
 // panelSteps draws the panel whole and cut.
 func (d sliceDrawing) panelSteps(c *canvas, y float64) float64 {
-	const half = (picWidth - 2*side - 24) / 2
+	room := (picWidth - 2*side - 24) / 2
+	if d.wide() {
+		room = picWidth - 2*side - 20
+	}
 	n := min(d.Count, 4)
 	gap := d.Thickness * 0.55
 	long := d.Thickness*float64(n) + gap*float64(n-1)
-	k := math.Min(half/(d.total+deepX*long), 150/(d.Height+deepY*long))
+	k := math.Min(room/(d.total+deepX*long), 150/(d.Height+deepY*long))
 	k = math.Min(k, 2)
 	high := k * (d.Height + deepY*long)
 	bottom := y + 30 + high
 	step(c, 1, side, y+8, "Glue the strips side by side")
 	whole := d.Thickness * float64(n) * 1.12
 	d.lying(c, solid{side, bottom, d.total * k, d.Height * k, deepX * whole * k, deepY * whole * k}, k)
-	x := side + half + 24
-	step(c, 2, x, y+8, fmt.Sprintf("Crosscut the panel: %s", plural(d.Count, "slice")))
+	size := length(d.total, d.Inches) + " × " + length(d.Height, d.Inches) + " " + unitOf(d.Inches)
+	c.label(side, bottom+17, 11.5, "panel "+size+", rings seen on the sawn end", "fill", mutedColour)
+	x := side + room + 24
+	head := x
+	if d.wide() {
+		x, head = side+14, side
+		y = bottom + 46
+		bottom = y + 30 + high
+	}
+	step(c, 2, head, y+8, fmt.Sprintf("Crosscut the panel: %s", plural(d.Count, "slice")))
 	for i := n - 1; i >= 0; i-- {
 		back := (d.Thickness + gap) * float64(i) * k
 		b := solid{x + deepX*back, bottom - deepY*back, d.total * k, d.Height * k, deepX * d.Thickness * k, deepY * d.Thickness * k}
@@ -135,37 +150,44 @@ func (d sliceDrawing) panelSteps(c *canvas, y float64) float64 {
 		}
 		c.label(b.x-4, b.y-b.h+3, 11.5, text, "text-anchor", "end", "fill", mutedColour)
 	}
-	size := length(d.total, d.Inches) + " × " + length(d.Height, d.Inches) + " " + unitOf(d.Inches)
-	c.label(side, bottom+17, 11.5, "panel "+size+", rings seen on the sawn end", "fill", mutedColour)
 	c.label(x, bottom+17, 11.5, "each slice "+length(d.Thickness, d.Inches)+" "+unitOf(d.Inches)+" long", "fill", mutedColour)
 	return bottom + 46
 }
 
 // standStep draws one slice lying and stood on end.
 func (d sliceDrawing) standStep(c *canvas, y float64) float64 {
-	const half = (picWidth - 2*side - 70) / 2
-	k := math.Min(half/(d.total+deepX*math.Max(d.Thickness, d.Height)), 92/(math.Max(d.Thickness, d.Height)*(1+deepY)))
-	k = math.Min(k, 2)
-	high := k * math.Max(d.Height+deepY*d.Thickness, d.Thickness+deepY*d.Height)
-	bottom := y + 30 + high
-	step(c, 3, side, y+8, "Tip every slice up on end: the end grain comes to the top")
-	d.lying(c, solid{side, bottom, d.total * k, d.Height * k, deepX * d.Thickness * k, deepY * d.Thickness * k}, k)
-	mid := side + k*(d.total+deepX*d.Thickness) + 12
-	drawArrow(c, xy{mid, bottom - high/2}, xy{mid + 36, bottom - high/2})
-	d.standing(c, solid{mid + 50, bottom, d.total * k, d.Thickness * k, deepX * d.Height * k, deepY * d.Height * k}, k)
-	x := mid + 50 + k*(d.total+deepX*d.Height) + 12
-	if room := picWidth - side - x; room > 70 {
-		for i, l := range wrap("a row "+length(d.Height, d.Inches)+" "+unitOf(d.Inches)+" high, the board "+
-			length(d.Thickness, d.Inches)+" "+unitOf(d.Inches)+" thick", 11.5, room, 4) {
-			c.label(x, bottom-high/2+15*float64(i), 11.5, l, "fill", mutedColour)
-		}
+	room := (picWidth - 2*side - 70) / 2
+	if d.wide() {
+		room = picWidth - 2*side
 	}
-	return bottom + 28
+	k := math.Min(room/(d.total+deepX*math.Max(d.Thickness, d.Height)), 92/(math.Max(d.Thickness, d.Height)*(1+deepY)))
+	k = math.Min(k, 2)
+	low, tall := k*(d.Height+deepY*d.Thickness), k*(d.Thickness+deepY*d.Height)
+	step(c, 3, side, y+8, "Tip every slice up on end: the end grain comes to the top")
+	note := "a row " + length(d.Height, d.Inches) + " " + unitOf(d.Inches) + " high, the board " +
+		length(d.Thickness, d.Inches) + " " + unitOf(d.Inches) + " thick"
+	lying := solid{side, y + 30 + math.Max(low, tall), d.total * k, d.Height * k, deepX * d.Thickness * k, deepY * d.Thickness * k}
+	if d.wide() {
+		lying.y = y + 30 + low
+		d.lying(c, lying, k)
+		mid := side + lying.w/2
+		drawArrow(c, xy{mid, lying.y + 6}, xy{mid, lying.y + 34})
+		bottom := lying.y + 42 + tall
+		d.standing(c, solid{side, bottom, d.total * k, d.Thickness * k, deepX * d.Height * k, deepY * d.Height * k}, k)
+		c.label(side, bottom+17, 11.5, note, "fill", mutedColour)
+		return bottom + 46
+	}
+	d.lying(c, lying, k)
+	level := lying.y - math.Max(low, tall)/2
+	mid := side + lying.w + lying.dx + 12
+	drawArrow(c, xy{mid, level}, xy{mid + 36, level})
+	d.standing(c, solid{mid + 50, lying.y, d.total * k, d.Thickness * k, deepX * d.Height * k, deepY * d.Height * k}, k)
+	c.label(mid+50, lying.y+17, 11.5, note, "fill", mutedColour)
+	return lying.y + 46
 }
 
 // fromAbove draws a row as it lies, with the letters of its strips below.
 func (d sliceDrawing) fromAbove(c *canvas, x, y, k float64, turn string, letters bool) {
-	var ws []wood
 	at := x
 	for _, p := range turnedStrips(d.Strips, turn) {
 		w, h := p.Width*k, d.Height*k
@@ -174,33 +196,36 @@ func (d sliceDrawing) fromAbove(c *canvas, x, y, k float64, turn string, letters
 		if p.Pith != nil {
 			l.pith = &xy{at + w/2 + k*p.Pith[0], y + h/2 - k*p.Pith[1]}
 		}
-		ws = append(ws, wood{look: l, colour: woodColour(p.Colour).hex()})
+		face(c, l.outline, woodColour(p.Colour), 0, pathOf(grainLines(l)))
 		if letters && w > 9 {
 			c.label(at+w/2, y+h+13, 11.5, letter(p.index), "text-anchor", "middle", "fill", mutedColour)
 		}
 		at += w
 	}
-	for _, w := range ws {
-		base := woodColour(w.colour)
-		face(c, w.outline, base, 0, pathOf(grainLines(w.look)))
-	}
 }
 
 // turnStep draws an odd and an even slice from above.
 func (d sliceDrawing) turnStep(c *canvas, y float64, words [2]string) float64 {
-	const half = (picWidth - 2*side - 70) / 2
-	k := math.Min(half/d.total, 64/d.Height)
-	k = math.Min(k, 2)
+	room := (picWidth - 2*side - 70) / 2
+	if d.wide() {
+		room = picWidth - 2*side - 80
+	}
+	k := math.Min(math.Min(room/d.total, 64/d.Height), 2)
+	w, h := d.total*k, d.Height*k
 	step(c, 4, side, y+8, words[0])
 	top := y + 40
 	c.label(side, top-6, 11.5, "slices 1, 3, 5 … from above", "fill", mutedColour)
 	d.fromAbove(c, side, top, k, "none", true)
-	x := side + d.total*k + 70
-	mid := xy{x - 35, top + d.Height*k/2}
+	x, low := side+math.Max(w, 165)+70, top
+	mid := xy{side + (w+x-side)/2, top + h/2}
+	if d.wide() {
+		x, low = side, top+h+42
+		mid = xy{side + w + 42, (top + low + h) / 2}
+	}
 	drawTurn(c, mid, d.Turn)
-	c.label(x, top-6, 11.5, "slices 2, 4, 6 …", "fill", mutedColour)
-	d.fromAbove(c, x, top, k, d.Turn, true)
-	y = top + d.Height*k + 32
+	c.label(x, low-6, 11.5, "slices 2, 4, 6 …", "fill", mutedColour)
+	d.fromAbove(c, x, low, k, d.Turn, true)
+	y = low + h + 32
 	c.label(side, y, 11.5, words[1], "fill", mutedColour)
 	return y + 24
 }

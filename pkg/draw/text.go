@@ -81,10 +81,30 @@ func wrap(s string, size, width float64, lines int) []string {
 	return out
 }
 
-// words divides a text at its spaces; a no-break space holds words together.
+// words divides a text at its spaces; a no-break space holds words together,
+// and a unit stays with the figure before it.
 func words(s string) []string {
-	return strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) && r != 0xA0 && r != 0x202F })
+	all := strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) && r != 0xA0 && r != 0x202F })
+	var out []string
+	for _, w := range all {
+		if n := len(out); n > 0 && isUnit(strings.TrimRight(w, ".,;:")) && endsInDigit(out[n-1]) {
+			out[n-1] += "\u00a0" + w
+			continue
+		}
+		out = append(out, w)
+	}
+	return out
 }
+
+func isUnit(w string) bool {
+	switch w {
+	case "%", "mm", "in", "MPa", "°C":
+		return true
+	}
+	return false
+}
+
+func endsInDigit(w string) bool { return w[len(w)-1] >= '0' && w[len(w)-1] <= '9' }
 
 // split divides a word that is wider than a line.
 func split(word string, size, width float64) (head, tail string) {
@@ -110,7 +130,7 @@ func cut(s string, size, width float64) string {
 
 // brief keeps a text for a screen reader to a length that can be listened to.
 func brief(s string) string {
-	runes := []rune(strings.Join(words(s), " "))
+	runes := []rune(strings.Join(strings.Fields(s), " "))
 	if len(runes) > 300 {
 		return string(runes[:300]) + ellipsis
 	}

@@ -43,6 +43,7 @@ func TestWrapKeepsWidthAndWords(t *testing.T) {
 	assert.LessOrEqual(t, textWidth(short[1], 13), 160.0)
 	assert.Empty(t, wrap("  \n ", 13, 160, 2))
 	assert.Equal(t, []string{"one of", "71\u00a0%"}, wrap("one of 71\u00a0%", 13, 50, 2), "a no-break space holds")
+	assert.Equal(t, []string{"one of", "71\u00a0%, 3\u00a0mm,", "in 2 parts"}, wrap("one of 71 %, 3 mm, in 2 parts", 13, 76, 4), "units stay with their figures")
 }
 
 func FuzzWrap(f *testing.F) {
