@@ -10,7 +10,7 @@ import (
 // Row is one line of a table: the cells by column name, and where it stands.
 type Row struct {
 	Table string
-	Line  int // 1 is the header
+	Line  int // 1 is the header; lines of comment are not counted
 	Cells map[string]string
 }
 
@@ -41,7 +41,9 @@ func Read(files fs.FS, table string, columns ...string) ([]Row, error) {
 		return nil, fmt.Errorf("table %s: %w", table, err)
 	}
 	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
+	lines := csv.NewReader(f)
+	lines.Comment = '#' // a table of test data names its source in the first line
+	all, err := lines.ReadAll()
 	if err != nil {
 		return nil, fmt.Errorf("table %s: %w", table, err)
 	}

@@ -256,3 +256,34 @@ func TestKinTakeTheRowOfTheirGroup(t *testing.T) {
 	assert.Equal(t, wood.Seen, a.Status["NuLR"])
 	assert.Equal(t, wood.Estimated, elastic(t, "live oak", 12).Status["ER"], "live oak is neither red nor white")
 }
+
+// Table 5-2 prints for quaking aspen only the ratio under tangential load, 0.496.
+func TestAspenTakesTheOneRatioThereIs(t *testing.T) {
+	e := elastic(t, "quaking aspen", 12)
+	assert.InEpsilon(t, 0.496/e.ET, e.NuRT/e.ER, 1e-12)
+}
+
+// Pau marfim has no modulus: 1.1·16500·G^0.70 MPa at 12 % (Table 5-11a).
+func TestLengthModulusFromGravity(t *testing.T) {
+	s := find(t, "pau marfim")
+	require.False(t, s.MOE.Known)
+	e := elastic(t, s.ID, 12)
+	assert.InEpsilon(t, 1.1*16500*math.Pow(s.SG12.V, 0.70), e.EL, 1e-12)
+	assert.Equal(t, wood.Estimated, e.Status["EL"])
+	assert.InEpsilon(t, 1961*math.Pow(s.SG12.V/0.65, 1.46), e.ER, 1e-12)
+}
+
+// Every constant follows its own trend from 12 to 20 % MC; Poisson's ratios stay.
+func TestEveryConstantFollowsItsTrend(t *testing.T) {
+	for _, s := range wood.All() {
+		a, b := elastic(t, s.ID, 12), elastic(t, s.ID, 20)
+		for want, pairs := range map[float64][][2]float64{
+			0.87: {{a.EL, b.EL}}, 0.77: {{a.ER, b.ER}, {a.ET, b.ET}}, 0.80: {{a.GLR, b.GLR}, {a.GLT, b.GLT}, {a.GRT, b.GRT}},
+			1: {{a.NuLR, b.NuLR}, {a.NuLT, b.NuLT}, {a.NuRT, b.NuRT}},
+		} {
+			for _, p := range pairs {
+				assert.InEpsilon(t, want, p[1]/p[0], 1e-12, s.ID)
+			}
+		}
+	}
+}

@@ -68,9 +68,12 @@ func (s *Species) Toughness() Value { return s.kic }
 // length reaches f_t exactly when the crack runs; in a smooth bar the mean is the
 // stress itself. So f_t must be the very strength the mean is compared with: the
 // tension across the grain of Strength at 12 % MC. It is kept within 2 to 12 mm;
-// the note says where a limit acted.
+// the note says where a limit acted. An incomplete wood has none: 0 and the zero Value.
 func (s *Species) CharacteristicLength() (float64, Value) {
 	f := s.base.values["tension_perp"]
+	if !f.Known || !s.kic.Known {
+		return 0, Value{}
+	}
 	x := s.kic.V / f.V
 	d := 2 / math.Pi * x * x
 	v := Value{V: d, Known: true, AtMC: 12, Source: s.kic.Source, Status: worst(Derived, s.kic.Status, f.Status), Note: "from K_Ic (TL) and tension across the grain"}
@@ -90,6 +93,9 @@ func (s *Species) CharacteristicLength() (float64, Value) {
 // to start it.
 func (s *Species) FractureEnergy() Value {
 	e := s.elastic.at12
+	if !s.kic.Known {
+		return Value{}
+	}
 	k := s.kic.V / 31.622776601683793 // MPa·√m
 	g := ReleaseRate(k, e.EL, e.ET, e.GLT, e.NuLT)
 	return Value{V: g, Known: true, AtMC: 12, Source: s.kic.Source, Status: worst(Derived, s.kic.Status, e.Status["ET"], e.Status["GLT"]), Note: "Sih-Paris-Irwin from K_Ic (TL)"}

@@ -91,7 +91,7 @@ func TestUnstableConstantsAreRefused(t *testing.T) {
 		"negative":       func(e *Elastic) { e.ET = -e.ET },
 		"not a number":   func(e *Elastic) { e.GLR = math.NaN() },
 		"jointly too far": func(e *Elastic) {
-			e.NuLR, e.NuLT, e.NuRT = 0.9*math.Sqrt(e.EL/e.ER), 0.9*math.Sqrt(e.EL/e.ET), 0.9*math.Sqrt(e.ER/e.ET)
+			e.NuLR, e.NuLT, e.NuRT = 0.6*math.Sqrt(e.EL/e.ER), 0.6*math.Sqrt(e.EL/e.ET), 0.6*math.Sqrt(e.ER/e.ET)
 		},
 	} {
 		kept := s.elastic.at12
@@ -126,4 +126,14 @@ func TestFiguresPrintBackAsTheyWereRead(t *testing.T) {
 		assert.Equal(t, r.Get("value"), zeros.ReplaceAllString(fmt.Sprintf("%.3f", f(lib.byName[key(r.Get("species"))])), ""), "%s line %d", r.Table, r.Line)
 	}
 	assert.Greater(t, n, 500)
+}
+
+func TestEditsCountASwapAsOne(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		want int
+	}{{"", "", 0}, {"", "oak", 3}, {"teak", "teak", 0}, {"taek", "teak", 1}, {"walnit", "walnut", 1}, {"wenge", "weng", 1}, {"beech", "leech", 1}, {"ash", "elm", 3}} {
+		assert.Equal(t, c.want, edits(c.a, c.b), "%s %s", c.a, c.b)
+		assert.Equal(t, c.want, edits(c.b, c.a), "%s %s", c.b, c.a)
+	}
 }

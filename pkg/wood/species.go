@@ -35,7 +35,9 @@ type Value struct {
 	Note   string
 }
 
-// Species is one wood. It is built once from the tables and must not be changed.
+// Species is one wood. It is built once from the tables, may be used by many
+// goroutines, and must not be changed. Find hands out complete woods only; those of
+// Incomplete have their printed figures but no law of swelling, stiffness or strength.
 type Species struct {
 	ID             string // everyday word order: "sugar-maple"
 	CommonName     string // "Sugar maple"

@@ -183,3 +183,12 @@ func TestCoefficientsOfVariation(t *testing.T) {
 	_, ok := wood.Variation("beauty")
 	assert.False(t, ok)
 }
+
+// The French sheet of wenge prints the density at 12 % moisture, 0.87 g/cm³, and
+// shrinkages of 5.9 and 9.1 %.
+func TestGravityFromTheDensityOfASheet(t *testing.T) {
+	s := find(t, "wenge")
+	assert.InEpsilon(t, 0.87/1.12, s.SG12.V, 1e-12)
+	assert.InEpsilon(t, 0.87/1.12*(1-0.150*18/30), s.SGBasic.V, 1e-12)
+	assert.Equal(t, wood.Derived, s.SG12.Status)
+}
