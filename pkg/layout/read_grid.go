@@ -226,11 +226,10 @@ func (r *reader) layCells(c cells, step float64, trimmed bool) {
 				}
 				if trimmed && step > 0 && (box.x0 < left || box.x1 > right) {
 					p.Outline = clip(clip(p.Outline, left, true), right, false)
-					if len(p.Outline) < 3 {
+					if p.Outline = canonical(p.Outline); len(p.Outline) < 3 {
 						continue // a tile's corner that the saw took whole
 					}
 				}
-				p.Outline = canonical(p.Outline)
 				r.pieces = append(r.pieces, p)
 			}
 		}

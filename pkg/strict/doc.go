@@ -15,7 +15,8 @@
 //	size, _ := obj.Need("size").Number(strict.Above(0, 5000, "mm"))
 //	if err := doc.Err(); err != nil { return err }
 //
-// Lexing is encoding/json's; the tree, the bounds and the takers are ours. An
+// Whether a text is JSON at all is encoding/json's to say; the tree, the bounds
+// and the takers are ours. An
 // absent Value may be handed to any taker: it yields nothing and no second
 // fault.
 //

@@ -9,8 +9,17 @@ import (
 // Members is an object whose keys were checked. A nil *Members is an object
 // that was not there: it has no keys and raises no faults.
 type Members struct {
-	at     Value
-	values map[string]Value
+	at   Value
+	keys []Value // the members allowed, few enough to be searched in a row
+}
+
+func (m *Members) find(key string) Value {
+	for _, v := range m.keys {
+		if v.Key() == key {
+			return v
+		}
+	}
+	return Value{}
 }
 
 // Object takes an object that may hold only the known keys, letter for letter.
@@ -20,10 +29,11 @@ func (v Value) Object(known ...string) *Members {
 	if !v.want(Object) {
 		return nil
 	}
-	m := &Members{at: v, values: make(map[string]Value, v.Len())}
-	for _, c := range v.Children() {
+	m := &Members{at: v, keys: make([]Value, 0, min(v.Len(), len(known)))}
+	for at := v.node().first; at >= 0; at = v.doc.nodes[at].next {
+		c := Value{v.doc, at}
 		key := c.Key()
-		if _, twice := m.values[key]; twice {
+		if m.find(key).Here() {
 			continue // told by Parse; the first one counts
 		}
 		if !contains(known, key) {
@@ -34,7 +44,7 @@ func (v Value) Object(known ...string) *Members {
 			})
 			continue
 		}
-		m.values[key] = c
+		m.keys = append(m.keys, c)
 	}
 	return m
 }
@@ -70,7 +80,7 @@ func (m *Members) Value() Value {
 
 // Has reports whether the key is there, whatever its value.
 func (m *Members) Has(key string) bool {
-	return m != nil && m.values[key].Here()
+	return m != nil && m.find(key).Here()
 }
 
 // Get returns the value of a key that may be missing.
@@ -78,7 +88,7 @@ func (m *Members) Get(key string) Value {
 	if m == nil {
 		return Value{}
 	}
-	return m.values[key]
+	return m.find(key)
 }
 
 // Need returns the value of a key; a missing one is a fault.
@@ -86,8 +96,8 @@ func (m *Members) Need(key string) Value {
 	if m == nil {
 		return Value{}
 	}
-	v, ok := m.values[key]
-	if !ok {
+	v := m.find(key)
+	if !v.Here() {
 		m.at.doc.Add(fault.Fault{
 			Rule: fault.MissingKey, Pointer: m.at.Pointer() + "/" + escape(key),
 			Detail: "the key " + quote(key) + " is missing", Found: "nothing", Fix: "give " + quote(key),
@@ -108,7 +118,7 @@ func (m *Members) OneOf(keys ...string) (string, Value) {
 		switch {
 		case !contains(keys, key) || key == found:
 		case found == "":
-			found, value = key, m.values[key]
+			found, value = key, c
 		default:
 			c.Fault(fault.NotAllowed, quote(key)+" cannot stand beside "+quote(found), "one of "+strings.Join(keys, ", "))
 		}

@@ -1,6 +1,9 @@
 package strict_test
 
 import (
+	"bytes"
+	"encoding/json"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -169,8 +172,46 @@ func TestFaultsAreCounted(t *testing.T) {
 	assert.Equal(t, fault.TooLarge, d.Faults()[10].Rule)
 }
 
+// same walks the tree beside what encoding/json made of the same text.
+func same(t *testing.T, want any, got strict.Value) {
+	t.Helper()
+	switch w := want.(type) {
+	case nil:
+		require.Equal(t, strict.Null, got.Kind(), got.Pointer())
+	case bool:
+		b, ok := got.Bool()
+		require.True(t, ok && b == w, got.Pointer())
+	case json.Number:
+		require.Equal(t, strict.Number, got.Kind(), got.Pointer())
+		if f, err := w.Float64(); err == nil {
+			g, ok := got.Number(strict.Between(-math.MaxFloat64, math.MaxFloat64, ""))
+			require.True(t, ok && f == g, got.Pointer())
+		}
+	case string:
+		if w == "" {
+			require.Equal(t, strict.String, got.Kind(), got.Pointer())
+			require.Zero(t, got.Letters())
+			return
+		}
+		s, ok := got.Text(1 << 20)
+		require.True(t, ok && s == w, got.Pointer())
+	case []any:
+		items, ok := got.List(0, -1)
+		require.True(t, ok && len(items) == len(w), got.Pointer())
+		for i := range w {
+			same(t, w[i], items[i])
+		}
+	case map[string]any:
+		members, ok := got.AnyObject(0, 1<<20)
+		require.True(t, ok && len(members) == len(w), got.Pointer())
+		for _, m := range members {
+			same(t, w[m.Key()], m)
+		}
+	}
+}
+
 func FuzzParse(f *testing.F) {
-	for _, s := range []string{`{"a":[1,{"b":null}]}`, `[[],{},"",0,true]`, `{"a":1,"a":2}`, "\xff", `{"\ud800":1}`} {
+	for _, s := range []string{`{"a":[1,{"b":null}]}`, `[[],{},"",0,true]`, `{"a":1,"a":2}`, "\xff", `{"\ud800":1}`, ` [ -1.5e+3,"a\\\"b\u00e9\\",{"":"[{"} , false]`} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, src []byte) {
@@ -189,6 +230,14 @@ func FuzzParse(f *testing.F) {
 				}
 			}
 			walk(d.Root())
+			if d.Err() != nil {
+				return // repeated keys: encoding/json keeps the last, we the first
+			}
+			dec := json.NewDecoder(bytes.NewReader(src))
+			dec.UseNumber()
+			var want any
+			require.NoError(t, dec.Decode(&want))
+			same(t, want, d.Root())
 		}
 	})
 }
