@@ -109,7 +109,7 @@ func TestOrderInTime(t *testing.T) {
 		r, p, _ := slab(t, 22, 0.13, 40, 70, 1, Options{})
 		r.enter(p)
 		require.NoError(t, r.advance(context.Background(), p, 2)) // past the sudden start
-		r.set(p, 2)
+		r.set(p, 2, 0)
 		m, next := append([]float64(nil), r.now...), make([]float64, len(r.now))
 		for range steps {
 			r.s.step(m, next, 90/float64(steps))

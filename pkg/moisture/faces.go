@@ -68,6 +68,21 @@ func (f Face) at(hours float64) (r Room, slope float64) {
 	return r, (f.Year.At(f.Start+hours+dt).Humidity - r.Humidity) / 100 / dt
 }
 
+// bend is the next hour after the given one at which the course of the air on
+// either face may turn a corner, the middle of a month; infinite without a Year.
+func (p Phase) bend(hours float64) float64 {
+	next := math.Inf(1)
+	for _, f := range []Face{p.Top, p.Bottom} {
+		if f.Year == nil {
+			continue
+		}
+		month := (f.Start+hours)/hoursPerMonth - 0.5
+		at := (math.Floor(month+1e-9)+1.5)*hoursPerMonth - f.Start // 1e-9: standing at a corner means the one after
+		next = math.Min(next, at)
+	}
+	return next
+}
+
 // faults lists what is wrong with a face.
 func (f Face) faults(pointer string) fault.List {
 	var l fault.List
@@ -100,10 +115,14 @@ type exchange struct {
 // of the air film and far below the resistance of any outermost cell.
 const wetResistance = 0.01
 
-// exchangeAt works out the law of a face. density is the oven-dry mass in a
-// volume of wood [kg/m³], film the resistance of the finish [s/m].
-func (f Face) exchangeAt(hours, density, film float64) exchange {
+// exchangeAt works out the law of a face for a step of h hours that begins some
+// hours into the phase. density is the oven-dry mass in a volume of wood
+// [kg/m³], film the resistance of the finish [s/m].
+func (f Face) exchangeAt(hours, h, density, film float64) exchange {
 	r, slope := f.at(hours)
+	if f.Year != nil {
+		r.Temperature = f.Year.At(f.Start + hours + h/2).Temperature
+	}
 	e := exchange{temperature: r.Temperature}
 	var resistance float64
 	switch f.Kind {

@@ -121,14 +121,15 @@ const firstStride = 1e-4 // h
 
 func (r *run) enter(p Phase) {
 	r.hours, r.stride, r.dry = 0, firstStride, false
-	r.set(p, 0)
+	r.set(p, 0, 0)
 }
 
-// set takes over the surroundings at an hour of the phase. The temperature of
-// the wood is the mean of its faces', held over a step.
-func (r *run) set(p Phase, hours float64) {
-	r.s.bottom = p.Bottom.exchangeAt(hours, r.m.density, r.m.film)
-	r.s.top = p.Top.exchangeAt(hours, r.m.density, r.m.film)
+// set takes over the surroundings for a step of h hours that begins at an hour
+// of the phase. Temperatures are those of the middle of the step; that of the
+// wood is the mean of its faces'.
+func (r *run) set(p Phase, hours, h float64) {
+	r.s.bottom = p.Bottom.exchangeAt(hours, h, r.m.density, r.m.film)
+	r.s.top = p.Top.exchangeAt(hours, h, r.m.density, r.m.film)
 	r.s.potential = r.d.table((r.s.bottom.temperature + r.s.top.temperature) / 2)
 }
 
@@ -141,14 +142,14 @@ func (r *run) advance(ctx context.Context, p Phase, until float64) error {
 		if (r.steps+r.rejected)%checkEvery == 0 && ctx.Err() != nil {
 			return fault.Fault{Rule: fault.Deadline, Detail: "the time allowed ran out while following the moisture of a piece"}
 		}
-		rest := until - r.hours
+		rest := math.Min(until, p.bend(r.hours)) - r.hours
 		h, last := r.stride, false
 		if h >= rest*0.999 {
 			h, last = rest, true
 		} else if h > rest/2 {
 			h = rest / 2 // two even steps instead of a long and a tiny one
 		}
-		r.set(p, r.hours)
+		r.set(p, r.hours, h)
 		in, err := r.s.step(r.now, r.spare, h)
 		if !(err <= r.tolerance) { // NaN too
 			r.stride = nextStep(h, err, r.tolerance)
@@ -165,7 +166,7 @@ func (r *run) advance(ctx context.Context, p Phase, until float64) error {
 		r.water += in
 		r.worst = math.Max(r.worst, math.Abs(r.s.total(r.now)-r.first-r.water))
 		r.steps++
-		if r.hours += h; last {
+		if r.hours += h; r.hours > until*(1-1e-12) {
 			r.hours = until
 		}
 		// a step cut short by a sample time must not make the next ones short
@@ -173,7 +174,7 @@ func (r *run) advance(ctx context.Context, p Phase, until float64) error {
 			r.stride = next
 		}
 	}
-	r.set(p, r.hours)
+	r.set(p, r.hours, 0)
 	return nil
 }
 
