@@ -1,0 +1,73 @@
+package answer
+
+import (
+	"context"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/safety"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// BoardQuery says what to check a board against, beyond what its file says.
+type BoardQuery struct {
+	Home      string   `json:"home" validate:"max=60"`                         // named climate; "" is the board's own
+	Moisture  *float64 `json:"moisture" validate:"omitempty,gte=0,lte=30"`     // a further end state, % MC of every piece
+	Shift     *float64 `json:"shift" validate:"omitempty,gte=-30,lte=30"`      // a further end state, change of % MC from glue-up
+	Exposures string   `json:"exposures" validate:"omitempty,oneof=none file"` // "none" leaves histories out; "" and "file" take those of the file
+	Series    int      `json:"series" validate:"gte=0,lte=400"`                // most points of each time series
+	Refine    int      `json:"refine" validate:"gte=0,lte=2"`                  // halvings of every element
+}
+
+// Board answers a board file. The error is a fault.List, or that of the context.
+func Board(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check.Report, error) {
+	if faults := validate(q); len(faults) > 0 {
+		return nil, nil, Parameters{faults}
+	}
+	b, err := layout.Read(src)
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, nil, err
+	}
+	cond := check.Conditions{Home: q.Home, Series: q.Series, Refine: q.Refine}
+	if q.Moisture != nil {
+		cond.Moistures = []float64{*q.Moisture}
+	}
+	if q.Shift != nil {
+		cond.Shifts = []float64{*q.Shift}
+	}
+	if q.Exposures == "none" {
+		cond.Exposures = []string{"none"}
+	}
+	report, err := check.Board(ctx, b, cond)
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(report.Safety) == 0 {
+		report.Safety = cautions(b)
+	}
+	return b, report, nil
+}
+
+// Parameters are faults of query parameters or flags, not of the body.
+type Parameters struct{ error }
+
+// Unwrap gives the faults.
+func (p Parameters) Unwrap() error { return p.error }
+
+// cautions gives the reminders that go with the woods of a board.
+func cautions(b *layout.Board) []check.Caution {
+	var woods []*wood.Species
+	for _, p := range b.Pieces {
+		if s, err := wood.Find(p.Species); err == nil {
+			woods = append(woods, s)
+		}
+	}
+	var out []check.Caution
+	for _, c := range safety.For(woods...) {
+		out = append(out, check.Caution{Topic: c.Topic, Text: c.Text, Source: c.Source})
+	}
+	return out
+}

@@ -1,0 +1,56 @@
+package api
+
+import (
+	"errors"
+	"io"
+	"mime"
+	"net/http"
+	"os"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+)
+
+// jsonBody reads the body of a request that must be JSON. When it is not, or is
+// too large or too slow, the request has been answered and ok is false.
+func jsonBody(c *gin.Context) (body []byte, ok bool) {
+	if p := wrongType(c.Request.Header); p != nil {
+		c.Header("Accept-Post", "application/json")
+		fail(c, p)
+		return nil, false
+	}
+	body, err := io.ReadAll(c.Request.Body)
+	var tooLarge *http.MaxBytesError
+	switch {
+	case err == nil:
+		return body, true
+	case errors.As(err, &tooLarge):
+		fail(c, newProblem(http.StatusRequestEntityTooLarge, "too-large",
+			"the body is longer than the "+itoa(int(tooLarge.Limit))+" bytes this route reads"))
+	case errors.Is(err, os.ErrDeadlineExceeded):
+		fail(c, newProblem(http.StatusRequestTimeout, "slow-body", ""))
+	default: // the client went away, or its chunks are broken
+		fail(c, newProblem(http.StatusBadRequest, "input", "the body could not be read to its end"))
+	}
+	return nil, false
+}
+
+// wrongType says why a body cannot be read as JSON, nil when it can.
+func wrongType(h http.Header) *Problem {
+	if enc := h.Get("Content-Encoding"); enc != "" && !strings.EqualFold(enc, "identity") {
+		return newProblem(http.StatusUnsupportedMediaType, "media-type", "send the body without Content-Encoding")
+	}
+	ct := h.Get("Content-Type")
+	if ct == "application/json" {
+		return nil
+	}
+	kind, params, err := mime.ParseMediaType(ct)
+	isJSON := kind == "application/json" || strings.HasPrefix(kind, "application/") && strings.HasSuffix(kind, "+json")
+	if err != nil || !isJSON {
+		return newProblem(http.StatusUnsupportedMediaType, "media-type", "send Content-Type: application/json")
+	}
+	if cs := params["charset"]; cs != "" && !strings.EqualFold(cs, "utf-8") {
+		return newProblem(http.StatusUnsupportedMediaType, "media-type", "JSON is UTF-8; leave charset out")
+	}
+	return nil
+}

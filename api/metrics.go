@@ -1,0 +1,93 @@
+package api
+
+import (
+	"net/http"
+	"net/http/pprof"
+	"strconv"
+	"sync"
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/collectors"
+	"github.com/prometheus/client_golang/prometheus/promhttp"
+)
+
+// metrics counts by route template, never by path, so that strangers cannot
+// make new series.
+type metrics struct {
+	registry *prometheus.Registry
+	requests *prometheus.CounterVec
+	seconds  *prometheus.HistogramVec
+	faults   *prometheus.CounterVec
+	panics   prometheus.Counter
+	checks   prometheus.Gauge
+	refused  prometheus.Counter
+
+	series sync.Map // seriesKey -> *series, so that a request costs one look-up
+}
+
+type seriesKey struct {
+	route, method string
+	status        int
+}
+
+type series struct {
+	count   prometheus.Counter
+	seconds prometheus.Observer
+}
+
+func newMetrics() *metrics {
+	m := &metrics{
+		registry: prometheus.NewRegistry(),
+		requests: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "tanrad_requests_total", Help: "Requests by route template, method and status."},
+			[]string{"route", "method", "status"}),
+		seconds: prometheus.NewHistogramVec(prometheus.HistogramOpts{
+			Name: "tanrad_request_seconds", Help: "Time to answer by route template.",
+			Buckets: []float64{0.0001, 0.0005, 0.001, 0.005, 0.02, 0.1, 0.5, 2, 10, 30}},
+			[]string{"route"}),
+		faults: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "tanrad_input_faults_total", Help: "Faults told to clients by route template and rule."},
+			[]string{"route", "rule"}),
+		panics: prometheus.NewCounter(prometheus.CounterOpts{
+			Name: "tanrad_panics_total", Help: "Panics turned into problems."}),
+		checks: prometheus.NewGauge(prometheus.GaugeOpts{
+			Name: "tanrad_board_checks_running", Help: "Board checks under way."}),
+		refused: prometheus.NewCounter(prometheus.CounterOpts{
+			Name: "tanrad_board_checks_refused_total", Help: "Board checks sent away because all places were taken."}),
+	}
+	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.checks, m.refused,
+		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	return m
+}
+
+// knownMethods bounds the method label; anything else is "other".
+var knownMethods = map[string]bool{"GET": true, "HEAD": true, "POST": true, "PUT": true, "PATCH": true, "DELETE": true, "OPTIONS": true}
+
+func (m *metrics) request(route, method string, status int, took time.Duration) {
+	if !knownMethods[method] {
+		method = "other"
+	}
+	key := seriesKey{route, method, status}
+	s, ok := m.series.Load(key)
+	if !ok {
+		s, _ = m.series.LoadOrStore(key, &series{
+			m.requests.WithLabelValues(route, method, strconv.Itoa(status)),
+			m.seconds.WithLabelValues(route),
+		})
+	}
+	s.(*series).count.Inc()
+	s.(*series).seconds.Observe(took.Seconds())
+}
+
+// debugRoutes serves metrics and profiles; meant for a listener that only the
+// keeper of the service can reach.
+func (s *Server) debugRoutes() http.Handler {
+	mux := http.NewServeMux()
+	mux.Handle("GET /metrics", promhttp.HandlerFor(s.metrics.registry, promhttp.HandlerOpts{}))
+	mux.HandleFunc("GET /debug/pprof/", pprof.Index)
+	mux.HandleFunc("GET /debug/pprof/profile", pprof.Profile)
+	mux.HandleFunc("GET /debug/pprof/symbol", pprof.Symbol)
+	mux.HandleFunc("GET /debug/pprof/trace", pprof.Trace)
+	return mux
+}

@@ -1,0 +1,119 @@
+package api
+
+import (
+	"crypto/rand"
+	"encoding/hex"
+	"net/http"
+	"runtime/debug"
+	"strconv"
+	"time"
+
+	"github.com/gin-gonic/gin"
+)
+
+const (
+	requestIDHeader = "X-Request-Id"
+	requestIDKey    = "request-id"
+	rulesKey        = "fault-rules"
+)
+
+// itoa is short for the decimal text of n.
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// requestID gives the id of a request; made once, told in header, body and log.
+func requestID(c *gin.Context) string { return c.GetString(requestIDKey) }
+
+// identify keeps an id the client sent, if it is short and plain, or makes one.
+func identify(c *gin.Context) {
+	id := c.GetHeader(requestIDHeader)
+	if !plainID(id) {
+		var b [12]byte
+		_, _ = rand.Read(b[:]) // never fails, see crypto/rand
+		id = hex.EncodeToString(b[:])
+	}
+	c.Set(requestIDKey, id)
+	h := c.Writer.Header()
+	h[requestIDHeader] = []string{id}
+	h["X-Content-Type-Options"] = noSniff
+	c.Next()
+}
+
+var noSniff = []string{"nosniff"}
+
+func plainID(id string) bool {
+	if len(id) < 1 || len(id) > 64 {
+		return false
+	}
+	for _, r := range []byte(id) {
+		if !(r >= '0' && r <= '9' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r == '-' || r == '_' || r == '.') {
+			return false
+		}
+	}
+	return true
+}
+
+// observe counts and times every request by route template and logs those that
+// went wrong here; the rest only when the log is set to debug.
+func (s *Server) observe(c *gin.Context) {
+	start := time.Now()
+	c.Next()
+	route := c.FullPath()
+	if route == "" {
+		route = "none"
+	}
+	status, took := c.Writer.Status(), time.Since(start)
+	s.metrics.request(route, c.Request.Method, status, took)
+	if rules, ok := c.Get(rulesKey); ok {
+		for _, rule := range rules.([]string) {
+			s.metrics.faults.WithLabelValues(route, rule).Inc()
+		}
+	}
+	switch {
+	case status >= http.StatusInternalServerError:
+		s.cfg.Log.Error("request", "id", requestID(c), "method", c.Request.Method, "route", route, "status", status, "took", took)
+	case s.cfg.Log.Enabled(c.Request.Context(), -4):
+		s.cfg.Log.Debug("request", "id", requestID(c), "method", c.Request.Method, "route", route, "status", status, "took", took)
+	}
+}
+
+// noteRules keeps the rules of a problem for the metrics.
+func noteRules(c *gin.Context, p *Problem) {
+	if len(p.Errors) == 0 {
+		return
+	}
+	rules := make([]string, len(p.Errors))
+	for i, e := range p.Errors {
+		rules[i] = string(e.Rule)
+	}
+	c.Set(rulesKey, rules)
+}
+
+// rescue turns a panic into a problem without its text; the text and the stack
+// go to the log under the id of the request.
+func (s *Server) rescue(c *gin.Context) {
+	defer func() {
+		r := recover()
+		if r == nil {
+			return
+		}
+		if r == http.ErrAbortHandler {
+			panic(r)
+		}
+		s.metrics.panics.Inc()
+		s.cfg.Log.Error("panic", "id", requestID(c), "route", c.FullPath(), "panic", r, "stack", string(debug.Stack()))
+		if c.Writer.Written() {
+			c.Abort()
+			return
+		}
+		fail(c, newProblem(http.StatusInternalServerError, "internal", ""))
+	}()
+	c.Next()
+}
+
+// limitBody bounds what a handler can read.
+func limitBody(bytes int64) gin.HandlerFunc {
+	return func(c *gin.Context) {
+		c.Request.Body = http.MaxBytesReader(c.Writer, c.Request.Body, bytes)
+		c.Next()
+	}
+}

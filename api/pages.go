@@ -1,0 +1,80 @@
+package api
+
+import (
+	"embed"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"strconv"
+
+	"github.com/gin-gonic/gin"
+
+	"github.com/tanrad/tanrad"
+	"github.com/tanrad/tanrad/data"
+)
+
+//go:embed page
+var pageFiles embed.FS
+
+// pageFile is one file as it is served.
+type pageFile struct {
+	kind string
+	body []byte
+}
+
+// pages holds everything that is the same for every client, made once.
+type pages struct {
+	files map[string]pageFile // by route
+}
+
+// The pages load nothing from elsewhere and run no script but their own; the
+// picture of a board is shown as an image, so nothing in it can run.
+const pagePolicy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' blob:; connect-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
+
+func newPages() (*pages, error) {
+	doc, err := loadContract(tanrad.OpenAPI)
+	if err != nil {
+		return nil, fmt.Errorf("api: openapi.yaml: %w", err)
+	}
+	asJSON, err := json.MarshalIndent(doc, "", "  ")
+	if err != nil {
+		return nil, fmt.Errorf("api: openapi.yaml as JSON: %w", err)
+	}
+	reference, err := renderReference(doc)
+	if err != nil {
+		return nil, fmt.Errorf("api: reference page: %w", err)
+	}
+	p := &pages{files: map[string]pageFile{
+		"/openapi.yaml":   {typeYAML, tanrad.OpenAPI},
+		"/openapi.json":   {typeJSON, append(asJSON, '\n')},
+		"/":               {typeHTML, reference},
+		"/page/demo.json": {typeJSON, data.Demo},
+	}}
+	for route, f := range map[string]struct{ kind, name string }{
+		"/try":           {typeHTML, "try.html"},
+		"/page/page.css": {"text/css; charset=utf-8", "page.css"},
+		"/page/try.js":   {"text/javascript; charset=utf-8", "try.js"},
+	} {
+		body, err := pageFiles.ReadFile("page/" + f.name)
+		if err != nil {
+			return nil, fmt.Errorf("api: %w", err)
+		}
+		p.files[route] = pageFile{f.kind, body}
+	}
+	return p, nil
+}
+
+// routes wires each file under its own address.
+func (p *pages) routes(get func(string, gin.HandlerFunc)) {
+	for route, f := range p.files {
+		get(route, func(c *gin.Context) {
+			if f.kind == typeHTML {
+				c.Header("Content-Security-Policy", pagePolicy)
+				c.Header("Referrer-Policy", "no-referrer")
+			}
+			c.Header("Cache-Control", "no-cache")
+			c.Header("Content-Length", strconv.Itoa(len(f.body)))
+			c.Data(http.StatusOK, f.kind, f.body)
+		})
+	}
+}

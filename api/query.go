@@ -1,0 +1,97 @@
+package api
+
+import (
+	"math"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+)
+
+// query takes flat parameters from a URL and collects what is wrong with them.
+// A fault's pointer is "/" and the name of the parameter.
+type query struct {
+	values url.Values
+	faults fault.List
+}
+
+// readQuery refuses parameters that the route does not know or that come twice.
+func readQuery(c *gin.Context, known ...string) *query {
+	q := &query{}
+	var err error
+	if q.values, err = url.ParseQuery(c.Request.URL.RawQuery); err != nil {
+		q.faults = append(q.faults, fault.Fault{Rule: fault.Syntax, Detail: "the query cannot be read", Allowed: "name=value, joined by &, percent-encoded"})
+		q.values = url.Values{}
+		return q
+	}
+	for name, vs := range q.values {
+		switch {
+		case !contains(known, name):
+			q.add(fault.UnknownKey, name, "there is no such parameter here", name, strings.Join(known, ", "))
+			q.faults[len(q.faults)-1].Nearest = fault.Nearest(name, known, 1)
+		case len(vs) > 1:
+			q.add(fault.RepeatedKey, name, "the parameter stands there more than once", strings.Join(vs, ", "), "one value")
+		}
+	}
+	return q
+}
+
+func (q *query) add(rule fault.Rule, name, detail, found, allowed string) {
+	const most = 80
+	if len(found) > most {
+		found = strings.ToValidUTF8(found[:most], "") + "…"
+	}
+	q.faults = append(q.faults, fault.Fault{Rule: rule, Pointer: "/" + name, Detail: detail, Found: found, Allowed: allowed})
+}
+
+// text gives a parameter, "" when it is absent; one that is there but empty is a fault.
+func (q *query) text(name string) string {
+	vs, ok := q.values[name]
+	if ok && vs[0] == "" {
+		q.add(fault.WrongLength, name, "the parameter is empty", "", "a value, or leave it out")
+	}
+	if !ok {
+		return ""
+	}
+	return vs[0]
+}
+
+// number gives a finite number, nil when the parameter is absent or faulty.
+func (q *query) number(name string) *float64 {
+	text := q.text(name)
+	if text == "" {
+		return nil
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		q.add(fault.WrongType, name, "not a number", text, "a decimal number")
+		return nil
+	}
+	return &v
+}
+
+// whole gives a whole number, def when the parameter is absent or faulty.
+func (q *query) whole(name string, def int) int {
+	text := q.text(name)
+	if text == "" {
+		return def
+	}
+	v, err := strconv.Atoi(text)
+	if err != nil {
+		q.add(fault.WrongType, name, "not a whole number", text, "a whole number")
+		return def
+	}
+	return v
+}
+
+func contains(words []string, w string) bool {
+	for _, k := range words {
+		if k == w {
+			return true
+		}
+	}
+	return false
+}

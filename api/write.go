@@ -1,0 +1,47 @@
+package api
+
+import (
+	"net/http"
+	"strconv"
+
+	"github.com/gin-gonic/gin"
+
+	"github.com/tanrad/tanrad/api/answer"
+)
+
+var headerJSON = []string{typeJSON}
+
+// give encodes an answer and only then writes it, so that one that cannot be
+// encoded is a problem and not an empty success.
+func (s *Server) give(c *gin.Context, v any) {
+	body, err := answer.Encode(v)
+	if err != nil {
+		s.cfg.Log.Error("encode", "id", requestID(c), "route", c.FullPath(), "err", err)
+		fail(c, newProblem(http.StatusInternalServerError, "internal", ""))
+		return
+	}
+	h := c.Writer.Header()
+	h["Content-Type"] = headerJSON
+	h["Content-Length"] = []string{strconv.Itoa(len(body))}
+	c.Status(http.StatusOK)
+	_, _ = c.Writer.Write(body) // the client went away; nobody is left to tell
+}
+
+// giveOr answers with v, or with the problem err stands for.
+func (s *Server) giveOr(c *gin.Context, v any, err error) {
+	if err != nil {
+		s.refuse(c, err, inBody)
+		return
+	}
+	s.give(c, v)
+}
+
+// refuse answers with the problem of an error; one that is no fault is logged,
+// for the client is told nothing about it.
+func (s *Server) refuse(c *gin.Context, err error, where place) {
+	p := problemOf(err, where)
+	if p.Status == http.StatusInternalServerError {
+		s.cfg.Log.Error("answer", "id", requestID(c), "route", c.FullPath(), "err", err)
+	}
+	fail(c, p)
+}

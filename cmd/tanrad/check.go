@@ -1,0 +1,126 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/report"
+)
+
+// maxFile bounds what is read from a file or from standard input.
+const maxFile = 10 << 20
+
+// order of the verdict words, mildest first.
+var order = []check.Verdict{check.Holds, check.Tight, check.Doubtful, check.Fails}
+
+func (s *session) check() *cobra.Command {
+	var svg, failAt string
+	var style report.Style
+	var mc, shift float64
+	var none bool
+	q := answer.BoardQuery{}
+	c := &cobra.Command{
+		Use:   "check [FILE]",
+		Short: "Check a board file (- reads standard input, no file checks a demonstration board)",
+		Args:  arguments(0, 1),
+		RunE: func(c *cobra.Command, args []string) error {
+			if failAt != "" && !slices.Contains(order[1:], check.Verdict(failAt)) {
+				return usage{fmt.Errorf("--fail-at %q: allowed tight, doubtful, fails", failAt)}
+			}
+			src, err := s.source(c, args)
+			if err != nil {
+				return err
+			}
+			if c.Flags().Changed("mc") {
+				q.Moisture = &mc
+			}
+			if c.Flags().Changed("shift") {
+				q.Shift = &shift
+			}
+			if none {
+				q.Exposures = "none"
+			}
+			b, r, err := answer.Board(c.Context(), src, q)
+			if err != nil {
+				return err
+			}
+			if svg != "" {
+				picture, err := answer.Picture(b, r)
+				if err != nil {
+					return err
+				}
+				if err := os.WriteFile(svg, picture, 0o644); err != nil {
+					return err
+				}
+			}
+			style.Inches = style.Inches || r.Units == "in"
+			if err := s.tell(r, func(w io.Writer) error { return report.Board(w, r, style) }); err != nil {
+				return err
+			}
+			if failAt != "" && slices.Index(order, r.Verdict) >= slices.Index(order, check.Verdict(failAt)) {
+				return errFailAt
+			}
+			return nil
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&svg, "svg", "", "also draw the board into this `file`")
+	f.StringVar(&failAt, "fail-at", "", "exit with 3 when the verdict is this `word` or worse: tight, doubtful, fails")
+	f.StringVar(&q.Home, "home", "", "check for this named `climate` instead of the board's own home (see tanrad climates)")
+	f.Float64Var(&mc, "mc", 0, "add an end state: every piece at this % MC")
+	f.Float64Var(&shift, "shift", 0, "add an end state: every piece this many % MC from its moisture at glue-up")
+	f.BoolVar(&none, "no-exposures", false, "leave histories (washing, seasons) out")
+	f.IntVar(&q.Series, "series", 0, "most points of each time series in the JSON")
+	f.IntVar(&q.Refine, "refine", 0, "halve every element this many times, 0 to 2")
+	f.IntVar(&style.Joints, "joints", 10, "joints in the table, -1 for all")
+	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")
+	return c
+}
+
+// source reads the board file of check.
+func (s *session) source(c *cobra.Command, args []string) ([]byte, error) {
+	switch {
+	case len(args) == 0:
+		if !s.json {
+			fmt.Fprintln(c.ErrOrStderr(), "tanrad: no file given, checking the built-in demonstration board")
+		}
+		return data.Demo, nil
+	case args[0] == "-":
+		return readAll(s.in, "standard input")
+	}
+	f, err := os.Open(args[0])
+	if err != nil {
+		return nil, usage{err}
+	}
+	defer f.Close()
+	return readAll(f, args[0])
+}
+
+func readAll(r io.Reader, name string) ([]byte, error) {
+	src, err := io.ReadAll(io.LimitReader(r, maxFile+1))
+	if err != nil {
+		return nil, usage{fmt.Errorf("%s: %w", name, err)}
+	}
+	if len(src) > maxFile {
+		return nil, usage{fmt.Errorf("%s is longer than %d bytes", name, maxFile)}
+	}
+	return src, nil
+}
+
+// arguments is like cobra.RangeArgs, with a mistake marked as such.
+func arguments(least, most int) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) < least || len(args) > most {
+			return usage{fmt.Errorf("%s takes %s, not %d arguments", c.Name(), strings.TrimPrefix(c.Use, c.Name()+" "), len(args))}
+		}
+		return nil
+	}
+}

@@ -1,0 +1,89 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/movement"
+	"github.com/tanrad/tanrad/pkg/quantity"
+	"github.com/tanrad/tanrad/pkg/report"
+)
+
+func (s *session) move() *cobra.Command {
+	var from, to string
+	var q movement.Request
+	var style report.Style
+	c := &cobra.Command{
+		Use:   "move WOOD SIZE",
+		Short: "Tell how much one piece moves",
+		Example: `  tanrad move sugar-maple 250 --from 7.5 --to 10.5
+  tanrad move cherry "9 1/2 in" --cut quarter-sawn --from 45rh@20 --to 65rh@20`,
+		Args: arguments(2, 2),
+		RunE: func(_ *cobra.Command, args []string) error {
+			q.Species = args[0]
+			var err error
+			unit := quantity.Millimetre
+			if style.Inches {
+				unit = quantity.Inch
+			}
+			if q.Size, err = quantity.ParseLength(args[1], unit); err != nil {
+				return at(err, "/size")
+			}
+			style.Inches = style.Inches || namesInches(args[1])
+			for _, e := range []struct {
+				flag, text string
+				set        func(end)
+			}{
+				{"from", from, func(e end) { q.FromMC, q.From = e.mc, e.room }},
+				{"to", to, func(e end) { q.ToMC, q.To = e.mc, e.room }},
+			} {
+				if e.text == "" {
+					return usage{errors.New("give --" + e.flag + ": 7.5 (% MC), 45rh or 45rh@20")}
+				}
+				parsed, err := parseEnd(e.flag, e.text)
+				if err != nil {
+					return err
+				}
+				e.set(parsed)
+			}
+			r, err := movement.Change(q)
+			if err != nil {
+				return err
+			}
+			return s.tell(r, func(w io.Writer) error { return report.Movement(w, r, style) })
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&q.Cut, "cut", "", "flat-sawn (default), rift, quarter-sawn, or a ring angle of 0 to 90")
+	f.StringVar(&q.Dimension, "dimension", "", "width (default), thickness or length")
+	f.StringVar(&q.Form, "form", "", "total (default) or coefficient")
+	f.StringVar(&from, "from", "", "moisture before: 7.5 (% MC), 45rh or 45rh@20")
+	f.StringVar(&to, "to", "", "moisture after, likewise")
+	f.BoolVar(&style.Inches, "inches", false, "read a bare size as inches and tell lengths in inches")
+	return c
+}
+
+// namesInches reports that the text of a length has inches for its unit.
+func namesInches(text string) bool {
+	text = strings.TrimSpace(strings.ToLower(text))
+	for _, unit := range []string{"in", "in.", "inch", "inches", `"`, "″", "”"} {
+		if strings.HasSuffix(text, unit) {
+			return true
+		}
+	}
+	return false
+}
+
+// at gives a fault of a flag the place it would have in a body.
+func at(err error, pointer string) error {
+	var f fault.Fault
+	if errors.As(err, &f) {
+		f.Pointer = pointer
+		return f
+	}
+	return err
+}

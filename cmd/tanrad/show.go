@@ -1,0 +1,184 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"runtime/debug"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"github.com/tanrad/tanrad/api/answer"
+)
+
+func (s *session) emc() *cobra.Command {
+	var temperature, humidity, mc float64
+	c := &cobra.Command{
+		Use:     "emc",
+		Short:   "Tell the moisture of wood in some air, or the humidity that goes with a moisture",
+		Example: "  tanrad emc --temp 21 --rh 50\n  tanrad emc --temp 21 --mc 9.2",
+		Args:    arguments(0, 0),
+		RunE: func(c *cobra.Command, _ []string) error {
+			q := answer.EMCQuery{Temperature: &temperature}
+			if c.Flags().Changed("rh") {
+				q.Humidity = &humidity
+			}
+			if c.Flags().Changed("mc") {
+				q.Moisture = &mc
+			}
+			a, err := answer.AskEMC(q)
+			if err != nil {
+				return err
+			}
+			return s.tell(a, func(w io.Writer) error {
+				_, err := fmt.Fprintf(w, "%.1f %% MC at %.1f %% humidity and %.1f °C\n%s; %s\n", a.Moisture, a.Humidity, a.Temperature, a.Note, a.Source)
+				return err
+			})
+		},
+	}
+	f := c.Flags()
+	f.Float64Var(&temperature, "temp", roomTemperature, "temperature, °C")
+	f.Float64Var(&humidity, "rh", 0, "relative humidity, %")
+	f.Float64Var(&mc, "mc", 0, "moisture content, %")
+	return c
+}
+
+func (s *session) species() *cobra.Command {
+	q := answer.SpeciesQuery{}
+	c := &cobra.Command{
+		Use:     "species [NAME]",
+		Short:   "List the woods, or tell everything about one",
+		Example: "  tanrad species --q maple\n  tanrad species \"acer saccharum\"",
+		Args:    arguments(0, 1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 1 {
+				a, err := answer.OneSpecies(args[0])
+				if err != nil {
+					return err
+				}
+				return s.tell(a, func(w io.Writer) error { return writeSpecies(w, a) })
+			}
+			a, err := answer.ListSpecies(q)
+			if err != nil {
+				return err
+			}
+			return s.tell(a, func(w io.Writer) error { return writeList(w, a) })
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&q.Q, "q", "", "part of any name")
+	f.StringVar(&q.Class, "class", "", "hardwood or softwood")
+	f.StringVar(&q.Bonding, "bonding", "", "gluing class: easily, well, satisfactorily, with-difficulty")
+	f.StringVar(&q.Colour, "colour", "", "colour group, such as pale or dark")
+	f.StringVar(&q.Data, "data", "", "complete (default) or incomplete")
+	f.IntVar(&q.Limit, "limit", 500, "most woods in the list")
+	f.IntVar(&q.Offset, "offset", 0, "woods left out at the front of the list")
+	return c
+}
+
+func writeList(w io.Writer, a answer.SpeciesList) error {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(t, "wood\tname\tradial %\ttangential %\tbonds")
+	for _, s := range a.Species {
+		if s.Missing != "" {
+			fmt.Fprintf(t, "%s\t%s\t%s\n", s.ID, s.CommonName, s.Missing)
+			continue
+		}
+		fmt.Fprintf(t, "%s\t%s\t%.1f\t%.1f\t%s\n", s.ID, s.CommonName, *s.ShrinkageR, *s.ShrinkageT, s.Bonding)
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(w, "%d of %d woods\n", len(a.Species), a.Total)
+	return err
+}
+
+func writeSpecies(w io.Writer, a *answer.Species) error {
+	fmt.Fprintf(w, "%s  (%s)\n%s, %s", a.CommonName, a.ScientificName, a.Class, a.Origin)
+	for _, more := range []string{a.Porosity, bonds(a.Bonding)} {
+		if more != "" {
+			fmt.Fprintf(w, ", %s", more)
+		}
+	}
+	fmt.Fprintf(w, "; T/R %.2f\n", *a.TRRatio)
+	if len(a.Aliases) > 0 {
+		fmt.Fprintf(w, "also: %s\n", strings.Join(a.Aliases, ", "))
+	}
+	fmt.Fprintln(w)
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, p := range a.Properties {
+		fmt.Fprintf(t, "%s\t%g\t%s\t%s\t%s\n", p.Name, p.Value, p.Unit, p.Status, p.Source)
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	k := a.Strength
+	fmt.Fprintf(w, "\nStrength at 12 %% MC, MPa: tension across R %.1f, T %.1f; shear along %.1f, rolling %.1f; pressed across %.1f\n",
+		k.TensionR, k.TensionT, k.ShearLong, k.ShearRolling, k.CompressionPerp)
+	if e := a.Elastic; e != nil {
+		fmt.Fprintf(w, "Stiffness at 12 %% MC, MPa: L %.0f, R %.0f, T %.0f; shear LR %.0f, LT %.0f, RT %.0f\n", e.EL, e.ER, e.ET, e.GLR, e.GLT, e.GRT)
+	}
+	fmt.Fprintln(w, "\nMind:")
+	for _, c := range a.Cautions {
+		fmt.Fprintf(w, "- %s\n  [%s; %s]\n", c.Text, c.Source, c.Status)
+	}
+	_, err := fmt.Fprintln(w, a.Defer)
+	return err
+}
+
+func bonds(class string) string {
+	if class == "" {
+		return ""
+	}
+	return "bonds " + strings.ReplaceAll(class, "-", " ")
+}
+
+func (s *session) climates() *cobra.Command {
+	return &cobra.Command{
+		Use:   "climates",
+		Short: "List the homes a board may live in",
+		Args:  arguments(0, 0),
+		RunE: func(*cobra.Command, []string) error {
+			a := answer.ListClimates()
+			return s.tell(a, func(w io.Writer) error {
+				t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+				fmt.Fprintln(t, "home\tdriest\tdampest\t")
+				for _, c := range a.Climates {
+					fmt.Fprintf(t, "%s\t%.1f %% MC\t%.1f %% MC\t%s\n", c.Key, c.DriestMoisture, c.DampestMoisture, c.Name)
+				}
+				return t.Flush()
+			})
+		},
+	}
+}
+
+// version is what --json tells; the module's version is set by the toolchain.
+type version struct {
+	Version string `json:"version"`
+	Go      string `json:"go"`
+	Commit  string `json:"commit,omitempty"`
+}
+
+func (s *session) version() *cobra.Command {
+	return &cobra.Command{
+		Use:   "version",
+		Short: "Tell which version this is",
+		Args:  arguments(0, 0),
+		RunE: func(*cobra.Command, []string) error {
+			v := version{Version: "unknown"}
+			if info, ok := debug.ReadBuildInfo(); ok {
+				v.Version, v.Go = info.Main.Version, info.GoVersion
+				for _, setting := range info.Settings {
+					if setting.Key == "vcs.revision" {
+						v.Commit = setting.Value
+					}
+				}
+			}
+			return s.tell(v, func(w io.Writer) error {
+				_, err := fmt.Fprintf(w, "tanrad %s (%s) %s\n", v.Version, v.Go, v.Commit)
+				return err
+			})
+		},
+	}
+}
