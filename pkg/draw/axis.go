@@ -23,7 +23,7 @@ func rangeOf(values ...[]float64) (lo, hi float64) {
 	if lo > hi {
 		return 0, 1
 	}
-	if hi-lo <= 1e-9*math.Max(math.Abs(lo), math.Abs(hi)) {
+	if hi-lo <= math.Max(1e-9*math.Max(math.Abs(lo), math.Abs(hi)), 1e-12) {
 		pad := math.Max(math.Abs(lo)*0.02, 0.05)
 		return lo - pad, hi + pad
 	}

@@ -7,6 +7,9 @@ import (
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
+// least is the smallest extent of a board or a strip that has a picture [mm].
+const least = 1e-6
+
 // checkBoard refuses what cannot be drawn.
 func checkBoard(b *layout.Board) error {
 	if b == nil || len(b.Pieces) == 0 {
@@ -15,10 +18,13 @@ func checkBoard(b *layout.Board) error {
 	if err := finite("size of the board", b.Width, b.Height); err != nil {
 		return err
 	}
-	if b.Width <= 0 || b.Height <= 0 {
+	if b.Width < least || b.Height < least {
 		return fmt.Errorf("draw: a board of %g × %g mm has no picture", b.Width, b.Height)
 	}
 	for _, q := range b.Pieces {
+		if len(q.Outline) < 3 {
+			return fmt.Errorf("draw: the outline of piece %s has %d corners", q.ID, len(q.Outline))
+		}
 		for _, at := range q.Outline {
 			if err := finite("outline of piece "+q.ID, at[0], at[1]); err != nil {
 				return err

@@ -56,7 +56,7 @@ func DeformedOutlines(b *layout.Board, from, to [][]layout.XY, o DeformedOptions
 	if err := finite("factor", o.Factor); err != nil {
 		return nil, err
 	}
-	largest, where, went := 0.0, xy{}, xy{}
+	most, where, went := 0.0, xy{}, xy{}
 	for i := range from {
 		if len(from[i]) != len(to[i]) {
 			return nil, fmt.Errorf("draw: piece %s has %d points before and %d after", b.Pieces[i].ID, len(from[i]), len(to[i]))
@@ -65,14 +65,14 @@ func DeformedOutlines(b *layout.Board, from, to [][]layout.XY, o DeformedOptions
 			if err := finite("displacement of piece "+b.Pieces[i].ID, from[i][k][0], from[i][k][1], to[i][k][0], to[i][k][1]); err != nil {
 				return nil, err
 			}
-			if d := math.Hypot(to[i][k][0]-from[i][k][0], to[i][k][1]-from[i][k][1]); d > largest {
-				largest, where, went = d, from[i][k], to[i][k]
+			if d := math.Hypot(to[i][k][0]-from[i][k][0], to[i][k][1]-from[i][k][1]); d > most {
+				most, where, went = d, from[i][k], to[i][k]
 			}
 		}
 	}
 	factor := o.Factor
 	if factor <= 0 {
-		factor = roundFactor(0.05 * math.Max(b.Width, b.Height) / largest)
+		factor = roundFactor(0.05 * math.Max(b.Width, b.Height) / most)
 	}
 	shown := func(p, q xy) xy { return xy{p[0] + factor*(q[0]-p[0]), p[1] + factor*(q[1]-p[1])} }
 	lo, hi := xy{0, 0}, xy{b.Width, b.Height}
@@ -110,9 +110,9 @@ func DeformedOutlines(b *layout.Board, from, to [][]layout.XY, o DeformedOptions
 	}
 	c.end()
 	drawGhost(&c, b, f)
-	drawLargest(&c, f.at(where), f.at(shown(where, went)), length2(largest, o.Inches))
+	drawLargest(&c, f.at(where), f.at(shown(where, went)), length2(most, o.Inches))
 	bottom = drawScale(&c, f, bottom, b, o.Inches)
-	words := fmt.Sprintf("Movement drawn %s times larger; largest %s.", sig(factor, 4), length2(largest, o.Inches))
+	words := fmt.Sprintf("Movement drawn %s times larger; largest %s.", sig(factor, 4), length2(most, o.Inches))
 	c.el("path", "d", "M"+num(side)+" "+num(bottom+18)+"h26", "fill", "none", "stroke", inkColour,
 		"stroke-width", "1.3", "stroke-dasharray", "4 3")
 	c.label(side+34, bottom+22, 12.5, "as it was. "+words)

@@ -173,6 +173,8 @@ func TestLayoutRefuses(t *testing.T) {
 	}{
 		"no pieces":         {func(b *layout.Board, m *Marks) { b.Pieces = nil }, "without pieces"},
 		"no size":           {func(b *layout.Board, m *Marks) { b.Width = 0 }, "has no picture"},
+		"two corners":       {func(b *layout.Board, m *Marks) { b.Pieces[3].Outline = b.Pieces[3].Outline[:2] }, "has 2 corners"},
+		"endless":           {func(b *layout.Board, m *Marks) { b.Height = 1e300 }, "beyond"},
 		"NaN corner":        {func(b *layout.Board, m *Marks) { b.Pieces[3].Outline[1][0] = math.NaN() }, "piece r1c4"},
 		"infinite pith":     {func(b *layout.Board, m *Marks) { b.Pieces[3].Pith = &xy{math.Inf(1), 0} }, "pith of piece r1c4"},
 		"joint off board":   {func(b *layout.Board, m *Marks) { m.Joints[0].Joint = 9999 }, "joint 9999"},

@@ -87,7 +87,7 @@ func checkStrips(s SlicePlan) error {
 		if err := finite(what, v); err != nil {
 			return err
 		}
-		if v <= 0 {
+		if v < least {
 			return fmt.Errorf("draw: %s: %g mm is not above 0", what, v)
 		}
 	}

@@ -100,12 +100,21 @@ func (c *canvas) finish(width int, height float64, title, desc string) []byte {
 
 // num writes a coordinate: a tenth of a unit is finer than a screen shows.
 func num(v float64) string {
-	s := strconv.FormatFloat(v, 'f', 1, 64)
-	s = strings.TrimSuffix(s, ".0")
-	if s == "-0" {
-		return "0"
+	if math.Abs(v) > 1e15 {
+		return strconv.FormatFloat(v, 'f', 0, 64)
 	}
-	return s
+	tenths := int64(math.Round(v * 10))
+	var b [24]byte
+	out := b[:0]
+	if tenths < 0 {
+		out = append(out, '-')
+		tenths = -tenths
+	}
+	out = strconv.AppendInt(out, tenths/10, 10)
+	if d := tenths % 10; d != 0 {
+		out = append(out, '.', byte('0'+d))
+	}
+	return string(out)
 }
 
 // sig writes a value with n significant digits, without an exponent.
@@ -131,6 +140,9 @@ func sig(v float64, n int) string {
 // XML cannot hold becomes U+FFFD. Direction overrides are dropped: a board's
 // name must not be able to turn round the figures that follow it.
 func escape(s string) string {
+	if plain(s) {
+		return s
+	}
 	var b strings.Builder
 	for _, r := range s {
 		switch {
@@ -156,15 +168,38 @@ func escape(s string) string {
 	return b.String()
 }
 
+// plain tells whether a text is printable ASCII that means nothing to XML, as
+// nearly everything in a picture is.
+func plain(s string) bool {
+	for i := range len(s) {
+		switch c := s[i]; {
+		case c < 0x20 || c > 0x7E, c == '&', c == '<', c == '>', c == '"', c == '\'':
+			return false
+		}
+	}
+	return true
+}
+
+// largest bounds what is drawn: beyond it a figure is a mistake, and sums of
+// figures could overflow.
+const largest = 1e12
+
 // finite refuses a number that cannot be drawn.
 func finite(what string, values ...float64) error {
 	for i, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			if len(values) > 1 {
-				return fmt.Errorf("draw: %s, value %d: %v is not a finite number", what, i, v)
-			}
-			return fmt.Errorf("draw: %s: %v is not a finite number", what, v)
+		why := ""
+		switch {
+		case math.IsNaN(v) || math.IsInf(v, 0):
+			why = "is not a finite number"
+		case math.Abs(v) > largest:
+			why = fmt.Sprintf("is beyond ±%g", largest)
+		default:
+			continue
 		}
+		if len(values) > 1 {
+			return fmt.Errorf("draw: %s, value %d: %v %s", what, i, v, why)
+		}
+		return fmt.Errorf("draw: %s: %v %s", what, v, why)
 	}
 	return nil
 }

@@ -76,3 +76,22 @@ func TestTicksAreRoundAndInside(t *testing.T) {
 	assert.Equal(t, "0.0", tickText(-1e-17, 0.1))
 	assert.Equal(t, "−2", tickText(-2, 1))
 }
+
+func FuzzTicks(f *testing.F) {
+	f.Add(0.0, 1.0)
+	f.Add(-1e-320, 1e-320)
+	f.Add(1e12, -1e12)
+	f.Add(7.4999999999, 7.5)
+	f.Fuzz(func(t *testing.T, a, b float64) {
+		if finite("x", a, b) != nil {
+			t.Skip()
+		}
+		lo, hi := rangeOf([]float64{a, b})
+		assert.Less(t, lo, hi)
+		ts := ticks(lo, hi, 4)
+		assert.LessOrEqual(t, len(ts), 6)
+		for _, v := range ts {
+			assert.NoError(t, finite("tick", v))
+		}
+	})
+}
