@@ -64,17 +64,18 @@ func InPlane(l, r, t float64, f Frame) [3]float64 {
 	return e
 }
 
-// bond returns the matrix that takes stress in board axes (xx, yy, zz, yz, xz, xy)
-// to stress in wood axes (LL, RR, TT, RT, LT, LR), from σ' = Q σ Qᵀ.
-func (f Frame) bond() (k [6][6]float64) {
+// pairs are the index pairs behind the order of six: normal stresses, then 23, 13, 12.
+var pairs = [6][2]int{{0, 0}, {1, 1}, {2, 2}, {1, 2}, {0, 2}, {0, 1}}
+
+// bond returns the stress in wood axes (LL, RR, TT, RT, LT, LR) that belongs to one
+// unit stress in board axes, the j-th of xx, yy, zz, yz, xz, xy: σ' = Q σ Qᵀ.
+func (f Frame) bond(j int) (k [6]float64) {
 	q := [3][3]float64{f.L, f.R, f.T}
-	pairs := [6][2]int{{0, 0}, {1, 1}, {2, 2}, {1, 2}, {0, 2}, {0, 1}}
-	for a, ij := range pairs {
-		for b, kl := range pairs {
-			k[a][b] = q[ij[0]][kl[0]] * q[ij[1]][kl[1]]
-			if b > 2 {
-				k[a][b] += q[ij[0]][kl[1]] * q[ij[1]][kl[0]]
-			}
+	m, n := pairs[j][0], pairs[j][1]
+	for a, p := range pairs {
+		k[a] = q[p[0]][m] * q[p[1]][n]
+		if m != n {
+			k[a] += q[p[0]][n] * q[p[1]][m]
 		}
 	}
 	return k

@@ -16,24 +16,33 @@ func (e Elastic) Compliance() (s [6][6]float64) {
 // yy, zz, yz, xz, xy with engineering shear strains. Strain energy does not depend
 // on the axes, so it is KᵀSK with K the stress transformation of the frame.
 func (e Elastic) BoardCompliance(f Frame) (b [6][6]float64) {
-	s, k := e.Compliance(), f.bond()
-	var sk [6][6]float64
-	for i := range s {
-		for j := range s {
-			for m := range s {
-				sk[i][j] += s[i][m] * k[m][j]
-			}
-		}
+	var k, sk [6][6]float64 // by column of K
+	for j := range k {
+		k[j] = f.bond(j)
+		sk[j] = e.strain(k[j])
 	}
-	for i := range s {
+	for i := range b {
 		for j := i; j < 6; j++ {
-			for m := range s {
-				b[i][j] += k[m][i] * sk[m][j]
-			}
+			b[i][j] = dot(k[i], sk[j])
 			b[j][i] = b[i][j]
 		}
 	}
 	return b
+}
+
+// strain is Compliance times a stress in wood axes, using where its zeros are.
+func (e Elastic) strain(t [6]float64) [6]float64 {
+	lr, lt, rt := -e.NuLR/e.EL, -e.NuLT/e.EL, -e.NuRT/e.ER
+	return [6]float64{
+		t[0]/e.EL + lr*t[1] + lt*t[2],
+		lr*t[0] + t[1]/e.ER + rt*t[2],
+		lt*t[0] + rt*t[1] + t[2]/e.ET,
+		t[3] / e.GRT, t[4] / e.GLT, t[5] / e.GLR,
+	}
+}
+
+func dot(a, b [6]float64) float64 {
+	return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] + a[3]*b[3] + a[4]*b[4] + a[5]*b[5]
 }
 
 // PlaneStress returns the in-plane stiffness of a thin plate [MPa] for strains
@@ -42,24 +51,23 @@ func (e Elastic) BoardCompliance(f Frame) (b [6][6]float64) {
 // piece the compliance also couples in-plane strain with transverse shear; with
 // σz = τxz = τyz = 0 that coupling drops out of this block exactly.
 func (e Elastic) PlaneStress(f Frame) (q [3][3]float64) {
-	b := e.BoardCompliance(f)
-	at := [3]int{0, 1, 5}
+	x, y, xy := f.bond(0), f.bond(1), f.bond(5)
+	sx, sy, sxy := e.strain(x), e.strain(y), e.strain(xy)
 	var a [3][3]float64
-	for i, r := range at {
-		for j, c := range at {
-			a[i][j] = b[r][c]
-		}
-	}
+	a[0][0], a[1][1], a[2][2] = dot(x, sx), dot(y, sy), dot(xy, sxy)
+	a[0][1], a[0][2], a[1][2] = dot(x, sy), dot(x, sxy), dot(y, sxy)
+	a[1][0], a[2][0], a[2][1] = a[0][1], a[0][2], a[1][2]
 	return invert3(a)
 }
 
 // TransverseShear returns the stiffness against transverse shear [MPa] for
 // engineering strains (xz, yz): the inverse of that block of the turned compliance.
 func (e Elastic) TransverseShear(f Frame) (g [2][2]float64) {
-	b := e.BoardCompliance(f)
-	det := b[4][4]*b[3][3] - b[4][3]*b[3][4]
-	g[0][0], g[1][1] = b[3][3]/det, b[4][4]/det
-	g[0][1] = -b[4][3] / det
+	yz, xz := f.bond(3), f.bond(4)
+	sxz := e.strain(xz)
+	a, b, c := dot(xz, sxz), dot(yz, e.strain(yz)), dot(yz, sxz)
+	det := a*b - c*c
+	g[0][0], g[1][1], g[0][1] = b/det, a/det, -c/det
 	g[1][0] = g[0][1]
 	return g
 }

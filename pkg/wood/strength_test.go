@@ -192,3 +192,65 @@ func TestGravityFromTheDensityOfASheet(t *testing.T) {
 	assert.InEpsilon(t, 0.87/1.12*(1-0.150*18/30), s.SGBasic.V, 1e-12)
 	assert.Equal(t, wood.Derived, s.SG12.Status)
 }
+
+// Every recalled relation of Table 5-11a carries the scatter of the printed rows of
+// Table 5-3a about it; the mean of the rows lies on the line within 2 %.
+func TestScatterAboutTheRelations(t *testing.T) {
+	rows, err := data.Read(data.Files, "elastic_regression.csv", "class", "property", "value", "variable", "exponent_or_slope", "n", "sd_ln", "source")
+	require.NoError(t, err)
+	checked := 0
+	for _, r := range rows {
+		if r.Get("source") != "WH190-T5-11a" || r.Get("variable") != "sg_12" {
+			continue
+		}
+		checked++
+		name := r.Get("class") + " " + r.Get("property")
+		g, p := column(t, r.Get("class"), r.Get("property"))
+		var sum, sq float64
+		for i := range g {
+			e := math.Log(p[i] / (number(t, r, "value") * math.Pow(g[i], number(t, r, "exponent_or_slope"))))
+			sum, sq = sum+e, sq+e*e
+		}
+		n := float64(len(g))
+		assert.Equal(t, number(t, r, "n"), n, name)
+		assert.InDelta(t, number(t, r, "sd_ln"), math.Sqrt(sq/(n-2)), 0.0051, name) // two decimals
+		assert.InDelta(t, 0, sum/n, 0.02, name)
+	}
+	assert.Equal(t, 14, checked)
+	v := find(t, "sugar maple").Strength(12).Values["tension_perp"]
+	assert.InEpsilon(t, v.V*math.Exp(0.18), v.Hi, 1e-12)
+}
+
+// Published figures that are data only, looked up as printed: DIM-04 (commercial red
+// oak), DIM-08 (along the grain), FRA-01 (bond lines in beech, mode II).
+func TestLookUps(t *testing.T) {
+	assert.Equal(t, 0.00369, find(t, "northern red oak").CT.V)
+	l := find(t, "teak").LongitudinalShrinkage()
+	assert.Equal(t, []float64{0.1, 0.2}, []float64{l.Lo, l.Hi})
+	assert.True(t, l.V > l.Lo && l.V < l.Hi)
+	rows, err := data.Read(data.Files, "fracture_toughness.csv", "printed_name", "value", "unit", "source")
+	require.NoError(t, err)
+	got := map[string]float64{}
+	for _, r := range rows {
+		if r.Get("source") == "HOLZFORSCHUNG21" {
+			require.Equal(t, "J/m2", r.Get("unit"))
+			name := r.Get("printed_name")
+			got[name[len(name)-3:]] = number(t, r, "value")
+		}
+	}
+	assert.Equal(t, map[string]float64{"PUR": 5400, "MUF": 2330, "EPI": 1800, "PRF": 1590}, got)
+}
+
+func BenchmarkFind(b *testing.B) {
+	for b.Loop() {
+		_, _ = wood.Find("Maple, sugar")
+	}
+}
+
+func BenchmarkElasticPlaneStress(b *testing.B) {
+	s, f := find(b, "black walnut"), wood.EndGrain(37)
+	for b.Loop() {
+		e, _ := s.Elastic(8.3)
+		_ = e.PlaneStress(f)
+	}
+}
