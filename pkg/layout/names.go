@@ -61,11 +61,16 @@ func (r *reader) named(v strict.Value, find func(string) (string, error)) string
 	if err == nil {
 		return key
 	}
+	r.doc.Add(asFault(err, v.Pointer(), name))
+	return ""
+}
+
+// asFault gives the fault of a look-up its place.
+func asFault(err error, pointer, name string) fault.Fault {
 	f := fault.Fault{Rule: fault.UnknownName, Detail: err.Error(), Found: name}
 	errors.As(err, &f)
-	f.Pointer = v.Pointer()
-	r.doc.Add(f)
-	return ""
+	f.Pointer = pointer
+	return f
 }
 
 func joined(words []string) string { return strings.Join(words, ", ") }

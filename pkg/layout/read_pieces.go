@@ -3,10 +3,16 @@ package layout
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/strict"
+)
+
+var (
+	pieceID  = regexp.MustCompile(`^[\pL\pN._-]+$`)
+	borderID = regexp.MustCompile(`^b[0-9]+\.`)
 )
 
 // outlines reads free pieces.
@@ -16,6 +22,7 @@ func (r *reader) outlines(v strict.Value) {
 		return
 	}
 	corners := 0
+	ids := make(map[string]bool, len(items))
 	for i, item := range items {
 		if r.doc.Full() {
 			return
@@ -24,6 +31,10 @@ func (r *reader) outlines(v strict.Value) {
 		if !ok {
 			continue
 		}
+		if ids[p.ID] {
+			item.Fault(fault.NotAllowed, fmt.Sprintf("the id %q stands twice", p.ID), "an id for each piece")
+		}
+		ids[p.ID] = true
 		if corners += len(p.Outline); corners > maxAllCorners {
 			item.Fault(fault.TooLarge, "the outlines have too many corners", fmt.Sprintf("up to %d in all", maxAllCorners))
 			return
@@ -33,9 +44,15 @@ func (r *reader) outlines(v strict.Value) {
 }
 
 func (r *reader) outline(v strict.Value, id string) (Piece, bool) {
-	m := v.Object("stock", "outline", "grain", "ring_angle", "pith")
+	m := v.Object("id", "stock", "outline", "grain", "ring_angle", "pith")
 	if m == nil {
 		return Piece{}, false
+	}
+	if given := m.Get("id"); given.Here() {
+		id, _ = given.Text(maxKeyRunes)
+		if id != "" && (!pieceID.MatchString(id) || borderID.MatchString(id)) {
+			given.Fault(fault.NotOneOf, "that cannot be the id of a piece", "letters, digits, dots, hyphens and underscores; b1., b2. and so on are for borders")
+		}
 	}
 	key, ok := r.stockKey(m.Need("stock"))
 	corners, ok1 := r.corners(m.Need("outline"))
