@@ -1,0 +1,154 @@
+package relax
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var all = []Variant{Typical, Low, High, None}
+
+// The measured sets: creep over elastic and the factor left, as published data give them.
+func TestMeasuredSets(t *testing.T) {
+	for set, c := range map[string]struct{ phi, left float64 }{
+		"spruce-TR-65": {3.16, 0.24}, "spruce-RT-65": {2.07, 0.33}, "spruce-RL-65": {1.42, 0.41}, "spruce-TR-30": {1.85, 0.35},
+	} {
+		chain, ok := chains()[set]
+		require.True(t, ok, set)
+		assert.InDelta(t, c.phi, chain.Creep(), 0.01, set) // the sums are listed to two decimals
+		assert.InDelta(t, c.left, chain.Relaxation().At(1e6), 0.006, set)
+	}
+}
+
+// The conversion against its defining integral: creep of the relaxing stress is
+// the constant strain, ∫ J(t−s) dσ(s) = J0, by trapezoids on a fine grid of
+// logarithms (Volterra, no Laplace transform).
+func TestConversionByVolterra(t *testing.T) {
+	for set, c := range chains() {
+		r := c.Relaxation()
+		sum := r.Rest
+		for _, x := range r.Terms {
+			assert.Greater(t, x.Share, 0.0, set)
+			assert.Greater(t, x.Tau, 0.0, set)
+			sum += x.Share
+		}
+		assert.InDelta(t, 1, sum, 1e-12, set)
+		for _, at := range []float64{0.037, 0.9, 7.3, 61, 900} {
+			strain := c.At(at) // of the jump at 0
+			const n = 40000
+			last, lastS := 1.0, 0.0
+			for i := 1; i <= n; i++ {
+				s := at * math.Pow(float64(i)/n, 3) // crowded towards the fast start
+				f := r.At(s)
+				strain += (f - last) * c.At(at-(s+lastS)/2)
+				last, lastS = f, s
+			}
+			assert.InEpsilon(t, c.J0, strain, 2e-6, "%s at %g h", set, at)
+		}
+	}
+}
+
+func TestVariantsSpanThePublishedValues(t *testing.T) {
+	for v, want := range map[Variant]float64{Low: 0.2, Typical: 0.5, High: 0.6, None: 1} {
+		assert.InDelta(t, want, Factor(Season(), v), 1e-6, v.String())
+		assert.InDelta(t, 1, Factor(0, v), 1e-12, v.String())
+	}
+	// hours to days: 0.8 to 1 in the cautious variants
+	for _, v := range []Variant{Typical, High} {
+		assert.Greater(t, Factor(1, v), 0.99)
+		assert.Greater(t, Factor(48, v), 0.85)
+	}
+	// after years: 0.15 to 0.4 where measured
+	assert.InDelta(t, 0.15, Factor(5*8760, Low), 0.001)
+	last := map[Variant]float64{}
+	for _, v := range all {
+		last[v] = 1
+	}
+	for lg := -2.0; lg < 6; lg += 0.1 {
+		at := math.Pow(10, lg)
+		for _, v := range all {
+			f := Factor(at, v)
+			assert.LessOrEqual(t, f, last[v]) // falls, never rises
+			assert.Greater(t, f, 0.0)
+			last[v] = f
+		}
+		assert.LessOrEqual(t, Factor(at, Low), Factor(at, Typical))
+		assert.LessOrEqual(t, Factor(at, Typical), Factor(at, High))
+	}
+	// the measured variant at the end of the measured range
+	assert.InDelta(t, chains()[lowSet].Relaxation().At(300), Factor(300, Low), 0.02)
+}
+
+// Step and ramp in closed form.
+func TestClosedForms(t *testing.T) {
+	for _, v := range all {
+		s := v.Series()
+		times := []float64{3, 3.7, 11, 90, 2000}
+		step, ramp := make([][]float64, len(times)), make([][]float64, len(times))
+		for i, at := range times {
+			step[i], ramp[i] = []float64{2.5}, []float64{0.3 * (at - 3)}
+		}
+		a, b := Relax(times, step, v), Relax(times, ramp, v)
+		for i, at := range times {
+			x := at - 3
+			assert.InDelta(t, 2.5*s.At(x), a[i][0], 1e-12)
+			want := s.Rest * x // ∫₀ˣ F
+			for _, term := range s.Terms {
+				want += term.Share * term.Tau * (1 - math.Exp(-x/term.Tau))
+			}
+			assert.InDelta(t, 0.3*want, b[i][0], 1e-9)
+		}
+	}
+}
+
+// A crooked history against the integral summed directly.
+func TestAgainstQuadrature(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(7, 3))
+	times, elastic := []float64{0}, [][]float64{{1.3, -0.4}}
+	for range 25 {
+		times = append(times, times[len(times)-1]+math.Exp(4*rnd.Float64()-1))
+		elastic = append(elastic, []float64{rnd.NormFloat64(), rnd.NormFloat64()})
+	}
+	for _, v := range all {
+		got := Relax(times, elastic, v)
+		for row := range times {
+			for q := range 2 {
+				want := elastic[0][q] * Factor(times[row]-times[0], v)
+				for i := 1; i <= row; i++ {
+					const n = 400
+					for k := range n {
+						s := times[i-1] + (float64(k)+0.5)/n*(times[i]-times[i-1])
+						want += (elastic[i][q] - elastic[i-1][q]) / n * Factor(times[row]-s, v)
+					}
+				}
+				require.InDelta(t, want, got[row][q], 2e-3, "%s row %d", v, row) // midpoint rule on the fastest term
+			}
+		}
+	}
+}
+
+func TestNoneIsElastic(t *testing.T) {
+	got := Relax([]float64{0, 1, 5}, [][]float64{{1}, {-2}, {4}}, None)
+	assert.Equal(t, [][]float64{{1}, {-2}, {4}}, got)
+	assert.Empty(t, Relax(nil, nil, Typical))
+}
+
+func TestWrongUsePanics(t *testing.T) {
+	assert.Panics(t, func() { Relax([]float64{0}, nil, Typical) })
+	assert.Panics(t, func() { Relax([]float64{0, 0}, [][]float64{{1}, {1}}, Typical) })
+	assert.Panics(t, func() { Relax([]float64{0, 1}, [][]float64{{1}, {1, 2}}, Typical) })
+	assert.Panics(t, func() { Factor(1, Variant(9)) })
+}
+
+func BenchmarkRelaxYear(b *testing.B) {
+	times, elastic := make([]float64, 100), make([][]float64, 100)
+	for i := range times {
+		times[i], elastic[i] = float64(i)*80, make([]float64, 500)
+	}
+	for b.Loop() {
+		Relax(times, elastic, Typical)
+	}
+}

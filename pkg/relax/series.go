@@ -1,0 +1,92 @@
+package relax
+
+import "math"
+
+// Term is one exponential of a relaxation factor.
+type Term struct {
+	Share float64 // of the elastic stress
+	Tau   float64 // h
+}
+
+// Series is a relaxation factor: Rest + Σ Share·exp(−t/Tau). Rest and shares
+// add up to 1.
+type Series struct {
+	Rest  float64
+	Terms []Term
+}
+
+// At is the factor a time [h, 0 or more] after the load was put on.
+func (s Series) At(t float64) float64 {
+	f := s.Rest
+	for _, x := range s.Terms {
+		f += x.Share * math.Exp(-t/x.Tau)
+	}
+	return f
+}
+
+// Chain is measured creep: the elastic compliance and a chain of Kelvin
+// elements, compliance J(t) = J0 + Σ J·(1 − exp(−t/Tau)). J in 1/MPa (any unit
+// will do, only ratios count), Tau in h.
+type Chain struct {
+	J0  float64
+	J   []float64
+	Tau []float64 // rising, all different
+}
+
+// At is the compliance a time [h] after a unit stress was put on.
+func (c Chain) At(t float64) float64 {
+	j := c.J0
+	for i, x := range c.J {
+		j += x * (1 - math.Exp(-t/c.Tau[i]))
+	}
+	return j
+}
+
+// Creep is the total creep over the elastic compliance, φ.
+func (c Chain) Creep() float64 {
+	s := 0.0
+	for _, x := range c.J {
+		s += x
+	}
+	return s / c.J0
+}
+
+// Relaxation converts the chain into its relaxation factor, exactly: by Laplace
+// transform the relaxation modulus is 1/(s·Ĵ(s)) with s·Ĵ = J0 + Σ J/(1+s·Tau),
+// whose zeros are real, negative and one between each two neighbouring −1/Tau,
+// the last below them all. Each zero −r is a term exp(−r t) with the share
+// J0·[r·d(s·Ĵ)/ds]⁻¹ at s = −r, taken with its sign.
+func (c Chain) Relaxation() Series {
+	out := Series{Rest: 1 / (1 + c.Creep())}
+	transform := func(r float64) (v, slope float64) { // at s = −r
+		v = c.J0
+		for i, j := range c.J {
+			d := 1 - r*c.Tau[i]
+			v += j / d
+			slope -= j * c.Tau[i] / (d * d)
+		}
+		return v, slope
+	}
+	for i := len(c.J) - 1; i >= 0; i-- {
+		lo := 1 / c.Tau[i]
+		hi := math.Inf(1)
+		if i > 0 {
+			hi = 1 / c.Tau[i-1]
+		} else {
+			hi = lo * (2 + c.Creep()*2) // beyond the last pole s·Ĵ has risen to J0·(1 − φ/(r·Tau − 1)) > 0 there
+		}
+		// between two poles s·Ĵ climbs from −∞ to +∞ as r grows
+		for range 200 {
+			mid := lo + (hi-lo)/2
+			if v, _ := transform(mid); v < 0 {
+				lo = mid
+			} else {
+				hi = mid
+			}
+		}
+		r := lo + (hi-lo)/2
+		_, slope := transform(r)
+		out.Terms = append(out.Terms, Term{Share: -c.J0 / (r * slope), Tau: 1 / r})
+	}
+	return out
+}

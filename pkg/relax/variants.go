@@ -1,0 +1,112 @@
+package relax
+
+import (
+	"math"
+	"sync"
+
+	"github.com/tanrad/tanrad/data"
+)
+
+// Variant is one of the relaxation functions that span the published values.
+type Variant int
+
+// The variants. The zero value is the one to use; the others show the spread.
+const (
+	Typical Variant = iota // half left after a season: cautious
+	Low                    // a fifth left after a season: as measured on spruce
+	High                   // six tenths left after a season
+	None                   // no relaxation: the elastic figure
+)
+
+// String names the variant.
+func (v Variant) String() string {
+	return map[Variant]string{Typical: "typical", Low: "low", High: "high", None: "none"}[v]
+}
+
+// Factor is the share of an elastic stress that is left t hours after it was
+// put on (0 or more), between 0 and 1.
+func Factor(t float64, v Variant) float64 { return v.Series().At(t) }
+
+// Series is the relaxation factor of the variant as exponentials.
+func (v Variant) Series() Series {
+	s, ok := variants()[v]
+	if !ok {
+		panic("relax: unknown variant")
+	}
+	return s
+}
+
+// Season is the time "after a season" means, h: a quarter of a year.
+func Season() float64 { return judgements()["season"] }
+
+func read(table string) []data.Row {
+	rows, err := data.Read(data.Files, table)
+	if err != nil {
+		panic("relax: " + err.Error())
+	}
+	return rows
+}
+
+func number(r data.Row, column string) float64 {
+	v, err := r.Float(column)
+	if err != nil {
+		panic("relax: " + err.Error())
+	}
+	return v
+}
+
+// lowSet is the measured set the Low variant follows: spruce loaded along T at
+// 65 % humidity.
+const lowSet = "spruce-TR-65"
+
+// chains are the measured creep functions of data/creep_measured.csv by set.
+var chains = sync.OnceValue(func() map[string]Chain {
+	m := map[string]Chain{}
+	for _, r := range read("creep_measured.csv") {
+		c := m[r.Get("set")]
+		if r.Get("term") == "elastic" {
+			c.J0 = number(r, "compliance_per_mpa")
+		} else {
+			c.J, c.Tau = append(c.J, number(r, "compliance_per_mpa")), append(c.Tau, number(r, "tau_h"))
+		}
+		m[r.Get("set")] = c
+	}
+	return m
+})
+
+// judgements are the chosen figures of data/creep_relaxation.csv.
+var judgements = sync.OnceValue(func() map[string]float64 {
+	m := map[string]float64{}
+	for _, r := range read("creep_relaxation.csv") {
+		if r.Get("value") != "" {
+			m[r.Get("key")] = number(r, "value")
+		}
+	}
+	return m
+})
+
+var variants = sync.OnceValue(func() map[Variant]Series {
+	j := judgements()
+	return map[Variant]Series{
+		None:    {Rest: 1},
+		Low:     measured(chains()[lowSet].Relaxation(), j["low-season"], j["low-years"], j["season"]),
+		Typical: judged(j["typical-season"], j["tau-short"], j["tau-long"], j["season"]),
+		High:    judged(j["high-season"], j["tau-short"], j["tau-long"], j["season"]),
+	}
+})
+
+// measured adds to a measured series one slow term from its rest down to what is
+// left after years, with the time constant that leaves the given share after a season.
+func measured(s Series, season, years, hours float64) Series {
+	slow := s.Rest - years
+	// the measured terms have run out long before a season
+	tau := -hours / math.Log((season-years)/slow)
+	return Series{Rest: years, Terms: append(s.Terms, Term{Share: slow, Tau: tau})}
+}
+
+// judged is a series of two equal terms that leaves the given share after a season.
+func judged(season, short, long, hours float64) Series {
+	// season = 1 − 2w + w (e^(−hours/short) + e^(−hours/long))
+	w := (1 - season) / (2 - math.Exp(-hours/short) - math.Exp(-hours/long))
+	return Series{Rest: 1 - 2*w, Terms: []Term{{w, short}, {w, long}}}
+}
