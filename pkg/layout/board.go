@@ -21,7 +21,8 @@ type Board struct {
 	Partition Partition
 	Width     float64 // mm, extent in x
 	Height    float64 // mm, extent in y
-	// Uniform grids keep their shape for pictures and remedies; Rows is 0 otherwise.
+	// Grids of equal blocks without stagger keep their shape for pictures and
+	// remedies, also with tiles and inside borders; Rows is 0 otherwise.
 	Rows, Cols int
 	// Borders as listed in the file, for remedies and windows.
 	Borders []Border
@@ -73,7 +74,7 @@ type Grain struct {
 
 // Piece is one piece of wood between glue lines.
 type Piece struct {
-	ID        string // "r3c4", "r3c4.ne", "left1", "p7": unique on the board
+	ID        string // "r3c4", "r3c4.ne", "b1.left", "p7": unique on the board
 	Part      string // "field", or "border 1 left" and so on
 	Stock     string // key of Board.Stock
 	Species   string // canonical id of package wood

@@ -153,9 +153,9 @@ func cut(pieces []Piece) (Partition, []Joint, fault.List) {
 	if p.flaws.full() || len(p.flaws.overlaps) > 0 {
 		return Partition{}, nil, p.flaws.list()
 	}
-	for _, step := range []func(){p.crowded, p.split, p.pinches, p.connect, p.wedges, p.crossings} {
-		if step(); p.flaws.full() {
-			return Partition{}, nil, p.flaws.list()
+	for _, step := range []func(){p.crammed, p.crowded, p.split, p.pinches, p.connect, p.wedges, p.crossings} {
+		if step(); p.flaws.full() || p.piled {
+			break
 		}
 	}
 	if l := p.flaws.list(); len(l) > 0 {

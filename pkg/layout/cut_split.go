@@ -22,6 +22,7 @@ type plan struct {
 	sides  []side
 	part   Partition
 	flaws  flaws
+	piled  bool // so many pieces overlap that the work stopped
 }
 
 func edgeKey(a, b int32) uint64 { return uint64(uint32(min(a, b)))<<32 | uint64(uint32(max(a, b))) }
@@ -94,9 +95,16 @@ func (p *plan) split() {
 		q := p.spots.at[i]
 		f(boxes.row(q[1])*boxes.nx + boxes.column(q[0]))
 	})
+	standing := 0
 	for s := range p.sides {
 		p.standing(&p.sides[s], boxes)
 		if p.flaws.full() {
+			return
+		}
+		// A corner leaves room for one straight side through its place, not for
+		// two; three are allowed for snapping.
+		if standing += len(p.sides[s].on); standing > 3*len(p.spots.at)+100 {
+			p.piledUp("more corners standing on edges than pieces side by side can have", "one edge through each corner")
 			return
 		}
 	}

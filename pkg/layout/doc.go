@@ -2,12 +2,152 @@
 // of wood there are, where they lie, how their rings and fibres run, and along
 // which straight glue lines they meet.
 //
-// Axes: lengths in mm whatever the file's units; x to the right, y up, z out of
-// the top face; angles in degrees counter-clockwise from +x seen from above.
+// # Axes
+//
+// Lengths in mm whatever the file's units; x to the right, y up, z out of the
+// top face; angles in degrees counter-clockwise from +x seen from above. The
+// lower left of the finished board's bounding box is the origin, whatever
+// coordinates the file used.
 //
 // The ring angle of a piece gives its radial axis (pith to bark) in the plane
 // normal to the fibres. With fibres up (end grain): the angle of the radial axis
 // from +x. With fibres along the direction φ in the plane: the angle from the
-// face normal +z towards the in-plane direction φ+90°, so 0 is flat-sawn on the
-// face and 90 is quarter-sawn.
+// face normal +z towards the in-plane direction n = φ+90°, so 0 is flat-sawn on
+// the face and 90 is quarter-sawn.
+//
+// A pith makes the radial axis vary over the piece: at every point it runs from
+// the pith to that point; the ring angle is then its direction at the piece's
+// centre. In the file a pith is told from the centre of its piece (a whole block
+// for a grid cell, also one with a trimmed end; the centroid of the outline
+// elsewhere). With fibres up it is [x, y]. With fibres along φ it is [n, z]: how
+// far along n, and how far above mid-thickness; Piece.Pith then holds n·p of any
+// point p of the pith line on the board, and z.
+//
+// # The board file
+//
+// One JSON object, version 1. Lengths are in units; a key marked * is required.
+//
+//	key             type             allowed                          default
+//	tanrad *        whole number     1
+//	name            text             1–200 letters                    none
+//	units *         text             "mm", "in" (25.4 mm exactly)
+//	thickness *     length           1–500 mm
+//	stock *         object           1–20,000 stocks by key           keys of 1–32 letters
+//	field *         object           one of grid, slices, pieces
+//	tiles           object           tiles by key, grid only          none
+//	borders         list             0–20 borders                     none
+//	glue            text             see Glues                        pva, noted in Board.Assumed
+//	finish          text             see moisture.Finishes            none
+//	glue_up         air              see below                        45 %, 20 °C, noted
+//	home            text or object   a climate, or {"months": 12 airs} none given
+//	exposures       list             0–50 exposures                   none
+//
+// air is {"humidity": 0–98 %, "temperature": −1.1–98.9 °C}, both required. An
+// exposure is {"name": text} with any further numbers and texts.
+//
+// A stock is one prepared wood:
+//
+//	species *       text             any name package wood knows
+//	ring_angle *    degrees          −180–180; may be left out beside a pith
+//	moisture        % MC             0–30                             in balance with glue_up, noted
+//	grain           text or degrees  "up", or −180–180 in the plane   "up"
+//	pith            [length, length] see above                        straight rings
+//	colour          text             "#rrggbb"                        by species
+//
+// A ring angle beside a pith must agree with it within 1°.
+//
+// A grid is rows of blocks. Rows run from the top of the picture downwards:
+//
+//	rows *          list             each row a text of one letter a block, or a list of keys;
+//	                                 a letter or key is one of stock or tiles
+//	block           [length, length] width and height of every block; or
+//	columns         lengths          one width a column, with
+//	row_heights     lengths          one height a row, from the top
+//	stagger         number           0–0.99 of a block: rows 2, 4, … shift right   0
+//	ends            text             "open": shifted rows stick out; "trimmed":    "open"
+//	                                 both ends are sawn flush, stagger·block is lost
+//
+// A tile is a grid cell cut into triangles:
+//
+//	cut *           text             "rising", "falling", "both"
+//	stock *         list of keys     rising: upper left, lower right; falling: upper right,
+//	                                 lower left; both: top, right, bottom, left
+//
+// Slices are how the trade builds a field. Strips are glued side by side into a
+// panel, the panel is crosscut, and every slice is stood on end:
+//
+//	strips *        list             [stock key, width] each, left to right
+//	height *        length           thickness of the panel: the slice's size in y
+//	count *         whole number     slices, the first at the top
+//	turn *          text             of slices 2, 4, …: "none", "end-for-end", "over", "both"
+//
+// What a turn does, seen from above, to a slice of strips A and B with rings at
+// θ and a pith at (x, y) from its strip's centre:
+//
+//	none          end-for-end     over            both
+//	+-----+---+   +---+-----+     +-----+---+     +---+-----+
+//	|  A  | B |   | B |  A  |     |  A  | B |     | B |  A  |
+//	|  /  |   |   |   |  /  |     |  \  |   |     |   |  \  |
+//	+-----+---+   +---+-----+     +-----+---+     +---+-----+
+//	order  AB      BA              AB              BA
+//	rings  θ       θ (θ+180)       −θ              −θ (180−θ)
+//	pith  (x, y)  (−x, −y)        (x, −y)         (−x, y)
+//
+// end-for-end is half a turn about the vertical z, which maps (x, y) to (−x, −y):
+// an axis at θ goes to θ+180, the same axis. over is half a turn about the long
+// edge x, which maps (x, y, z) to (x, −y, −z): what was the lower face is now on
+// top, but the fibres still stand upright, and an axis at θ goes to −θ. both is
+// one after the other.
+//
+// pieces are free outlines:
+//
+//	outline *       list             3–1000 corners [x, y], either way round, open or closed
+//	stock *         text             a key of stock
+//	id              text             letters, digits, . _ -           p1, p2, …
+//	grain           text or degrees  as in stock                      the stock's
+//	ring_angle      degrees          −180–180                         the stock's
+//	pith            [length, length] see above                        the stock's, unless ring_angle is given
+//
+// Borders are glued in the order listed, each round the rectangle that is there:
+//
+//	stock *         text             a key of stock
+//	grain *         text             "along" the edge, or "up"
+//	width *         length           above 0
+//	corner          text             "butt", "mitre" (45°)            "butt"
+//	sides *         list             "left", "right", "top", "bottom", each once; the order is
+//	                                 that of glueing; a mitre goes round all four and may omit it
+//
+// The fibres of a border along its edge run round counter-clockwise (bottom 0°,
+// right 90°, top 180°, left −90°), so that n always points to the field and a
+// ring angle means the same on each side. The ring angle of a border with grain
+// up is measured from +x, as in the field. A border needs a field that fills its
+// bounding box.
+//
+// Pieces are named r1c1 (row from the top, column from the left), r1c1.nw for
+// the triangles of a tile (nw, se; ne, sw; n, e, s, w), p1 for free pieces, b1.left
+// for borders. A joint is named by its two pieces in the order of Board.Pieces:
+// "r1c1|r1c2"; further contacts of the same pair get "#2" and so on.
+//
+// # What becomes of it
+//
+// The outlines are joined into a planar map (Partition): every corner is a
+// vertex, and an edge is split where another piece's corner stands on it. Places
+// within Snap (0.05 mm) are one place. Corners, or a corner and an edge, that
+// come nearer than Narrow (0.5 mm) without meeting are refused with the two
+// pieces and the place, as are overlaps, outlines that touch themselves, corners
+// sharper than 2° and pieces not glued to the rest. A gap is allowed and has no
+// joint. Bounds: 10 MB, 20,000 pieces, 200,000 corners, 10 m either way.
+//
+// The map is ours: it must snap, name the pieces at fault and cost a few
+// milliseconds for thousands of blocks, and the overlay of a general library
+// answers none of these. It uses hashes and bins and grows as n log n. The
+// overlay of github.com/peterstace/simplefeatures measures how much two pieces
+// overlap, and the tests hold the map against it.
+//
+// # What is missing
+//
+//  1. Curved edges: an arc is given as corners.
+//  2. Rows shifted by thirds: stagger moves every second row only.
+//  3. A piece with a hole in it; a ring of wood is several pieces.
+//  4. Pieces that differ through the thickness (laminated slices).
 package layout
