@@ -23,10 +23,10 @@ type Climate struct {
 	Sources         []string    // keys of package source
 	Status          wood.Status // the weakest of what went in
 
-	// How the house turns outdoor into indoor air; NaN where it does not.
-	HeatTo, CoolTo           float64 // °C
-	Surplus                  float64 // Pa of vapour that people add when it is 0 °C or colder outdoors, falling to none at 20 °C
-	MinHumidity, MaxHumidity float64 // % RH that humidifier and air conditioning hold
+	// How the house turns outdoor into indoor air.
+	HeatTo, CoolTo           *float64 // °C; nil where it does not heat or cool
+	Surplus                  float64  // Pa of vapour that people add when it is 0 °C or colder outdoors, falling to none at 20 °C
+	MinHumidity, MaxHumidity float64  // % RH that humidifier and air conditioning hold
 }
 
 // Outdoor temperatures between which the moisture surplus of a house falls from
@@ -42,11 +42,11 @@ const (
 // brought to room temperature, and held within what the house can hold.
 func (c Climate) Indoors(out Room) Room {
 	t := out.Temperature
-	if t < c.HeatTo { // false for NaN
-		t = c.HeatTo
+	if c.HeatTo != nil {
+		t = math.Max(t, *c.HeatTo)
 	}
-	if t > c.CoolTo {
-		t = c.CoolTo
+	if c.CoolTo != nil {
+		t = math.Min(t, *c.CoolTo)
 	}
 	share := math.Min(1, math.Max(0, (openWindows-out.Temperature)/(openWindows-closedWindows)))
 	rh := 100 * (out.VapourPressure() + c.Surplus*share) / SaturationPressure(t)
@@ -105,12 +105,13 @@ var climates = sync.OnceValue(func() []Climate {
 	return list
 })
 
-// optional reads a numeric cell that may be blank; a blank is NaN.
-func optional(r data.Row, column string) float64 {
+// optional reads a numeric cell that may be blank; a blank is nil.
+func optional(r data.Row, column string) *float64 {
 	if r.Get(column) == "" {
-		return math.NaN()
+		return nil
 	}
-	return number(r, column)
+	v := number(r, column)
+	return &v
 }
 
 // Climates returns every climate in the order of data/climates.csv.
@@ -137,7 +138,7 @@ func FromMonths(months []Room, pointer string) (Climate, error) {
 		return Climate{}, append(l, fault.Fault{Rule: fault.WrongLength, Pointer: pointer, Detail: "a climate has twelve months",
 			Found: strconv.Itoa(len(months)), Allowed: "12, January first"})
 	}
-	c := Climate{Key: "own-months", Name: "Your own twelve months", HeatTo: math.NaN(), CoolTo: math.NaN(), MaxHumidity: 100}
+	c := Climate{Key: "own-months", Name: "Your own twelve months", MaxHumidity: 100}
 	for i, r := range months {
 		l = append(l, r.Faults(fmt.Sprintf("%s/%d", pointer, i))...)
 		c.Months[i], c.Outdoor[i] = r, r
@@ -151,5 +152,5 @@ func FromMonths(months []Room, pointer string) (Climate, error) {
 // unknown is the fault of a name nobody knows, with the nearest ones.
 func unknown(what, name string, known []string) fault.Fault {
 	return fault.Fault{Rule: fault.UnknownName, Detail: fmt.Sprintf("no %s is called %q", what, name), Found: name,
-		Allowed: strings.Join(known, ", "), Nearest: nearest(name, known, 3)}
+		Allowed: strings.Join(known, ", "), Nearest: fault.Nearest(name, known, 3)}
 }

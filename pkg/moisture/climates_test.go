@@ -60,7 +60,8 @@ func TestHeatedHouseInWinter(t *testing.T) {
 
 // With nothing added and nothing held, the house keeps the absolute humidity.
 func TestIndoorsKeepsAbsoluteHumidity(t *testing.T) {
-	c := Climate{HeatTo: 21, CoolTo: math.NaN(), MaxHumidity: 100}
+	warm := 21.0
+	c := Climate{HeatTo: &warm, MaxHumidity: 100}
 	out := Room{Humidity: 73, Temperature: -6.3}
 	in := c.Indoors(out)
 	assert.Equal(t, 21.0, in.Temperature)

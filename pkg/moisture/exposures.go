@@ -145,7 +145,7 @@ func (ev Event) fill() (filled, fault.List) {
 				Allowed: fmt.Sprintf("%g to %g %s", v.Lo, v.Hi, v.Unit)})
 		case !slices.Contains(v.Allowed, ev.Words[name]):
 			l = append(l, fault.Fault{Rule: fault.NotOneOf, Pointer: "/" + name, Detail: "not a known word", Found: ev.Words[name],
-				Allowed: strings.Join(v.Allowed, ", "), Nearest: nearest(ev.Words[name], v.Allowed, 3)})
+				Allowed: strings.Join(v.Allowed, ", "), Nearest: fault.Nearest(ev.Words[name], v.Allowed, 3)})
 		default:
 			out.words[name] = ev.Words[name]
 		}
@@ -155,7 +155,7 @@ func (ev Event) fill() (filled, fault.List) {
 
 func strange(name string, known []string) fault.Fault {
 	return fault.Fault{Rule: fault.UnknownKey, Pointer: "/" + name, Detail: "this exposure has no such value", Found: name,
-		Allowed: strings.Join(known, ", "), Nearest: nearest(name, known, 2)}
+		Allowed: strings.Join(known, ", "), Nearest: fault.Nearest(name, known, 2)}
 }
 
 func sortedKeys[V any](m map[string]V) []string {

@@ -10,6 +10,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/source"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -106,7 +107,8 @@ func TestDerivationHoldsEveryNumber(t *testing.T) {
 	require.Len(t, r.Derivation, 6) // two rooms, two axes, the turn, the change
 	for _, s := range r.Derivation {
 		assert.NotEmpty(t, s.Formula)
-		assert.NotEmpty(t, s.Source)
+		_, known := source.Of(s.Source)
+		assert.True(t, known, s.Source)
 		assert.NotEmpty(t, s.Inputs)
 		for _, in := range append(s.Inputs, s.Result) {
 			assert.NotEmpty(t, in.Symbol)

@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/source"
 )
 
 var all = []Variant{Typical, Low, High, None}
@@ -134,6 +136,15 @@ func TestNoneIsElastic(t *testing.T) {
 	got := Relax([]float64{0, 1, 5}, [][]float64{{1}, {-2}, {4}}, None)
 	assert.Equal(t, [][]float64{{1}, {-2}, {4}}, got)
 	assert.Empty(t, Relax(nil, nil, Typical))
+}
+
+func TestTablesNameTheirSources(t *testing.T) {
+	for _, table := range []string{"creep_measured.csv", "creep_relaxation.csv"} {
+		for _, r := range read(table) {
+			_, ok := source.Of(r.Get("source"))
+			assert.True(t, ok, "%s line %d: %q", table, r.Line, r.Get("source"))
+		}
+	}
 }
 
 func TestWrongUsePanics(t *testing.T) {
