@@ -71,3 +71,17 @@ func TestFindFinish(t *testing.T) {
 	assert.Equal(t, fault.UnknownName, one.Rule)
 	assert.Contains(t, one.Nearest, "tung-oil-1")
 }
+
+// Typical vapour resistances of films, of another origin (SBI-anvisning 178:
+// alkyd oil paint 15e9, polyurethane lacquer 50e9 m² s Pa/kg), against the
+// resistances fitted to the uptake test. The test runs at 90 % humidity, where
+// films let more through; a factor of five is the order of magnitude asked.
+func TestResistancesAgainstTypicalFilms(t *testing.T) {
+	for key, typical := range map[string]float64{"spar-varnish-3": 15e9, "polyurethane-two-part-3": 50e9} {
+		f, err := FindFinish(key)
+		require.NoError(t, err)
+		r := f.Resistance * 461.5 * (testAir + zeroCelsius) // from vapour density to vapour pressure
+		t.Logf("%s %.2g m² s Pa/kg, typical %.2g", key, r, typical)
+		assert.True(t, r > typical/5 && r < typical*5, key)
+	}
+}

@@ -14,7 +14,7 @@ type History struct {
 	Mid    []float64 // % MC at the mid-plane
 
 	Thickness float64     // mm
-	Z         []float64   // mm, middles of the cells; empty without Options.Profiles
+	Z         []float64   // mm from the mid-plane, nodes of the cells from the bottom up; empty without Options.Profiles
 	Profiles  [][]float64 // % MC by time and cell
 
 	// MassBalance is the water the cells gained less the water that came in
