@@ -135,6 +135,13 @@ func TestFlatOnAWetCounter(t *testing.T) {
 	// near saturation the ratio of the diffusivities is 2 to 4 and the uptake goes
 	// with its root; the capillaries of the end grain, not followed, would widen it
 	assert.Less(t, gainFlat, 0.6*gainEnd)
+	// standing on feet or on edge in air however damp, both faces move together
+	spell, err := Expand(Event{Name: "damp-spell"}, in)
+	require.NoError(t, err)
+	h := simulate(t, Column{Species: species(t, "sugar-maple"), Along: true, Thickness: 40, M0: m0}, spell, Options{})
+	for i, s := range h.Slope {
+		assert.InDelta(t, 0, s*40, 1e-9, "%g h", h.Times[i])
+	}
 }
 
 // The first heated winter after gluing in a damp shop takes a long-grain frame
