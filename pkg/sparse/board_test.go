@@ -15,6 +15,7 @@ type board struct {
 	mesh       int                   // elements along an edge of a cell
 	kind       func(c, r, q int) int // material of quarter q (0 for a whole cell)
 	quartered  func(c, r int) bool   // nil for none
+	even       bool                  // elements of equal size, so that shifted rows meet node to node
 	offset     func(r int) float64   // shift of a row in cells, for brick patterns; nil for none
 }
 
@@ -78,6 +79,11 @@ func (b board) build() (*Problem, Stiffness) {
 	m := &mesher{nodes: map[[2]int64]int32{}, p: Problem{NodeDof: 2}}
 	group := int32(0)
 	t := graded(b.mesh)
+	if b.even {
+		for i := range t {
+			t[i] = float64(i) / float64(b.mesh)
+		}
+	}
 	for r := range b.rows {
 		shift := 0.0
 		if b.offset != nil {

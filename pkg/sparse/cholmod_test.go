@@ -4,12 +4,15 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 )
 
 // cholmodTimes is one line of the baseline tool, times in ns.
@@ -84,11 +87,61 @@ func benchCases() []benchCase {
 	pattern := func(c, r, q int) int { return (c%4 + 3*(r%2)) % 8 }
 	third := func(c, r int) bool { return (c+r)%3 == 0 }
 	return []benchCase{
-		{"B192/different/mesh8", board{16, 12, 40, 8, different, nil, nil}},
-		{"B192/different/mesh6", board{16, 12, 40, 6, different, nil, nil}},
-		{"B192/eight-random/mesh8", board{16, 12, 40, 8, eight, nil, nil}},
-		{"B192/eight-random/mesh6", board{16, 12, 40, 6, eight, nil, nil}},
-		{"B192/eight-pattern/mesh8", board{16, 12, 40, 8, pattern, nil, nil}},
-		{"B600/eight-quartered/mesh6", board{30, 20, 40, 6, eight, third, nil}},
+		{"B192/different/mesh8", board{cols: 16, rows: 12, side: 40, mesh: 8, kind: different}},
+		{"B192/different/mesh6", board{cols: 16, rows: 12, side: 40, mesh: 6, kind: different}},
+		{"B192/eight-random/mesh8", board{cols: 16, rows: 12, side: 40, mesh: 8, kind: eight}},
+		{"B192/eight-random/mesh6", board{cols: 16, rows: 12, side: 40, mesh: 6, kind: eight}},
+		{"B192/eight-pattern/mesh8", board{cols: 16, rows: 12, side: 40, mesh: 8, kind: pattern}},
+		{"B600/eight-quartered/mesh6", board{cols: 30, rows: 20, side: 40, mesh: 6, kind: eight, quartered: third}},
 	}
+}
+
+// BenchmarkAgainstCholmod times both solvers on the same systems in the same
+// run, one core each, analysis, factorisation and eight right-hand sides
+// together, and reports how many times faster FactorTree is than the best
+// ordering of the outside solver. Not timed on either side: element stiffness,
+// assembly, reading the file.
+func BenchmarkAgainstCholmod(b *testing.B) {
+	bin := buildCholmod(b)
+	for _, c := range benchCases() {
+		b.Run(c.name, func(b *testing.B) {
+			p, k := c.b.build()
+			k = remembered(p, k)
+			load, x := sides(p, 8, 1), sides(p, 8, 1)
+			var rounds, factor, solve, outside []float64
+			for b.Loop() {
+				begin := time.Now()
+				f, err := FactorTree(context.Background(), p, k, Options{})
+				if err != nil {
+					b.Fatal(err)
+				}
+				middle := time.Now()
+				if err := f.Solve(x, load); err != nil {
+					b.Fatal(err)
+				}
+				factor = append(factor, float64(middle.Sub(begin)))
+				solve = append(solve, float64(time.Since(middle)))
+				rounds = append(rounds, factor[len(factor)-1]+solve[len(solve)-1])
+				if len(rounds)%5 == 1 { // interleaved, so that both meet the same disturbances
+					best := math.Inf(1)
+					b.StopTimer()
+					for _, t := range runCholmod(b, bin, p, k, 8, 3) {
+						best = min(best, t.total())
+					}
+					b.StartTimer()
+					outside = append(outside, best)
+				}
+			}
+			ours, theirs := middleOf(rounds), middleOf(outside)
+			b.ReportMetric(middleOf(factor)/1e6, "factor-ms")
+			b.ReportMetric(middleOf(solve)/1e6, "solve8-ms")
+			b.ReportMetric(theirs/1e6, "cholmod-ms")
+			b.ReportMetric(theirs/ours, "times-faster")
+		})
+	}
+}
+
+func middleOf(x []float64) float64 {
+	slices.Sort(x)
+	return x[len(x)/2]
 }

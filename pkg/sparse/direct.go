@@ -146,7 +146,7 @@ func (f *directFactor) factorise(ctx context.Context, a *matrix) (int, float64, 
 // pivotFloor is the share of a diagonal entry that must be left when its turn
 // comes. Less is cancellation down to round-off: the matrix is singular as far
 // as double precision can tell.
-const pivotFloor = 1e-14
+const pivotFloor = 1e-13
 
 // rowsOf lists the lower triangle row by row.
 func rowsOf(a *matrix) (start []int, col []int32, val []float64) {

@@ -2,6 +2,7 @@ package sparse
 
 import (
 	"context"
+	"errors"
 	"sync"
 )
 
@@ -16,6 +17,7 @@ type runner struct {
 
 	keys  []content // of the classes, when there is a cache
 	todo  []bool    // classes to eliminate; nil means all
+	done  []bool
 	block []block
 	stats Stats
 
@@ -126,6 +128,7 @@ func (r *runner) run(ctx context.Context) error {
 	classes := r.plan.classes
 	r.uses = make([]int32, len(classes))
 	r.wait = make([]int32, len(classes))
+	r.done = make([]bool, len(classes))
 	for id := range classes {
 		if r.todo != nil && !r.todo[id] {
 			continue
@@ -141,21 +144,26 @@ func (r *runner) run(ctx context.Context) error {
 		}
 	}
 	if r.workers == 1 {
-		bench := r.newBench(1)
-		for id := range classes {
-			if r.todo != nil && !r.todo[id] {
-				continue
-			}
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			if err := r.eliminate(int32(id), bench); err != nil {
-				return err
-			}
-		}
-		return nil
+		return r.runSerial(ctx)
 	}
 	return r.runParallel(ctx)
+}
+
+// runSerial eliminates in the order of the plan what is not finished yet.
+func (r *runner) runSerial(ctx context.Context) error {
+	bench := r.newBench(1)
+	for id := range r.plan.classes {
+		if r.todo != nil && !r.todo[id] || r.done[id] {
+			continue
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := r.eliminate(int32(id), bench); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // runParallel lets the workers take classes whose kids are finished, the one
@@ -175,6 +183,12 @@ func (r *runner) runParallel(ctx context.Context) error {
 		group.Go(func() { r.work(ctx, bench, parents) })
 	}
 	group.Wait()
+	var failed *NotPositiveDefinite
+	if errors.As(r.err, &failed) {
+		// Of several bad pivots the workers met any; name the one that is first
+		// in order, so that the message does not depend on luck.
+		return r.runSerial(ctx)
+	}
 	return r.err
 }
 
@@ -212,8 +226,6 @@ func (r *runner) work(ctx context.Context, bench *workbench, parents [][]int32) 
 		}
 		r.mu.Lock()
 		if err != nil {
-			// Of several failures the one named does not depend on luck only
-			// when all come from the same class; the first met is kept.
 			if r.err == nil {
 				r.err = err
 			}
@@ -257,7 +269,7 @@ func (r *runner) eliminate(id int32, bench *workbench) error {
 	if at >= 0 {
 		return r.failed(id, at, pivot)
 	}
-	r.block[id] = out
+	r.block[id], r.done[id] = out, true
 	if r.cache != nil {
 		r.cache.keep(r.keys[id], c, &out)
 	}

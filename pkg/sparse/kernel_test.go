@@ -1,0 +1,112 @@
+package sparse
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func noise(seed uint64, n int) []float64 {
+	rng := random(seed)
+	x := make([]float64, n)
+	for i := range x {
+		x[i] = rng.NormFloat64()
+	}
+	return x
+}
+
+// largest difference of two slices.
+func off(x, y []float64) float64 {
+	d := 0.0
+	for i := range x {
+		d = math.Max(d, math.Abs(x[i]-y[i]))
+	}
+	return d
+}
+
+// The kernels of this machine against the plain ones. Sums of at most 60
+// products of numbers of order 1 differ by rounding only: 1e-12 is a thousand
+// units of rounding.
+func TestKernelsAgree(t *testing.T) {
+	tri := noise(9, 64)
+	for j := range 8 {
+		tri[9*j] = 0.7
+	}
+	for blocks := 1; blocks <= 8; blocks++ {
+		for _, k := range []int{0, 1, 2, 7, 8, 31, 60} {
+			name := fmt.Sprintf("%d blocks, %d columns", blocks, k)
+			stride, ldc := 8*(k+8), 8*blocks+5
+			a, b, c := noise(1, stride*blocks), noise(2, 8*k+8), noise(3, 8*ldc)
+			want, got := slices.Clone(c), slices.Clone(c)
+			sweepUpdateGo(want, ldc, a, stride, blocks, b, k)
+			sweepUpdate(got, ldc, a, stride, blocks, b, k)
+			assert.Less(t, off(want, got), 1e-12, name)
+
+			wantA, gotA := slices.Clone(a), slices.Clone(a)
+			sweepSolveGo(slices.Clone(c), ldc, wantA, stride, blocks, b, k, tri)
+			sweepSolve(slices.Clone(c), ldc, gotA, stride, blocks, b, k, tri)
+			// the triangle multiplies rounding by at most a few thousand
+			assert.Less(t, off(wantA, gotA)/(1+off(wantA, make([]float64, len(wantA)))), 1e-12, name)
+		}
+	}
+}
+
+func TestSolveKernelsAgree(t *testing.T) {
+	for top := range 5 {
+		for all := max(top, 1); all <= top+4; all++ {
+			for ne := max(0, 8*top-3); ne <= 8*top; ne++ {
+				stride := 64 * top
+				l := noise(4, stride*all)
+				for i := range l {
+					l[i] *= 0.2
+				}
+				for r := range top {
+					for j := range 8 {
+						l[r*stride+64*r+9*j] = 0.9
+					}
+				}
+				x := noise(5, 64*all)
+				want, got := slices.Clone(x), slices.Clone(x)
+				forwardGo(l, stride, top, all, ne, want)
+				forward(l, stride, top, all, ne, got)
+				assert.Less(t, off(want, got), 1e-11, "top %d all %d ne %d", top, all, ne)
+				backwardGo(l, stride, top, all, want)
+				backward(l, stride, top, all, got)
+				assert.Less(t, off(want, got), 1e-9, "top %d all %d ne %d", top, all, ne)
+			}
+		}
+	}
+}
+
+func TestAddBlockKernel(t *testing.T) {
+	for rows := 1; rows < 40; rows++ {
+		for _, cols := range []int{1, 2, 5} {
+			dst, src := noise(6, 50*cols), noise(7, 45*cols)
+			want, got := slices.Clone(dst), slices.Clone(dst)
+			addBlockGo(want, 50, src, 45, rows, cols)
+			addBlock(got, 50, src, 45, rows, cols)
+			assert.Equal(t, want, got, "%d rows, %d columns", rows, cols)
+		}
+	}
+}
+
+// BenchmarkKernel reports the rate of the update kernel on operands that fit
+// the second level of cache.
+func BenchmarkKernel(b *testing.B) {
+	const blocks, k = 30, 128
+	stride, ldc := 8*k, 8*blocks
+	a, c := noise(1, stride*blocks), noise(3, 8*ldc)
+	for name, kernel := range map[string]func([]float64, int, []float64, int, int, []float64, int){
+		"machine": sweepUpdate, "go": sweepUpdateGo,
+	} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				kernel(c, ldc, a, stride, blocks, a, k)
+			}
+			b.ReportMetric(2*64*blocks*k*float64(b.N)/b.Elapsed().Seconds()/1e9, "Gflop/s")
+		})
+	}
+}
