@@ -131,5 +131,6 @@ type Border struct {
 	Width  float64
 	Sides  []string
 	Mitre  bool
+	Blocks int   // pieces a side, 1 when the file says nothing
 	Pieces []int // indices into Board.Pieces
 }

@@ -49,6 +49,17 @@ func TestBorderInTwoStagesAndTwoRings(t *testing.T) {
 	assert.Equal(t, []int{2, 2, 1}, []int{len(b.Borders[0].Pieces), len(b.Borders[1].Pieces), len(b.Borders[2].Pieces)})
 }
 
+func TestAnEndGrainBorderMayBeCutIntoBlocks(t *testing.T) {
+	b := read(t, file(field2x1, `"borders": [{"stock": "W", "grain": "up", "width": 30, "blocks": 2, "sides": ["left", "bottom"]}]`))
+	near(t, rect(0, 40, 30, 50), piece(t, b, "b1.left.1").Outline)
+	near(t, rect(0, 30, 30, 40), piece(t, b, "b1.left.2").Outline)
+	near(t, rect(0, 0, 45, 30), piece(t, b, "b1.bottom.1").Outline)
+	assert.Equal(t, "border 1 left", piece(t, b, "b1.left.2").Part)
+	assert.Len(t, b.Borders[0].Pieces, 4)
+	assert.InDelta(t, 10, joint(t, b, "r1c1|b1.left.1").Length, rounding)
+	assert.InDelta(t, 30, joint(t, b, "b1.left.1|b1.left.2").Length, rounding)
+}
+
 func TestMitredBorderMeetsAt45Degrees(t *testing.T) {
 	for _, sides := range []string{``, `, "sides": ["top", "left", "bottom", "right"]`} {
 		b := read(t, file(field2x1, `"borders": [{"stock": "W", "grain": "along", "width": 6, "corner": "mitre"`+sides+`}]`))
@@ -69,6 +80,7 @@ func TestBordersThatCannotBe(t *testing.T) {
 	}{
 		"mitre on two sides":                 {`{"stock": "W", "grain": "up", "width": 6, "corner": "mitre", "sides": ["left", "right"]}`, "/borders/0/sides", fault.NotAllowed},
 		"a side twice":                       {`{"stock": "W", "grain": "up", "width": 6, "sides": ["left", "left"]}`, "/borders/0/sides/1", fault.NotAllowed},
+		"blocks along the grain":             {`{"stock": "W", "grain": "along", "width": 6, "blocks": 3, "sides": ["left"]}`, "/borders/0/blocks", fault.NotAllowed},
 		"no width":                           {`{"stock": "W", "grain": "up", "width": 0, "sides": ["left"]}`, "/borders/0/width", fault.OutOfRange},
 		"no grain":                           {`{"stock": "W", "width": 4, "sides": ["left"]}`, "/borders/0/grain", fault.MissingKey},
 		"no such stock":                      {`{"stock": "w", "grain": "up", "width": 4, "sides": ["left"]}`, "/borders/0/stock", fault.UnknownName},

@@ -116,6 +116,7 @@
 //	corner          text             "butt", "mitre" (45°)            "butt"
 //	sides *         list             "left", "right", "top", "bottom", each once; the order is
 //	                                 that of glueing; a mitre goes round all four and may omit it
+//	blocks          whole number     1–1000 equal pieces a side; butt, grain up   1
 //
 // The fibres of a border along its edge run round counter-clockwise (bottom 0°,
 // right 90°, top 180°, left −90°), so that n always points to the field and a
@@ -125,7 +126,7 @@
 //
 // Pieces are named r1c1 (row from the top, column from the left), r1c1.nw for
 // the triangles of a tile (nw, se; ne, sw; n, e, s, w), p1 for free pieces, b1.left
-// for borders. A joint is named by its two pieces in the order of Board.Pieces:
+// for borders, b1.left.1 for their blocks (from the left or the top). A joint is named by its two pieces in the order of Board.Pieces:
 // "r1c1|r1c2"; further contacts of the same pair get "#2" and so on.
 //
 // # What becomes of it

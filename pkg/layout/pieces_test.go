@@ -166,6 +166,16 @@ func TestOverlapAgainstTheOverlayOfSimplefeatures(t *testing.T) {
 		case "ok":
 			require.Less(t, common.Area(), 60*layout.Snap, where) // sides of up to 60 mm snapped by as much as Snap
 			require.NotEmpty(t, board.Joints, where)
+			contact := 0.0
+			for _, j := range board.Joints {
+				contact += j.Length
+			}
+			line, err := geom.Intersection(a.Boundary().AsGeometry(), b.Boundary().AsGeometry())
+			require.NoError(t, err)
+			if common.Area() == 0 && line.Length() > 0 { // met exactly, nothing was snapped
+				require.InDelta(t, line.Length(), contact, 1e-9, where)
+				kinds["contact"]++
+			}
 		case "overlap":
 			require.Greater(t, common.Area(), 0.0, where)
 		case "detached":
@@ -175,7 +185,7 @@ func TestOverlapAgainstTheOverlayOfSimplefeatures(t *testing.T) {
 			require.Fail(t, where)
 		}
 	}
-	for _, rule := range []string{"ok", "overlap", "detached", "sliver"} {
+	for _, rule := range []string{"ok", "overlap", "detached", "sliver", "contact"} {
 		assert.Greater(t, kinds[rule], 20, "the trial reaches every answer: %v", kinds)
 	}
 }

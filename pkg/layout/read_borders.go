@@ -25,7 +25,11 @@ func (r *reader) borders(v strict.Value) {
 	for _, item := range items {
 		read = append(read, r.border(item))
 	}
-	if len(read) == 0 || len(r.doc.Faults()) > 0 || len(r.pieces) == 0 || !r.room(v, 4*len(read)) {
+	n := 0
+	for _, b := range read {
+		n += len(b.Sides) * b.Blocks
+	}
+	if len(read) == 0 || len(r.doc.Faults()) > 0 || len(r.pieces) == 0 || !r.room(v, n) {
 		return // the field or a border is refused already
 	}
 	if !r.rectangular && !r.fillsItsBox(items[0]) {
@@ -44,7 +48,8 @@ func (r *reader) borders(v strict.Value) {
 }
 
 func (r *reader) border(v strict.Value) (b Border) {
-	m := v.Object("stock", "grain", "width", "sides", "corner")
+	b.Blocks = 1
+	m := v.Object("stock", "grain", "width", "sides", "corner", "blocks")
 	if m == nil {
 		return b
 	}
@@ -55,6 +60,12 @@ func (r *reader) border(v strict.Value) (b Border) {
 	if c := m.Get("corner"); c.Here() {
 		word, _ := c.Word("butt", "mitre")
 		b.Mitre = word == "mitre"
+	}
+	if n := m.Get("blocks"); n.Here() {
+		b.Blocks, _ = n.Whole(1, 1000)
+		if b.Blocks > 1 && (b.Along || b.Mitre) {
+			n.Fault(fault.NotAllowed, "only a butted border of end grain is cut into blocks", "blocks beside grain \"up\" and corner \"butt\"")
+		}
 	}
 	if b.Mitre && !m.Has("sides") {
 		b.Sides = []string{"left", "right", "top", "bottom"}
@@ -94,8 +105,32 @@ func (r *reader) butt(i int, b Border, box *block, pointer string) {
 			strip.y0, strip.y1 = box.y0-b.Width, box.y0
 			box.y0 = strip.y0
 		}
-		r.borderPiece(i, b, side, strip.outline(), pointer)
+		for k := range b.Blocks {
+			part, name := strip, ""
+			if b.Blocks > 1 {
+				part, name = strip.part(k, b.Blocks, side == "left" || side == "right"), "."+strconv.Itoa(k+1)
+			}
+			r.borderPiece(i, b, side, name, part.outline(), pointer)
+		}
 	}
+}
+
+// part is the k-th of n equal parts of a strip, from the top of an upright one
+// and from the left of the others.
+func (s block) part(k, n int, upright bool) block {
+	at := func(lo, hi float64, k int) float64 {
+		if k == n {
+			return hi // exactly, so that strips of other borders meet it
+		}
+		return lo + (hi-lo)*float64(k)/float64(n)
+	}
+	p := s
+	if upright {
+		p.y0, p.y1 = at(s.y0, s.y1, n-1-k), at(s.y0, s.y1, n-k)
+	} else {
+		p.x0, p.x1 = at(s.x0, s.x1, k), at(s.x0, s.x1, k+1)
+	}
+	return p
 }
 
 // mitre lays four trapezia whose ends are cut at 45°.
@@ -106,12 +141,12 @@ func (r *reader) mitre(i int, b Border, box *block, pointer string) {
 	corner := map[string][2]int{"bottom": {0, 1}, "right": {1, 2}, "top": {2, 3}, "left": {3, 0}}
 	for _, side := range b.Sides {
 		k := corner[side]
-		r.borderPiece(i, b, side, []XY{o[k[0]], o[k[1]], in[k[1]], in[k[0]]}, pointer)
+		r.borderPiece(i, b, side, "", []XY{o[k[0]], o[k[1]], in[k[1]], in[k[0]]}, pointer)
 	}
 	*box = out
 }
 
-func (r *reader) borderPiece(i int, b Border, side string, outline []XY, pointer string) {
+func (r *reader) borderPiece(i int, b Border, side, suffix string, outline []XY, pointer string) {
 	s := r.board.Stock[b.Stock]
 	s.Grain = Grain{Up: true}
 	if b.Along {
@@ -121,7 +156,7 @@ func (r *reader) borderPiece(i int, b Border, side string, outline []XY, pointer
 		s.RingAngle = ring
 	}
 	n := strconv.Itoa(i + 1)
-	p := fieldPiece("b"+n+"."+side, s, outline)
+	p := fieldPiece("b"+n+"."+side+suffix, s, outline)
 	p.Part, p.Border, p.Pointer = "border "+n+" "+side, i, pointer
 	_, centre := areaAndCentre(outline)
 	p.Pith = absolute(s.Pith, s.Grain, centre)

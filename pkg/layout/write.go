@@ -110,6 +110,7 @@ type borderOut struct {
 	Width  float64  `json:"width"`
 	Sides  []string `json:"sides"`
 	Corner string   `json:"corner,omitempty"`
+	Blocks int      `json:"blocks,omitempty"`
 }
 
 type writer struct {
@@ -254,6 +255,9 @@ func (w *writer) border(br Border) borderOut {
 	}
 	if br.Mitre {
 		out.Corner = "mitre"
+	}
+	if br.Blocks > 1 {
+		out.Blocks = br.Blocks
 	}
 	return out
 }
