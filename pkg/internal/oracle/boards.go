@@ -268,7 +268,7 @@ func (d *Deck) place() {
 		for k := range d.Pieces[i].Corners {
 			d.Pieces[i].Corners[k] = d.Pieces[i].Corners[k].minus(lo)
 		}
-		if q := d.Pieces[i].Pith; q != nil {
+		if q := d.Pieces[i].Pith; q != nil && d.Pieces[i].Up {
 			moved := q.minus(lo)
 			d.Pieces[i].Pith = &moved
 		}
@@ -290,24 +290,51 @@ func (d *Deck) place() {
 	d.Support = [3]Vec2{left, right, far}
 }
 
-// Solid lists the boards that are compared in bending: the free strain is
+// curvedBoard is a long-grain strip, flat-sawn, with its pith line below it.
+func curvedBoard() []Piece {
+	p := longGrain("strip", "sugar-maple", 0, 0, glued, later, rect(0, 0, 240, 100)...)
+	p.Pith = &Vec2{50, -80}
+	return []Piece{p}
+}
+
+// tiltedFrame is a field inside a border whose rings are neither flat nor upright.
+func tiltedFrame() []Piece {
+	out := spread(blocks(3, 2, 40, 0, 0, randomRings(2)), butt(120, 80, 30, "black-walnut", false))
+	for i := range out {
+		if p := &out[i]; !p.Up {
+			*p = longGrain(p.ID, p.Wood, p.Angle, 40, glued, later, p.Corners...)
+		}
+	}
+	return out
+}
+
+// Solid lists the boards that are solved in bricks. In most the free strain is
 // Strain at the upper face, its opposite at the lower one, linear between.
 func Solid() ([]*Deck, error) {
 	decks := []*Deck{
-		{Name: "cup-strip", Thickness: 20, About: "one long-grain strip, flat-sawn: exact curvature",
+		{Name: "cup-strip", Thickness: 20, Gradient: true, About: "one long-grain strip, flat-sawn: exact curvature",
 			Pieces: []Piece{longGrain("strip", "sugar-maple", 0, 0, glued, later, rect(0, 0, 240, 80)...)}},
-		{Name: "cup-tilted", Thickness: 20, About: "one long-grain strip, rings at 35°",
+		{Name: "cup-tilted", Thickness: 20, Gradient: true, About: "one long-grain strip, rings at 35°",
 			Pieces: []Piece{longGrain("strip", "sugar-maple", 0, 35, glued, later, rect(0, 0, 240, 80)...)}},
-		{Name: "cup-random-thin", Thickness: 10, About: "checker of two woods, rings at random, thin", Pieces: blocks(4, 3, 40, 0, 0, randomRings(1))},
-		{Name: "cup-random-thick", Thickness: 40, About: "the same board as thick as its blocks are wide", Pieces: blocks(4, 3, 40, 0, 0, randomRings(1))},
-		{Name: "cup-border", Thickness: 20, About: "rings at random inside a butted long-grain border",
+		{Name: "cup-random-thin", Thickness: 10, Gradient: true, About: "checker of two woods, rings at random, thin",
+			Pieces: blocks(4, 3, 40, 0, 0, randomRings(1))},
+		{Name: "cup-random-thick", Thickness: 40, Gradient: true, About: "the same board as thick as its blocks are wide",
+			Pieces: blocks(4, 3, 40, 0, 0, randomRings(1))},
+		{Name: "cup-border", Thickness: 20, Gradient: true, About: "rings at random inside a butted long-grain border",
 			Pieces: spread(blocks(3, 2, 40, 0, 0, randomRings(2)), butt(120, 80, 30, "black-walnut", false))},
+		{Name: "cup-joints", Thickness: 4, Gradient: true, Moments: true, About: "checker of two woods, rings at random, thin: tractions in bending",
+			Pieces: blocks(3, 2, 40, 0, 0, randomRings(4))},
+		{Name: "cup-rings", Thickness: 20, About: "one flat-sawn strip with curved rings, evenly moist: cups without stress", Pieces: curvedBoard()},
+		{Name: "tilted-frame", Thickness: 0.5, About: "rings at random inside a long-grain border with rings at 40°, evenly moist, thin as a sheet", Pieces: tiltedFrame()},
 	}
 	for _, d := range decks {
-		d.Window, d.Gradient = 5, true
+		d.Window, d.Solid = 5, true
 		d.place()
-		if len(d.Pieces) == 1 {
+		switch d.Name {
+		case "cup-strip", "cup-tilted":
 			d.Probes = []Vec2{{120, 0}, {240, 40}, {120, 80}, {0, 40}, {120, 40}}
+		case "cup-rings":
+			d.Probes = []Vec2{{120, 0}, {240, 50}, {120, 100}, {0, 50}, {120, 50}}
 		}
 		if err := d.finish(); err != nil {
 			return nil, err

@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -111,6 +112,9 @@ func parse(dst []float64, f []string) error {
 		v, err := strconv.ParseFloat(f[i], 64)
 		if err != nil {
 			return fmt.Errorf("oracle: result file: %w", err)
+		}
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return fmt.Errorf("oracle: result file: %s", f[i])
 		}
 		dst[i] = v
 	}

@@ -18,7 +18,7 @@ type cell struct {
 func (d *Deck) cells() ([]cell, error) {
 	var cs []cell
 	for i, p := range d.Pieces {
-		if p.Pith != nil && inside(p.Corners, *p.Pith) {
+		if p.Pith != nil && p.Up && inside(p.Corners, *p.Pith) {
 			for k := range p.Corners {
 				a, b := edge(p.Corners, k)
 				cs = append(cs, cell{i, []Vec2{*p.Pith, a, b}})

@@ -37,15 +37,18 @@ type Strain struct {
 
 // Piece is one convex piece of wood.
 type Piece struct {
-	ID      string  `json:"id"`
-	Wood    string  `json:"wood"`           // canonical id
-	Up      bool    `json:"up"`             // fibres along z
-	Angle   float64 `json:"angle"`          // fibres from +x [degrees], when not Up
-	Ring    float64 `json:"ring"`           // ring angle [degrees]
-	Pith    *Vec2   `json:"pith,omitempty"` // end grain only: rings run round this place
-	From    float64 `json:"from"`           // % MC when glued
-	To      float64 `json:"to"`             // % MC of the state asked for
-	Corners []Vec2  `json:"corners"`        // counter-clockwise
+	ID    string  `json:"id"`
+	Wood  string  `json:"wood"`  // canonical id
+	Up    bool    `json:"up"`    // fibres along z
+	Angle float64 `json:"angle"` // fibres from +x [degrees], when not Up
+	Ring  float64 `json:"ring"`  // ring angle [degrees]
+	// Pith: rings run round this place of the face (end grain), or round the line
+	// along the fibres at this place across them and this height over half
+	// thickness (long grain along x, solid model only).
+	Pith    *Vec2   `json:"pith,omitempty"`
+	From    float64 `json:"from"`    // % MC when glued
+	To      float64 `json:"to"`      // % MC of the state asked for
+	Corners []Vec2  `json:"corners"` // counter-clockwise
 
 	Elastic Elastic    `json:"elastic"`
 	Strain  Strain     `json:"strain"`
@@ -76,8 +79,14 @@ type Deck struct {
 	// Probes are further places whose displacement is wanted: middles of edges of
 	// pieces without T-junctions, or their centres.
 	Probes []Vec2 `json:"probes,omitempty"`
-	// Gradient: the free strain is Strain·2z/t, zero at half thickness, instead of uniform.
+	// Solid: bricks of the true thickness instead of plane stress.
+	Solid bool `json:"solid,omitempty"`
+	// Gradient: the free strain is Strain·2z/t, zero at half thickness, instead of
+	// uniform; solid model only.
 	Gradient bool `json:"gradient,omitempty"`
+	// Moments: record tractions of a solid model too, as gradients over the
+	// thickness: 12/h³·∫ σ z dz [MPa/mm].
+	Moments bool `json:"moments,omitempty"`
 }
 
 // near is the distance [mm] below which two places are the same.

@@ -48,7 +48,7 @@ func (m *faceMesh) writeMembrane(w io.Writer) error {
 	fmt.Fprintf(out, "*BOUNDARY\n%d, 1, 2\n%d, 2, 2\n", a+1, b+1)
 	fmt.Fprint(out, "*INITIAL CONDITIONS, TYPE=TEMPERATURE\nNALL, 0.\n*STEP\n*STATIC\n*TEMPERATURE\nNALL, 1.\n")
 	m.writePoints(out, m.find)
-	m.writeJointElements(out)
+	m.writeJointElements(out, 1, func(e int) int { return e + 1 })
 	fmt.Fprint(out, "*NODE PRINT, NSET=POINTS\nU\n*EL PRINT, ELSET=BESIDE, GLOBAL=YES\nS\n*END STEP\n")
 	return out.Flush()
 }
@@ -64,10 +64,14 @@ func (d *Deck) writeMaterials(out io.Writer, thickness string) {
 		fmt.Fprintf(out, "%.12g, %.12g, %.12g, %.12g, %.12g, %.12g, %.12g, %.12g\n%.12g\n",
 			e.ER, e.ET, e.EL, e.NuRT, e.NuLR*e.ER/e.EL, e.NuLT*e.ET/e.EL, e.GRT, e.GLR, e.GLT)
 		fmt.Fprintf(out, "*EXPANSION, TYPE=ORTHO, ZERO=0.\n%.12g, %.12g, %.12g\n", p.Strain.R, p.Strain.T, p.Strain.L)
-		if p.Pith != nil {
+		switch {
+		case p.Pith != nil && !p.Up:
+			fmt.Fprintf(out, "*ORIENTATION, NAME=O%d, SYSTEM=CYLINDRICAL\n0., %.12g, %.12g, 1., %.12g, %.12g\n",
+				i, p.Pith[0], p.Pith[1], p.Pith[0], p.Pith[1])
+		case p.Pith != nil:
 			fmt.Fprintf(out, "*ORIENTATION, NAME=O%d, SYSTEM=CYLINDRICAL\n%.12g, %.12g, 0., %.12g, %.12g, 1.\n",
 				i, p.Pith[0], p.Pith[1], p.Pith[0], p.Pith[1])
-		} else {
+		default:
 			fmt.Fprintf(out, "*ORIENTATION, NAME=O%d\n%.14f, %.14f, %.14f, %.14f, %.14f, %.14f\n",
 				i, p.AxisR[0], p.AxisR[1], p.AxisR[2], p.AxisT[0], p.AxisT[1], p.AxisT[2])
 		}
@@ -82,20 +86,21 @@ func (m *faceMesh) writePoints(out io.Writer, find func(Vec2) int) {
 	}
 }
 
-func (m *faceMesh) writeJointElements(out io.Writer) {
+// writeJointElements lists the elements beside joints; number is that of the
+// lowest of the layers that stand on a plane element.
+func (m *faceMesh) writeJointElements(out io.Writer, layers int, number func(elem int) int) {
+	fmt.Fprint(out, "*ELSET, ELSET=BESIDE\n")
 	if len(m.deck.Joints) == 0 {
-		fmt.Fprint(out, "*ELSET, ELSET=BESIDE\n1,\n")
-		return
+		fmt.Fprint(out, "1,\n") // a set may not be empty
 	}
 	seen := map[int]bool{}
-	fmt.Fprint(out, "*ELSET, ELSET=BESIDE\n")
 	for _, j := range m.deck.Joints {
 		for _, piece := range [2]int{j.A, j.B} {
 			for _, s := range m.sides(j, piece) {
-				if !seen[s.elem] {
-					seen[s.elem] = true
-					fmt.Fprintf(out, "%d,\n", s.elem+1)
+				for k := 0; k < layers && !seen[s.elem]; k++ {
+					fmt.Fprintf(out, "%d,\n", number(s.elem)+k)
 				}
+				seen[s.elem] = true
 			}
 		}
 	}

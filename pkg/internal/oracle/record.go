@@ -84,14 +84,19 @@ func SolveMembrane(d *Deck, l Level) (*Answer, error) {
 	if err := a.readPlaces(d, t, m.find); err != nil {
 		return nil, err
 	}
-	for _, j := range d.Joints {
-		r, err := m.jointResult(j, t)
+	return a, a.readJoints(m, t.planeStresses)
+}
+
+// readJoints averages the tractions of every joint.
+func (a *Answer) readJoints(m *faceMesh, get stresses) error {
+	for _, j := range m.deck.Joints {
+		r, err := m.jointResult(j, get)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		a.Joints = append(a.Joints, r)
 	}
-	return a, nil
+	return nil
 }
 
 // readPlaces reads the displacement of every corner and the change of the board's extent.

@@ -11,6 +11,7 @@ import (
 type solid struct {
 	*faceMesh
 	layers int
+	first  []int // number of the lowest brick on each plane element
 }
 
 // id is the number of the node above plane node n at half layer k (0 … 2·layers).
@@ -35,7 +36,40 @@ func newSolid(d *Deck, l Level, layers int) (solid, error) {
 		return solid{}, fmt.Errorf("oracle: %s: %d layers have no node at half thickness", d.Name, layers)
 	}
 	m, err := newMesh(d, l, true)
-	return solid{m, layers}, err
+	if err != nil {
+		return solid{}, err
+	}
+	s := solid{m, layers, make([]int, len(m.elems))}
+	next := 1
+	for i := range d.Pieces {
+		for k, e := range m.elems {
+			if e.piece == i {
+				s.first[k] = next
+				next += layers
+			}
+		}
+	}
+	return s, nil
+}
+
+// gradient is the slope over the thickness that carries the same moment as the
+// stress of the bricks on a plane element: 12/h³·∫ σ z dz.
+func (s solid) gradient(t *tables) stresses {
+	h := s.deck.Thickness
+	layer := h / float64(s.layers)
+	return func(elem int) (at [2][2][3]float64, err error) {
+		for k := range s.layers {
+			middle := (float64(k)+0.5)*layer - h/2
+			var weight [2]float64
+			for i, g := range [2]float64{-gauss, gauss} {
+				weight[i] = 12 / (h * h * h) * (middle + g*layer/2) * layer / 2
+			}
+			if err = t.addStresses(&at, s.first[elem]+k, weight); err != nil {
+				break
+			}
+		}
+		return at, err
+	}
 }
 
 // write writes twenty-node bricks of the true thickness, bonded by common
@@ -70,16 +104,14 @@ func (s solid) write(w io.Writer) error {
 			heats = append(heats, heat{s.id(n, k), h})
 		}
 	}
-	number := 0
 	for i := range d.Pieces {
 		fmt.Fprintf(out, "*ELEMENT, TYPE=C3D20R, ELSET=P%d\n", i)
-		for _, e := range s.elems {
+		for n, e := range s.elems {
 			if e.piece != i {
 				continue
 			}
 			for k := range s.layers {
-				number++
-				s.writeElement(out, number, e, 2*k)
+				s.writeElement(out, s.first[n]+k, e, 2*k)
 			}
 		}
 	}
@@ -88,11 +120,18 @@ func (s solid) write(w io.Writer) error {
 	fmt.Fprintf(out, "*BOUNDARY\n%d, 1, 3\n%d, 2, 3\n%d, 3, 3\n", a+1, b+1, c+1)
 	fmt.Fprint(out, "*INITIAL CONDITIONS, TYPE=TEMPERATURE\nNALL, 0.\n")
 	s.writePoints(out, s.middle)
+	if d.Moments {
+		s.writeJointElements(out, s.layers, func(e int) int { return s.first[e] })
+	}
 	fmt.Fprint(out, "*STEP\n*STATIC\n*TEMPERATURE\n")
 	for _, h := range heats {
 		fmt.Fprintf(out, "%d, %.12g\n", h.node, h.value)
 	}
-	fmt.Fprint(out, "*NODE PRINT, NSET=POINTS\nU\n*END STEP\n")
+	fmt.Fprint(out, "*NODE PRINT, NSET=POINTS\nU\n")
+	if d.Moments {
+		fmt.Fprint(out, "*EL PRINT, ELSET=BESIDE, GLOBAL=YES\nS\n")
+	}
+	fmt.Fprint(out, "*END STEP\n")
 	return out.Flush()
 }
 
@@ -130,5 +169,8 @@ func SolveSolid(d *Deck, l Level, layers int) (*Answer, error) {
 		return nil, fmt.Errorf("%s: %w", d.Name, err)
 	}
 	a := &Answer{Level: l, Layers: layers, Elements: len(s.elems) * layers, Nodes: len(s.place)}
-	return a, a.readPlaces(d, t, s.middle)
+	if err := a.readPlaces(d, t, s.middle); err != nil || !d.Moments {
+		return a, err
+	}
+	return a, a.readJoints(s.faceMesh, s.gradient(t))
 }

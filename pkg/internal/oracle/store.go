@@ -14,17 +14,31 @@ var (
 	membraneCoarse = Level{N: 13, Graded: 9, Ratio: 1.8}
 	solidFine      = Level{N: 6, Graded: 4, Ratio: 1.7}
 	solidCoarse    = Level{N: 4, Graded: 2, Ratio: 1.7}
+	momentsFine    = Level{N: 10, Graded: 8, Ratio: 1.8}
+	momentsCoarse  = Level{N: 8, Graded: 6, Ratio: 1.8}
 )
 
-const (
-	solidLayers       = 4
-	solidLayersCoarse = 2
-)
+const solidLayersCoarse = 2
+
+func solidLevel(d *Deck, fine, moments Level) Level {
+	if d.Moments {
+		return moments
+	}
+	return fine
+}
+
+// solidLayers is the number of elements over the thickness; sheets need few.
+func solidLayers(d *Deck) int {
+	if d.Gradient && !d.Moments {
+		return 4
+	}
+	return 2
+}
 
 // Text is the deck ccx solves for d at the recorded fineness, and the element type in it.
 func Text(d *Deck) (deck []byte, element string, err error) {
-	if d.Gradient {
-		deck, err = SolidDeck(d, solidFine, solidLayers)
+	if d.Solid {
+		deck, err = SolidDeck(d, solidLevel(d, solidFine, momentsFine), solidLayers(d))
 		return deck, "C3D20R", err
 	}
 	deck, err = MembraneDeck(d, membraneFine)
@@ -33,16 +47,16 @@ func Text(d *Deck) (deck []byte, element string, err error) {
 
 // Solve runs ccx at the recorded fineness.
 func Solve(d *Deck) (*Answer, error) {
-	if d.Gradient {
-		return SolveSolid(d, solidFine, solidLayers)
+	if d.Solid {
+		return SolveSolid(d, solidLevel(d, solidFine, momentsFine), solidLayers(d))
 	}
 	return SolveMembrane(d, membraneFine)
 }
 
 // solveCoarse runs ccx at the coarser fineness.
 func solveCoarse(d *Deck) (*Answer, error) {
-	if d.Gradient {
-		return SolveSolid(d, solidCoarse, solidLayersCoarse)
+	if d.Solid {
+		return SolveSolid(d, solidLevel(d, solidCoarse, momentsCoarse), solidLayersCoarse)
 	}
 	return SolveMembrane(d, membraneCoarse)
 }

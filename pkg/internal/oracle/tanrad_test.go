@@ -29,7 +29,7 @@ func boardFile(t *testing.T, d *Deck) []byte {
 			s["grain"] = p.Angle
 		}
 		if p.Pith != nil {
-			s["pith"] = p.Pith.minus(centroid(p.Corners))
+			s["pith"] = pithFromCentre(p)
 		} else {
 			s["ring_angle"] = p.Ring
 		}
@@ -37,11 +37,20 @@ func boardFile(t *testing.T, d *Deck) []byte {
 		pieces = append(pieces, object{"stock": key, "outline": p.Corners})
 	}
 	b, err := json.Marshal(object{
-		"tanrad": 1, "name": d.Name, "units": "mm", "thickness": d.Thickness,
+		"tanrad": 1, "name": d.Name, "units": "mm", "thickness": math.Max(d.Thickness, 1), // thinner ones are refused; plane stress does not depend on it
 		"stock": stock, "field": object{"pieces": pieces},
 	})
 	require.NoError(t, err)
 	return b
+}
+
+// pithFromCentre is the pith as a board file tells it.
+func pithFromCentre(p Piece) Vec2 {
+	c := centroid(p.Corners)
+	if p.Up {
+		return p.Pith.minus(c)
+	}
+	return Vec2{p.Pith[0] - c[1], p.Pith[1]} // fibres along x: y is across them
 }
 
 func centroid(c []Vec2) Vec2 {
@@ -79,18 +88,22 @@ func tanrad(t *testing.T, d *Deck, opt mesh.Options) *Answer {
 	p, err := plate.New(context.Background(), b, m, woods, plate.Options{Bending: d.Gradient})
 	require.NoError(t, err)
 	a := &Answer{Elements: len(m.Elements), Nodes: len(m.Nodes)}
+	mode := plate.Membrane
 	if d.Gradient {
-		x, err := p.Respond(plate.Bending, [][]float64{amount})
-		require.NoError(t, err)
-		a.Places = deflection(t, d, m, x[0])
-		return a
+		mode = plate.Bending
 	}
-	x, err := p.Respond(plate.Membrane, [][]float64{amount})
+	x, err := p.Respond(mode, [][]float64{amount})
 	require.NoError(t, err)
-	a.Places = shift(t, d, m, x[0])
-	a.Width, a.Height = a.growth(0), a.growth(1)
-	for _, j := range d.Joints {
-		a.Joints = append(a.Joints, jointMeans(t, d, p, j, x[0], amount))
+	if d.Gradient {
+		a.Places = deflection(t, d, m, x[0])
+	} else {
+		a.Places = shift(t, d, m, x[0])
+		a.Width, a.Height = a.growth(0), a.growth(1)
+	}
+	if !d.Solid || d.Moments {
+		for _, j := range d.Joints {
+			a.Joints = append(a.Joints, jointMeans(t, d, p, mode, j, x[0], amount))
+		}
 	}
 	return a
 }
@@ -118,10 +131,12 @@ func plateWood(t *testing.T, pc *layout.Piece) plate.Wood {
 
 func frameAt(pc *layout.Piece, at layout.XY) wood.Frame {
 	switch {
-	case !pc.Grain.Up:
+	case pc.Pith == nil && !pc.Grain.Up:
 		return wood.LongGrain(pc.Grain.Angle, pc.RingAngle)
 	case pc.Pith == nil:
 		return wood.EndGrain(pc.RingAngle)
+	case !pc.Grain.Up: // at half thickness; fibres along x
+		return wood.LongGrain(pc.Grain.Angle, math.Atan2(at[1]-pc.Pith[0], -pc.Pith[1])*180/math.Pi)
 	}
 	return wood.EndGrain(math.Atan2(at[1]-pc.Pith[1], at[0]-pc.Pith[0]) * 180 / math.Pi)
 }
@@ -182,7 +197,7 @@ func deflection(t *testing.T, d *Deck, m *mesh.Mesh, x []float64) []Place {
 }
 
 // jointMeans averages tanrad's tractions over the windows of the deck's joint j.
-func jointMeans(t *testing.T, d *Deck, p *plate.Model, j Joint, x, amount []float64) JointResult {
+func jointMeans(t *testing.T, d *Deck, p *plate.Model, mode plate.Mode, j Joint, x, amount []float64) JointResult {
 	t.Helper()
 	for k := range p.Board.Joints {
 		jt := &p.Board.Joints[k]
@@ -193,7 +208,7 @@ func jointMeans(t *testing.T, d *Deck, p *plate.Model, j Joint, x, amount []floa
 			continue
 		}
 		tr := p.Trace(k)
-		force := p.Forces(plate.Membrane, tr, [][]float64{x}, [][]float64{amount})[0]
+		force := p.Forces(mode, tr, [][]float64{x}, [][]float64{amount})[0]
 		ws := joint.Windows(tr.S, d.Window)
 		r := JointResult{Pieces: [2]string{d.Pieces[j.A].ID, d.Pieces[j.B].ID}, From: j.From, To: j.To}
 		r.Start, r.End = weigh(ws[0].Weight, force), weigh(ws[len(ws)-1].Weight, force)

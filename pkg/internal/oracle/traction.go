@@ -5,7 +5,8 @@ import (
 	"math"
 )
 
-// Traction is a stress on a joint [MPa], averaged over a stretch.
+// Traction is a stress on a joint [MPa], averaged over a stretch; of a deck with
+// Moments its gradient over the thickness [MPa/mm].
 type Traction struct {
 	Normal float64 `json:"normal"` // positive opens
 	Shear  float64 `json:"shear"`  // on A's face, along From→To
@@ -31,8 +32,33 @@ func (r JointResult) all() [6]float64 {
 // gauss is the place of the two-point rule on −1…1.
 const gauss = 0.57735026918962576
 
+// stresses gives xx, yy, xy at the 2 × 2 integration points [η][ξ] of a plane element.
+type stresses func(elem int) (at [2][2][3]float64, err error)
+
+// planeStresses takes the mean over the thickness of the expanded element.
+func (t *tables) planeStresses(elem int) (at [2][2][3]float64, err error) {
+	err = t.addStresses(&at, elem+1, [2]float64{0.5, 0.5})
+	return at, err
+}
+
+// addStresses adds the stress of brick `number`, its lower and upper layer of
+// integration points weighted. Points run ξ fastest, then η, then upwards.
+func (t *tables) addStresses(at *[2][2][3]float64, number int, weight [2]float64) error {
+	points := t.stress[number]
+	if len(points) != 8 {
+		return fmt.Errorf("oracle: element %d has stress at %d points, wanted 8", number, len(points))
+	}
+	for k, p := range points {
+		q := &at[k/2%2][k%2]
+		for c, v := range [3]float64{p[0], p[1], p[3]} {
+			q[c] += weight[k/4] * v
+		}
+	}
+	return nil
+}
+
 // jointResult averages the tractions of both sides of joint j.
-func (m *faceMesh) jointResult(j Joint, t *tables) (JointResult, error) {
+func (m *faceMesh) jointResult(j Joint, get stresses) (JointResult, error) {
 	d := m.deck
 	length := j.To.minus(j.From).norm()
 	w := math.Min(d.Window, length)
@@ -44,7 +70,7 @@ func (m *faceMesh) jointResult(j Joint, t *tables) (JointResult, error) {
 		var sum [3][2]float64 // windows × normal, shear
 		for _, s := range sides {
 			covered += math.Abs(s.s1 - s.s0)
-			a, b, err := m.edgeTraction(j, s, t)
+			a, b, err := m.edgeTraction(j, s, get)
 			if err != nil {
 				return r, err
 			}
@@ -70,18 +96,10 @@ func (m *faceMesh) jointResult(j Joint, t *tables) (JointResult, error) {
 
 // edgeTraction carries the stress at the 2 × 2 integration points linearly to
 // the ends of the element's edge and returns normal and shear traction there.
-func (m *faceMesh) edgeTraction(j Joint, s side, t *tables) (atFirst, atSecond [2]float64, err error) {
-	points := t.stress[s.elem+1]
-	if len(points) != 8 {
-		return atFirst, atSecond, fmt.Errorf("oracle: element %d has stress at %d points, wanted 8", s.elem+1, len(points))
-	}
-	// points run ξ fastest, then η, then through the thickness, over which we take the mean
-	var at [2][2][3]float64 // [η][ξ]: xx, yy, xy
-	for k, p := range points {
-		q := &at[k/2%2][k%2]
-		q[0] += p[0] / 2
-		q[1] += p[1] / 2
-		q[2] += p[3] / 2
+func (m *faceMesh) edgeTraction(j Joint, s side, get stresses) (atFirst, atSecond [2]float64, err error) {
+	at, err := get(s.elem)
+	if err != nil {
+		return atFirst, atSecond, err
 	}
 	corner := func(k int) [3]float64 {
 		xi := [4]float64{-1, 1, 1, -1}[k] / gauss
