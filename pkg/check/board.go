@@ -7,6 +7,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/plate"
 )
 
@@ -19,11 +20,27 @@ const quiet = 1e-6
 // Errors: fault.List or fault.Fault for what the user can mend, the context's
 // own error when time ran out. A Report never holds NaN or infinity.
 func Board(ctx context.Context, b *layout.Board, c Conditions) (*Report, error) {
-	m, err := build(ctx, b, c, false)
+	m, err := Prepare(ctx, b, c)
 	if err != nil {
 		return nil, err
 	}
-	return m.report(ctx, c)
+	return m.Report(ctx, c)
+}
+
+// Prepare does the part of a check that does not depend on moisture: geometry,
+// stiffness and the influence of every kind of piece. Bending is left out when
+// the conditions ask for no exposures.
+func Prepare(ctx context.Context, b *layout.Board, c Conditions) (*Model, error) {
+	bending := !(len(c.Exposures) == 1 && c.Exposures[0] == NoExposures)
+	return build(ctx, b, c, bending)
+}
+
+// governing is the worst found so far.
+type governing struct {
+	worst *Worst
+	joint int // −1 when wood governs
+	d     demand
+	load  *load
 }
 
 // verdictState is one uniform state judged.
@@ -53,11 +70,14 @@ func (m *Model) judge(e endState) verdictState {
 	return v
 }
 
-func (m *Model) report(ctx context.Context, c Conditions) (*Report, error) {
+// Report judges the prepared board. It may be called again with other
+// conditions of moisture; a second call costs no factorisation.
+func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 	ends, err := m.endStates(c)
 	if err != nil {
 		return nil, err
 	}
+	events := m.events(c)
 	b := m.board
 	r := &Report{Name: b.Name, Units: b.Units, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
 		Size:  Range{b.Width, b.Width, b.Height, b.Height},
@@ -65,27 +85,90 @@ func (m *Model) report(ctx context.Context, c Conditions) (*Report, error) {
 	}
 	m.startJoints(r)
 	m.startPieces(r)
-	for _, e := range ends {
+	g := governing{joint: -1}
+	total := len(ends) + len(events)
+	for i, e := range ends {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
+		c.progress(i, total, e.name)
 		v := m.judge(e)
 		m.addState(r, &v)
 		if v.u > r.Utilisation {
 			r.Utilisation = v.u
-			r.Worst = m.worstOf(&v)
+			g = governing{m.worstOf(&v), v.worst, demand{}, v.load}
+			if v.wood.u >= v.u {
+				g.joint = -1
+			} else {
+				g.d = v.joints[v.worst]
+			}
+		}
+	}
+	for i, ev := range events {
+		c.progress(len(ends)+i, total, ev.Name)
+		if err := m.addExposure(ctx, r, &g, ev, c); err != nil {
+			return nil, err
 		}
 	}
 	for i := range r.Joints {
 		r.Joints[i].Verdict = VerdictOf(r.Joints[i].Utilisation)
 	}
-	if r.Utilisation < quiet {
-		r.Worst = nil
+	if r.Utilisation >= quiet {
+		r.Worst = g.worst
 	}
 	r.Verdict = VerdictOf(r.Utilisation)
 	r.Headline = headline(r)
 	r.Check = m.sanity()
+	if r.Worst != nil && g.joint >= 0 {
+		in, err := m.influenceOf(g.joint, g.d, g.load)
+		if err != nil {
+			return nil, err
+		}
+		r.Causes = m.causes(in, g.load)
+	}
+	c.progress(total, total, "done")
 	return r, nil
+}
+
+func (c *Conditions) progress(done, total int, what string) {
+	if c.Progress != nil {
+		c.Progress(done, total, what)
+	}
+}
+
+// addExposure follows one event and enters it into the report.
+func (m *Model) addExposure(ctx context.Context, r *Report, g *governing, ev moisture.Event, c Conditions) error {
+	home, err := climateOf(m.board, c)
+	if err != nil {
+		return err
+	}
+	shop := moisture.Room{Humidity: m.board.GlueUp.Humidity, Temperature: m.board.GlueUp.Temperature}
+	co, err := m.follow(ctx, ev, moisture.Setting{Home: home, Shop: shop})
+	if err != nil {
+		return err
+	}
+	a, err := m.answer(ctx, co)
+	if err != nil {
+		return err
+	}
+	a.Series = a.series(m, co, c.Series)
+	r.Exposures = append(r.Exposures, a.Exposure)
+	for i := range a.width {
+		r.Size.widen(r.Width+a.width[i], r.Height+a.height[i])
+	}
+	for j := range a.joints {
+		if a.loads[j] != nil {
+			m.raise(&r.Joints[j], j, &a.joints[j], a.Name, a.hours[j], a.loads[j])
+		}
+	}
+	if a.Utilisation > r.Utilisation && a.worst >= 0 {
+		r.Utilisation = a.Utilisation
+		j, d := a.worst, a.demand
+		*g = governing{&Worst{Joint: m.board.Joints[j].ID, State: a.Name, Hour: a.WorstHour, When: co.when(a.place), How: string(d.how),
+			Place: roundXY(m.place(j, d.window)), Level: levelName(d.level), Utilisation: d.u, Elastic: a.Elastic,
+			Normal: d.n, Shear: d.t, Weakest: m.partName(j, d.gives), Why: m.why(j, a.load.mean)}, j, d, a.load}
+	}
+	return nil
 }
 
 func (m *Model) startJoints(r *Report) {

@@ -3,7 +3,10 @@
 // together and holds no physics of its own.
 package check
 
-import "github.com/tanrad/tanrad/pkg/layout"
+import (
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/sparse"
+)
 
 // Conditions says what to check the board against. The zero value is the
 // documented default: the driest and dampest month of the board's own home
@@ -20,6 +23,8 @@ type Conditions struct {
 	Refine    int         // 0 is the documented mesh; each step halves every element
 	Samples   int         // Monte Carlo samples of the chance; 0 leaves it to first-order reliability
 	Seed      uint64
+	Cache     *sparse.Cache                      // kept between checks of boards that differ little; nil keeps one for this check only
+	BendCache *sparse.Cache                      // the same for bending
 	Progress  func(done, total int, what string) // may be nil
 }
 

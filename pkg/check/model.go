@@ -2,11 +2,13 @@ package check
 
 import (
 	"context"
+	"math"
 
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/mesh"
 	"github.com/tanrad/tanrad/pkg/plate"
+	"github.com/tanrad/tanrad/pkg/sparse"
 )
 
 // Model is a board prepared once: stiffness factorised, and for every kind of
@@ -17,8 +19,11 @@ type Model struct {
 	Plate  *plate.Model
 	Mesh   *mesh.Mesh
 	joints []jointModel
+	cache  *sparse.Cache
 	shift  [][]float64 // membrane displacement per kind, mm per % MC
 	bend   [][]float64 // bending displacement per kind, per % MC/mm; nil without bending
+	moves  []plate.Move
+	curves []plate.Curve // nil without bending
 }
 
 // jointModel is one joint ready for sums. The influence tables hold, for window
@@ -39,11 +44,14 @@ func build(ctx context.Context, b *layout.Board, c Conditions, bending bool) (*M
 	if err != nil {
 		return nil, err
 	}
-	m := &Model{parts: *p}
+	m := &Model{parts: *p, cache: c.Cache}
+	if m.cache == nil {
+		m.cache = &sparse.Cache{}
+	}
 	if m.Mesh, err = mesh.Build(b, mesh.Options{Refine: c.Refine}); err != nil {
 		return nil, err
 	}
-	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.wood, plate.Options{Bending: bending, Workers: c.Workers}); err != nil {
+	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.wood, plate.Options{Bending: bending, Workers: c.Workers, Cache: m.cache, Bend: c.BendCache}); err != nil {
 		return nil, err
 	}
 	amounts := m.unitAmounts()
@@ -55,6 +63,7 @@ func build(ctx context.Context, b *layout.Board, c Conditions, bending bool) (*M
 			return nil, err
 		}
 	}
+	m.prepareShapes()
 	m.joints = make([]jointModel, len(b.Joints))
 	for j := range b.Joints {
 		m.prepareJoint(j, amounts)
@@ -162,7 +171,7 @@ func (m *Model) worst(j int, l *load) demand {
 			be.T += f * jm.bending[w*kinds+k].T
 		}
 		for level := -1; level <= 1; level++ {
-			z := float64(level) * h
+			z := float64(level) * (h - math.Min(jm.capacity.Length, h)/2) // the outer layers are averaged like the stretch
 			n, t := me.N+z*be.N, me.T+z*be.T
 			if r := l.residual[level+1]; r != nil {
 				n += jm.strip[0].N*r[jm.a] + jm.strip[1].N*r[jm.b]
@@ -221,4 +230,3 @@ func combine(x [][]float64, f []float64) []float64 {
 	}
 	return out
 }
-

@@ -190,14 +190,18 @@ type Chance struct {
 	Text         string  `json:"text"`
 }
 
-// Crack is the energy check of one joint.
+// Crack is the energy check of one joint: a crack needs stress enough to start
+// and energy enough to run, and the one harder to meet governs.
 type Crack struct {
-	Joint   string  `json:"joint"`
-	Release float64 `json:"release"` // J/m², energy released by opening it
-	Energy  float64 `json:"energy"`  // J/m², published fracture energy of the weaker side
-	Ratio   float64 `json:"ratio"`
-	Runs    bool    `json:"runs"`
-	Governs string  `json:"governs"` // "start" or "run"
+	Joint       string  `json:"joint"`
+	Utilisation float64 `json:"utilisation"` // stress, over the averaging length
+	Length      float64 `json:"length"`      // mm, of the opening that releases most
+	Release     float64 `json:"release"`     // J/m², energy released by opening it
+	Energy      float64 `json:"energy"`      // J/m², fracture energy of the weaker side
+	Ratio       float64 `json:"ratio"`       // release over fracture energy
+	Starts      bool    `json:"starts"`
+	Runs        bool    `json:"runs"`
+	Governs     string  `json:"governs"` // "start" or "run"
 }
 
 // Honesty lists what the answer leans on.

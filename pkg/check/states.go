@@ -19,15 +19,15 @@ type endState struct {
 	moisture         []float64 // % MC per kind at the end
 }
 
-// climateOf gives the twelve months a board will live through, and their name.
-func climateOf(b *layout.Board, c Conditions) (moisture.Year, string, error) {
+// climateOf gives the climate a board will live in.
+func climateOf(b *layout.Board, c Conditions) (moisture.Climate, error) {
 	name := c.Home
 	if name == "" && len(b.Home.Months) == 12 {
-		var y moisture.Year
+		rooms := make([]moisture.Room, 12)
 		for i, r := range b.Home.Months {
-			y[i] = moisture.Room{Humidity: r.Humidity, Temperature: r.Temperature}
+			rooms[i] = moisture.Room{Humidity: r.Humidity, Temperature: r.Temperature}
 		}
-		return y, "your own months", nil
+		return moisture.FromMonths(rooms, "/home/months")
 	}
 	if name == "" {
 		name = b.Home.Name
@@ -35,20 +35,17 @@ func climateOf(b *layout.Board, c Conditions) (moisture.Year, string, error) {
 	if name == "" {
 		name = DefaultHome
 	}
-	cl, err := moisture.FindClimate(name)
-	if err != nil {
-		return moisture.Year{}, "", err
-	}
-	return cl.Months, cl.Name, nil
+	return moisture.FindClimate(name)
 }
 
 // endStates lists the uniform states to judge: the driest and the dampest month
 // of the climate, then the user's own.
 func (m *Model) endStates(c Conditions) ([]endState, error) {
-	year, name, err := climateOf(m.board, c)
+	home, err := climateOf(m.board, c)
 	if err != nil {
 		return nil, err
 	}
+	year, name := home.Months, home.Name
 	var mc [12]float64
 	dry, damp := 0, 0
 	for i, r := range year {

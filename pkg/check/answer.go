@@ -1,0 +1,100 @@
+package check
+
+import (
+	"context"
+	"math"
+)
+
+// answer is one exposure judged.
+type answer struct {
+	Exposure
+	worst   int
+	demand  demand
+	load    *load
+	joints  []demand
+	hours   []float64 // per joint
+	loads   []*load   // per joint
+	place   int       // index of the worst time
+	utilise []float64 // over time
+	cup     []float64
+	width   []float64
+	height  []float64
+}
+
+func (m *Model) answer(ctx context.Context, c *course) (*answer, error) {
+	a := &answer{worst: -1, joints: make([]demand, len(m.joints)), hours: make([]float64, len(m.joints)), loads: make([]*load, len(m.joints))}
+	a.Name, a.Text = c.shown.Key, c.shown.Text
+	a.Hours = c.times[len(c.times)-1]
+	mc := make([]float64, len(m.kinds))
+	for i := range c.times {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		for k := range mc {
+			mc[k] = c.mean[k][i]
+		}
+		scale := m.strengths(mc)
+		l := m.at(c.stress, i, scale)
+		bare := m.at(c.shape, i, scale)
+		u := 0.0
+		for j := range m.joints {
+			d := m.worst(j, l)
+			if d.u > a.joints[j].u || a.loads[j] == nil {
+				a.joints[j], a.hours[j], a.loads[j] = d, c.times[i], l
+			}
+			u = math.Max(u, d.u)
+			if d.u > a.Utilisation {
+				a.Utilisation, a.worst, a.demand, a.load, a.place, a.WorstHour = d.u, j, d, l, i, c.times[i]
+			}
+			a.Elastic = math.Max(a.Elastic, m.worst(j, bare).u)
+		}
+		s := m.shapeAt(bare)
+		a.utilise = append(a.utilise, u)
+		a.cup = append(a.cup, s.cup)
+		a.width, a.height = append(a.width, s.width), append(a.height, s.height)
+		if math.Abs(s.cup) > math.Abs(a.Cup) {
+			a.Cup, a.CupHour = s.cup, c.times[i]
+		}
+		a.Bow, a.Twist = larger(a.Bow, s.bow), larger(a.Twist, s.twist)
+		m.faces(&a.Exposure, c, i, scale)
+	}
+	a.Verdict = VerdictOf(a.Utilisation)
+	if a.worst >= 0 && a.Utilisation > quiet {
+		a.Worst = m.board.Joints[a.worst].ID
+	}
+	return a, nil
+}
+
+func larger(a, b float64) float64 {
+	if math.Abs(b) > math.Abs(a) {
+		return b
+	}
+	return a
+}
+
+// faces looks for tension in a face that dries before the wood below it: the
+// self-balanced part of the swelling, held by the rest of the piece.
+func (m *Model) faces(e *Exposure, c *course, i int, scale []kindScale) {
+	for k := range m.kinds {
+		for side := 0; side < 2; side++ {
+			r := c.stress[k].face[side][i]
+			if r >= 0 {
+				continue
+			}
+			p := m.kinds[k].pieces[0]
+			w, st := &m.wood[p], &m.sides[p].Strength
+			sig := [3]float64{}
+			for a := range sig {
+				for b := range w.Unit {
+					sig[a] -= r * w.Q[a][b] * w.Unit[b]
+				}
+			}
+			// Largest tension in the face against the smaller strength across the grain.
+			c, d := (sig[0]+sig[1])/2, math.Hypot((sig[0]-sig[1])/2, sig[2])
+			u := (c + d) / (math.Min(st.TensionR, st.TensionT) * scale[k].tension)
+			if u > e.FaceCheck {
+				e.FaceCheck, e.FacePiece = u, m.board.Pieces[p].ID
+			}
+		}
+	}
+}

@@ -1,0 +1,199 @@
+package check
+
+import (
+	"math"
+	"sort"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/plate"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// influence holds how the worst demand answers to every piece: its utilisation
+// per unit of free strain and per % MC, at one joint, window and level.
+type influence struct {
+	joint    int
+	demand   demand
+	membrane []plate.Influence
+	bending  []plate.Influence // nil without bending
+	strip    [2]float64        // utilisation per % MC of residual of the two sides
+	z        float64           // mm, height of the level
+}
+
+// influenceOf linearises the utilisation of a joint about a demand. The quadratic
+// form is homogeneous of degree one, so the linear form gives u itself:
+// u = (N/f_t²·N + T/f_v²·T)/u with N counted only when it opens.
+func (m *Model) influenceOf(j int, d demand, l *load) (*influence, error) {
+	jm := &m.joints[j]
+	ten, sh := jm.capacity.Least(m.scale(jm, l))
+	cn, ct := math.Max(0, d.n)/(ten.Value*ten.Value)/d.u, d.t/(sh.Value*sh.Value)/d.u
+	w := plate.Weights{Trace: jm.trace, Node: make([]plate.Traction, len(jm.trace.S))}
+	for i, c := range jm.windows[d.window].Weight {
+		w.Node[i] = plate.Traction{N: cn * c, T: ct * c}
+	}
+	in := &influence{joint: j, demand: d}
+	mem, err := m.Plate.Influences(plate.Membrane, []plate.Weights{w})
+	if err != nil {
+		return nil, err
+	}
+	in.membrane = mem[0]
+	if m.bend != nil && l.slope != nil && d.level != 0 {
+		h := m.board.Thickness / 2
+		in.z = float64(d.level) * (h - math.Min(jm.capacity.Length, h)/2)
+		bend, err := m.Plate.Influences(plate.Bending, []plate.Weights{w})
+		if err != nil {
+			return nil, err
+		}
+		in.bending = bend[0]
+	}
+	for s := range in.strip {
+		in.strip[s] = cn*jm.strip[s].N + ct*jm.strip[s].T
+	}
+	return in, nil
+}
+
+// pieceShares gives what each piece brings to u under a load; they sum to u.
+func (m *Model) pieceShares(in *influence, l *load) []float64 {
+	out := make([]float64, len(m.board.Pieces))
+	for i := range out {
+		k := m.kindOf[i]
+		out[i] = in.membrane[i].Amount * l.mean[k]
+		if in.bending != nil {
+			out[i] += in.z * in.bending[i].Amount * l.slope[k]
+		}
+	}
+	if l.slope == nil {
+		return out
+	}
+	if r := l.residual[in.demand.level+1]; r != nil {
+		jt := &m.board.Joints[in.joint]
+		out[jt.A] += in.strip[0] * r[m.kindOf[jt.A]]
+		out[jt.B] += in.strip[1] * r[m.kindOf[jt.B]]
+	}
+	return out
+}
+
+// The mechanisms a demand is put down to, in the order in which they are added
+// one upon another.
+const (
+	ByRest     = "what all pieces share"
+	BySpecies  = "woods that move differently"
+	ByRings    = "rings turned differently"
+	ByGrain    = "long grain beside end grain"
+	ByGlueUp   = "pieces glued at different moisture"
+	BySpeed    = "pieces that follow the air at different speed"
+	ByOneFace  = "one face wetter than the other"
+	byPith     = "curved rings"
+	shareFloor = 0.005 // shares smaller than this are not listed
+)
+
+// mechanismShares splits u by mechanism: the board's free strains are built up
+// from an even one, which stresses nothing, step by step to the real ones, and
+// each step's contribution is what that step adds. They sum to u exactly.
+func (m *Model) mechanismShares(in *influence, l *load) []Share {
+	area, mean, start := 0.0, 0.0, 0.0
+	var even float64
+	for i := range m.board.Pieces {
+		a := m.board.Pieces[i].Area
+		k := m.kindOf[i]
+		area += a
+		mean += a * l.mean[k]
+		start += a * m.kinds[k].start
+		even += a * (m.unit[i][1] + m.unit[i][2]) / 2
+	}
+	mean, start, even = mean/area, start/area, even/area
+	total := make([]float64, 6) // u when the steps so far are taken
+	pith := 0.0
+	for i := range m.board.Pieces {
+		pc, k, u := &m.board.Pieces[i], m.kindOf[i], m.unit[i]
+		q := func(e [3]float64, amount float64) float64 {
+			s := &in.membrane[i].Strain
+			return amount * (s[0]*e[0] + s[1]*e[1] + s[2]*e[2])
+		}
+		own := (u[1] + u[2]) / 2
+		ring := wood.InPlane(0, u[1], u[2], wood.EndGrain(pc.RingAngle))
+		real := m.wood[i].Unit
+		total[0] += q([3]float64{even, even, 0}, mean)
+		total[1] += q([3]float64{own, own, 0}, mean)
+		if pc.Grain.Up {
+			total[2] += q(ring, mean)
+		} else {
+			// Long grain has its own step; until then it is as the end grain beside it.
+			total[2] += q([3]float64{own, own, 0}, mean)
+		}
+		total[3] += q(real, mean)
+		total[4] += q(real, mean+start-m.kinds[k].start)
+		total[5] += q(real, l.mean[k])
+		pith += in.membrane[i].Amount*l.mean[k] - q(real, l.mean[k])
+	}
+	shares := []Share{
+		{Name: ByRest, Share: total[0]},
+		{Name: BySpecies, Share: total[1] - total[0]},
+		{Name: ByRings, Share: total[2] - total[1]},
+		{Name: ByGrain, Share: total[3] - total[2]},
+		{Name: ByGlueUp, Share: total[4] - total[3]},
+		{Name: BySpeed, Share: total[5] - total[4]},
+		{Name: byPith, Share: pith},
+	}
+	all := 0.0
+	for _, v := range m.pieceShares(in, l) {
+		all += v
+	}
+	shares = append(shares, Share{Name: ByOneFace, Share: all - total[5] - pith})
+	for i := range shares {
+		shares[i].Kind = "mechanism"
+		shares[i].Share /= all
+	}
+	return shares
+}
+
+// causes lists the shares of the worst joint's demand by mechanism, by wood and
+// by piece; those of one kind sum to 1, the small ones gathered at the end.
+func (m *Model) causes(in *influence, l *load) []Share {
+	out := tidy(m.mechanismShares(in, l), "the rest", 8)
+	per := m.pieceShares(in, l)
+	all := 0.0
+	for _, v := range per {
+		all += v
+	}
+	woods := map[string]float64{}
+	pieces := make([]Share, 0, len(per))
+	for i, v := range per {
+		pc := &m.board.Pieces[i]
+		name := strings.ToLower(m.sides[i].Species.CommonName)
+		if pc.Border >= 0 {
+			name += " of the border"
+		}
+		woods[name] += v / all
+		pieces = append(pieces, Share{"piece", pc.ID, v / all})
+	}
+	var byWood []Share
+	for n, v := range woods {
+		byWood = append(byWood, Share{"wood", n, v})
+	}
+	out = append(out, tidy(byWood, "other woods", 8)...)
+	return append(out, tidy(pieces, "all other pieces", 8)...)
+}
+
+// tidy sorts shares by size and gathers all but the largest few.
+func tidy(s []Share, rest string, most int) []Share {
+	sort.SliceStable(s, func(a, b int) bool {
+		if x, y := math.Abs(s[a].Share), math.Abs(s[b].Share); x != y {
+			return x > y
+		}
+		return s[a].Name < s[b].Name
+	})
+	var out []Share
+	left := 0.0
+	for i, v := range s {
+		if i < most && math.Abs(v.Share) >= shareFloor {
+			out = append(out, v)
+		} else {
+			left += v.Share
+		}
+	}
+	if left != 0 && len(s) > len(out) {
+		out = append(out, Share{s[0].Kind, rest, left})
+	}
+	return out
+}

@@ -1,0 +1,143 @@
+package check
+
+import (
+	"context"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/relax"
+)
+
+// course is one exposure followed through: the loads of every kind over time.
+type course struct {
+	event  moisture.Event
+	shown  moisture.Exposure
+	times  []float64 // h
+	phases []moisture.Phase
+	phase  []int
+	// Per kind and time, relative to gluing: as the wood is, and as stress
+	// remembers it after relaxation.
+	shape, stress []kindCourse
+	mean          [][]float64 // % MC per kind and time, absolute
+	face          [][2]float64
+}
+
+// kindCourse is the moisture of one kind over time, relative to gluing.
+type kindCourse struct {
+	mean, slope []float64
+	residual    [3][]float64 // means over the wood's characteristic length at the bottom face, at the middle, at the top face
+	face        [2][]float64 // self-balanced part right at the bottom and top face
+}
+
+// follow simulates an event for every kind of piece.
+func (m *Model) follow(ctx context.Context, ev moisture.Event, in moisture.Setting) (*course, error) {
+	shown, err := moisture.FindExposure(ev.Name)
+	if err != nil {
+		return nil, err
+	}
+	phases, err := moisture.Expand(ev, in)
+	if err != nil {
+		return nil, err
+	}
+	c := &course{event: ev, shown: shown, phases: phases}
+	c.times, c.phase = moisture.SampleTimes(phases)
+	type columnKey struct {
+		species string
+		up      bool
+		start   float64
+	}
+	done := map[columnKey]*moisture.History{}
+	for k := range m.kinds {
+		kd := &m.kinds[k]
+		start, err := moisture.StartMoisture(ev, in, kd.start)
+		if err != nil {
+			return nil, err
+		}
+		key := columnKey{kd.species.ID, kd.up, start}
+		h := done[key]
+		if h == nil {
+			col := moisture.Column{Species: kd.species, Along: kd.up, Thickness: m.board.Thickness, Finish: m.board.Finish, M0: start}
+			if h, err = moisture.Simulate(ctx, col, phases, moisture.Options{Profiles: true}); err != nil {
+				return nil, err
+			}
+			done[key] = h
+		}
+		c.mean = append(c.mean, h.Mean)
+		kc := m.kindCourse(k, h)
+		c.shape = append(c.shape, kc)
+		c.stress = append(c.stress, relaxed(c.times, kc, start-kd.start))
+	}
+	return c, nil
+}
+
+// kindCourse turns a history into loads. Wood swells no further above fibre
+// saturation, so profiles are cut there first.
+func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
+	kd := &m.kinds[k]
+	fsp := kd.species.FSP()
+	layer, _ := kd.species.CharacteristicLength()
+	layer = math.Min(layer, m.board.Thickness/2)
+	half := m.board.Thickness / 2
+	n := len(h.Times)
+	kc := kindCourse{mean: make([]float64, n), slope: make([]float64, n)}
+	for l := range kc.residual {
+		kc.residual[l] = make([]float64, n)
+	}
+	for l := range kc.face {
+		kc.face[l] = make([]float64, n)
+	}
+	cells := newLayers(h.Z, half, layer)
+	for i := 0; i < n; i++ {
+		mean, slope, layers := cells.moments(h.Profiles[i], fsp)
+		if math.Max(h.Top[i], h.Bottom[i]) <= fsp {
+			mean, slope = h.Mean[i], h.Slope[i] // the simulation's own, free of cells
+		}
+		kc.mean[i], kc.slope[i] = mean-kd.start, slope
+		z := half - layer/2
+		kc.residual[0][i] = layers[0] - mean + slope*z
+		kc.residual[1][i] = layers[1] - mean
+		kc.residual[2][i] = layers[2] - mean - slope*z
+		kc.face[0][i] = math.Min(h.Bottom[i], fsp) - mean + slope*half
+		kc.face[1][i] = math.Min(h.Top[i], fsp) - mean - slope*half
+	}
+	return kc
+}
+
+// relaxed applies the relaxation of stress to a course. What had changed before
+// the event began, slowly, counts with the factor of a season.
+func relaxed(times []float64, kc kindCourse, before float64) kindCourse {
+	// One row a time, as package relax wants it.
+	flat := make([][]float64, len(times))
+	for t := range times {
+		flat[t] = []float64{kc.mean[t] - before, kc.slope[t], kc.residual[0][t], kc.residual[1][t], kc.residual[2][t], kc.face[0][t], kc.face[1][t]}
+	}
+	rows := relax.Relax(times, flat, relax.Typical)
+	slow := before * relax.Factor(relax.Season(), relax.Typical)
+	column := func(i int) []float64 {
+		out := make([]float64, len(rows))
+		for t := range rows {
+			out[t] = rows[t][i]
+		}
+		return out
+	}
+	out := kindCourse{mean: column(0), slope: column(1), residual: [3][]float64{column(2), column(3), column(4)}, face: [2][]float64{column(5), column(6)}}
+	for t := range out.mean {
+		out.mean[t] += slow
+	}
+	return out
+}
+
+// at gives the load of all kinds at one time; mc is their absolute moisture.
+func (m *Model) at(kc []kindCourse, i int, scale []kindScale) *load {
+	l := &load{mean: make([]float64, len(kc)), slope: make([]float64, len(kc)), strength: scale}
+	for r := range l.residual {
+		l.residual[r] = make([]float64, len(kc))
+	}
+	for k := range kc {
+		l.mean[k], l.slope[k] = kc[k].mean[i], kc[k].slope[i]
+		for r := range l.residual {
+			l.residual[r][k] = kc[k].residual[r][i]
+		}
+	}
+	return l
+}

@@ -1,0 +1,44 @@
+package check
+
+import "github.com/tanrad/tanrad/pkg/plate"
+
+// shape is how a board is bent and sized.
+type shape struct{ cup, bow, twist, width, height float64 }
+
+// prepareShapes fits a surface of second order to the deflection of every kind.
+func (m *Model) prepareShapes() {
+	m.moves = make([]plate.Move, len(m.kinds))
+	for k := range m.kinds {
+		m.moves[k] = m.Plate.Moves(m.shift[k])
+	}
+	if m.bend == nil {
+		return
+	}
+	m.curves = make([]plate.Curve, len(m.kinds))
+	for k := range m.kinds {
+		m.curves[k] = m.Plate.Curves(m.bend[k])
+	}
+}
+
+// shapeAt sums the shapes of all kinds. Cup and bow are the rise of the edges
+// over the middle, mm (positive: edges up); twist is how far one corner stands
+// off the plane of the others.
+func (m *Model) shapeAt(l *load) shape {
+	var s shape
+	b := m.board
+	for k := range m.kinds {
+		s.width += l.mean[k] * m.moves[k].Exx * b.Width
+		s.height += l.mean[k] * m.moves[k].Eyy * b.Height
+		if m.curves == nil || l.slope == nil {
+			continue
+		}
+		c := &m.curves[k]
+		s.bow += l.slope[k] * c.XX * b.Width * b.Width / 8
+		s.cup += l.slope[k] * c.YY * b.Height * b.Height / 8
+		s.twist += l.slope[k] * c.XY * b.Width * b.Height
+	}
+	if b.Width < b.Height { // cup is told across the narrow way
+		s.cup, s.bow = s.bow, s.cup
+	}
+	return s
+}
