@@ -14,6 +14,7 @@ func (p *plan) join() []Joint {
 	type count struct{ a, n int }
 	met := make([]count, len(p.pieces)) // per piece B: segments with the A at hand
 	for a, ring := range p.part.Rings {
+		ring = p.fromAChange(ring, a)
 		for k := 0; k < len(ring); {
 			b := p.across(ring[k], a)
 			if b <= a { // free, or told from the other side
@@ -47,6 +48,21 @@ func (p *plan) join() []Joint {
 		}
 	}
 	return joints
+}
+
+// fromAChange returns the ring of piece a started where one neighbour ends and
+// the next begins, so that no joint is cut in two by the ring's start.
+func (p *plan) fromAChange(ring []RingEdge, a int) []RingEdge {
+	last := p.across(ring[len(ring)-1], a)
+	if last <= a || p.across(ring[0], a) != last {
+		return ring
+	}
+	for k := range ring {
+		if p.across(ring[k], a) != last {
+			return append(append(make([]RingEdge, 0, len(ring)), ring[k:]...), ring[:k]...)
+		}
+	}
+	return ring
 }
 
 // across is the piece on the other side of an edge of piece a's ring.

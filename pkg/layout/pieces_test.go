@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/peterstace/simplefeatures/geom"
@@ -114,12 +115,16 @@ func TestAChevronsJointsEndAtTheBend(t *testing.T) {
 }
 
 func TestStraightJointsSwallowBendsWithinTolerance(t *testing.T) {
-	b := read(t, file(`"field": {"pieces": [
-		{"stock": "M", "outline": [[0,0],[100,0],[100,20],[50,20.04],[0,20]]},
-		{"stock": "W", "outline": [[0,20],[50,20.04],[100,20],[100,40],[0,40]]}]}`))
-	require.Len(t, b.Joints, 1)
-	assert.Len(t, b.Joints[0].Edges, 2)
-	assert.InDelta(t, 100, b.Joints[0].Length, rounding)
+	corners := []string{"[0,0]", "[100,0]", "[100,20]", "[50,20.04]", "[0,20]"}
+	for start := range corners { // wherever the outline begins
+		outline := strings.Join(append(append([]string{}, corners[start:]...), corners[:start]...), ",")
+		b := read(t, file(`"field": {"pieces": [
+			{"stock": "M", "outline": [`+outline+`]},
+			{"stock": "W", "outline": [[0,20],[50,20.04],[100,20],[100,40],[0,40]]}]}`))
+		require.Len(t, b.Joints, 1)
+		assert.Len(t, b.Joints[0].Edges, 2)
+		assert.InDelta(t, 100, b.Joints[0].Length, rounding)
+	}
 }
 
 // TestOverlapAgainstTheOverlayOfSimplefeatures throws pairs of random triangles
