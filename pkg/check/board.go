@@ -110,6 +110,7 @@ func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 			return nil, err
 		}
 	}
+	m.surface(r)
 	for i := range r.Joints {
 		r.Joints[i].Verdict = VerdictOf(r.Joints[i].Utilisation)
 	}
@@ -246,6 +247,26 @@ func (m *Model) worstOf(v *verdictState) *Worst {
 	d := &v.joints[j]
 	return &Worst{Joint: m.board.Joints[j].ID, State: v.name, When: v.when, How: string(d.how), Place: roundXY(m.place(j, d.window)), Level: levelName(d.level),
 		Utilisation: d.u, Elastic: d.u, Normal: d.n, Shear: d.t, Weakest: m.partName(j, d.gives), Why: m.why(j, v.load.mean)}
+}
+
+// surface picks the worst drying face of all exposures.
+func (m *Model) surface(r *Report) {
+	for i := range r.Exposures {
+		e := &r.Exposures[i]
+		if e.FaceCheck <= quiet || (r.Surface != nil && e.FaceCheck <= r.Surface.Utilisation) {
+			continue
+		}
+		r.Surface = &Surface{Verdict: VerdictOf(e.FaceCheck), Utilisation: e.FaceCheck, Exposure: e.Name, Hour: e.FaceHour, Piece: e.FacePiece}
+	}
+	if s := r.Surface; s != nil {
+		s.Text = "Faces dry without harm."
+		switch s.Verdict {
+		case Tight:
+			s.Text = "A face comes near to fine surface checks while it dries."
+		case Doubtful, Fails:
+			s.Text = "Fine surface checks are likely in a face that dries before the wood below it; slower drying or a denser finish helps."
+		}
+	}
 }
 
 // sanity compares a board of one wood, one moisture and one ring direction with

@@ -65,7 +65,7 @@ func (m *Model) pieceShares(in *influence, l *load) []float64 {
 	if l.slope == nil {
 		return out
 	}
-	if r := l.residual[in.demand.level+1]; r != nil {
+	if r := l.residual[1]; in.demand.level == 0 && r != nil {
 		jt := &m.board.Joints[in.joint]
 		out[jt.A] += in.strip[0] * r[m.kindOf[jt.A]]
 		out[jt.B] += in.strip[1] * r[m.kindOf[jt.B]]

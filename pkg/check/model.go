@@ -132,7 +132,7 @@ func (m *Model) means(mode plate.Mode, jm *jointModel, x, amounts [][]float64) [
 type load struct {
 	mean     []float64    // % MC per kind, mean over the thickness
 	slope    []float64    // % MC per mm; nil when there is no bending
-	residual [3][]float64 // % MC left over at the bottom face, in the middle, at the top face; nil when there is none
+	residual [3][]float64 // % MC left over near the bottom face, in the middle, near the top face; nil when there is none
 	strength []kindScale  // per kind
 }
 
@@ -149,7 +149,10 @@ type demand struct {
 	level  int // −1 bottom face, 0 through or middle, 1 top face
 }
 
-// worst finds the worst stretch and level of a joint under a load.
+// worst finds the worst stretch and level of a joint under a load: the middle
+// with what mean and gradient leave over there, and the outer layers as the
+// bent board strains them. What is left over in a thin skin at the faces is not
+// a joint's business but that of surface checking; see faces.
 func (m *Model) worst(j int, l *load) demand {
 	jm := &m.joints[j]
 	var best demand
@@ -173,7 +176,7 @@ func (m *Model) worst(j int, l *load) demand {
 		for level := -1; level <= 1; level++ {
 			z := float64(level) * (h - math.Min(jm.capacity.Length, h)/2) // the outer layers are averaged like the stretch
 			n, t := me.N+z*be.N, me.T+z*be.T
-			if r := l.residual[level+1]; r != nil {
+			if r := l.residual[1]; level == 0 && r != nil {
 				n += jm.strip[0].N*r[jm.a] + jm.strip[1].N*r[jm.b]
 				t += jm.strip[0].T*r[jm.a] + jm.strip[1].T*r[jm.b]
 			}

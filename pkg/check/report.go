@@ -48,14 +48,15 @@ type Report struct {
 	Joints    []Joint    `json:"joints"`              // every glue line, in the order of the board
 	Pieces    []Piece    `json:"pieces"`              // every piece
 
-	Size   Range        `json:"size"`             // smallest and largest over everything considered
-	Causes []Share      `json:"causes,omitempty"` // shares of the worst joint's demand; they sum to 1 per kind of share
-	Chance *Chance      `json:"chance,omitempty"`
-	Cracks []Crack      `json:"cracks,omitempty"` // energy check of joints above tight
-	Notes  Honesty      `json:"honesty"`
-	Safety []Caution    `json:"cautions"`
-	Check  *SanityCheck `json:"sanity,omitempty"` // closed-form check when the board is one wood with rings alike
-	Model  ModelFacts   `json:"model"`
+	Surface *Surface     `json:"surface,omitempty"` // the faces, which check before joints open
+	Size    Range        `json:"size"`              // smallest and largest over everything considered
+	Causes  []Share      `json:"causes,omitempty"`  // shares of the worst joint's demand; they sum to 1 per kind of share
+	Chance  *Chance      `json:"chance,omitempty"`
+	Cracks  []Crack      `json:"cracks,omitempty"` // energy check of joints above tight
+	Notes   Honesty      `json:"honesty"`
+	Safety  []Caution    `json:"cautions"`
+	Check   *SanityCheck `json:"sanity,omitempty"` // closed-form check when the board is one wood with rings alike
+	Model   ModelFacts   `json:"model"`
 }
 
 // Worst names the joint (or piece) that governs.
@@ -88,6 +89,17 @@ type State struct {
 	Utilisation float64            `json:"utilisation"`
 	Verdict     Verdict            `json:"verdict"`
 	Worst       string             `json:"worst"` // joint or piece id
+}
+
+// Surface is the worst drying face over all exposures. It stands beside the
+// verdict, not in it: a hair check is not an open joint.
+type Surface struct {
+	Verdict     Verdict `json:"verdict"`
+	Utilisation float64 `json:"utilisation"` // tension of the face over the wood's strength across the grain
+	Exposure    string  `json:"exposure"`
+	Hour        float64 `json:"hour"`
+	Piece       string  `json:"piece"`
+	Text        string  `json:"text"`
 }
 
 // Exposure is one history.
