@@ -27,6 +27,8 @@ type kept struct {
 	l     []float64
 	s     []float64 // lower triangle column by column, then whole; nil if not kept
 	bytes int64
+
+	low, high float64
 }
 
 // Bytes tells how much the cache holds now.
@@ -53,7 +55,7 @@ func (c *Cache) find(keys []content) []*kept {
 // keep stores a finished cluster. The Schur complement is kept for whole groups
 // only: inside a group that changes, nothing stays the same.
 func (c *Cache) keep(key content, cl *class, b *block) {
-	k := &kept{key: key, l: b.l}
+	k := &kept{key: key, l: b.l, low: b.low, high: b.high}
 	if cl.unit {
 		k.s = pack(cl.pat, b)
 	}

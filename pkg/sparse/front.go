@@ -1,6 +1,8 @@
 package sparse
 
 import (
+	"math"
+	"slices"
 	"sync"
 	"sync/atomic"
 )
@@ -13,6 +15,8 @@ type block struct {
 	l     []float64
 	s     []float64
 	whole []float64
+	low   float64 // smallest and largest inverted diagonal entry of L
+	high  float64
 }
 
 // workbench is the private memory of one worker.
@@ -23,32 +27,31 @@ type workbench struct {
 	team  int   // goroutines that share the work of a large front
 }
 
-// eliminate forms the front of pattern p from its kids and factorises it. l, s
-// and whole are the room for the result. It returns the first unknown among
+// eliminate forms the front of pattern p from its kids and factorises it into
+// out, which holds the room for the result. It returns the first unknown among
 // those that leave whose pivot failed, and the pivot, or -1.
-func (b *workbench) eliminate(p *pattern, dof int, kid func(i int) (matrix []float64, whole []float64), l, s, whole []float64) (int, float64) {
+func (b *workbench) eliminate(p *pattern, kid func(i int) (matrix []float64, whole []float64), out *block) (int, float64) {
+	l, s, whole := out.l, out.s, out.whole
+	out.low, out.high = math.Inf(1), 0
 	rows := p.panels * 8
 	if n := p.scratchLen(); cap(b.w) < n {
 		b.w = make([]float64, n+n/2)
 	}
 	w := b.w[:p.scratchLen()]
-	clear(w)
-	for j := 0; j < p.nr8; j++ {
-		clear(s[j*p.ld+j&^7 : j*p.ld+p.nr8])
-	}
 	if cap(b.floor) < p.ne8 {
 		b.floor = make([]float64, 2*p.ne8)
 	}
 	floor := b.floor[:p.ne8]
 	clear(floor)
 	clear(whole)
+	p.clearRest(w, s)
 	for i := range p.children {
 		c := &p.children[i]
 		m, wh := kid(i)
 		if c.element {
-			p.addElement(c, dof, m, w, s, floor, whole)
+			p.addElement(c, i == 0, m, w, s, floor, whole)
 		} else {
-			p.addSchur(c, m, wh, w, s, floor, whole)
+			p.addSchur(c, i == 0, m, wh, w, s, floor, whole)
 		}
 	}
 	for _, t := range p.fixed {
@@ -72,7 +75,12 @@ func (b *workbench) eliminate(p *pattern, dof int, kid func(i int) (matrix []flo
 		c := w[k+k*rows:]
 		sweepUpdate(c, rows, own, stride, 1, own, k)
 		if j := factorBlock(c, rows, own[8*k:8*k+64], floor[k:k+8]); j >= 0 {
-			return k + j, c[j+j*rows]
+			return k + j, own[8*k]
+		}
+		for j := k; j < min(k+8, p.ne); j++ {
+			if inv := own[8*j+j-k]; inv != 1 || !slices.Contains(p.fixed, int32(j)) {
+				out.low, out.high = min(out.low, inv), max(out.high, inv)
+			}
 		}
 		if n := p.panels - q - 1; n > 0 {
 			sweepSolve(c[8:], rows, l[(q+1)*stride:], stride, n, own, k, own[8*k:8*k+64])
@@ -108,31 +116,65 @@ func (b *workbench) share(work int64, n int, job func(int)) {
 	group.Wait()
 }
 
-// addElement adds an element matrix, given in full, row by row.
-func (p *pattern) addElement(c *childMap, dof int, m, w, s, floor, whole []float64) {
-	t, n, rows := 0, c.upper, p.panels*8
-	for i := range n {
-		row := m[i*n : i*n+i+1]
-		for _, v := range row {
-			at := c.at[t]
-			t++
-			if at >= 0 {
-				w[at] += v
-			} else {
-				s[-1-at] += v
-			}
-		}
-		if at := int(c.at[t-1]); at >= 0 {
-			floor[at/rows] += row[i]
+// clearRest clears what the first child does not write: it has the first rows
+// and columns of each part of the front, and no holes. Above the diagonal
+// nothing is ever read but the upper halves of the blocks of 8 on it.
+func (p *pattern) clearRest(w, s []float64) {
+	rows := p.panels * 8
+	for j := range p.ne8 {
+		col := w[j*rows : j*rows+rows]
+		if j < p.firstLeave {
+			clear(col[p.firstLeave:p.ne8])
+			clear(col[p.ne8+p.firstStay:])
 		} else {
-			whole[(-1-at)/p.ld] += row[i]
+			clear(col[j&^7:])
+		}
+	}
+	for j := range p.nr8 {
+		col := s[j*p.ld : j*p.ld+p.nr8]
+		if j < p.firstStay {
+			clear(col[p.firstStay:])
+		} else {
+			clear(col[j&^7:])
 		}
 	}
 }
 
-// addSchur adds a Schur complement, given by its lower triangle.
-func (p *pattern) addSchur(c *childMap, m, kidWhole, w, s, floor, whole []float64) {
+// addElement adds an element matrix, given in full, row by row; the first child
+// is written instead.
+func (p *pattern) addElement(c *childMap, first bool, m, w, s, floor, whole []float64) {
+	for i, at := range c.diag {
+		if at >= 0 {
+			floor[at] += m[i*c.upper+i]
+		} else {
+			whole[-1-at] += m[i*c.upper+i]
+		}
+	}
+	if first {
+		for _, t := range c.early {
+			w[t.to] = m[t.from]
+		}
+		for _, t := range c.late {
+			s[t.to] = m[t.from]
+		}
+		return
+	}
+	for _, t := range c.early {
+		w[t.to] += m[t.from]
+	}
+	for _, t := range c.late {
+		s[t.to] += m[t.from]
+	}
+}
+
+// addSchur adds a Schur complement, given by its lower triangle; the first child
+// is written instead.
+func (p *pattern) addSchur(c *childMap, first bool, m, kidWhole, w, s, floor, whole []float64) {
 	rows := p.panels * 8
+	put := addBlock
+	if first {
+		put = setBlock
+	}
 	for x, a := range c.runs {
 		if a.leaves {
 			addTo(floor[a.to:a.to+a.n], kidWhole[a.from:a.from+a.n])
@@ -140,28 +182,28 @@ func (p *pattern) addSchur(c *childMap, m, kidWhole, w, s, floor, whole []float6
 			addTo(whole[a.to:a.to+a.n], kidWhole[a.from:a.from+a.n])
 		}
 		// the diagonal block of this run keeps its shape
-		dst, ld, at := s, p.ld, int(a.to)*p.ld+int(a.to)
+		own := m[int(a.from)*c.ld+int(a.from):]
 		if a.leaves {
-			dst, ld, at = w, rows, int(a.to)*rows+int(a.to)
-		}
-		from := int(a.from)*c.ld + int(a.from)
-		for j := range int(a.n) {
-			addTo(dst[at+j*ld+j:at+j*ld+int(a.n)], m[from+j*c.ld+j:from+j*c.ld+int(a.n)])
+			put(w[int(a.to)*rows+int(a.to):], rows, own, c.ld, int(a.n), int(a.n), 1)
+		} else {
+			put(s[int(a.to)*p.ld+int(a.to):], p.ld, own, c.ld, int(a.n), int(a.n), 1)
 		}
 		for _, b := range c.runs[x+1:] {
 			src := m[int(a.from)*c.ld+int(b.from):]
 			nr, nc := int(b.n), int(a.n)
 			switch {
 			case a.leaves && b.leaves && b.to > a.to:
-				addBlock(w[int(a.to)*rows+int(b.to):], rows, src, c.ld, nr, nc)
+				put(w[int(a.to)*rows+int(b.to):], rows, src, c.ld, nr, nc, 0)
 			case a.leaves && b.leaves:
 				addTransposed(w[int(b.to)*rows+int(a.to):], rows, src, c.ld, nr, nc)
 			case a.leaves:
-				addBlock(w[int(a.to)*rows+p.ne8+int(b.to):], rows, src, c.ld, nr, nc)
+				put(w[int(a.to)*rows+p.ne8+int(b.to):], rows, src, c.ld, nr, nc, 0)
+			case b.leaves && first:
+				setTransposed(w[int(b.to)*rows+p.ne8+int(a.to):], rows, src, c.ld, nr, nc)
 			case b.leaves:
 				addTransposed(w[int(b.to)*rows+p.ne8+int(a.to):], rows, src, c.ld, nr, nc)
 			case b.to > a.to:
-				addBlock(s[int(a.to)*p.ld+int(b.to):], p.ld, src, c.ld, nr, nc)
+				put(s[int(a.to)*p.ld+int(b.to):], p.ld, src, c.ld, nr, nc, 0)
 			default:
 				addTransposed(s[int(b.to)*p.ld+int(a.to):], p.ld, src, c.ld, nr, nc)
 			}
@@ -182,6 +224,16 @@ func addTransposed(dst []float64, ldd int, src []float64, lds, rows, cols int) {
 		col := src[j*lds : j*lds+rows]
 		for i, v := range col {
 			dst[i*ldd+j] += v
+		}
+	}
+}
+
+// setTransposed writes where addTransposed adds.
+func setTransposed(dst []float64, ldd int, src []float64, lds, rows, cols int) {
+	for j := range cols {
+		col := src[j*lds : j*lds+rows]
+		for i, v := range col {
+			dst[i*ldd+j] = v
 		}
 	}
 }

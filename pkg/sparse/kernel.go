@@ -58,10 +58,11 @@ func sweepSolveGo(c []float64, ldc int, a []float64, stride, blocks int, b []flo
 	}
 }
 
-// factorBlock factorises the 8×8 block at c (column distance ldc, lower
+// factorBlockGo factorises the 8×8 block at c (column distance ldc, lower
 // triangle) into tri: column by column, zero above the diagonal, diagonal
-// inverted. It returns the first column whose pivot is not above its floor, or -1.
-func factorBlock(c []float64, ldc int, tri []float64, floor []float64) int {
+// inverted. It returns -1, or the first column whose pivot is not above its
+// floor; the pivot is then in tri[0].
+func factorBlockGo(c []float64, ldc int, tri []float64, floor []float64) int {
 	for j := range 8 {
 		col := c[j*ldc : j*ldc+8]
 		out := tri[8*j : 8*j+8]
@@ -70,6 +71,7 @@ func factorBlock(c []float64, ldc int, tri []float64, floor []float64) int {
 		}
 		d := col[j]
 		if !(d > floor[j]) {
+			tri[0] = d
 			return j
 		}
 		inv := 1 / math.Sqrt(d)
@@ -157,12 +159,46 @@ func backwardGo(l []float64, stride, top, all int, x []float64) {
 	}
 }
 
-// addBlockGo adds rows×cols numbers of src to dst, both column by column.
-func addBlockGo(dst []float64, ldd int, src []float64, lds int, rows, cols int) {
+// addBlockGo adds rows×cols numbers of src to dst, both column by column. With
+// shrink 1 each column starts one lower and is one shorter than the one before:
+// the lower triangle of a block.
+func addBlockGo(dst []float64, ldd int, src []float64, lds int, rows, cols, shrink int) {
 	for j := range cols {
-		d, s := dst[j*ldd:j*ldd+rows], src[j*lds:j*lds+rows]
+		n := rows - j*shrink
+		d, s := dst[j*(ldd+shrink):][:n], src[j*(lds+shrink):][:n]
 		for i, v := range s {
 			d[i] += v
 		}
+	}
+}
+
+// setBlockGo writes where addBlockGo adds.
+func setBlockGo(dst []float64, ldd int, src []float64, lds int, rows, cols, shrink int) {
+	for j := range cols {
+		n := rows - j*shrink
+		copy(dst[j*(ldd+shrink):][:n], src[j*(lds+shrink):][:n])
+	}
+}
+
+// The sides of a solve lie in x eight in a row, dof rows a node.
+
+func gatherRowsGo(dst, x []float64, nodes []int32, dof int) {
+	width := 8 * dof
+	for i, n := range nodes {
+		copy(dst[i*width:i*width+width], x[int(n)*width:])
+	}
+}
+
+func scatterRowsGo(x, src []float64, nodes []int32, dof int) {
+	width := 8 * dof
+	for i, n := range nodes {
+		copy(x[int(n)*width:int(n)*width+width], src[i*width:])
+	}
+}
+
+func scatterAddRowsGo(x, src []float64, nodes []int32, dof int) {
+	width := 8 * dof
+	for i, n := range nodes {
+		addTo(x[int(n)*width:int(n)*width+width], src[i*width:i*width+width])
 	}
 }

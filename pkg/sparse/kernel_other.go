@@ -10,6 +10,10 @@ func sweepSolve(c []float64, ldc int, a []float64, stride, blocks int, b []float
 	sweepSolveGo(c, ldc, a, stride, blocks, b, k, tri)
 }
 
+func factorBlock(c []float64, ldc int, tri []float64, floor []float64) int {
+	return factorBlockGo(c, ldc, tri, floor)
+}
+
 func forward(l []float64, stride, top, all, ne int, x []float64) {
 	forwardGo(l, stride, top, all, ne, x)
 }
@@ -18,6 +22,14 @@ func backward(l []float64, stride, top, all int, x []float64) {
 	backwardGo(l, stride, top, all, x)
 }
 
-func addBlock(dst []float64, ldd int, src []float64, lds, rows, cols int) {
-	addBlockGo(dst, ldd, src, lds, rows, cols)
+func addBlock(dst []float64, ldd int, src []float64, lds, rows, cols, shrink int) {
+	addBlockGo(dst, ldd, src, lds, rows, cols, shrink)
 }
+
+func setBlock(dst []float64, ldd int, src []float64, lds, rows, cols, shrink int) {
+	setBlockGo(dst, ldd, src, lds, rows, cols, shrink)
+}
+
+func gatherRows(dst, x []float64, nodes []int32, dof int)     { gatherRowsGo(dst, x, nodes, dof) }
+func scatterRows(x, src []float64, nodes []int32, dof int)    { scatterRowsGo(x, src, nodes, dof) }
+func scatterAddRows(x, src []float64, nodes []int32, dof int) { scatterAddRowsGo(x, src, nodes, dof) }

@@ -81,16 +81,78 @@ func TestSolveKernelsAgree(t *testing.T) {
 	}
 }
 
-func TestAddBlockKernel(t *testing.T) {
+func TestBlockKernelsAgree(t *testing.T) {
 	for rows := 1; rows < 40; rows++ {
-		for _, cols := range []int{1, 2, 5} {
-			dst, src := noise(6, 50*cols), noise(7, 45*cols)
-			want, got := slices.Clone(dst), slices.Clone(dst)
-			addBlockGo(want, 50, src, 45, rows, cols)
-			addBlock(got, 50, src, 45, rows, cols)
-			assert.Equal(t, want, got, "%d rows, %d columns", rows, cols)
+		for _, cols := range []int{1, 2, 5, rows} {
+			for shrink := range 2 {
+				if shrink*cols > rows {
+					continue
+				}
+				dst, src := noise(6, 51*cols), noise(7, 46*cols)
+				want, got := slices.Clone(dst), slices.Clone(dst)
+				addBlockGo(want, 50, src, 45, rows, cols, shrink)
+				addBlock(got, 50, src, 45, rows, cols, shrink)
+				assert.Equal(t, want, got, "%d rows, %d columns", rows, cols)
+				setBlockGo(want, 50, src, 45, rows, cols, shrink)
+				setBlock(got, 50, src, 45, rows, cols, shrink)
+				assert.Equal(t, want, got, "%d rows, %d columns", rows, cols)
+			}
 		}
 	}
+}
+
+func TestRowKernelsAgree(t *testing.T) {
+	nodes := []int32{7, 0, 3, 9, 4}
+	for dof := 1; dof <= 4; dof++ {
+		x, src := noise(1, 80*dof), noise(2, 40*dof)
+		for n := range len(nodes) + 1 {
+			want, got := slices.Clone(src), slices.Clone(src)
+			gatherRowsGo(want, x, nodes[:n], dof)
+			gatherRows(got, x, nodes[:n], dof)
+			assert.Equal(t, want, got)
+			wantX, gotX := slices.Clone(x), slices.Clone(x)
+			scatterRowsGo(wantX, want, nodes[:n], dof)
+			scatterRows(gotX, want, nodes[:n], dof)
+			scatterAddRowsGo(wantX, src, nodes[:n], dof)
+			scatterAddRows(gotX, src, nodes[:n], dof)
+			assert.Equal(t, wantX, gotX)
+		}
+	}
+}
+
+func TestFactorBlockKernel(t *testing.T) {
+	for seed := range uint64(20) {
+		g, c := noise(seed, 64), make([]float64, 8*11)
+		for i := range 8 {
+			for j := range 8 {
+				for k := range 8 {
+					c[i+11*j] += g[8*i+k] * g[8*j+k]
+				}
+			}
+			c[12*i] += 0.5
+		}
+		for i := range 8 { // above the diagonal stands anything
+			for j := i + 1; j < 8; j++ {
+				c[i+11*j] = 1e3
+			}
+		}
+		floor := make([]float64, 8)
+		if seed%3 == 0 {
+			floor[seed%8] = 1e6
+		}
+		want, got := make([]float64, 64), make([]float64, 64)
+		i := factorBlockGo(slices.Clone(c), 11, want, floor)
+		j := factorBlock(slices.Clone(c), 11, got, floor)
+		assert.Equal(t, i, j)
+		if i >= 0 {
+			assert.InDelta(t, want[0], got[0], 1e-11) // the pivot
+			continue
+		}
+		assert.Less(t, off(want, got), 1e-11) // entries of order 1, pivots above 0.5
+	}
+	bad := make([]float64, 64)
+	bad[0] = math.NaN()
+	assert.Zero(t, factorBlock(bad, 8, make([]float64, 64), make([]float64, 8)))
 }
 
 // BenchmarkKernel reports the rate of the update kernel on operands that fit

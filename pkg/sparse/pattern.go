@@ -1,6 +1,9 @@
 package sparse
 
-import "encoding/binary"
+import (
+	"encoding/binary"
+	"slices"
+)
 
 // A pattern is the index work of one elimination step, free of numbers and of
 // places: how the boundaries of the children go together, which nodes leave.
@@ -17,9 +20,12 @@ type pattern struct {
 	ne8, nr8 int // the same rounded up to whole blocks of 8
 	ld       int // distance of the columns of the Schur complement
 	panels   int // row blocks of 8 in the kept columns of L
-	fixed    []int32
-	flops    int64
-	nonZeros int64
+	// Unknowns of the first child come first among those that leave and among
+	// those that stay: firstLeave and firstStay of them.
+	firstLeave, firstStay int
+	fixed                 []int32
+	flops                 int64
+	nonZeros              int64
 }
 
 // childMap sends the boundary unknowns of a child into the front.
@@ -28,7 +34,9 @@ type childMap struct {
 	element bool    // an element matrix rather than a Schur complement
 	ld      int     // distance of the columns of the child's matrix
 	runs    []run   // of a Schur complement
-	at      []int32 // of an element: place in the front of each lower entry, row by row
+	early   []move  // of an element: lower entries that go to the columns to eliminate
+	late    []move  // of an element: lower entries that go to the Schur complement
+	diag    []int32 // of an element: place of each unknown, minus one minus it if it stays
 	upper   int     // unknowns of the child
 }
 
@@ -37,6 +45,9 @@ type run struct {
 	from, to, n int32
 	leaves      bool // to counts among those that leave, else among those that stay
 }
+
+// move sends entry from of an element matrix to place to.
+type move struct{ from, to int32 }
 
 // panelLen is the room for the kept columns of L.
 func (p *pattern) panelLen() int { return p.panels * 8 * p.ne8 }
@@ -105,6 +116,13 @@ func newPattern(id int32, dof int, kids []childShape, maps []int32, leaves []boo
 		p.flops += c * c
 		p.nonZeros += c
 	}
+	for _, m := range maps[:kids[0].nodes] {
+		if leaves[m] {
+			p.firstLeave += dof
+		} else {
+			p.firstStay += dof
+		}
+	}
 	for _, c := range kids {
 		m := maps[:c.nodes]
 		maps = maps[c.nodes:]
@@ -140,27 +158,35 @@ func schurMap(dof int, m, place []int32, leaves []bool) childMap {
 	return c
 }
 
-// elementMap lists where each entry of the lower triangle goes: an offset into
-// the scratch columns, or minus one minus an offset into the Schur complement.
+// elementMap lists where each entry of the lower triangle goes.
 func (p *pattern) elementMap(dof int, m, place []int32, leaves []bool) childMap {
 	n := len(m) * dof
-	c := childMap{nodes: len(m), element: true, upper: n, at: make([]int32, 0, n*(n+1)/2)}
+	c := childMap{nodes: len(m), element: true, upper: n}
 	rows := p.panels * 8
 	for i := range n {
 		pi, li := int(place[m[i/dof]])*dof+i%dof, leaves[m[i/dof]]
+		if li {
+			c.diag = append(c.diag, int32(pi))
+		} else {
+			c.diag = append(c.diag, int32(-1-pi))
+		}
 		for j := range i + 1 {
 			pj, lj := int(place[m[j/dof]])*dof+j%dof, leaves[m[j/dof]]
+			from := int32(i*n + j)
 			switch {
 			case li && lj:
-				c.at = append(c.at, int32(max(pi, pj)+min(pi, pj)*rows))
+				c.early = append(c.early, move{from, int32(max(pi, pj) + min(pi, pj)*rows)})
 			case li:
-				c.at = append(c.at, int32(p.ne8+pj+pi*rows))
+				c.early = append(c.early, move{from, int32(p.ne8 + pj + pi*rows)})
 			case lj:
-				c.at = append(c.at, int32(p.ne8+pi+pj*rows))
+				c.early = append(c.early, move{from, int32(p.ne8 + pi + pj*rows)})
 			default:
-				c.at = append(c.at, int32(-1-(max(pi, pj)+min(pi, pj)*p.ld)))
+				c.late = append(c.late, move{from, int32(max(pi, pj) + min(pi, pj)*p.ld)})
 			}
 		}
 	}
+	byPlace := func(x, y move) int { return int(x.to) - int(y.to) }
+	slices.SortFunc(c.early, byPlace)
+	slices.SortFunc(c.late, byPlace)
 	return c
 }

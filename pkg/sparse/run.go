@@ -106,7 +106,7 @@ func (r *runner) look(elements []content) {
 		kept := found[id]
 		if kept != nil && (!needed[id] || kept.s != nil) {
 			r.stats.Reused++
-			r.block[id].l = kept.l
+			r.block[id] = block{l: kept.l, low: kept.low, high: kept.high}
 			if needed[id] {
 				pat := classes[id].pat
 				r.block[id].s, r.block[id].whole = kept.open(pat, r.temporary.take(pat.schurLen()+pat.nr8))
@@ -260,12 +260,12 @@ func (r *runner) eliminate(id int32, bench *workbench) error {
 		// the cache may keep this part longer than all others
 		out.l = make([]float64, c.pat.panelLen())
 	}
-	at, pivot := bench.eliminate(c.pat, r.p.NodeDof, func(i int) ([]float64, []float64) {
+	at, pivot := bench.eliminate(c.pat, func(i int) ([]float64, []float64) {
 		if k := c.kids[i]; k >= 0 {
 			return r.block[k].s, r.block[k].whole
 		}
 		return r.book.matrix[-1-c.kids[i]], nil
-	}, out.l, out.s, out.whole)
+	}, &out)
 	if at >= 0 {
 		return r.failed(id, at, pivot)
 	}

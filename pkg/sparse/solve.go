@@ -71,47 +71,37 @@ func store(dst [][]float64, x []float64) {
 // forward goes from the leaves to the root: unknowns that leave are solved for
 // in terms of those that stay, whose loads change.
 func (f *treeFactor) forward(x, front []float64) {
-	width := 8 * f.p.NodeDof
+	dof := f.p.NodeDof
 	for _, in := range f.plan.places {
 		p := f.plan.classes[in.class].pat
-		nodes := f.plan.nodes[in.first:]
+		leave := f.plan.nodes[in.first : in.first+p.leave]
+		stay := f.plan.nodes[in.first+p.leave : in.first+p.leave+p.stay]
 		front := front[:p.panels*64]
-		for i, nd := range nodes[:p.leave] {
-			copy(front[i*width:i*width+width], x[int(nd)*width:])
-		}
+		gatherRows(front, x, leave, dof)
 		for _, t := range p.fixed {
 			clear(front[8*t : 8*t+8])
 		}
 		clear(front[p.ne*8:])
 		forward(f.l[in.class], 8*p.ne8, p.ne8/8, p.panels, p.ne, front)
-		for i, nd := range nodes[:p.leave] {
-			copy(x[int(nd)*width:int(nd)*width+width], front[i*width:])
-		}
-		for i, nd := range nodes[p.leave : p.leave+p.stay] {
-			addTo(x[int(nd)*width:int(nd)*width+width], front[p.ne8*8+i*width:p.ne8*8+i*width+width])
-		}
+		scatterRows(x, front, leave, dof)
+		scatterAddRows(x, front[p.ne8*8:], stay, dof)
 	}
 }
 
 // backward goes from the root to the leaves: what stayed is known by now.
 func (f *treeFactor) backward(x, front []float64) {
-	width := 8 * f.p.NodeDof
+	dof := f.p.NodeDof
 	for q := len(f.plan.places) - 1; q >= 0; q-- {
 		in := f.plan.places[q]
 		p := f.plan.classes[in.class].pat
-		nodes := f.plan.nodes[in.first:]
+		leave := f.plan.nodes[in.first : in.first+p.leave]
+		stay := f.plan.nodes[in.first+p.leave : in.first+p.leave+p.stay]
 		front := front[:p.panels*64]
-		for i, nd := range nodes[:p.leave] {
-			copy(front[i*width:i*width+width], x[int(nd)*width:])
-		}
+		gatherRows(front, x, leave, dof)
 		clear(front[p.ne*8 : p.ne8*8])
-		for i, nd := range nodes[p.leave : p.leave+p.stay] {
-			copy(front[p.ne8*8+i*width:p.ne8*8+i*width+width], x[int(nd)*width:])
-		}
+		gatherRows(front[p.ne8*8:], x, stay, dof)
 		clear(front[(p.ne8+p.nr)*8:])
 		backward(f.l[in.class], 8*p.ne8, p.ne8/8, p.panels, front)
-		for i, nd := range nodes[:p.leave] {
-			copy(x[int(nd)*width:int(nd)*width+width], front[i*width:])
-		}
+		scatterRows(x, front, leave, dof)
 	}
 }

@@ -54,7 +54,7 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 		f.l[i] = r.block[i].l
 	}
 	f.stats = r.stats
-	f.count()
+	f.count(r.block)
 	used := r.slabs()
 	for _, s := range used {
 		f.stats.Bytes += 8 * int64(len(*s))
@@ -67,7 +67,7 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 }
 
 // count fills in the statistics that need the finished blocks.
-func (f *treeFactor) count() {
+func (f *treeFactor) count(blocks []block) {
 	s := &f.stats
 	s.Unknowns = f.N()
 	for _, held := range f.p.fixedMask() {
@@ -83,15 +83,7 @@ func (f *treeFactor) count() {
 	for id := range f.plan.classes {
 		p := f.plan.classes[id].pat
 		s.Stored += p.nonZeros
-		held := p.fixed
-		for t := range p.ne {
-			if len(held) > 0 && int(held[0]) == t {
-				held = held[1:]
-				continue
-			}
-			inv := f.l[id][t/8*8*p.ne8+8*t+t%8]
-			low, high = min(low, inv), max(high, inv)
-		}
+		low, high = min(low, blocks[id].low), max(high, blocks[id].high)
 	}
 	s.Bytes += int64(len(f.plan.nodes))*4 + int64(len(f.plan.places))*16
 	if high > 0 {
