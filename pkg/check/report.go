@@ -118,6 +118,7 @@ type Exposure struct {
 	Twist       float64 `json:"twist"`            // mm, one corner out of the plane of the other three
 	FaceCheck   float64 `json:"face_utilisation"` // largest tension of a drying face over the wood's strength across the grain
 	FacePiece   string  `json:"face_piece,omitempty"`
+	FaceHour    float64 `json:"face_hour,omitempty"`
 	Series      *Series `json:"series,omitempty"`
 	Responses   []Reply `json:"responses,omitempty"`
 }
