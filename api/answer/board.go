@@ -5,6 +5,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/safety"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -23,6 +24,11 @@ type BoardQuery struct {
 func Board(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check.Report, error) {
 	if faults := validate(q); len(faults) > 0 {
 		return nil, nil, Parameters{faults}
+	}
+	if q.Home != "" {
+		if _, err := moisture.FindClimate(q.Home); err != nil {
+			return nil, nil, Parameters{at(err, "/home")}
+		}
 	}
 	b, err := layout.Read(src)
 	if err != nil {
@@ -48,7 +54,28 @@ func Board(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check
 	if len(report.Safety) == 0 {
 		report.Safety = cautions(b)
 	}
+	fillLists(report)
 	return b, report, nil
+}
+
+// fillLists turns lists that are missing into empty ones: a reader of JSON
+// should not have to ask for null.
+func fillLists(r *check.Report) {
+	if r.States == nil {
+		r.States = []check.State{}
+	}
+	if r.Joints == nil {
+		r.Joints = []check.Joint{}
+	}
+	if r.Notes.Estimated == nil {
+		r.Notes.Estimated = []check.Input{}
+	}
+	if r.Notes.Assumptions == nil {
+		r.Notes.Assumptions = []string{}
+	}
+	if r.Notes.NotModelled == nil {
+		r.Notes.NotModelled = []string{}
+	}
 }
 
 // Parameters are faults of query parameters or flags, not of the body.

@@ -23,10 +23,10 @@ func renamed(err error, from, to string) error {
 	return out
 }
 
-// located gives a single fault without a place its pointer.
-func located(err error, pointer string) error {
+// at gives a single fault a pointer; any other error stays as it is.
+func at(err error, pointer string) error {
 	var one fault.Fault
-	if errors.As(err, &one) && one.Pointer == "" {
+	if errors.As(err, &one) {
 		one.Pointer = pointer
 		return one
 	}

@@ -147,7 +147,7 @@ const standardMC = 12 // % MC at which handbook properties are given
 func OneSpecies(name string) (*Species, error) {
 	s, err := wood.Find(name)
 	if err != nil {
-		return nil, located(err, "/species")
+		return nil, at(err, "/species")
 	}
 	a := &Species{SpeciesSummary: summary(s), Aliases: append([]string{}, s.Aliases...), Porosity: s.Porosity,
 		Properties: properties(s), Dust: s.Dust, Cautions: safety.For(s), Defer: safety.Defer}

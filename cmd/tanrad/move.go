@@ -21,7 +21,7 @@ func (s *session) move() *cobra.Command {
 		Use:   "move WOOD SIZE",
 		Short: "Tell how much one piece moves",
 		Example: `  tanrad move sugar-maple 250 --from 7.5 --to 10.5
-  tanrad move cherry "9 1/2 in" --cut quarter-sawn --from 45rh@20 --to 65rh@20`,
+  tanrad move black-cherry "9 1/2 in" --cut quarter-sawn --from 45rh@20 --to 65rh@20`,
 		Args: arguments(2, 2),
 		RunE: func(_ *cobra.Command, args []string) error {
 			q.Species = args[0]

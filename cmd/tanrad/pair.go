@@ -23,7 +23,7 @@ func (s *session) pair() *cobra.Command {
 from the joint for end grain (grain up), else from the face: 0 flat-sawn, 90
 quarter-sawn. Without --length the joint is long.`,
 		Example: `  tanrad pair sugar-maple black-walnut --ring-b 90 --change 3
-  tanrad pair maple cherry --grain-b along --from 45rh --to 65rh`,
+  tanrad pair sugar-maple black-cherry --grain-b along --from 45rh --to 65rh`,
 		Args: arguments(2, 2),
 		RunE: func(c *cobra.Command, args []string) error {
 			q.A.Species, q.B.Species = args[0], args[1]

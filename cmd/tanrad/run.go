@@ -58,9 +58,8 @@ Exit status: 0 whatever the verdict, 2 when the input has faults, 3 when the
 verdict meets --fail-at, 1 when something else goes wrong.`,
 		Example: `  tanrad check board.json --svg board.svg
   tanrad pair sugar-maple black-walnut --ring-b 90 --from 7.5 --to 10.5
-  tanrad move cherry "9 1/2 in" --from 45rh@20 --to 65rh@20`,
+  tanrad move black-cherry "9 1/2 in" --from 45rh@20 --to 65rh@20`,
 		SilenceUsage: true, SilenceErrors: true,
-		Args: cobra.NoArgs,
 		PersistentPreRun: func(*cobra.Command, []string) {
 			s.began = true
 		},

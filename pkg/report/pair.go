@@ -12,7 +12,7 @@ import (
 // Pair writes the answer to a pair of woods. The error is the writer's.
 func Pair(w io.Writer, r *pair.Result, s Style) error {
 	var p page
-	p.line("%s  %s and %s", strings.ToUpper(string(r.Verdict)), r.A.CommonName, r.B.CommonName)
+	p.line("%s  %s and %s", strings.ToUpper(string(r.Verdict)), strings.ToLower(r.A.CommonName), strings.ToLower(r.B.CommonName))
 	for _, l := range wrap(r.Headline, width) {
 		p.line("%s", l)
 	}

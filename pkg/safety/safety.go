@@ -7,8 +7,9 @@ package safety
 
 import (
 	"encoding/csv"
-	"fmt"
-	"sort"
+	"maps"
+	"slices"
+	"strings"
 	"sync"
 
 	"github.com/tanrad/tanrad/data"
@@ -34,7 +35,7 @@ type row struct {
 var table = sync.OnceValue(load)
 
 // For gives the cautions that go with the woods: those for every board, and one
-// for each wood with a note on dust or allergies. Woods may repeat.
+// that names each wood with a note on dust or allergies. Woods may repeat.
 func For(woods ...*wood.Species) []Caution {
 	var out []Caution
 	for _, r := range table() {
@@ -42,24 +43,21 @@ func For(woods ...*wood.Species) []Caution {
 			out = append(out, r.Caution)
 		}
 	}
-	noted := make(map[string]*wood.Species)
+	notes := make(map[string]string)
 	for _, s := range woods {
 		if s != nil && s.Dust != "" {
-			noted[s.ID] = s
+			notes[s.ID] = s.CommonName + ": " + strings.TrimSuffix(s.Dust, ".")
 		}
 	}
-	ids := make([]string, 0, len(noted))
-	for id := range noted {
-		ids = append(ids, id)
+	if len(notes) == 0 {
+		return out
 	}
-	sort.Strings(ids)
-	for _, id := range ids {
-		for _, r := range table() {
-			if r.scope == "listed" {
-				c := r.Caution
-				c.Text = fmt.Sprintf("%s: %s. %s", noted[id].CommonName, noted[id].Dust, c.Text)
-				out = append(out, c)
-			}
+	told := strings.Join(slices.Sorted(maps.Values(notes)), "; ")
+	for _, r := range table() {
+		if r.scope == "listed" {
+			c := r.Caution
+			c.Text = told + ". " + c.Text
+			out = append(out, c)
 		}
 	}
 	return out

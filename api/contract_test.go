@@ -1,0 +1,179 @@
+package api
+
+import (
+	"bytes"
+	"encoding/json"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/fault"
+)
+
+const (
+	goodPair = `{"a": {"species": "sugar-maple", "ring_angle": 90}, "b": {"species": "black-walnut", "ring_angle": 0, "grain": "along"},
+		"moisture": {"mc": {"from": 7.5, "to": 10.5}}, "derivation": true, "length": 40, "duration": "season"}`
+	goodMovement = `{"species": "sugar-maple", "size": 250, "cut": 30, "from_mc": 7.5, "to": {"humidity": 65, "temperature": 20}}`
+	goodBoard    = `{"tanrad": 1, "name": "two by two", "units": "mm", "thickness": 38,
+		"stock": {"M": {"species": "sugar-maple", "ring_angle": 0, "moisture": 7.5}, "W": {"species": "black-walnut", "ring_angle": 90}},
+		"field": {"grid": {"block": [40, 40], "rows": ["MW", "WM"]}}}`
+)
+
+// TestContractAndRoutesAgree: every route is in the contract and the other way round.
+func TestContractAndRoutesAgree(t *testing.T) {
+	h := newHarness(t, Config{})
+	var promised []string
+	for path, item := range h.doc.Paths.Map() {
+		for method := range item.Operations() {
+			if path == "/page/{file}" {
+				for _, file := range item.Get.Parameters[0].Value.Schema.Value.Enum {
+					promised = append(promised, method+" /page/"+file.(string))
+				}
+				continue
+			}
+			promised = append(promised, method+" "+path)
+		}
+	}
+	assert.ElementsMatch(t, promised, h.server.templates())
+}
+
+// TestExamplesOfTheContractWork sends every example body as it stands there.
+func TestExamplesOfTheContractWork(t *testing.T) {
+	h := newHarness(t, Config{})
+	sent := 0
+	for path, item := range h.doc.Paths.Map() {
+		if item.Post == nil {
+			continue
+		}
+		body, err := json.Marshal(item.Post.RequestBody.Value.Content["application/json"].Example)
+		require.NoError(t, err)
+		w := h.good(request{path: path, body: string(body)})
+		assert.Equal(t, http.StatusOK, w.Code, "%s: %s", path, short(w))
+		sent++
+	}
+	assert.Equal(t, 3, sent)
+}
+
+// TestGoodRequests holds request and answer of every handler to the contract.
+func TestGoodRequests(t *testing.T) {
+	h := newHarness(t, Config{})
+	for _, q := range []request{
+		{path: "/healthz"}, {path: "/readyz"},
+		{path: "/openapi.yaml"}, {path: "/openapi.json"}, {path: "/"}, {path: "/try"},
+		{path: "/page/page.css"}, {path: "/page/try.js"}, {path: "/page/demo.json"},
+		{path: "/v1/species"}, {path: "/v1/species?q=maple&class=hardwood&limit=3&offset=1"},
+		{path: "/v1/species?data=incomplete&limit=500"}, {path: "/v1/species?bonding=well&colour=brown"},
+		{path: "/v1/species/sugar-maple"}, {path: "/v1/species/Acer%20saccharum"},
+		{path: "/v1/emc?temperature=21&humidity=50"}, {path: "/v1/emc?temperature=21&moisture=9.2"},
+		{path: "/v1/climates"}, {path: "/v1/finishes"}, {path: "/v1/adhesives"},
+		{path: "/v1/movement", body: goodMovement},
+		{path: "/v1/pair", body: goodPair},
+		{path: "/v1/board", body: goodBoard}, {path: "/v1/board", body: string(data.Demo)},
+		{path: "/v1/board?home=mediterranean&moisture=12&shift=-3&exposures=none", body: goodBoard},
+		{path: "/v1/board", body: goodBoard, header: map[string]string{"Accept": "image/svg+xml"}},
+		{path: "/v1/board", body: goodBoard, header: map[string]string{"Accept": "image/*;q=0.5, application/json;q=0.1"}},
+	} {
+		w := h.good(q)
+		assert.Equal(t, http.StatusOK, w.Code, "%s: %s", q.path, short(w))
+		assert.NotZero(t, w.Body.Len(), q.path)
+	}
+}
+
+// TestHistoriesKeepToTheContract asks for everything a report can hold.
+func TestHistoriesKeepToTheContract(t *testing.T) {
+	h := newHarness(t, Config{})
+	w := h.good(request{path: "/v1/board?series=40&exposures=file", body: goodBoard})
+	assert.Equal(t, http.StatusOK, w.Code, "%s", short(w))
+}
+
+// TestEverySpeciesPageKeepsToTheContract asks for each wood by its id.
+func TestEverySpeciesPageKeepsToTheContract(t *testing.T) {
+	h := newHarness(t, Config{})
+	w := h.good(request{path: "/v1/species?limit=500"})
+	var list struct {
+		Total   int
+		Species []struct{ ID string }
+	}
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &list))
+	require.Equal(t, list.Total, len(list.Species))
+	require.Greater(t, list.Total, 100)
+	for _, s := range list.Species {
+		assert.Equal(t, http.StatusOK, h.good(request{path: "/v1/species/" + s.ID}).Code, s.ID)
+	}
+}
+
+// TestEveryKeptBoard sends every good board and every bad one kept in testdata.
+// A good board must be one to the contract's board form as well; of a bad one,
+// each fault the file beside it lists must stand on the wire.
+func TestEveryKeptBoard(t *testing.T) {
+	h := newHarness(t, Config{})
+	good, err := filepath.Glob("../testdata/boards/ok/*.json")
+	require.NoError(t, err)
+	require.NotEmpty(t, good)
+	for _, name := range good {
+		src, err := os.ReadFile(name)
+		require.NoError(t, err)
+		if testing.Short() && len(src) > 20000 {
+			continue
+		}
+		w := h.good(request{path: "/v1/board?exposures=none", body: string(src)})
+		assert.Equal(t, http.StatusOK, w.Code, "%s: %s", name, short(w))
+	}
+	bad, err := filepath.Glob("../testdata/boards/bad/*.faults.json")
+	require.NoError(t, err)
+	require.NotEmpty(t, bad)
+	for _, name := range bad {
+		src, err := os.ReadFile(strings.Replace(name, ".faults.json", ".json", 1))
+		require.NoError(t, err)
+		kept, err := os.ReadFile(name)
+		require.NoError(t, err)
+		var want []fault.Fault
+		require.NoError(t, json.Unmarshal(kept, &want), name)
+		w := h.send(request{path: "/v1/board", body: string(src)})
+		assert.GreaterOrEqual(t, w.Code, 400, name)
+		assert.Less(t, w.Code, 500, name)
+		var p Problem
+		require.NoError(t, json.Unmarshal(w.Body.Bytes(), &p), name)
+		require.Len(t, p.Errors, len(want), "%s: one entry for each fault: %s", name, short(w))
+		for i, f := range want {
+			assert.Equal(t, f.Rule, p.Errors[i].Rule, name)
+			assert.Equal(t, "#"+f.Pointer, *p.Errors[i].Pointer, name)
+		}
+	}
+}
+
+// TestReferencePageIsComplete: every path and every form is on it, and it
+// names no outside address.
+func TestReferencePageIsComplete(t *testing.T) {
+	h := newHarness(t, Config{})
+	page := h.good(request{path: "/"}).Body.String()
+	for path := range h.doc.Paths.Map() {
+		assert.Contains(t, page, "<code>"+path+"</code>")
+	}
+	for name := range h.doc.Components.Schemas {
+		assert.Contains(t, page, `id="form-`+name+`"`)
+	}
+	for _, path := range []string{"/", "/try", "/page/page.css", "/page/try.js"} {
+		body := h.good(request{path: path}).Body.String()
+		assert.NotContains(t, body, "http://", path)
+		assert.NotContains(t, body, "https://", path)
+	}
+	assert.NotContains(t, page, "<no value>")
+}
+
+func TestContractAsJSONIsTheSame(t *testing.T) {
+	h := newHarness(t, Config{})
+	fromJSON, err := loadContract(h.good(request{path: "/openapi.json"}).Body.Bytes())
+	require.NoError(t, err)
+	a, err := json.Marshal(fromJSON)
+	require.NoError(t, err)
+	b, err := json.Marshal(h.doc)
+	require.NoError(t, err)
+	assert.True(t, bytes.Equal(a, b))
+}

@@ -1,0 +1,212 @@
+package api
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"net/http"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/gin-gonic/gin"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var silent = slog.New(slog.DiscardHandler)
+
+// start runs a whole service on free ports and gives a function that ends it.
+func start(t testing.TB, cfg Config, more func(*Server)) (*Server, func() error) {
+	t.Helper()
+	cfg.Addr, cfg.DebugAddr, cfg.Log = "127.0.0.1:0", "127.0.0.1:0", silent
+	s, err := New(cfg)
+	require.NoError(t, err)
+	if more != nil {
+		more(s)
+	}
+	require.NoError(t, s.Open())
+	ctx, cancel := context.WithCancel(context.Background())
+	done := make(chan error, 1)
+	go func() { done <- s.Serve(ctx) }()
+	require.Eventually(t, s.ready.Load, 5*time.Second, time.Millisecond)
+	var once sync.Once
+	var end error
+	stop := func() error {
+		once.Do(func() { cancel(); end = <-done })
+		return end
+	}
+	t.Cleanup(func() { _ = stop() })
+	return s, stop
+}
+
+func get(t *testing.T, url string) (int, string) {
+	t.Helper()
+	r, err := http.Get(url)
+	require.NoError(t, err)
+	defer r.Body.Close()
+	body, err := io.ReadAll(r.Body)
+	require.NoError(t, err)
+	return r.StatusCode, string(body)
+}
+
+func TestWholeProgramServesAndEnds(t *testing.T) {
+	s, stop := start(t, Config{}, nil)
+	status, body := get(t, "http://"+s.Addr()+"/readyz")
+	assert.Equal(t, 200, status, body)
+	r, err := http.Post("http://"+s.Addr()+"/v1/pair", "application/json", strings.NewReader(goodPair))
+	require.NoError(t, err)
+	r.Body.Close()
+	assert.Equal(t, 200, r.StatusCode)
+	_, _ = get(t, "http://"+s.Addr()+"/v1/species/teak")
+	_, _ = get(t, "http://"+s.Addr()+"/v1/species/no-such-wood")
+	_, _ = get(t, "http://"+s.Addr()+"/some/path/or/other")
+
+	status, metrics := get(t, "http://"+s.DebugAddr()+"/metrics")
+	assert.Equal(t, 200, status)
+	assert.Contains(t, metrics, `tanrad_requests_total{method="GET",route="/v1/species/:id",status="200"} 1`, "by template")
+	assert.Contains(t, metrics, `tanrad_input_faults_total{route="/v1/species/:id",rule="unknown-name"} 1`)
+	assert.Contains(t, metrics, `tanrad_requests_total{method="GET",route="none",status="404"} 1`)
+	assert.NotContains(t, metrics, "teak")
+	assert.NotContains(t, metrics, "/some/path")
+	status, _ = get(t, "http://"+s.Addr()+"/metrics")
+	assert.Equal(t, 404, status, "not on the listener of strangers")
+
+	require.NoError(t, stop())
+	_, err = http.Get("http://" + s.Addr() + "/healthz")
+	assert.Error(t, err)
+}
+
+func TestTakenPortIsAnErrorBeforeReady(t *testing.T) {
+	ln, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	defer ln.Close()
+	s, err := New(Config{Addr: ln.Addr().String(), Log: silent})
+	require.NoError(t, err)
+	assert.Error(t, s.Run(context.Background()))
+	assert.False(t, s.ready.Load())
+}
+
+// TestShutdownWaitsForRunningRequests: one that is under way gets its answer.
+func TestShutdownWaitsForRunningRequests(t *testing.T) {
+	began, release := make(chan struct{}), make(chan struct{})
+	s, stop := start(t, Config{}, func(s *Server) {
+		s.engine.GET("/slow", func(c *gin.Context) {
+			close(began)
+			<-release
+			s.give(c, health{"alive"})
+		})
+	})
+	answer := make(chan int, 1)
+	go func() {
+		status, _ := get(t, "http://"+s.Addr()+"/slow")
+		answer <- status
+	}()
+	<-began
+	ended := make(chan error, 1)
+	go func() { ended <- stop() }()
+	require.Eventually(t, func() bool { return !s.ready.Load() }, 5*time.Second, time.Millisecond)
+	close(release)
+	assert.Equal(t, 200, <-answer)
+	assert.NoError(t, <-ended)
+}
+
+// TestGraceHasAnEnd: a request that never ends is told by its context.
+func TestGraceHasAnEnd(t *testing.T) {
+	began, told := make(chan struct{}), make(chan struct{})
+	s, stop := start(t, Config{Grace: 50 * time.Millisecond}, func(s *Server) {
+		s.engine.GET("/stuck", func(c *gin.Context) {
+			close(began)
+			<-c.Request.Context().Done()
+			close(told)
+		})
+	})
+	go func() { _, _ = http.Get("http://" + s.Addr() + "/stuck") }()
+	<-began
+	assert.NoError(t, stop())
+	select {
+	case <-told:
+	case <-time.After(5 * time.Second):
+		t.Fatal("the request was never told")
+	}
+}
+
+// TestBusyIsTold: with every place taken a check waits, then is sent away.
+func TestBusyIsTold(t *testing.T) {
+	h := newHarness(t, Config{Checks: 1, QueueTime: 20 * time.Millisecond})
+	h.server.places <- struct{}{}
+	w := h.send(request{path: "/v1/board?exposures=none", body: goodBoard})
+	assert.Equal(t, http.StatusServiceUnavailable, w.Code)
+	assert.Equal(t, "/problems/busy", problem(t, w).Type)
+	assert.NotEmpty(t, w.Header().Get("Retry-After"))
+	<-h.server.places
+	assert.Equal(t, http.StatusOK, h.send(request{path: "/v1/board?exposures=none", body: goodBoard}).Code)
+	assert.Empty(t, h.server.places, "the place is given back")
+}
+
+// TestDeadlineIsTold: a check that cannot end in time is 503.
+func TestDeadlineIsTold(t *testing.T) {
+	h := newHarness(t, Config{CheckTime: time.Nanosecond})
+	w := h.send(request{path: "/v1/board", body: goodBoard})
+	assert.Equal(t, http.StatusServiceUnavailable, w.Code)
+	assert.Equal(t, "/problems/deadline", problem(t, w).Type)
+}
+
+// TestGoneClientEndsTheCheck: the handler's context is the request's.
+func TestGoneClientEndsTheCheck(t *testing.T) {
+	h := newHarness(t, Config{})
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	w := h.send(request{path: "/v1/board", body: goodBoard, ctx: ctx})
+	assert.Equal(t, http.StatusServiceUnavailable, w.Code)
+}
+
+func TestNotReadyWhenGoingDown(t *testing.T) {
+	h := newHarness(t, Config{})
+	h.server.ready.Store(false)
+	assert.Equal(t, http.StatusServiceUnavailable, h.send(request{path: "/readyz"}).Code)
+	assert.Equal(t, http.StatusOK, h.send(request{path: "/healthz"}).Code)
+}
+
+// TestSlowBodyIs408 sends a body that never ends on a listener with a short
+// read limit.
+func TestSlowBodyIs408(t *testing.T) {
+	s, _ := start(t, Config{}, func(s *Server) { s.main.ReadTimeout = 100 * time.Millisecond })
+	c, err := net.Dial("tcp", s.Addr())
+	require.NoError(t, err)
+	defer c.Close()
+	_, err = fmt.Fprintf(c, "POST /v1/pair HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 1000\r\n\r\n{")
+	require.NoError(t, err)
+	require.NoError(t, c.SetReadDeadline(time.Now().Add(5*time.Second)))
+	answer := make([]byte, 12)
+	_, err = io.ReadFull(c, answer)
+	require.NoError(t, err)
+	assert.Equal(t, "HTTP/1.1 408", string(answer))
+}
+
+// TestForwardedForIsNotBelieved: the header is anybody's claim.
+func TestForwardedForIsNotBelieved(t *testing.T) {
+	h := newHarness(t, Config{})
+	seen := ""
+	h.server.engine.GET("/ip", func(c *gin.Context) { seen = c.ClientIP(); h.server.give(c, health{"alive"}) })
+	h.send(request{path: "/ip", header: map[string]string{"X-Forwarded-For": "203.0.113.9"}})
+	assert.NotEqual(t, "203.0.113.9", seen)
+	assert.NotEmpty(t, seen)
+}
+
+// TestManyAtOnce: answers do not mix.
+func TestManyAtOnce(t *testing.T) {
+	h := newHarness(t, Config{})
+	var wg sync.WaitGroup
+	for i := range 64 {
+		wg.Go(func() {
+			body := fmt.Sprintf(`{"a":{"species":"teak","ring_angle":%d},"b":{"species":"teak","ring_angle":0},"moisture":{"change":3}}`, i)
+			w := h.send(request{path: "/v1/pair", body: body})
+			assert.Contains(t, w.Body.String(), fmt.Sprintf(`"ring_angle":%d,`, i))
+		})
+	}
+	wg.Wait()
+}
