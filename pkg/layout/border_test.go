@@ -102,6 +102,10 @@ func TestBorderRoundAnythingButARectangleIsRefused(t *testing.T) {
 	assert.Equal(t, fault.Construction, list[0].Rule)
 	assert.Contains(t, list[0].Detail, "rectangular")
 
+	list = refused(t, file(`"field": {"pieces": [{"stock": "M", "outline": [[0,0],[40,0],[40,40],[3,40],[3,37],[0,37]]}]}`, border))
+	assert.Equal(t, fault.Construction, list[0].Rule, "a notch of 3 mm")
+	assert.Equal(t, "37 of 40 mm on the bounding box", list[0].Found)
+
 	b := read(t, file(`"field": {"pieces": [
 		{"stock": "M", "outline": [[0,0],[40,0],[30,40],[0,40]]}, {"stock": "W", "outline": [[40,0],[50,0],[50,40],[30,40]]}]}`, border))
 	near(t, rect(0, 0, 6, 40), piece(t, b, "b1.left").Outline)
