@@ -56,7 +56,7 @@ func (m *Model) answer(ctx context.Context, c *course) (*answer, error) {
 			a.Cup, a.CupHour = s.cup, c.times[i]
 		}
 		a.Bow, a.Twist = larger(a.Bow, s.bow), larger(a.Twist, s.twist)
-		m.faces(&a.Exposure, c, i, scale)
+		m.skins(&a.Exposure, c, i, scale)
 	}
 	a.Verdict = VerdictOf(a.Utilisation)
 	if a.worst >= 0 && a.Utilisation > quiet {
@@ -72,26 +72,26 @@ func larger(a, b float64) float64 {
 	return a
 }
 
-// faces looks for tension in a face that dries before the wood below it: the
-// self-balanced part of the swelling, held by the rest of the piece. It raises
-// hair checks across the rays long before it opens a joint. Creep while the
-// moisture changes (mechano-sorption), which is not in the model, takes much of
-// it away: the figure errs on the side of warning.
-func (m *Model) faces(e *Exposure, c *course, i int, scale []kindScale) {
+// skins looks for tension that balances itself inside a piece: a face that
+// dries before the wood below it, or a core pulled by faces that swell. It is
+// the same in a block that was never glued; it raises checks across the rays.
+// Creep while the moisture changes (mechano-sorption), which is not in the
+// model, takes much of it away: the figure errs on the side of warning.
+func (m *Model) skins(e *Exposure, c *course, i int, scale []kindScale) {
 	for k := range m.kinds {
-		for side := 0; side < 2; side++ {
-			r := c.stress[k].face[side][i]
+		p := m.kinds[k].pieces[0]
+		st := &m.sides[p].Strength
+		for l, name := range [3]string{"bottom face", "core", "top face"} {
+			r := c.stress[k].rest[l][i]
 			if r >= 0 {
 				continue
 			}
-			p := m.kinds[k].pieces[0]
-			w, st := &m.wood[p], &m.sides[p].Strength
-			q := mulStrain(&w.Q, &w.Unit)
+			q := mulStrain(&m.wood[p].Q, &m.wood[p].Unit)
 			// Largest principal tension against the smaller strength across the grain.
 			mid, dev := -r*(q[0]+q[1])/2, math.Abs(r)*math.Hypot((q[0]-q[1])/2, q[2])
 			u := (mid + dev) / (math.Min(st.TensionR, st.TensionT) * scale[k].tension)
-			if u > e.FaceCheck {
-				e.FaceCheck, e.FacePiece, e.FaceHour = u, m.board.Pieces[p].ID, c.times[i]
+			if u > e.Checking {
+				e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = u, m.board.Pieces[p].ID, name, c.times[i]
 			}
 		}
 	}

@@ -110,7 +110,7 @@ func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 			return nil, err
 		}
 	}
-	m.surface(r)
+	m.checking(r)
 	for i := range r.Joints {
 		r.Joints[i].Verdict = VerdictOf(r.Joints[i].Utilisation)
 	}
@@ -249,22 +249,22 @@ func (m *Model) worstOf(v *verdictState) *Worst {
 		Utilisation: d.u, Elastic: d.u, Normal: d.n, Shear: d.t, Weakest: m.partName(j, d.gives), Why: m.why(j, v.load.mean)}
 }
 
-// surface picks the worst drying face of all exposures.
-func (m *Model) surface(r *Report) {
+// checking picks the worst self-balanced tension of all exposures.
+func (m *Model) checking(r *Report) {
 	for i := range r.Exposures {
 		e := &r.Exposures[i]
-		if e.FaceCheck <= quiet || (r.Surface != nil && e.FaceCheck <= r.Surface.Utilisation) {
+		if e.Checking <= quiet || (r.Checking != nil && e.Checking <= r.Checking.Utilisation) {
 			continue
 		}
-		r.Surface = &Surface{Verdict: VerdictOf(e.FaceCheck), Utilisation: e.FaceCheck, Exposure: e.Name, Hour: e.FaceHour, Piece: e.FacePiece}
+		r.Checking = &Checking{Verdict: VerdictOf(e.Checking), Utilisation: e.Checking, Exposure: e.Name, Hour: e.CheckingHour, Piece: e.CheckingPiece, Level: e.CheckingLevel}
 	}
-	if s := r.Surface; s != nil {
-		s.Text = "Faces dry without harm."
-		switch s.Verdict {
+	if c := r.Checking; c != nil {
+		c.Text = "The wood itself takes uneven drying without harm."
+		switch c.Verdict {
 		case Tight:
-			s.Text = "A face comes near to fine surface checks while it dries."
+			c.Text = "Uneven drying or wetting brings the wood near to fine checks."
 		case Doubtful, Fails:
-			s.Text = "Fine surface checks are likely in a face that dries before the wood below it; slower drying or a denser finish helps."
+			c.Text = "Fine checks in the wood are likely while it dries or wets unevenly; a slower change of air or a denser finish helps."
 		}
 	}
 }

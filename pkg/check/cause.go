@@ -16,7 +16,6 @@ type influence struct {
 	demand   demand
 	membrane []plate.Influence
 	bending  []plate.Influence // nil without bending
-	strip    [2]float64        // utilisation per % MC of residual of the two sides
 	z        float64           // mm, height of the level
 }
 
@@ -46,9 +45,6 @@ func (m *Model) influenceOf(j int, d demand, l *load) (*influence, error) {
 		}
 		in.bending = bend[0]
 	}
-	for s := range in.strip {
-		in.strip[s] = cn*jm.strip[s].N + ct*jm.strip[s].T
-	}
 	return in, nil
 }
 
@@ -61,14 +57,6 @@ func (m *Model) pieceShares(in *influence, l *load) []float64 {
 		if in.bending != nil {
 			out[i] += in.z * in.bending[i].Amount * l.slope[k]
 		}
-	}
-	if l.slope == nil {
-		return out
-	}
-	if r := l.residual[1]; in.demand.level == 0 && r != nil {
-		jt := &m.board.Joints[in.joint]
-		out[jt.A] += in.strip[0] * r[m.kindOf[jt.A]]
-		out[jt.B] += in.strip[1] * r[m.kindOf[jt.B]]
 	}
 	return out
 }

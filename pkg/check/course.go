@@ -19,14 +19,12 @@ type course struct {
 	// remembers it after relaxation.
 	shape, stress []kindCourse
 	mean          [][]float64 // % MC per kind and time, absolute
-	face          [][2]float64
 }
 
 // kindCourse is the moisture of one kind over time, relative to gluing.
 type kindCourse struct {
 	mean, slope []float64
-	residual    [3][]float64 // means over the wood's characteristic length at the bottom face, at the middle, at the top face
-	face        [2][]float64 // self-balanced part right at the bottom and top face
+	rest        [3][]float64 // what mean and slope leave over, mean over the wood's characteristic length at the bottom face, in the middle, at the top face
 }
 
 // follow simulates an event for every kind of piece.
@@ -80,11 +78,8 @@ func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
 	half := m.board.Thickness / 2
 	n := len(h.Times)
 	kc := kindCourse{mean: make([]float64, n), slope: make([]float64, n)}
-	for l := range kc.residual {
-		kc.residual[l] = make([]float64, n)
-	}
-	for l := range kc.face {
-		kc.face[l] = make([]float64, n)
+	for l := range kc.rest {
+		kc.rest[l] = make([]float64, n)
 	}
 	cells := newLayers(h.Z, half, layer)
 	for i := 0; i < n; i++ {
@@ -94,11 +89,9 @@ func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
 		}
 		kc.mean[i], kc.slope[i] = mean-kd.start, slope
 		z := half - layer/2
-		kc.residual[0][i] = layers[0] - mean + slope*z
-		kc.residual[1][i] = layers[1] - mean
-		kc.residual[2][i] = layers[2] - mean - slope*z
-		kc.face[0][i] = math.Min(h.Bottom[i], fsp) - mean + slope*half
-		kc.face[1][i] = math.Min(h.Top[i], fsp) - mean - slope*half
+		kc.rest[0][i] = layers[0] - mean + slope*z
+		kc.rest[1][i] = layers[1] - mean
+		kc.rest[2][i] = layers[2] - mean - slope*z
 	}
 	return kc
 }
@@ -109,7 +102,7 @@ func relaxed(times []float64, kc kindCourse, before float64) kindCourse {
 	// One row a time, as package relax wants it.
 	flat := make([][]float64, len(times))
 	for t := range times {
-		flat[t] = []float64{kc.mean[t] - before, kc.slope[t], kc.residual[0][t], kc.residual[1][t], kc.residual[2][t], kc.face[0][t], kc.face[1][t]}
+		flat[t] = []float64{kc.mean[t] - before, kc.slope[t], kc.rest[0][t], kc.rest[1][t], kc.rest[2][t]}
 	}
 	rows := relax.Relax(times, flat, relax.Typical)
 	slow := before * relax.Factor(relax.Season(), relax.Typical)
@@ -120,24 +113,18 @@ func relaxed(times []float64, kc kindCourse, before float64) kindCourse {
 		}
 		return out
 	}
-	out := kindCourse{mean: column(0), slope: column(1), residual: [3][]float64{column(2), column(3), column(4)}, face: [2][]float64{column(5), column(6)}}
+	out := kindCourse{mean: column(0), slope: column(1), rest: [3][]float64{column(2), column(3), column(4)}}
 	for t := range out.mean {
 		out.mean[t] += slow
 	}
 	return out
 }
 
-// at gives the load of all kinds at one time; mc is their absolute moisture.
+// at gives the load of all kinds at one time.
 func (m *Model) at(kc []kindCourse, i int, scale []kindScale) *load {
 	l := &load{mean: make([]float64, len(kc)), slope: make([]float64, len(kc)), strength: scale}
-	for r := range l.residual {
-		l.residual[r] = make([]float64, len(kc))
-	}
 	for k := range kc {
 		l.mean[k], l.slope[k] = kc[k].mean[i], kc[k].slope[i]
-		for r := range l.residual {
-			l.residual[r][k] = kc[k].residual[r][i]
-		}
 	}
 	return l
 }

@@ -35,8 +35,7 @@ type jointModel struct {
 	windows  []joint.Window
 	membrane []plate.Traction
 	bending  []plate.Traction
-	strip    [2]plate.Traction // per % MC of residual swelling of side A, of side B
-	a, b     int               // kinds of the two sides
+	a, b     int // kinds of the two sides
 }
 
 func build(ctx context.Context, b *layout.Board, c Conditions, bending bool) (*Model, error) {
@@ -103,7 +102,6 @@ func (m *Model) prepareJoint(j int, amounts [][]float64) {
 	}
 	jm.capacity = joint.CapacityOf(sa, sb, n, t, 1)
 	jm.a, jm.b = m.kindOf[jt.A], m.kindOf[jt.B]
-	jm.strip = [2]plate.Traction{m.Plate.StripStress(j, mid, 1, 0), m.Plate.StripStress(j, mid, 0, 1)}
 	jm.trace = m.Plate.Trace(j)
 	jm.windows = joint.Windows(jm.trace.S, jm.capacity.Length)
 	jm.membrane = m.means(plate.Membrane, jm, m.shift, amounts)
@@ -130,10 +128,9 @@ func (m *Model) means(mode plate.Mode, jm *jointModel, x, amounts [][]float64) [
 
 // load is the moisture of every kind at one moment, relative to gluing.
 type load struct {
-	mean     []float64    // % MC per kind, mean over the thickness
-	slope    []float64    // % MC per mm; nil when there is no bending
-	residual [3][]float64 // % MC left over near the bottom face, in the middle, near the top face; nil when there is none
-	strength []kindScale  // per kind
+	mean     []float64   // % MC per kind, mean over the thickness
+	slope    []float64   // % MC per mm; nil when there is no bending
+	strength []kindScale // per kind
 }
 
 // kindScale is the strength at the present moisture over that at gluing.
@@ -149,10 +146,10 @@ type demand struct {
 	level  int // −1 bottom face, 0 through or middle, 1 top face
 }
 
-// worst finds the worst stretch and level of a joint under a load: the middle
-// with what mean and gradient leave over there, and the outer layers as the
-// bent board strains them. What is left over in a thin skin at the faces is not
-// a joint's business but that of surface checking; see faces.
+// worst finds the worst stretch and level of a joint under a load: the middle,
+// and the outer layers as the bent board strains them. What the profile leaves
+// over beyond mean and gradient balances itself inside every piece, glued or
+// not; it is no joint's business but that of checking; see skins.
 func (m *Model) worst(j int, l *load) demand {
 	jm := &m.joints[j]
 	var best demand
@@ -176,10 +173,6 @@ func (m *Model) worst(j int, l *load) demand {
 		for level := -1; level <= 1; level++ {
 			z := float64(level) * (h - math.Min(jm.capacity.Length, h)/2) // the outer layers are averaged like the stretch
 			n, t := me.N+z*be.N, me.T+z*be.T
-			if r := l.residual[1]; level == 0 && r != nil {
-				n += jm.strip[0].N*r[jm.a] + jm.strip[1].N*r[jm.b]
-				t += jm.strip[0].T*r[jm.a] + jm.strip[1].T*r[jm.b]
-			}
 			m.keep(&best, n, t, tension, shear, w, level)
 		}
 	}

@@ -48,15 +48,15 @@ type Report struct {
 	Joints    []Joint    `json:"joints"`              // every glue line, in the order of the board
 	Pieces    []Piece    `json:"pieces"`              // every piece
 
-	Surface *Surface     `json:"surface,omitempty"` // the faces, which check before joints open
-	Size    Range        `json:"size"`              // smallest and largest over everything considered
-	Causes  []Share      `json:"causes,omitempty"`  // shares of the worst joint's demand; they sum to 1 per kind of share
-	Chance  *Chance      `json:"chance,omitempty"`
-	Cracks  []Crack      `json:"cracks,omitempty"` // energy check of joints above tight
-	Notes   Honesty      `json:"honesty"`
-	Safety  []Caution    `json:"cautions"`
-	Check   *SanityCheck `json:"sanity,omitempty"` // closed-form check when the board is one wood with rings alike
-	Model   ModelFacts   `json:"model"`
+	Checking *Checking    `json:"checking,omitempty"` // checks in the wood itself, glued or not
+	Size     Range        `json:"size"`               // smallest and largest over everything considered
+	Causes   []Share      `json:"causes,omitempty"`   // shares of the worst joint's demand; they sum to 1 per kind of share
+	Chance   *Chance      `json:"chance,omitempty"`
+	Cracks   []Crack      `json:"cracks,omitempty"` // energy check of joints above tight
+	Notes    Honesty      `json:"honesty"`
+	Safety   []Caution    `json:"cautions"`
+	Check    *SanityCheck `json:"sanity,omitempty"` // closed-form check when the board is one wood with rings alike
+	Model    ModelFacts   `json:"model"`
 }
 
 // Worst names the joint (or piece) that governs.
@@ -91,36 +91,38 @@ type State struct {
 	Worst       string             `json:"worst"` // joint or piece id
 }
 
-// Surface is the worst drying face over all exposures. It stands beside the
-// verdict, not in it: a hair check is not an open joint.
-type Surface struct {
+// Checking is the worst self-balanced tension inside a piece over all
+// exposures. It stands beside the verdict, not in it: a check is not an open joint.
+type Checking struct {
 	Verdict     Verdict `json:"verdict"`
-	Utilisation float64 `json:"utilisation"` // tension of the face over the wood's strength across the grain
+	Utilisation float64 `json:"utilisation"` // tension over the wood's strength across the grain
 	Exposure    string  `json:"exposure"`
 	Hour        float64 `json:"hour"`
 	Piece       string  `json:"piece"`
+	Level       string  `json:"level"`
 	Text        string  `json:"text"`
 }
 
 // Exposure is one history.
 type Exposure struct {
-	Name        string  `json:"name"`
-	Text        string  `json:"text"`
-	Hours       float64 `json:"hours"` // length
-	Utilisation float64 `json:"utilisation"`
-	Verdict     Verdict `json:"verdict"`
-	Worst       string  `json:"worst"`
-	WorstHour   float64 `json:"worst_hour"`
-	Elastic     float64 `json:"elastic_utilisation"`
-	Cup         float64 `json:"cup"` // mm, largest rise of the middle over the ends, across the board; positive: edges up
-	CupHour     float64 `json:"cup_hour"`
-	Bow         float64 `json:"bow"`              // mm, the same along the board
-	Twist       float64 `json:"twist"`            // mm, one corner out of the plane of the other three
-	FaceCheck   float64 `json:"face_utilisation"` // largest tension of a drying face over the wood's strength across the grain
-	FacePiece   string  `json:"face_piece,omitempty"`
-	FaceHour    float64 `json:"face_hour,omitempty"`
-	Series      *Series `json:"series,omitempty"`
-	Responses   []Reply `json:"responses,omitempty"`
+	Name          string  `json:"name"`
+	Text          string  `json:"text"`
+	Hours         float64 `json:"hours"` // length
+	Utilisation   float64 `json:"utilisation"`
+	Verdict       Verdict `json:"verdict"`
+	Worst         string  `json:"worst"`
+	WorstHour     float64 `json:"worst_hour"`
+	Elastic       float64 `json:"elastic_utilisation"`
+	Cup           float64 `json:"cup"` // mm, largest rise of the middle over the ends, across the board; positive: edges up
+	CupHour       float64 `json:"cup_hour"`
+	Bow           float64 `json:"bow"`      // mm, the same along the board
+	Twist         float64 `json:"twist"`    // mm, one corner out of the plane of the other three
+	Checking      float64 `json:"checking"` // self-balanced tension inside a piece over the wood's strength across the grain
+	CheckingPiece string  `json:"checking_piece,omitempty"`
+	CheckingLevel string  `json:"checking_level,omitempty"` // "top face", "core", "bottom face"
+	CheckingHour  float64 `json:"checking_hour,omitempty"`
+	Series        *Series `json:"series,omitempty"`
+	Responses     []Reply `json:"responses,omitempty"`
 }
 
 // Series is a history on request, one entry of each list a time.
