@@ -46,18 +46,20 @@ type governing struct {
 // verdictState is one uniform state judged.
 type verdictState struct {
 	endState
-	load   *load
-	move   plate.Move
-	joints []demand
-	inside []float64
-	wood   insideResult
-	worst  int     // joint, −1 when none
-	u      float64 // of the worst joint or wood
+	swelling, load *load // as the wood moves, as stress remembers
+	move           plate.Move
+	joints         []demand
+	inside         []float64
+	wood           insideResult
+	worst          int     // joint, −1 when none
+	u              float64 // of the worst joint or wood
+	elastic        float64 // the same with no relaxation
 }
 
 func (m *Model) judge(e endState) verdictState {
-	v := verdictState{endState: e, load: m.loadOf(e.moisture), worst: -1}
-	v.move = m.Plate.Moves(combine(m.shift, v.load.mean))
+	v := verdictState{endState: e, worst: -1}
+	v.swelling, v.load = m.loadOf(&e)
+	v.move = m.Plate.Moves(combine(m.shift, v.swelling.mean))
 	v.joints = make([]demand, len(m.joints))
 	for j := range m.joints {
 		v.joints[j] = m.worst(j, v.load)
@@ -67,6 +69,10 @@ func (m *Model) judge(e endState) verdictState {
 	}
 	v.inside, v.wood = m.inside(v.load)
 	v.u = math.Max(v.u, v.wood.u)
+	v.elastic = v.u
+	if e.slow && v.load.mean[0] != 0 {
+		v.elastic *= v.swelling.mean[0] / v.load.mean[0] // one factor for all kinds, and u grows in proportion
+	}
 	return v
 }
 
@@ -194,7 +200,7 @@ func (m *Model) startPieces(r *Report) {
 // addState enters one state into the report and raises the joints it is worst for.
 func (m *Model) addState(r *Report, v *verdictState) {
 	s := State{Name: v.name, Text: v.text, Moisture: map[string]float64{}, Width: v.move.Width, Height: v.move.Height,
-		Utilisation: v.u, Verdict: VerdictOf(v.u)}
+		Utilisation: v.u, Elastic: v.elastic, Verdict: VerdictOf(v.u)}
 	if v.room != nil {
 		s.Humidity, s.Temperature = v.room.Humidity, v.room.Temperature
 	}
@@ -240,13 +246,13 @@ func (m *Model) worstOf(v *verdictState) *Worst {
 	if v.wood.u >= v.u {
 		pc := &m.board.Pieces[v.wood.piece]
 		return &Worst{Piece: pc.ID, State: v.name, When: v.when, How: string(joint.Splits), Place: roundXY(m.Plate.Centre(v.wood.at)), Level: levelName(0),
-			Utilisation: v.wood.u, Elastic: v.wood.u, Weakest: m.describe(v.wood.piece),
+			Utilisation: v.wood.u, Elastic: v.elastic, Weakest: m.describe(v.wood.piece),
 			Why: fmt.Sprintf("The pieces around %s keep it from moving as freely as it would.", m.describe(v.wood.piece))}
 	}
 	j := v.worst
 	d := &v.joints[j]
 	return &Worst{Joint: m.board.Joints[j].ID, State: v.name, When: v.when, How: string(d.how), Place: roundXY(m.place(j, d.window)), Level: levelName(d.level),
-		Utilisation: d.u, Elastic: d.u, Normal: d.n, Shear: d.t, Weakest: m.partName(j, d.gives), Why: m.why(j, v.load.mean)}
+		Utilisation: d.u, Elastic: v.elastic, Normal: d.n, Shear: d.t, Weakest: m.partName(j, d.gives), Why: m.why(j, v.swelling.mean)}
 }
 
 // checking picks the worst self-balanced tension of all exposures.

@@ -87,6 +87,7 @@ type State struct {
 	Width       float64            `json:"width_change"`          // mm, of the whole board
 	Height      float64            `json:"height_change"`         // mm
 	Utilisation float64            `json:"utilisation"`
+	Elastic     float64            `json:"elastic_utilisation"` // with no relaxation of stress
 	Verdict     Verdict            `json:"verdict"`
 	Worst       string             `json:"worst"` // joint or piece id
 }

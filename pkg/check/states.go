@@ -7,6 +7,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/relax"
 )
 
 // DefaultHome is the climate of a board whose file names none.
@@ -16,6 +17,7 @@ const DefaultHome = "continental-heated"
 type endState struct {
 	name, text, when string
 	room             *layout.Room
+	slow             bool      // comes with the season: stress relaxes meanwhile
 	moisture         []float64 // % MC per kind at the end
 }
 
@@ -67,6 +69,7 @@ func (m *Model) endStates(c Conditions) ([]endState, error) {
 		r := layout.Room{Humidity: year[i].Humidity, Temperature: year[i].Temperature}
 		n := time.Month(i + 1).String()
 		air(key, fmt.Sprintf("in balance with %s, the %s month (%s): %.0f %% humidity at %.0f °C", n, word, name, r.Humidity, r.Temperature), "once the board has settled in "+n, r, mc[i])
+		out[len(out)-1].slow = true
 	}
 	month("driest-month", "driest", dry)
 	month("dampest-month", "dampest", damp)
@@ -108,11 +111,21 @@ func (m *Model) same(mc float64) []float64 {
 	return out
 }
 
-// loadOf is the load of a uniform state.
-func (m *Model) loadOf(mc []float64) *load {
-	l := &load{mean: make([]float64, len(mc)), strength: m.strengths(mc)}
-	for k := range mc {
-		l.mean[k] = mc[k] - m.kinds[k].start
+// loadOf is the load of a uniform state: as the wood swells, and as stress
+// remembers it. What comes with the seasons has relaxed by the factor of a
+// season; what the user asks for is taken as sudden.
+func (m *Model) loadOf(e *endState) (swelling, stress *load) {
+	swelling = &load{mean: make([]float64, len(e.moisture)), strength: m.strengths(e.moisture)}
+	for k := range e.moisture {
+		swelling.mean[k] = e.moisture[k] - m.kinds[k].start
 	}
-	return l
+	if !e.slow {
+		return swelling, swelling
+	}
+	f := relax.Factor(relax.Season(), relax.Typical)
+	stress = &load{mean: make([]float64, len(e.moisture)), strength: swelling.strength}
+	for k := range stress.mean {
+		stress.mean[k] = f * swelling.mean[k]
+	}
+	return swelling, stress
 }
