@@ -15,6 +15,13 @@ import (
 // far below anything that matters, far above round-off.
 const quiet = 1e-6
 
+// work is a report in the making.
+type work struct {
+	r      *Report
+	worst  governing
+	joints []governing // the worst moment of every joint
+}
+
 // Board judges a board under conditions.
 //
 // Errors: fault.List or fault.Fault for what the user can mend, the context's
@@ -91,7 +98,7 @@ func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 	}
 	m.startJoints(r)
 	m.startPieces(r)
-	g := governing{joint: -1}
+	w := &work{r: r, worst: governing{joint: -1}, joints: make([]governing, len(m.joints))}
 	total := len(ends) + len(events)
 	for i, e := range ends {
 		if err := ctx.Err(); err != nil {
@@ -99,20 +106,18 @@ func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 		}
 		c.progress(i, total, e.name)
 		v := m.judge(e)
-		m.addState(r, &v)
+		m.addState(w, &v)
 		if v.u > r.Utilisation {
 			r.Utilisation = v.u
-			g = governing{m.worstOf(&v), v.worst, demand{}, v.load}
-			if v.wood.u >= v.u {
-				g.joint = -1
-			} else {
-				g.d = v.joints[v.worst]
+			w.worst = governing{m.worstOf(&v), -1, demand{}, v.load}
+			if v.wood.u < v.u {
+				w.worst.joint, w.worst.d = v.worst, v.joints[v.worst]
 			}
 		}
 	}
 	for i, ev := range events {
 		c.progress(len(ends)+i, total, ev.Name)
-		if err := m.addExposure(ctx, r, &g, ev, c); err != nil {
+		if err := m.addExposure(ctx, w, ev, c); err != nil {
 			return nil, err
 		}
 	}
@@ -121,17 +126,22 @@ func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 		r.Joints[i].Verdict = VerdictOf(r.Joints[i].Utilisation)
 	}
 	if r.Utilisation >= quiet {
-		r.Worst = g.worst
+		r.Worst = w.worst.worst
 	}
 	r.Verdict = VerdictOf(r.Utilisation)
 	r.Headline = headline(r)
 	r.Check = m.sanity()
-	if r.Worst != nil && g.joint >= 0 {
+	if g := &w.worst; r.Worst != nil && g.joint >= 0 {
 		in, err := m.influenceOf(g.joint, g.d, g.load)
 		if err != nil {
 			return nil, err
 		}
 		r.Causes = m.causes(in, g.load)
+	}
+	if !c.NoCracks {
+		if r.Cracks, err = m.cracks(ctx, c, w.joints); err != nil {
+			return nil, err
+		}
 	}
 	c.progress(total, total, "done")
 	return r, nil
@@ -144,7 +154,8 @@ func (c *Conditions) progress(done, total int, what string) {
 }
 
 // addExposure follows one event and enters it into the report.
-func (m *Model) addExposure(ctx context.Context, r *Report, g *governing, ev moisture.Event, c Conditions) error {
+func (m *Model) addExposure(ctx context.Context, w *work, ev moisture.Event, c Conditions) error {
+	r := w.r
 	home, err := climateOf(m.board, c)
 	if err != nil {
 		return err
@@ -165,13 +176,13 @@ func (m *Model) addExposure(ctx context.Context, r *Report, g *governing, ev moi
 	}
 	for j := range a.joints {
 		if a.loads[j] != nil {
-			m.raise(&r.Joints[j], j, &a.joints[j], a.Name, a.hours[j], a.loads[j])
+			m.raise(w, j, &a.joints[j], a.Name, a.hours[j], a.loads[j])
 		}
 	}
 	if a.Utilisation > r.Utilisation && a.worst >= 0 {
 		r.Utilisation = a.Utilisation
 		j, d := a.worst, a.demand
-		*g = governing{&Worst{Joint: m.board.Joints[j].ID, State: a.Name, Hour: a.WorstHour, When: co.when(a.place), How: string(d.how),
+		w.worst = governing{&Worst{Joint: m.board.Joints[j].ID, State: a.Name, Hour: a.WorstHour, When: co.when(a.place), How: string(d.how),
 			Place: roundXY(m.place(j, d.window)), Level: levelName(d.level), Utilisation: d.u, Elastic: a.Elastic,
 			Normal: d.n, Shear: d.t, Weakest: m.partName(j, d.gives), Why: m.why(j, a.load.mean)}, j, d, a.load}
 	}
@@ -198,7 +209,8 @@ func (m *Model) startPieces(r *Report) {
 }
 
 // addState enters one state into the report and raises the joints it is worst for.
-func (m *Model) addState(r *Report, v *verdictState) {
+func (m *Model) addState(w *work, v *verdictState) {
+	r := w.r
 	s := State{Name: v.name, Text: v.text, Moisture: map[string]float64{}, Width: v.move.Width, Height: v.move.Height,
 		Utilisation: v.u, Elastic: v.elastic, Verdict: VerdictOf(v.u)}
 	if v.room != nil {
@@ -216,7 +228,7 @@ func (m *Model) addState(r *Report, v *verdictState) {
 	r.States = append(r.States, s)
 	r.Size.widen(v.move.Width+r.Width, v.move.Height+r.Height)
 	for j := range v.joints {
-		m.raise(&r.Joints[j], j, &v.joints[j], v.name, 0, v.load)
+		m.raise(w, j, &v.joints[j], v.name, 0, v.load)
 	}
 	for i, u := range v.inside {
 		if u > r.Pieces[i].Utilisation {
@@ -231,10 +243,12 @@ func (s *Range) widen(w, h float64) {
 }
 
 // raise enters a demand into a joint's answer when it is the worst so far.
-func (m *Model) raise(out *Joint, j int, d *demand, state string, hour float64, l *load) {
+func (m *Model) raise(w *work, j int, d *demand, state string, hour float64, l *load) {
+	out := &w.r.Joints[j]
 	if d.u < out.Utilisation || d.u < quiet {
 		return
 	}
+	w.joints[j] = governing{joint: j, d: *d, load: l}
 	ten, sh := m.joints[j].capacity.Least(m.scale(&m.joints[j], l))
 	out.Utilisation, out.State, out.Hour = d.u, state, hour
 	out.How, out.Place, out.Level = string(d.how), roundXY(m.place(j, d.window)), levelName(d.level)

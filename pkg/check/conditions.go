@@ -21,6 +21,7 @@ type Conditions struct {
 	Series    int         // most points of each time series in the report; 0 leaves series out
 	Workers   int         // 0 means 1
 	Refine    int         // 0 is the documented mesh; each step halves every element
+	NoCracks  bool        // leave out the energy check of the worst joints
 	Samples   int         // Monte Carlo samples of the chance; 0 leaves it to first-order reliability
 	Seed      uint64
 	Cache     *sparse.Cache                      // kept between checks of boards that differ little; nil keeps one for this check only

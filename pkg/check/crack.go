@@ -18,7 +18,8 @@ const jPerM2 = 1000
 // cracks looks at the worst joints above tight: would a crack that starts there
 // find the energy to run? Two lengths are tried from the worst end: the
 // averaging length, and the whole joint.
-func (m *Model) cracks(ctx context.Context, c Conditions, found []governing) ([]Crack, error) {
+func (m *Model) cracks(ctx context.Context, c Conditions, joints []governing) ([]Crack, error) {
+	found := append([]governing{}, joints...)
 	sort.SliceStable(found, func(a, b int) bool { return found[a].d.u > found[b].d.u })
 	var out []Crack
 	for _, g := range found {
