@@ -75,6 +75,9 @@ func causes(p *page, r *check.Report) {
 		}
 		p.item("by "+kind, strings.Join(parts, ", "))
 	}
+	if c := r.Checking; c != nil {
+		p.item("checking", fmt.Sprintf("%s: %s of %s, in %s. %s", c.Verdict, c.Level, c.Piece, c.Exposure, c.Text))
+	}
 	if r.Chance != nil {
 		p.item("chance", r.Chance.Text)
 	}

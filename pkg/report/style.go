@@ -18,21 +18,24 @@ type Style struct {
 
 const width = 80 // letters of a line
 
+// joined is a space at which a line is not broken; it is written as a plain one.
+const joined = "\u00a0"
+
 // size tells the size of something, mm or inches.
 func (s Style) size(mm float64) string {
 	if s.Inches {
-		return quantity.FormatInches(mm)
+		return strings.ReplaceAll(quantity.FormatInches(mm), " ", joined)
 	}
-	return fmt.Sprintf("%.1f mm", mm)
+	return fmt.Sprintf("%.1f"+joined+"mm", mm)
 }
 
 // change tells a change of size with its sign. Inches are decimal here, for a
 // change is often less than 1/64.
 func (s Style) change(mm float64) string {
 	if s.Inches {
-		return fmt.Sprintf("%+.3f in", tidy(quantity.Inches(mm), 3))
+		return fmt.Sprintf("%+.3f"+joined+"in", tidy(quantity.Inches(mm), 3))
 	}
-	return fmt.Sprintf("%+.2f mm", tidy(mm, 2))
+	return fmt.Sprintf("%+.2f"+joined+"mm", tidy(mm, 2))
 }
 
 // tidy keeps a number that rounds to nothing from being told as −0.
@@ -70,7 +73,8 @@ func (p *page) bullet(text string) {
 func wrap(text string, most int) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	breaks := func(r rune) bool { return r == ' ' || r == '\n' }
+	for word := range strings.FieldsFuncSeq(text, breaks) {
 		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > most {
 			lines, line = append(lines, line), ""
 		}
@@ -106,6 +110,6 @@ func (p *page) table(head []string, right []bool, rows [][]string) {
 }
 
 func (p *page) to(w io.Writer) error {
-	_, err := io.WriteString(w, p.String())
+	_, err := io.WriteString(w, strings.ReplaceAll(p.String(), joined, " "))
 	return err
 }

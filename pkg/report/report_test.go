@@ -1,0 +1,137 @@
+package report_test
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/movement"
+	"github.com/tanrad/tanrad/pkg/pair"
+	"github.com/tanrad/tanrad/pkg/report"
+)
+
+// full is a report with every part filled; its numbers are invented.
+func full() *check.Report {
+	return &check.Report{
+		Name: "tide board", Units: "mm", Verdict: check.Fails, Utilisation: 1.234,
+		Headline: "Fails: joint r1c1|r1c2 asks for 1.2 times what it bears in June.",
+		Worst: &check.Worst{Joint: "r1c1|r1c2", State: "dampest-month", When: "in June", How: "opens", Place: layout.XY{40, 12}, Level: "top face",
+			Utilisation: 1.234, Normal: 3.21, Shear: -0.45, Weakest: "the wood of r1c2 (black walnut), tension across the grain", Why: "Their rings differ."},
+		Width: 304.8, Height: 203.2, Thickness: 38.1,
+		States: []check.State{{Name: "driest-month", Moisture: map[string]float64{"M": 5.7, "W": 5.71}, Width: -1.5, Height: -0.001, Utilisation: 0.4, Verdict: check.Holds},
+			{Name: "dampest-month", Moisture: map[string]float64{"M": 10.9, "W": 12}, Width: 2.54, Height: 1, Utilisation: 1.234, Verdict: check.Fails}},
+		Exposures: []check.Exposure{{Name: "wash-one-face", Utilisation: 0.55, Verdict: check.Tight, Cup: -1.27}},
+		Joints: []check.Joint{{ID: "calm", Utilisation: 0.1, Verdict: check.Holds, State: "driest-month", How: "slides"},
+			{ID: "r1c1|r1c2", Utilisation: 1.234, Verdict: check.Fails, State: "dampest-month", How: "opens", Normal: 3.21, Shear: -0.45},
+			{ID: "middling", Utilisation: 0.7, Verdict: check.Tight, State: "dampest-month", How: "opens"}},
+		Size:     check.Range{WidthMin: 303.3, WidthMax: 307.34, HeightMin: 203.199, HeightMax: 204.2},
+		Causes:   []check.Share{{Kind: "piece", Name: "r1c2", Share: 0.71}, {Kind: "piece", Name: "r1c1", Share: 0.29}, {Kind: "piece", Name: "r9c9", Share: 0.001}},
+		Checking: &check.Checking{Verdict: check.Tight, Utilisation: 0.6, Exposure: "wash-one-face", Piece: "r1c2", Level: "core", Text: "Checks are likely."},
+		Chance:   &check.Chance{Text: "about 3 in 10 boards like this"},
+		Notes: check.Honesty{Estimated: []check.Input{{What: "G_RT of cherry", Status: "estimated"}, {What: "finish factor", Status: "memory"}},
+			Assumptions: []string{"plane stress"}, NotModelled: []string{"curly grain"}, Low: 0.9, High: 1.5},
+		Safety: []check.Caution{{Topic: "dust", Text: "Extract it.", Source: "a source"}},
+	}
+}
+
+func board(t *testing.T, r *check.Report, s report.Style) string {
+	t.Helper()
+	var b strings.Builder
+	require.NoError(t, report.Board(&b, r, s))
+	for _, line := range strings.Split(b.String(), "\n") {
+		assert.LessOrEqual(t, utf8.RuneCountInString(line), 100, "%q", line)
+	}
+	return b.String()
+}
+
+func TestBoardSaysVerdictFirstThenEverything(t *testing.T) {
+	text := board(t, full(), report.Style{})
+	lines := strings.Split(text, "\n")
+	assert.Equal(t, "FAILS  tide board", lines[0])
+	assert.Equal(t, full().Headline, lines[1])
+	last := -1
+	for _, words := range []string{"r1c1|r1c2, top face, at 40, 12 mm", "when        in June", "3.21 MPa opening the joint and 0.45 MPa along it", "black walnut", "Their rings differ",
+		"71 % r1c2, 29 % r1c1", "checking    tight: core of r1c2, in wash-one-face. Checks are likely.", "3 in 10", "304.8 mm × 203.2 mm × 38.1 mm", "driest-month", "dampest-month", "10.9–12.0", "wash-one-face  tight", "cup -1.27 mm",
+		"Joints: 3 (1 hold, 1 tight, 0 doubtful, 1 fail)", "90 % to 150 %", "G_RT of cherry is estimated", "finish factor is from memory", "plane stress", "not modelled: curly grain", "Extract it."} {
+		at := strings.Index(text, words)
+		assert.Greater(t, at, last, "%q stands in its place in\n%s", words, text)
+		last = at
+	}
+	assert.NotContains(t, text, "r9c9", "shares of nothing are left out")
+	assert.Contains(t, text, "+0.00 mm", "what rounds to nothing has no minus")
+	assert.NotContains(t, text, "-0.00")
+	worst, calm := strings.Index(text, "  r1c1|r1c2  fails"), strings.Index(text, "  calm ")
+	assert.Less(t, worst, calm, "worst joint first")
+	assert.NotContains(t, board(t, full(), report.Style{Joints: 1}), "middling")
+}
+
+func TestInches(t *testing.T) {
+	text := board(t, full(), report.Style{Inches: true})
+	assert.Contains(t, text, "12 in × 8 in × 1 1/2 in")
+	assert.Contains(t, text, "+0.100 in")
+	assert.NotContains(t, text, "305")
+}
+
+func TestNothingStressed(t *testing.T) {
+	r := &check.Report{Verdict: check.Holds, Headline: "Holds: nothing in this board is stressed."}
+	text := board(t, r, report.Style{})
+	assert.True(t, strings.HasPrefix(text, "HOLDS\n"))
+	assert.NotContains(t, text, "where")
+}
+
+func TestPairAndMovement(t *testing.T) {
+	r, err := pair.Pair(pair.Request{A: pair.Piece{Species: "sugar-maple"}, B: pair.Piece{Species: "black-walnut", RingAngle: 90}, From: 7.5, To: 10.5, Derivation: true})
+	require.NoError(t, err)
+	var b strings.Builder
+	require.NoError(t, report.Pair(&b, r, report.Style{}))
+	assert.True(t, strings.HasPrefix(b.String(), strings.ToUpper(string(r.Verdict))+"  sugar maple and black walnut\n"), b.String())
+	for _, reason := range r.Reasons {
+		assert.Contains(t, strings.Join(strings.Fields(b.String()), " "), reason.Text)
+	}
+	assert.Contains(t, b.String(), "How it comes about")
+
+	// 40 mm of sugar maple, flat-sawn, 7.5 to 12 %: about 40 · 0.00353 · 4.5 = 0.64 mm (Wood Handbook Table 13-5)
+	from, to := 7.5, 12.0
+	m, err := movement.Change(movement.Request{Species: "sugar-maple", Size: 40, FromMC: &from, ToMC: &to, Form: movement.Coefficient})
+	require.NoError(t, err)
+	b.Reset()
+	require.NoError(t, report.Movement(&b, m, report.Style{}))
+	assert.True(t, strings.HasPrefix(b.String(), "+0.64 mm  width of sugar-maple"), b.String())
+}
+
+func TestWriterErrorsAreTold(t *testing.T) {
+	assert.ErrorIs(t, report.Board(broken{}, full(), report.Style{}), errBroken)
+}
+
+var errBroken = errors.New("broken")
+
+type broken struct{}
+
+func (broken) Write([]byte) (int, error) { return 0, errBroken }
+
+// TestKeptBoardsReadWell: no board's report holds a nonsense number.
+func TestKeptBoardsReadWell(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/boards/ok/*.json")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, name := range files[:min(len(files), 6)] {
+		src, err := os.ReadFile(name)
+		require.NoError(t, err)
+		b, err := layout.Read(src)
+		require.NoError(t, err)
+		r, err := check.Board(t.Context(), b, check.Conditions{Exposures: []string{"none"}})
+		require.NoError(t, err, name)
+		text := board(t, r, report.Style{Inches: b.Units == "in"})
+		for _, nonsense := range []string{"NaN", "Inf", "%!", "-0.00 ", "-0 "} {
+			assert.NotContains(t, text, nonsense, name)
+		}
+	}
+}
