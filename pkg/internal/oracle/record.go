@@ -30,10 +30,11 @@ type Answer struct {
 // Doubt is how far two finenesses differ: the oracle's estimate of its own
 // error, cautious because the coarser one has most of it.
 type Doubt struct {
-	Displacement float64 `json:"displacement"` // largest difference over the largest displacement
-	Whole        float64 `json:"whole"`        // largest difference of a whole-joint average over the board's largest traction
-	Window       float64 `json:"window"`       // the same of the end windows
-	Split        float64 `json:"split"`        // largest difference between a joint's two sides over the board's largest traction
+	Displacement float64 `json:"displacement"`         // largest difference of u and v over the largest displacement
+	Deflection   float64 `json:"deflection,omitempty"` // the same of w over the largest w, solid models only
+	Whole        float64 `json:"whole"`                // largest difference of a whole-joint average over the board's largest traction
+	Window       float64 `json:"window"`               // the same of the end windows
+	Split        float64 `json:"split"`                // largest difference between a joint's two sides over the board's largest traction
 }
 
 // Record is a deck with its answer, as kept in testdata/oracle.
@@ -148,11 +149,17 @@ const noStress = 1e-5
 // Compare estimates the error of fine from what coarse says.
 func Compare(fine, coarse *Answer) Doubt {
 	var d Doubt
+	var w float64
 	for i, p := range fine.Places {
 		q := coarse.Places[i]
-		for c := range 3 {
+		for c := range 2 {
 			d.Displacement = math.Max(d.Displacement, math.Abs(p.U[c]-q.U[c])/fine.Moved())
 		}
+		d.Deflection = math.Max(d.Deflection, math.Abs(p.U[2]-q.U[2]))
+		w = math.Max(w, math.Abs(p.U[2]))
+	}
+	if w > 0 {
+		d.Deflection /= w
 	}
 	largest := fine.Largest()
 	if largest < noStress {

@@ -18,27 +18,33 @@ var (
 	momentsCoarse  = Level{N: 8, Graded: 6, Ratio: 1.8}
 )
 
-const solidLayersCoarse = 2
-
-func solidLevel(d *Deck, fine, moments Level) Level {
-	if d.Moments {
-		return moments
+// solidMesh is the fineness of a solid model over the face and the number of
+// elements over the thickness; sheets need few.
+func solidMesh(d *Deck) (Level, int) {
+	switch {
+	case d.Moments:
+		return momentsFine, 2
+	case d.Gradient:
+		return solidFine, 4
 	}
-	return fine
+	return momentsCoarse, 2
 }
 
-// solidLayers is the number of elements over the thickness; sheets need few.
-func solidLayers(d *Deck) int {
-	if d.Gradient && !d.Moments {
-		return 4
+func solidMeshCoarse(d *Deck) (Level, int) {
+	switch {
+	case d.Moments:
+		return momentsCoarse, 2
+	case d.Gradient:
+		return solidCoarse, 2
 	}
-	return 2
+	return solidFine, 2
 }
 
 // Text is the deck ccx solves for d at the recorded fineness, and the element type in it.
 func Text(d *Deck) (deck []byte, element string, err error) {
 	if d.Solid {
-		deck, err = SolidDeck(d, solidLevel(d, solidFine, momentsFine), solidLayers(d))
+		level, layers := solidMesh(d)
+		deck, err = SolidDeck(d, level, layers)
 		return deck, "C3D20R", err
 	}
 	deck, err = MembraneDeck(d, membraneFine)
@@ -48,7 +54,8 @@ func Text(d *Deck) (deck []byte, element string, err error) {
 // Solve runs ccx at the recorded fineness.
 func Solve(d *Deck) (*Answer, error) {
 	if d.Solid {
-		return SolveSolid(d, solidLevel(d, solidFine, momentsFine), solidLayers(d))
+		level, layers := solidMesh(d)
+		return SolveSolid(d, level, layers)
 	}
 	return SolveMembrane(d, membraneFine)
 }
@@ -56,7 +63,8 @@ func Solve(d *Deck) (*Answer, error) {
 // solveCoarse runs ccx at the coarser fineness.
 func solveCoarse(d *Deck) (*Answer, error) {
 	if d.Solid {
-		return SolveSolid(d, solidLevel(d, solidCoarse, momentsCoarse), solidLayersCoarse)
+		level, layers := solidMeshCoarse(d)
+		return SolveSolid(d, level, layers)
 	}
 	return SolveMembrane(d, membraneCoarse)
 }
