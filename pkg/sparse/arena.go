@@ -9,14 +9,17 @@ import (
 // would clear each one, and the solver writes all it reads. Slabs of dropped
 // factorisations serve the next ones.
 
-const slabLen = 1 << 17 // numbers, 1 MB; larger slabs double
+const (
+	slabBits = 19
+	slabLen  = 1 << slabBits // numbers, 4 MB; larger slabs double
+)
 
 // slabs holds dropped slabs by size. The collector empties it when they are not
 // wanted for a while.
 var slabs [16]sync.Pool
 
 func slabSize(n int) int {
-	return max(0, bits.Len(uint(n-1))-17)
+	return max(0, bits.Len(uint(n-1))-slabBits)
 }
 
 func takeSlab(n int) *[]float64 {
@@ -25,6 +28,7 @@ func takeSlab(n int) *[]float64 {
 		return s
 	}
 	s := make([]float64, slabLen<<size)
+	preferLargePages(s)
 	return &s
 }
 

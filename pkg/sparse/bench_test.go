@@ -5,6 +5,32 @@ import (
 	"testing"
 )
 
+// benchCase is a board with a name.
+type benchCase struct {
+	name string
+	b    board
+}
+
+func benchCases() []benchCase {
+	pick := make([]int, 4096)
+	rng := random(1)
+	for i := range pick {
+		pick[i] = rng.IntN(8)
+	}
+	eight := func(c, r, q int) int { return pick[(r*30+c)*4+q] }
+	different := func(c, r, q int) int { return (r*30+c)*4 + q }
+	pattern := func(c, r, q int) int { return (c%4 + 3*(r%2)) % 8 }
+	third := func(c, r int) bool { return (c+r)%3 == 0 }
+	return []benchCase{
+		{"B192/different/mesh8", board{cols: 16, rows: 12, side: 40, mesh: 8, kind: different}},
+		{"B192/different/mesh6", board{cols: 16, rows: 12, side: 40, mesh: 6, kind: different}},
+		{"B192/eight-random/mesh8", board{cols: 16, rows: 12, side: 40, mesh: 8, kind: eight}},
+		{"B192/eight-random/mesh6", board{cols: 16, rows: 12, side: 40, mesh: 6, kind: eight}},
+		{"B192/eight-pattern/mesh8", board{cols: 16, rows: 12, side: 40, mesh: 8, kind: pattern}},
+		{"B600/eight-quartered/mesh6", board{cols: 30, rows: 20, side: 40, mesh: 6, kind: eight, quartered: third}},
+	}
+}
+
 // BenchmarkFactorTree times the fast solver on the reference boards, element
 // stiffness left out.
 func BenchmarkFactorTree(b *testing.B) {

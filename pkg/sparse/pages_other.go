@@ -1,0 +1,5 @@
+//go:build !linux
+
+package sparse
+
+func preferLargePages([]float64) {}
