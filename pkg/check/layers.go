@@ -4,8 +4,8 @@ import "math"
 
 // layers integrates profiles over a thickness.
 type layers struct {
-	width, z, weight []float64
-	half, layer      float64
+	width, z    []float64
+	half, layer float64
 }
 
 func newLayers(z []float64, half, layer float64) *layers {

@@ -25,17 +25,6 @@ func (m *Model) partName(j int, l joint.Limit) string {
 	return "the glue bond between " + m.board.Pieces[jt.A].ID + " and " + m.board.Pieces[jt.B].ID + ", " + strings.TrimPrefix(l.Mode, "bond ")
 }
 
-// verb turns the way a joint goes into a verb of the headline.
-func verb(how joint.How) string {
-	switch how {
-	case joint.Opens:
-		return "is pulled open"
-	case joint.Slides:
-		return "is sheared along its length"
-	}
-	return "splits in the wood"
-}
-
 // headline is the verdict in one sentence.
 func headline(r *Report) string {
 	if r.Worst == nil {
@@ -121,19 +110,6 @@ func levelName(l int) string {
 		return "bottom face"
 	}
 	return "through"
-}
-
-// distinct keeps the first of equal strings, in order.
-func distinct(list []string) []string {
-	seen := map[string]bool{}
-	out := list[:0]
-	for _, s := range list {
-		if !seen[s] {
-			seen[s] = true
-			out = append(out, s)
-		}
-	}
-	return out
 }
 
 // roundXY keeps places readable: a tenth of a micrometre is below any saw.
