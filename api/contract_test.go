@@ -66,7 +66,7 @@ func TestGoodRequests(t *testing.T) {
 	for _, q := range []request{
 		{path: "/healthz"}, {path: "/readyz"},
 		{path: "/openapi.yaml"}, {path: "/openapi.json"}, {path: "/"}, {path: "/try"},
-		{path: "/page/page.css"}, {path: "/page/try.js"}, {path: "/page/demo.json"},
+		{path: "/page/page.css"}, {path: "/page/try.js"}, {path: "/page/icon.svg"}, {path: "/page/demo.json"},
 		{path: "/v1/species"}, {path: "/v1/species?q=maple&class=hardwood&limit=3&offset=1"},
 		{path: "/v1/species?data=incomplete&limit=500"}, {path: "/v1/species?bonding=well&colour=brown"},
 		{path: "/v1/species/sugar-maple"}, {path: "/v1/species/Acer%20saccharum"},
@@ -162,6 +162,7 @@ func TestReferencePageIsComplete(t *testing.T) {
 	for _, path := range []string{"/", "/try", "/page/page.css", "/page/try.js"} {
 		body := h.good(request{path: path}).Body.String()
 		assert.NotContains(t, body, "http://", path)
+		assert.NotContains(t, body, "src=\"//", path)
 		assert.NotContains(t, body, "https://", path)
 	}
 	assert.NotContains(t, page, "<no value>")

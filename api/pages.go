@@ -54,6 +54,7 @@ func newPages() (*pages, error) {
 		"/try":           {typeHTML, "try.html"},
 		"/page/page.css": {"text/css; charset=utf-8", "page.css"},
 		"/page/try.js":   {"text/javascript; charset=utf-8", "try.js"},
+		"/page/icon.svg": {typeSVG, "icon.svg"},
 	} {
 		body, err := pageFiles.ReadFile("page/" + f.name)
 		if err != nil {

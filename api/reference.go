@@ -16,7 +16,7 @@ import (
 // renderReference writes the contract as a page for people: every operation
 // with its parameters, bodies and answers, then every form by name.
 func renderReference(doc *openapi3.T) ([]byte, error) {
-	t, err := template.ParseFS(pageFiles, "page/reference.html")
+	t, err := template.New("reference.html").Funcs(template.FuncMap{"prose": prose}).ParseFS(pageFiles, "page/reference.html")
 	if err != nil {
 		return nil, err
 	}
@@ -25,6 +25,15 @@ func renderReference(doc *openapi3.T) ([]byte, error) {
 		return nil, err
 	}
 	return b.Bytes(), nil
+}
+
+// prose escapes a text and sets what stands in backticks as code.
+func prose(text string) template.HTML {
+	parts := strings.Split(template.HTMLEscapeString(text), "`")
+	for i := 1; i < len(parts)-1; i += 2 {
+		parts[i] = "<code>" + parts[i] + "</code>"
+	}
+	return template.HTML(strings.Join(parts, "")) //nolint:gosec // escaped above
 }
 
 // reference is what the template sees.

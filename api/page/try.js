@@ -60,7 +60,7 @@ function showReport(r) {
   fact("Size", number(r.width, 1) + " × " + number(r.height, 1) + " × " + number(r.thickness, 1) + " mm; width " +
     number(r.size.width_min, 1) + " to " + number(r.size.width_max, 1) + ", height " +
     number(r.size.height_min, 1) + " to " + number(r.size.height_max, 1) + " mm");
-  const most = 50;
+  const most = 20;
   const worst = [...r.joints].sort((a, b) => b.utilisation - a.utilisation);
   $("caption").textContent = r.joints.length + " joints" + (worst.length > most ? ", the worst " + most : ", worst first");
   for (const j of worst.slice(0, most)) {
@@ -133,5 +133,6 @@ $("demo").addEventListener("click", demo);
 $("board").addEventListener("keydown", (e) => {
   if (e.key === "Enter" && (e.ctrlKey || e.metaKey)) check(e);
 });
-demo();
+// Opened as /try#check the page checks the example at once.
+demo().then(() => { if (location.hash === "#check") check(); });
 homes();
