@@ -49,9 +49,9 @@ func (b *workbench) eliminate(p *pattern, kid func(i int) (matrix []float64, who
 		c := &p.children[i]
 		m, wh := kid(i)
 		if c.element {
-			p.addElement(c, i == 0, m, w, s, floor, whole)
+			p.addElement(c, m, w, s, floor, whole)
 		} else {
-			p.addSchur(c, i == 0, m, wh, w, s, floor, whole)
+			p.addSchur(c, m, wh, w, s, floor, whole)
 		}
 	}
 	for _, t := range p.fixed {
@@ -86,10 +86,20 @@ func (b *workbench) eliminate(p *pattern, kid func(i int) (matrix []float64, who
 			sweepSolve(c[8:], rows, l[(q+1)*stride:], stride, n, own, k, own[8*k:8*k+64])
 		}
 	}
-	if p.ne > 0 && p.nr > 0 {
+	if p.nr > 0 {
 		b.share(p.flops, p.panels-top, func(q int) {
-			j := 8 * q
-			sweepUpdate(s[j+j*p.ld:], p.ld, l[(top+q)*stride:], stride, p.panels-top-q, l[(top+q)*stride:], p.ne)
+			j, mid := 8*q, int(p.touched[q])
+			own := l[(top+q)*stride:]
+			if p.ne == 0 {
+				for i := range 8 {
+					clear(s[(j+i)*p.ld+8*mid : (j+i)*p.ld+p.nr8])
+				}
+				return
+			}
+			sweepUpdate(s[j+j*p.ld:], p.ld, own, stride, mid-q, own, p.ne)
+			if rest := p.panels - top - mid; rest > 0 {
+				sweepFresh(s[8*mid+j*p.ld:], p.ld, l[(top+mid)*stride:], stride, rest, own, p.ne)
+			}
 		})
 	}
 	return -1, 0
@@ -116,33 +126,32 @@ func (b *workbench) share(work int64, n int, job func(int)) {
 	group.Wait()
 }
 
-// clearRest clears what the first child does not write: it has the first rows
-// and columns of each part of the front, and no holes. Above the diagonal
-// nothing is ever read but the upper halves of the blocks of 8 on it.
+// clearRest clears what children add to and no child writes. What no child
+// reaches in the Schur complement is left as it is: the update does not read it.
+// Above the diagonal nothing is read but the upper halves of the blocks on it,
+// and those only to be thrown away.
 func (p *pattern) clearRest(w, s []float64) {
 	rows := p.panels * 8
-	for j := range p.ne8 {
-		col := w[j*rows : j*rows+rows]
-		if j < p.firstLeave {
-			clear(col[p.firstLeave:p.ne8])
-			clear(col[p.ne8+p.firstStay:])
-		} else {
-			clear(col[j&^7:])
+	for i := range p.children {
+		c := &p.children[i]
+		for j := c.leave[0]; j < c.leave[1]; j++ {
+			col := w[j*rows : j*rows+rows]
+			clear(col[c.leave[1] : p.ne8+c.stay[0]])
+			clear(col[p.ne8+c.stay[1]:])
+		}
+		for j := c.stay[0]; j < c.stay[1]; j++ {
+			if end := int(p.touched[j/8]) * 8; end > c.stay[1] {
+				clear(s[j*p.ld+c.stay[1] : j*p.ld+end])
+			}
 		}
 	}
-	for j := range p.nr8 {
-		col := s[j*p.ld : j*p.ld+p.nr8]
-		if j < p.firstStay {
-			clear(col[p.firstStay:])
-		} else {
-			clear(col[j&^7:])
-		}
+	for j := p.ne; j < p.ne8; j++ {
+		clear(w[j*rows+j&^7 : j*rows+rows])
 	}
 }
 
-// addElement adds an element matrix, given in full, row by row; the first child
-// is written instead.
-func (p *pattern) addElement(c *childMap, first bool, m, w, s, floor, whole []float64) {
+// addElement adds an element matrix, given in full, row by row.
+func (p *pattern) addElement(c *childMap, m, w, s, floor, whole []float64) {
 	for i, at := range c.diag {
 		if at >= 0 {
 			floor[at] += m[i*c.upper+i]
@@ -150,36 +159,32 @@ func (p *pattern) addElement(c *childMap, first bool, m, w, s, floor, whole []fl
 			whole[-1-at] += m[i*c.upper+i]
 		}
 	}
-	if first {
-		for _, t := range c.early {
-			w[t.to] = m[t.from]
-		}
-		for _, t := range c.late {
-			s[t.to] = m[t.from]
-		}
-		return
+	for _, t := range c.early.write {
+		w[t.to] = m[t.from]
 	}
-	for _, t := range c.early {
+	for _, t := range c.early.add {
 		w[t.to] += m[t.from]
 	}
-	for _, t := range c.late {
+	for _, t := range c.late.write {
+		s[t.to] = m[t.from]
+	}
+	for _, t := range c.late.add {
 		s[t.to] += m[t.from]
 	}
 }
 
-// addSchur adds a Schur complement, given by its lower triangle; the first child
-// is written instead.
-func (p *pattern) addSchur(c *childMap, first bool, m, kidWhole, w, s, floor, whole []float64) {
+// addSchur adds a Schur complement, given by its lower triangle.
+func (p *pattern) addSchur(c *childMap, m, kidWhole, w, s, floor, whole []float64) {
 	rows := p.panels * 8
-	put := addBlock
-	if first {
-		put = setBlock
-	}
 	for x, a := range c.runs {
 		if a.leaves {
 			addTo(floor[a.to:a.to+a.n], kidWhole[a.from:a.from+a.n])
 		} else {
 			addTo(whole[a.to:a.to+a.n], kidWhole[a.from:a.from+a.n])
+		}
+		put := addBlock
+		if a.fresh {
+			put = setBlock
 		}
 		// the diagonal block of this run keeps its shape
 		own := m[int(a.from)*c.ld+int(a.from):]
@@ -191,21 +196,23 @@ func (p *pattern) addSchur(c *childMap, first bool, m, kidWhole, w, s, floor, wh
 		for _, b := range c.runs[x+1:] {
 			src := m[int(a.from)*c.ld+int(b.from):]
 			nr, nc := int(b.n), int(a.n)
+			put, turn := addBlock, addTransposed
+			if a.fresh && b.fresh {
+				put, turn = setBlock, setTransposed
+			}
 			switch {
 			case a.leaves && b.leaves && b.to > a.to:
 				put(w[int(a.to)*rows+int(b.to):], rows, src, c.ld, nr, nc, 0)
 			case a.leaves && b.leaves:
-				addTransposed(w[int(b.to)*rows+int(a.to):], rows, src, c.ld, nr, nc)
+				turn(w[int(b.to)*rows+int(a.to):], rows, src, c.ld, nr, nc)
 			case a.leaves:
 				put(w[int(a.to)*rows+p.ne8+int(b.to):], rows, src, c.ld, nr, nc, 0)
-			case b.leaves && first:
-				setTransposed(w[int(b.to)*rows+p.ne8+int(a.to):], rows, src, c.ld, nr, nc)
 			case b.leaves:
-				addTransposed(w[int(b.to)*rows+p.ne8+int(a.to):], rows, src, c.ld, nr, nc)
+				turn(w[int(b.to)*rows+p.ne8+int(a.to):], rows, src, c.ld, nr, nc)
 			case b.to > a.to:
 				put(s[int(a.to)*p.ld+int(b.to):], p.ld, src, c.ld, nr, nc, 0)
 			default:
-				addTransposed(s[int(b.to)*p.ld+int(a.to):], p.ld, src, c.ld, nr, nc)
+				turn(s[int(b.to)*p.ld+int(a.to):], p.ld, src, c.ld, nr, nc)
 			}
 		}
 	}

@@ -12,7 +12,9 @@ import "math"
 // (column distance ldc): A is `blocks` consecutive row blocks, B one, k columns
 // are used.
 //
-// sweepSolve does the same and then solves for 8 new columns of A against the
+// sweepFresh writes minus A·Bᵀ instead: c need not hold numbers.
+//
+// sweepSolve does the same as sweepUpdate and then solves for 8 new columns of A against the
 // triangle tri (8×8, column by column, diagonal inverted); they are written to
 // A behind its first k columns.
 
@@ -39,6 +41,13 @@ func sweepUpdateGo(c []float64, ldc int, a []float64, stride, blocks int, b []fl
 			}
 		}
 	}
+}
+
+func sweepFreshGo(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int) {
+	for j := range 8 {
+		clear(c[j*ldc : j*ldc+8*blocks])
+	}
+	sweepUpdateGo(c, ldc, a, stride, blocks, b, k)
 }
 
 func sweepSolveGo(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int, tri []float64) {

@@ -589,6 +589,60 @@
 	VMOVUPD Z30, 448(BX)(R11*1); \
 	VMOVUPD Z31, 448(BX)(R11*2)
 
+#define ZERO1 \
+	VPXORQ Z8, Z8, Z8; \
+	VPXORQ Z11, Z11, Z11; \
+	VPXORQ Z14, Z14, Z14; \
+	VPXORQ Z17, Z17, Z17; \
+	VPXORQ Z20, Z20, Z20; \
+	VPXORQ Z23, Z23, Z23; \
+	VPXORQ Z26, Z26, Z26; \
+	VPXORQ Z29, Z29, Z29
+
+#define ZERO2 \
+	VPXORQ Z8, Z8, Z8; \
+	VPXORQ Z9, Z9, Z9; \
+	VPXORQ Z11, Z11, Z11; \
+	VPXORQ Z12, Z12, Z12; \
+	VPXORQ Z14, Z14, Z14; \
+	VPXORQ Z15, Z15, Z15; \
+	VPXORQ Z17, Z17, Z17; \
+	VPXORQ Z18, Z18, Z18; \
+	VPXORQ Z20, Z20, Z20; \
+	VPXORQ Z21, Z21, Z21; \
+	VPXORQ Z23, Z23, Z23; \
+	VPXORQ Z24, Z24, Z24; \
+	VPXORQ Z26, Z26, Z26; \
+	VPXORQ Z27, Z27, Z27; \
+	VPXORQ Z29, Z29, Z29; \
+	VPXORQ Z30, Z30, Z30
+
+#define ZERO3 \
+	VPXORQ Z8, Z8, Z8; \
+	VPXORQ Z9, Z9, Z9; \
+	VPXORQ Z10, Z10, Z10; \
+	VPXORQ Z11, Z11, Z11; \
+	VPXORQ Z12, Z12, Z12; \
+	VPXORQ Z13, Z13, Z13; \
+	VPXORQ Z14, Z14, Z14; \
+	VPXORQ Z15, Z15, Z15; \
+	VPXORQ Z16, Z16, Z16; \
+	VPXORQ Z17, Z17, Z17; \
+	VPXORQ Z18, Z18, Z18; \
+	VPXORQ Z19, Z19, Z19; \
+	VPXORQ Z20, Z20, Z20; \
+	VPXORQ Z21, Z21, Z21; \
+	VPXORQ Z22, Z22, Z22; \
+	VPXORQ Z23, Z23, Z23; \
+	VPXORQ Z24, Z24, Z24; \
+	VPXORQ Z25, Z25, Z25; \
+	VPXORQ Z26, Z26, Z26; \
+	VPXORQ Z27, Z27, Z27; \
+	VPXORQ Z28, Z28, Z28; \
+	VPXORQ Z29, Z29, Z29; \
+	VPXORQ Z30, Z30, Z30; \
+	VPXORQ Z31, Z31, Z31
+
 // func sweepUpdate512(c *float64, ldc int, a *float64, stride, blocks int, b *float64, k int)
 TEXT ·sweepUpdate512(SB), NOSPLIT, $0-56
 	MOVQ c+0(FP), R8
@@ -652,6 +706,91 @@ blocks1:
 	CMPQ R12, $1
 	JLT  done
 	LOAD1
+	MOVQ R10, BX
+	MOVQ R13, DX
+	MOVQ R14, CX
+	TESTQ CX, CX
+	JZ   end1
+
+loop1:
+	MUL1
+	DECQ CX
+	JNZ  loop1
+
+end1:
+	STORE1
+	ADDQ $64, R8
+	ADDQ R11, R10
+	SUBQ $1, R12
+	JMP  blocks1
+
+done:
+	VZEROUPPER
+	RET
+
+// func sweepFresh512(c *float64, ldc int, a *float64, stride, blocks int, b *float64, k int)
+TEXT ·sweepFresh512(SB), NOSPLIT, $0-56
+	MOVQ c+0(FP), R8
+	MOVQ ldc+8(FP), R9
+	SHLQ $3, R9
+	MOVQ a+16(FP), R10
+	MOVQ stride+24(FP), R11
+	SHLQ $3, R11
+	MOVQ blocks+32(FP), R12
+	MOVQ b+40(FP), R13
+	MOVQ k+48(FP), R14
+
+blocks3:
+	CMPQ R12, $3
+	JLT  blocks2
+	ZERO3
+	MOVQ R10, BX
+	MOVQ R13, DX
+	MOVQ R14, CX
+	TESTQ CX, CX
+	JZ   end3
+
+loop3:
+	MUL3
+	DECQ CX
+	JNZ  loop3
+
+end3:
+	STORE3
+	ADDQ $192, R8
+	ADDQ R11, R10
+	ADDQ R11, R10
+	ADDQ R11, R10
+	SUBQ $3, R12
+	JMP  blocks3
+
+blocks2:
+	CMPQ R12, $2
+	JLT  blocks1
+	ZERO2
+	MOVQ R10, BX
+	MOVQ R13, DX
+	MOVQ R14, CX
+	TESTQ CX, CX
+	JZ   end2
+
+loop2:
+	MUL2
+	DECQ CX
+	JNZ  loop2
+
+end2:
+	STORE2
+	ADDQ $128, R8
+	ADDQ R11, R10
+	ADDQ R11, R10
+	SUBQ $2, R12
+	JMP  blocks2
+
+blocks1:
+	CMPQ R12, $1
+	JLT  done
+	ZERO1
 	MOVQ R10, BX
 	MOVQ R13, DX
 	MOVQ R14, CX

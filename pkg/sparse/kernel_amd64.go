@@ -8,6 +8,9 @@ import "golang.org/x/sys/cpu"
 func sweepUpdate512(c *float64, ldc int, a *float64, stride, blocks int, b *float64, k int)
 
 //go:noescape
+func sweepFresh512(c *float64, ldc int, a *float64, stride, blocks int, b *float64, k int)
+
+//go:noescape
 func sweepSolve512(c *float64, ldc int, a *float64, stride, blocks int, b *float64, k int, tri *float64)
 
 //go:noescape
@@ -46,6 +49,14 @@ func sweepUpdate(c []float64, ldc int, a []float64, stride, blocks int, b []floa
 		return
 	}
 	sweepUpdateGo(c, ldc, a, stride, blocks, b, k)
+}
+
+func sweepFresh(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int) {
+	if wide {
+		sweepFresh512(&c[0], ldc, &a[0], stride, blocks, &b[0], k)
+		return
+	}
+	sweepFreshGo(c, ldc, a, stride, blocks, b, k)
 }
 
 func sweepSolve(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int, tri []float64) {

@@ -6,6 +6,10 @@ func sweepUpdate(c []float64, ldc int, a []float64, stride, blocks int, b []floa
 	sweepUpdateGo(c, ldc, a, stride, blocks, b, k)
 }
 
+func sweepFresh(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int) {
+	sweepFreshGo(c, ldc, a, stride, blocks, b, k)
+}
+
 func sweepSolve(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int, tri []float64) {
 	sweepSolveGo(c, ldc, a, stride, blocks, b, k, tri)
 }

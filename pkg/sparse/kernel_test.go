@@ -45,6 +45,10 @@ func TestKernelsAgree(t *testing.T) {
 			sweepUpdate(got, ldc, a, stride, blocks, b, k)
 			assert.Less(t, off(want, got), 1e-12, name)
 
+			sweepFreshGo(want, ldc, a, stride, blocks, b, k)
+			sweepFresh(got, ldc, a, stride, blocks, b, k)
+			assert.Less(t, off(want, got), 1e-12, name)
+
 			wantA, gotA := slices.Clone(a), slices.Clone(a)
 			sweepSolveGo(slices.Clone(c), ldc, wantA, stride, blocks, b, k, tri)
 			sweepSolve(slices.Clone(c), ldc, gotA, stride, blocks, b, k, tri)

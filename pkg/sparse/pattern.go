@@ -14,18 +14,16 @@ import (
 type pattern struct {
 	id       int32
 	children []childMap
-	leave    int // nodes eliminated
-	stay     int // nodes of the boundary that is left
-	ne, nr   int // unknowns eliminated, unknowns left
-	ne8, nr8 int // the same rounded up to whole blocks of 8
-	ld       int // distance of the columns of the Schur complement
-	panels   int // row blocks of 8 in the kept columns of L
-	// Unknowns of the first child come first among those that leave and among
-	// those that stay: firstLeave and firstStay of them.
-	firstLeave, firstStay int
-	fixed                 []int32
-	flops                 int64
-	nonZeros              int64
+	leave    int     // nodes eliminated
+	stay     int     // nodes of the boundary that is left
+	ne, nr   int     // unknowns eliminated, unknowns left
+	ne8, nr8 int     // the same rounded up to whole blocks of 8
+	ld       int     // distance of the columns of the Schur complement
+	panels   int     // row blocks of 8 in the kept columns of L
+	touched  []int32 // of each column block of the Schur complement: row blocks that any child reaches
+	fixed    []int32
+	flops    int64
+	nonZeros int64
 }
 
 // childMap sends the boundary unknowns of a child into the front.
@@ -34,20 +32,44 @@ type childMap struct {
 	element bool    // an element matrix rather than a Schur complement
 	ld      int     // distance of the columns of the child's matrix
 	runs    []run   // of a Schur complement
-	early   []move  // of an element: lower entries that go to the columns to eliminate
-	late    []move  // of an element: lower entries that go to the Schur complement
+	early   moves   // of an element: lower entries that go to the columns to eliminate
+	late    moves   // of an element: lower entries that go to the Schur complement
 	diag    []int32 // of an element: place of each unknown, minus one minus it if it stays
-	upper   int     // unknowns of the child
+
+	// Unknowns met first in this child are neighbours in the front: from leave[0]
+	// to leave[1] among those that leave, from stay[0] to stay[1] among the rest.
+	// Entries between two of them come from this child first: they are written,
+	// the others added.
+	leave, stay [2]int
+	upper       int // unknowns of the child
 }
 
 // run is a stretch of child unknowns that stays a stretch in the front.
 type run struct {
 	from, to, n int32
 	leaves      bool // to counts among those that leave, else among those that stay
+	fresh       bool // met first in this child
 }
 
 // move sends entry from of an element matrix to place to.
 type move struct{ from, to int32 }
+
+// moves come in two lists: entries to write and entries to add.
+type moves struct{ write, add []move }
+
+func (m *moves) list(fresh bool, from, to int) {
+	if fresh {
+		m.write = append(m.write, move{int32(from), int32(to)})
+	} else {
+		m.add = append(m.add, move{int32(from), int32(to)})
+	}
+}
+
+func (m *moves) sort() {
+	byPlace := func(x, y move) int { return int(x.to) - int(y.to) }
+	slices.SortFunc(m.write, byPlace)
+	slices.SortFunc(m.add, byPlace)
+}
 
 // panelLen is the room for the kept columns of L.
 func (p *pattern) panelLen() int { return p.panels * 8 * p.ne8 }
@@ -116,21 +138,32 @@ func newPattern(id int32, dof int, kids []childShape, maps []int32, leaves []boo
 		p.flops += c * c
 		p.nonZeros += c
 	}
-	for _, m := range maps[:kids[0].nodes] {
-		if leaves[m] {
-			p.firstLeave += dof
-		} else {
-			p.firstStay += dof
-		}
-	}
+	p.touched = make([]int32, p.nr8/8)
+	seen, leave, stay := int32(0), 0, 0
 	for _, c := range kids {
 		m := maps[:c.nodes]
 		maps = maps[c.nodes:]
+		f := frontOf{p, dof, m, place, leaves, seen}
+		var cm childMap
 		if c.element {
-			p.children = append(p.children, p.elementMap(dof, m, place, leaves))
+			cm = f.elementMap()
 		} else {
-			p.children = append(p.children, schurMap(dof, m, place, leaves))
+			cm = f.schurMap()
 		}
+		p.touch(&f)
+		cm.leave[0], cm.stay[0] = leave, stay
+		for _, x := range m {
+			if x >= seen {
+				seen = x + 1
+				if leaves[x] {
+					leave += dof
+				} else {
+					stay += dof
+				}
+			}
+		}
+		cm.leave[1], cm.stay[1] = leave, stay
+		p.children = append(p.children, cm)
 	}
 	return p
 }
@@ -144,49 +177,83 @@ func schurStride(nr8 int) int {
 	return nr8
 }
 
-func schurMap(dof int, m, place []int32, leaves []bool) childMap {
-	c := childMap{nodes: len(m), upper: len(m) * dof}
+// frontOf is a child seen from the front of p: m gives the front number of each
+// of its nodes; those from seen on are met first in this child.
+type frontOf struct {
+	p      *pattern
+	dof    int
+	m      []int32
+	place  []int32
+	leaves []bool
+	seen   int32
+}
+
+func (f *frontOf) schurMap() childMap {
+	m := f.m
+	c := childMap{nodes: len(m), upper: len(m) * f.dof}
 	c.ld = schurStride((c.upper + 7) &^ 7)
 	for i := 0; i < len(m); {
+		leaves, fresh, to := f.leaves[m[i]], m[i] >= f.seen, f.place[m[i]]
 		j := i + 1
-		for j < len(m) && leaves[m[j]] == leaves[m[i]] && place[m[j]] == place[m[i]]+int32(j-i) {
+		for j < len(m) && f.leaves[m[j]] == leaves && m[j] >= f.seen == fresh && f.place[m[j]] == to+int32(j-i) {
 			j++
 		}
-		c.runs = append(c.runs, run{int32(i * dof), place[m[i]] * int32(dof), int32((j - i) * dof), leaves[m[i]]})
+		c.runs = append(c.runs, run{int32(i * f.dof), to * int32(f.dof), int32((j - i) * f.dof), leaves, fresh})
 		i = j
 	}
 	return c
 }
 
 // elementMap lists where each entry of the lower triangle goes.
-func (p *pattern) elementMap(dof int, m, place []int32, leaves []bool) childMap {
+func (f *frontOf) elementMap() childMap {
+	p, dof, m := f.p, f.dof, f.m
 	n := len(m) * dof
 	c := childMap{nodes: len(m), element: true, upper: n}
 	rows := p.panels * 8
 	for i := range n {
-		pi, li := int(place[m[i/dof]])*dof+i%dof, leaves[m[i/dof]]
+		ni := m[i/dof]
+		pi, li := int(f.place[ni])*dof+i%dof, f.leaves[ni]
 		if li {
 			c.diag = append(c.diag, int32(pi))
 		} else {
 			c.diag = append(c.diag, int32(-1-pi))
 		}
 		for j := range i + 1 {
-			pj, lj := int(place[m[j/dof]])*dof+j%dof, leaves[m[j/dof]]
-			from := int32(i*n + j)
+			nj := m[j/dof]
+			pj, lj := int(f.place[nj])*dof+j%dof, f.leaves[nj]
+			fresh := ni >= f.seen && nj >= f.seen
 			switch {
 			case li && lj:
-				c.early = append(c.early, move{from, int32(max(pi, pj) + min(pi, pj)*rows)})
+				c.early.list(fresh, i*n+j, max(pi, pj)+min(pi, pj)*rows)
 			case li:
-				c.early = append(c.early, move{from, int32(p.ne8 + pj + pi*rows)})
+				c.early.list(fresh, i*n+j, p.ne8+pj+pi*rows)
 			case lj:
-				c.early = append(c.early, move{from, int32(p.ne8 + pi + pj*rows)})
+				c.early.list(fresh, i*n+j, p.ne8+pi+pj*rows)
 			default:
-				c.late = append(c.late, move{from, int32(max(pi, pj) + min(pi, pj)*p.ld)})
+				c.late.list(fresh, i*n+j, max(pi, pj)+min(pi, pj)*p.ld)
 			}
 		}
 	}
-	byPlace := func(x, y move) int { return int(x.to) - int(y.to) }
-	slices.SortFunc(c.early, byPlace)
-	slices.SortFunc(c.late, byPlace)
+	c.early.sort()
+	c.late.sort()
 	return c
+}
+
+// touch notes which blocks of the Schur complement a child reaches.
+func (p *pattern) touch(f *frontOf) {
+	last := int32(-1)
+	for _, x := range f.m {
+		if !f.leaves[x] {
+			last = max(last, (f.place[x]*int32(f.dof)+int32(f.dof)-1)/8)
+		}
+	}
+	for _, x := range f.m {
+		if f.leaves[x] {
+			continue
+		}
+		first := int(f.place[x]) * f.dof
+		for q := first / 8; q <= (first+f.dof-1)/8; q++ {
+			p.touched[q] = max(p.touched[q], last+1)
+		}
+	}
 }
