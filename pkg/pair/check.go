@@ -81,8 +81,7 @@ func prepare(p Piece, at string, from, to float64, faults *fault.List) (side, bo
 	s.exx, s.eyy, s.gxy = e[0], e[1], e[2]
 	s.ezz = l*f.L[2]*f.L[2] + r*f.R[2]*f.R[2] + t*f.T[2]*f.T[2]
 
-	c := s.elastic.BoardCompliance(f)
-	s.ex, s.ey, s.g = 1/c[0][0], 1/c[1][1], 1/c[5][5]
+	s.ex, s.ey, s.g = stiffness(&s.elastic, &s.frame)
 
 	k := sp.Strength(to)
 	s.tension = across(k.TensionLong, k.TensionR, k.TensionT, f, 0)

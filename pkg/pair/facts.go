@@ -1,6 +1,7 @@
 package pair
 
 import (
+	"fmt"
 	"sort"
 	"strings"
 	"sync"
@@ -15,6 +16,7 @@ type facts struct {
 	density         float64 // kg/m³ at 12 % MC
 	weak            []string
 	splits, crushes string
+	unruly, gluing  string // whole sentences, "" when there is nothing to say
 }
 
 var known sync.Map // *wood.Species -> *facts
@@ -33,6 +35,12 @@ func factsOf(s *wood.Species) *facts {
 		f.density = 1000 * s.SG12.V * 1.12 // oven-dry mass over volume at 12 %, plus 12 % water
 	}
 	f.weak = weakInputs(s, name)
+	if f.tr >= talkTR {
+		f.unruly = fmt.Sprintf("%s moves %.1f times as much along the rings as across them, so ring direction matters.", upper(name), f.tr)
+	}
+	if s.Bonding == "with-difficulty" {
+		f.gluing = upper(name) + " bonds with difficulty: choose the glue for it, scrape or wipe the faces just before, and try it first."
+	}
 	known.Store(s, f)
 	return f
 }
@@ -47,7 +55,7 @@ func plain(common string) string {
 
 // weakInputs lists the properties of a wood that nobody has seen printed.
 func weakInputs(s *wood.Species, name string) []string {
-	var out []string
+	out := []string{}
 	note := func(what string, status wood.Status) {
 		if status == wood.Estimated || status == wood.Memory {
 			out = append(out, name+": "+strings.ReplaceAll(what, "_", " ")+" ("+string(status)+")")
@@ -84,9 +92,11 @@ func sortedKeys(m map[string]wood.Status) []string {
 }
 
 // weak joins the weak inputs of both sides; never nil, so that JSON has a list.
+// A list of one wood is shared between answers and is not changed.
 func weak(a, b *side) []string {
 	if a.species == b.species {
-		return append([]string{}, a.facts.weak...)
+		return a.facts.weak
 	}
-	return append(append([]string{}, a.facts.weak...), b.facts.weak...)
+	out := make([]string, 0, len(a.facts.weak)+len(b.facts.weak))
+	return append(append(out, a.facts.weak...), b.facts.weak...)
 }

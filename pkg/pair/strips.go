@@ -56,7 +56,7 @@ func (s strips) ends(length, d float64) (shear, peel float64) {
 		tip *= math.Tanh(beta * length / 2)
 	}
 	kn := 1 / (s.a/(3*s.na) + s.b/(3*s.nb))
-	root := math.Pow(kn*(da+db)/(4*da*db), 0.25)
+	root := math.Sqrt(math.Sqrt(kn * (da + db) / (4 * da * db)))
 	sin, cos := math.Sincos(root * d)
 	peel = tip * (1 + math.Exp(-root*d)*(sin-cos)) / d
 	return shear, peel

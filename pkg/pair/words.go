@@ -3,6 +3,7 @@ package pair
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 )
 
@@ -28,8 +29,8 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 			governs = c
 		}
 	}
-	headline := fmt.Sprintf("%s: %s and %s, at most %.0f %% of what they bear (%s)",
-		r.Verdict, a.facts.name, b.facts.name, 100*r.Utilisation, governs.Text)
+	headline := string(r.Verdict) + ": " + a.facts.name + " and " + b.facts.name + ", at most " +
+		strconv.FormatFloat(100*r.Utilisation, 'f', 0, 64) + " % of what they bear (" + governs.Text + ")"
 
 	reasons := make([]Reason, 0, 6)
 	add := func(code, format string, args ...any) {
@@ -42,8 +43,8 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 		if d < 0 {
 			grows, other = a, b
 		}
-		add("mismatch", "Over 300 mm of joint %s wants to end up %.2f mm longer than %s.",
-			grows.facts.name, 300*math.Abs(d), other.facts.name)
+		reasons = append(reasons, Reason{"mismatch", "Over 300 mm of joint " + grows.facts.name + " wants to end up " +
+			strconv.FormatFloat(300*math.Abs(d), 'f', 2, 64) + " mm longer than " + other.facts.name + "."})
 	}
 	if a.piece.Grain != b.piece.Grain && (a.piece.Grain == Along || b.piece.Grain == Along) {
 		add("grain-crossed", "Wood hardly moves along its grain; glued across, it holds the other piece back almost entirely.")
@@ -54,12 +55,9 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 	if turned := turnBetter(a, b, r); turned != "" {
 		reasons = append(reasons, Reason{"turn-rings", turned})
 	}
-	for _, s := range []*side{a, b} {
-		if s.facts.tr >= talkTR {
-			add("unruly", "%s moves %.1f times as much along the rings as across them, so ring direction matters.", upper(s.facts.name), s.facts.tr)
-		}
-		if a.species == b.species {
-			break
+	for _, f := range distinct(a, b) {
+		if f.unruly != "" {
+			reasons = append(reasons, Reason{"unruly", f.unruly})
 		}
 	}
 	if a.facts.density > 0 && b.facts.density > 0 {
@@ -71,7 +69,15 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 			add("density", "%s is %.1f times as heavy as %s: they sand and wear unevenly.", upper(heavy.name), ratio, light.name)
 		}
 	}
-	gluing(a, b, add)
+	for _, f := range distinct(a, b) {
+		if f.gluing != "" {
+			reasons = append(reasons, Reason{"hard-to-glue", f.gluing})
+		}
+	}
+	if ca, cb := classes[a.species.Bonding], classes[b.species.Bonding]; ca > 0 && cb > 0 && (ca-cb >= 2 || cb-ca >= 2) {
+		add("gluing-apart", "%s bonds %s, %s %s: set pressure and open time for the harder one.",
+			upper(a.facts.name), a.species.Bonding, b.facts.name, b.species.Bonding)
+	}
 	if spread := math.Abs(a.from - b.from); spread > glueSpread {
 		add("moisture-apart", "The pieces are %.1f %% MC apart at glue-up; at most %.0f is advised within one glued part.", spread, glueSpread)
 	} else if spread > shopSpread {
@@ -109,40 +115,34 @@ func turnBetter(a, b *side, r *Result) string {
 	return ""
 }
 
-func gluing(a, b *side, add func(code, format string, args ...any)) {
-	ca, cb := classes[a.species.Bonding], classes[b.species.Bonding]
-	for _, s := range []*side{a, b} {
-		if s.species.Bonding == "with-difficulty" {
-			add("hard-to-glue", "%s bonds with difficulty: choose the glue for it, scrape or wipe the faces just before, and try it first.", upper(s.facts.name))
-		}
-		if a.species == b.species {
-			return
-		}
+// distinct is the facts of both woods, or of the one when they are the same.
+func distinct(a, b *side) []*facts {
+	if a.species == b.species {
+		return []*facts{a.facts}
 	}
-	if ca > 0 && cb > 0 && (ca-cb >= 2 || cb-ca >= 2) {
-		add("gluing-apart", "%s bonds %s, %s %s: set pressure and open time for the harder one.",
-			upper(a.facts.name), a.species.Bonding, b.facts.name, b.species.Bonding)
-	}
+	return []*facts{a.facts, b.facts}
 }
 
 func upper(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:] // names of woods are ASCII
 }
 
+// common is what every answer rests on.
+var common = []string{
+	"plane stress, linear elastic, one uniform moisture in each piece",
+	"the joint stays straight (rest of the board) or the pair bows freely; the harsher of the two counts",
+	"end shear and peel are one-dimensional estimates of a corner problem",
+}
+
 // assumptions lists what the answer rests on.
 func assumptions(q *Request) []string {
-	out := []string{
-		"plane stress, linear elastic, one uniform moisture in each piece",
-		"the joint stays straight (rest of the board) or the pair bows freely; the harsher of the two counts",
-		"end shear and peel are one-dimensional estimates of a corner problem",
-	}
+	out := make([]string, len(common), len(common)+2)
+	copy(out, common)
 	if q.Length == 0 {
 		out = append(out, "a long joint; short blocks build up less")
 	}
 	if q.Season {
-		out = append(out, "the change takes a season: half of the elastic stress is left")
-	} else {
-		out = append(out, "no relaxation: the change comes within days")
+		return append(out, "the change takes a season: half of the elastic stress is left")
 	}
-	return out
+	return append(out, "no relaxation: the change comes within days")
 }
