@@ -91,44 +91,33 @@ func (p *Model) functional(mode Mode, q *Weights, out []Influence) []float64 {
 	tr := q.Trace
 	d, o := mode.dof(), int(mode)
 	var k [576]float64
-	for side := range tr.sides {
-		s := &tr.sides[side]
-		vector := func(at int, f float64) [2]float64 {
-			w := q.Node[at]
-			return [2]float64{s.sign * f * (w.N*tr.n[0] + w.T*tr.t[0]), s.sign * f * (w.N*tr.n[1] + w.T*tr.t[1])}
-		}
-		for i := range s.rows {
-			row := &s.rows[i]
-			e := int(row.element)
-			el := &p.Mesh.Elements[e]
-			cols := p.stiffness(mode, e, k[:])
-			var test [16]float64
-			for _, nd := range row.nodes {
-				w := vector(int(nd.at), nd.factor/p.rigidity(mode))
-				r := int(nd.local)*d + o
-				for c := 0; c < cols; c++ {
-					g[int(el.Nodes[c/d])*d+c%d] += w[0]*k[r*cols+c] + w[1]*k[(r+1)*cols+c]
-				}
-				test[2*nd.local], test[2*nd.local+1] = w[0], w[1]
+	vector := func(at int32, f float64) [2]float64 {
+		w := q.Node[at]
+		return [2]float64{f * (w.N*tr.n[0] + w.T*tr.t[0]), f * (w.N*tr.n[1] + w.T*tr.t[1])}
+	}
+	for i := range tr.rows {
+		row := &tr.rows[i]
+		e := int(row.element)
+		el := &p.Mesh.Elements[e]
+		cols := p.stiffness(mode, e, k[:])
+		var test [16]float64
+		for _, nd := range row.nodes {
+			w := vector(nd.at, nd.factor/p.rigidity(mode))
+			r := int(nd.local)*d + o
+			for c := 0; c < cols; c++ {
+				g[int(el.Nodes[c/d])*d+c%d] += w[0]*k[r*cols+c] + w[1]*k[(r+1)*cols+c]
 			}
-			p.takeLoad(mode, e, &test, &out[s.piece])
+			test[2*nd.local] += w[0]
+			test[2*nd.local+1] += w[1]
 		}
-		for end := range s.ends {
-			cr := &s.ends[end]
-			if !cr.shared {
-				continue
-			}
-			w := vector(end*(len(tr.S)-1), 0.25)
-			for _, ce := range [2]struct {
-				edge *corneredge
-				sign float64
-			}{{&cr.own, 1}, {&cr.other, -1}} {
-				f := ce.sign * ce.edge.length / 6
-				n := ce.edge.out
-				dd := [3]float64{f * w[0] * n[0], f * w[1] * n[1], f * (w[0]*n[1] + w[1]*n[0])}
-				p.cornerAdjoint(mode, int(ce.edge.element), int(ce.edge.corner), &dd, g, out)
-			}
-		}
+		p.takeLoad(mode, e, &test, &out[el.Piece])
+	}
+	for i := range tr.ends {
+		en := &tr.ends[i]
+		w := vector(en.at, en.factor*en.edge.length/6)
+		n := en.edge.out
+		dd := [3]float64{w[0] * n[0], w[1] * n[1], w[0]*n[1] + w[1]*n[0]}
+		p.cornerAdjoint(mode, int(en.edge.element), int(en.edge.corner), &dd, g, out)
 	}
 	return g
 }

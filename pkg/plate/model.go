@@ -43,6 +43,7 @@ type Model struct {
 	shapes   []*shape
 	aroundAt []int32 // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
 	aroundEl []int32
+	spokesAt [][]int // edges of the partition at each vertex
 	membrane sparse.Factor
 	bending  sparse.Factor
 }
@@ -62,6 +63,7 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 	p := &Model{Board: b, Mesh: m, Woods: woods, H: b.Thickness}
 	p.makeShapes()
 	p.linkNodes()
+	p.linkVertices()
 	var err error
 	if p.membrane, err = p.factor(ctx, 2, opt); err != nil {
 		return nil, err
@@ -118,6 +120,15 @@ func (p *Model) linkNodes() {
 			p.aroundEl[fill[n]] = int32(i)
 			fill[n]++
 		}
+	}
+}
+
+func (p *Model) linkVertices() {
+	p.spokesAt = make([][]int, len(p.Board.Partition.Vertices))
+	for i := range p.Board.Partition.Edges {
+		e := &p.Board.Partition.Edges[i]
+		p.spokesAt[e.V0] = append(p.spokesAt[e.V0], i)
+		p.spokesAt[e.V1] = append(p.spokesAt[e.V1], i)
 	}
 }
 

@@ -1,6 +1,9 @@
 package plate
 
 import (
+	"math"
+	"sort"
+
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -17,22 +20,18 @@ type Traction struct{ N, T float64 }
 // stress has no bound they are all that can be trusted (consistent boundary
 // flux; Wheeler, SIAM Journal on Numerical Analysis 10, 1973; from memory).
 //
-// At the two ends of a joint a piece's own corner joins two edges, and the
-// balance gives only the sum of both. A free edge carries nothing, which leaves
-// all to the joint; between two joints the sum is shared out so that the
-// difference is that of the corner stresses.
+// At the two ends of a joint the balance of one piece gives only the sum over
+// the two edges that meet in its corner. All pieces round the vertex together
+// give the force of every joint there but for one common vector, as the forces
+// of a closed ring of links are known but for a constant; a free edge, which
+// carries nothing, fixes it, and where wood closes all round, it is taken so
+// that the mean over the joints is that of the corner stresses.
 type Trace struct {
 	Joint int
 	S     []float64 // place of each node, mm from From; ends of element sides at even numbers
 	t, n  [2]float64
-	sides [2]traceSide
-}
-
-type traceSide struct {
-	piece int
-	sign  float64 // of the outward normal against n
 	rows  []traceRow
-	ends  [2]corner
+	ends  []cornerShare
 }
 
 // traceRow is one element with the nodes it has on the joint.
@@ -44,18 +43,19 @@ type traceRow struct {
 type traceNode struct {
 	local  int8
 	at     int32   // number in S
-	factor float64 // share of the element's force that counts
+	factor float64 // share of the element's force that counts, on piece A
 }
 
-// corner is the end of a joint on one piece.
-type corner struct {
-	shared bool // another joint takes part of the corner's force
-	own    corneredge
-	other  corneredge
+// cornerShare is what a corner stress adds at an end of the joint.
+type cornerShare struct {
+	at     int32
+	factor float64
+	edge   cornerEdge
 }
 
-// corneredge is the last element side of an edge at a corner.
-type corneredge struct {
+// cornerEdge is the last element side of an edge at a corner of a piece.
+type cornerEdge struct {
+	piece   int
 	element int32
 	corner  int8
 	length  float64
@@ -69,66 +69,123 @@ func (p *Model) Trace(j int) *Trace {
 	tr.t = [2]float64{(jt.To[0] - jt.From[0]) / jt.Length, (jt.To[1] - jt.From[1]) / jt.Length}
 	tr.n = [2]float64{tr.t[1], -tr.t[0]}
 	nodes := p.jointNodes(jt, tr.t)
-	number := make(map[int32]int32, len(nodes))
 	tr.S = make([]float64, len(nodes))
 	for i, n := range nodes {
 		q := p.Mesh.Nodes[n]
 		tr.S[i] = (q[0]-jt.From[0])*tr.t[0] + (q[1]-jt.From[1])*tr.t[1]
-		number[n] = int32(i)
 	}
-	last := int32(len(nodes) - 1)
-	for side, piece := range [2]int{jt.A, jt.B} {
-		s := &tr.sides[side]
-		s.piece, s.sign = piece, 1-2*float64(side)
-		s.ends[0] = p.cornerOf(piece, jt.Edges[0], nodes[0])
-		s.ends[1] = p.cornerOf(piece, jt.Edges[len(jt.Edges)-1], nodes[last])
-		seen := map[int32]bool{}
-		for i, n := range nodes {
-			if side == 1 && int32(i) != 0 && int32(i) != last {
-				continue // both pieces agree at inner nodes: their forces balance
+	last := len(nodes) - 1
+	row := map[int32]int{} // element → number in rows
+	enter := func(element, node int32, at int, factor float64) {
+		k, ok := row[element]
+		if !ok {
+			k = len(tr.rows)
+			row[element] = k
+			tr.rows = append(tr.rows, traceRow{element: element})
+		}
+		el := &p.Mesh.Elements[element]
+		for l := range el.Nodes[:el.N] {
+			if el.Nodes[l] == node {
+				tr.rows[k].nodes = append(tr.rows[k].nodes, traceNode{int8(l), int32(at), factor})
 			}
-			for _, e := range p.around(n) {
-				if int(p.Mesh.Elements[e].Piece) == piece && !seen[e] {
-					seen[e] = true
-					s.rows = append(s.rows, p.rowOf(e, number, side, last, &s.ends))
+		}
+	}
+	// Inner nodes: both pieces agree, since their forces balance; A speaks.
+	for i := 1; i < last; i++ {
+		for _, e := range p.around(nodes[i]) {
+			if int(p.Mesh.Elements[e].Piece) == jt.A {
+				enter(e, nodes[i], i, 1)
+			}
+		}
+	}
+	for end, edge := range [2]int{jt.Edges[0], jt.Edges[len(jt.Edges)-1]} {
+		at := end * last
+		// Away from the vertex A lies on the left at From, on the right at To.
+		sign := 1 - 2*float64(end)
+		share := p.shareAt(int(nodes[at]), edge)
+		for piece, f := range share.pieces {
+			for _, e := range p.around(nodes[at]) {
+				if int(p.Mesh.Elements[e].Piece) == piece {
+					enter(e, nodes[at], at, sign*f)
 				}
 			}
+		}
+		for _, c := range share.corners {
+			tr.ends = append(tr.ends, cornerShare{int32(at), sign * c.factor, c.edge})
 		}
 	}
 	return tr
 }
 
-func (p *Model) rowOf(e int32, number map[int32]int32, side int, last int32, ends *[2]corner) traceRow {
-	row := traceRow{element: e}
-	el := &p.Mesh.Elements[e]
-	for l := 0; l < el.N; l++ {
-		at, ok := number[el.Nodes[l]]
-		if !ok {
-			continue
-		}
-		f := 1.0
-		switch at {
-		case 0:
-			f = ends[0].share() / 2
-		case last:
-			f = ends[1].share() / 2
-		default:
-			if side == 1 {
-				continue
-			}
-		}
-		row.nodes = append(row.nodes, traceNode{int8(l), at, f})
-	}
-	return row
+// vertexShare says how the force of one edge at a vertex follows from the
+// balance of the pieces round it and from corner stresses.
+type vertexShare struct {
+	pieces  map[int]float64
+	corners []cornerShare
 }
 
-// share is the part of a corner's force that goes to the joint before the
-// difference of the two edges is put right.
-func (c *corner) share() float64 {
-	if c.shared {
-		return 0.5
+// shareAt works out the force on the piece to the left of an edge, seen away
+// from the vertex.
+func (p *Model) shareAt(vertex, edge int) vertexShare {
+	spokes := p.spokes(vertex)
+	m := len(spokes)
+	own, gap := 0, -1
+	for k := range spokes {
+		if spokes[k].edge == edge {
+			own = k
+		}
+		if spokes[k].left < 0 {
+			gap = k
+		}
 	}
-	return 1
+	out := vertexShare{pieces: map[int]float64{}}
+	if gap >= 0 {
+		// Force s on the left of each spoke: s(k+1) = s(k) − f(piece between), from
+		// the free edge after a gap, where s is 0, round to this one.
+		start := own
+		for spokes[(start+m-1)%m].left >= 0 {
+			start = (start + m - 1) % m
+		}
+		for k := start; k != own; k = (k + 1) % m {
+			out.pieces[spokes[k].left]--
+		}
+		return out
+	}
+	for i := 0; i < m; i++ { // counted from this spoke: it is number 0
+		sp := &spokes[(own+i)%m]
+		out.pieces[sp.left] += float64(m-1-i) / float64(m)
+		right := spokes[(own+i+m-1)%m].left
+		f := 0.5 / float64(m)
+		out.corners = append(out.corners,
+			cornerShare{factor: f, edge: p.cornerEdge(sp.left, sp.edge, int32(vertex))},
+			cornerShare{factor: -f, edge: p.cornerEdge(right, sp.edge, int32(vertex))})
+	}
+	return out
+}
+
+// spoke is one edge of the partition seen away from a vertex.
+type spoke struct {
+	edge  int
+	angle float64
+	left  int // piece counter-clockwise of it, −1 where there is no wood
+}
+
+// spokes lists the edges at a vertex counter-clockwise.
+func (p *Model) spokes(vertex int) []spoke {
+	var out []spoke
+	pt := &p.Board.Partition
+	for _, e := range p.spokesAt[vertex] {
+		ed := &pt.Edges[e]
+		s := spoke{edge: e, left: ed.Left}
+		far := ed.V1
+		if ed.V1 == vertex {
+			far, s.left = ed.V0, ed.Right
+		}
+		s.angle = math.Atan2(pt.Vertices[far][1]-pt.Vertices[vertex][1], pt.Vertices[far][0]-pt.Vertices[vertex][0])
+		out = append(out, s)
+	}
+	sort.Slice(out, func(a, b int) bool { return out[a].angle < out[b].angle })
+	return out
 }
 
 // jointNodes lists the nodes along a joint in the order From→To.
@@ -152,36 +209,9 @@ func (p *Model) jointNodes(jt *layout.Joint, t [2]float64) []int32 {
 	return out
 }
 
-// cornerOf looks at a piece's ring where the edge ends at a node.
-func (p *Model) cornerOf(piece, edge int, node int32) corner {
-	ring := p.Board.Partition.Rings[piece]
-	k := 0
-	for ring[k].Edge != edge {
-		k++
-	}
-	ed := &p.Board.Partition.Edges[edge]
-	// The ring's next edge starts where this one ends, the one before ends where it starts.
-	end := ed.V1
-	if ring[k].Reversed {
-		end = ed.V0
-	}
-	other := ring[(k+1)%len(ring)].Edge
-	if p.vertexNode(end) != node {
-		other = ring[(k+len(ring)-1)%len(ring)].Edge
-	}
-	c := corner{own: p.cornerEdge(piece, edge, node)}
-	if p.Board.Partition.Edges[other].Joint >= 0 {
-		c.shared = true
-		c.other = p.cornerEdge(piece, other, node)
-	}
-	return c
-}
-
-// vertexNode gives the node of a vertex of the partition; package mesh numbers
-// the vertices first.
-func (p *Model) vertexNode(v int) int32 { return int32(v) }
-
-func (p *Model) cornerEdge(piece, edge int, node int32) corneredge {
+// cornerEdge looks at the element side of a piece at the end of an edge. Package
+// mesh numbers the vertices of the partition first, so node and vertex agree.
+func (p *Model) cornerEdge(piece, edge int, node int32) cornerEdge {
 	em, ed := &p.Mesh.Edges[edge], &p.Board.Partition.Edges[edge]
 	sides, turn := em.Left, 1.0
 	if ed.Left != piece {
@@ -193,7 +223,7 @@ func (p *Model) cornerEdge(piece, edge int, node int32) corneredge {
 		a, b = em.Nodes[2*k], em.Nodes[2*k+2]
 	}
 	pa, pb := p.Mesh.Nodes[a], p.Mesh.Nodes[b]
-	c := corneredge{element: sides[k].Element}
+	c := cornerEdge{piece: piece, element: sides[k].Element}
 	dx, dy := pb[0]-pa[0], pb[1]-pa[1]
 	c.length = hypot(dx, dy)
 	c.out = [2]float64{turn * dy / c.length, -turn * dx / c.length}
@@ -215,41 +245,36 @@ func (p *Model) Forces(mode Mode, tr *Trace, xs, amounts [][]float64) [][]Tracti
 	}
 	var k [576]float64
 	var v [24]float64
-	for side := range tr.sides {
-		s := &tr.sides[side]
-		for i := range s.rows {
-			row := &s.rows[i]
-			e := int(row.element)
-			cols := p.stiffness(mode, e, k[:])
-			var unit [16]float64
-			p.strainLoad(e, p.rigidity(mode), &unit)
-			for c := range xs {
-				p.gatherAll(mode, e, xs[c], v[:])
-				a := amounts[c][s.piece]
-				for _, nd := range row.nodes {
-					fx, fy := p.nodeForce(mode, &nd, k[:], v[:], cols, &unit, a)
-					f := s.sign * nd.factor / p.rigidity(mode)
-					out[c][nd.at].N += f * (fx*tr.n[0] + fy*tr.n[1])
-					out[c][nd.at].T += f * (fx*tr.t[0] + fy*tr.t[1])
-				}
-			}
-		}
-		for end := range s.ends {
-			cr := &s.ends[end]
-			if !cr.shared {
-				continue
-			}
-			at := end * (len(tr.S) - 1)
-			for c := range xs {
-				a := amounts[c][s.piece]
-				own, other := p.edgeForce(mode, &cr.own, xs[c], a), p.edgeForce(mode, &cr.other, xs[c], a)
-				fx, fy := (own[0]-other[0])/2, (own[1]-other[1])/2
-				out[c][at].N += s.sign / 2 * (fx*tr.n[0] + fy*tr.n[1])
-				out[c][at].T += s.sign / 2 * (fx*tr.t[0] + fy*tr.t[1])
+	for i := range tr.rows {
+		row := &tr.rows[i]
+		e := int(row.element)
+		cols := p.stiffness(mode, e, k[:])
+		var unit [16]float64
+		p.strainLoad(e, p.rigidity(mode), &unit)
+		piece := p.Mesh.Elements[e].Piece
+		for c := range xs {
+			p.gatherAll(mode, e, xs[c], v[:])
+			a := amounts[c][piece]
+			for _, nd := range row.nodes {
+				fx, fy := p.nodeForce(mode, &nd, k[:], v[:], cols, &unit, a)
+				tr.add(out[c], nd.at, nd.factor/p.rigidity(mode), fx, fy)
 			}
 		}
 	}
+	for i := range tr.ends {
+		en := &tr.ends[i]
+		for c := range xs {
+			f := p.edgeForce(mode, &en.edge, xs[c], amounts[c][en.edge.piece])
+			tr.add(out[c], en.at, en.factor, f[0], f[1])
+		}
+	}
 	return out
+}
+
+// add enters a force on piece A.
+func (tr *Trace) add(out []Traction, at int32, f, fx, fy float64) {
+	out[at].N += f * (fx*tr.n[0] + fy*tr.n[1])
+	out[at].T += f * (fx*tr.t[0] + fy*tr.t[1])
 }
 
 // stiffness writes an element's matrix and gives its width.
@@ -284,7 +309,7 @@ func (p *Model) nodeForce(mode Mode, nd *traceNode, k, v []float64, cols int, un
 
 // edgeForce is ∫ σn·φ over the element side at a corner, φ the corner's own
 // shape function, from the stress carried to the corner: a sixth of the side.
-func (p *Model) edgeForce(mode Mode, c *corneredge, x []float64, amount float64) [2]float64 {
+func (p *Model) edgeForce(mode Mode, c *cornerEdge, x []float64, amount float64) [2]float64 {
 	sig := p.cornerStress(mode, int(c.element), int(c.corner), x, amount)
 	f := c.length / 6
 	return [2]float64{
