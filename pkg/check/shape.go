@@ -1,6 +1,14 @@
 package check
 
-import "github.com/tanrad/tanrad/pkg/plate"
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/plate"
+)
+
+// flat is the deflection, mm, below which a board is flat: round-off of the
+// solution, far below any plane a maker can sand.
+const flat = 1e-6
 
 // shape is how a board is bent and sized.
 type shape struct{ cup, bow, twist, width, height float64 }
@@ -36,6 +44,11 @@ func (m *Model) shapeAt(l *load) shape {
 		s.bow += l.slope[k] * c.XX * b.Width * b.Width / 8
 		s.cup += l.slope[k] * c.YY * b.Height * b.Height / 8
 		s.twist += l.slope[k] * c.XY * b.Width * b.Height
+	}
+	for _, v := range [3]*float64{&s.cup, &s.bow, &s.twist} {
+		if math.Abs(*v) < flat {
+			*v = 0
+		}
 	}
 	if b.Width < b.Height { // cup is told across the narrow way
 		s.cup, s.bow = s.bow, s.cup

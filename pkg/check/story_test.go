@@ -1,0 +1,157 @@
+package check
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+func boardNamed(t testing.TB, name string) *layout.Board {
+	t.Helper()
+	src, err := os.ReadFile(filepath.Join("..", "..", "testdata", "boards", "ok", name+".json"))
+	require.NoError(t, err)
+	b, err := layout.Read(src)
+	require.NoError(t, err)
+	return b
+}
+
+func reportOf(t testing.TB, b *layout.Board, c Conditions) *Report {
+	t.Helper()
+	r, err := Board(context.Background(), b, c)
+	require.NoError(t, err)
+	return r
+}
+
+// atRise gives the utilisation for every piece 3 % wetter than when glued, with
+// no relaxation: the orders of magnitude a practitioner would nod at (common
+// practice, no source).
+func atRise(t testing.TB, name string) float64 {
+	r := reportOf(t, boardNamed(t, name), Conditions{Shifts: []float64{3}, Exposures: []string{NoExposures}, NoCracks: true})
+	for _, s := range r.States {
+		if s.Name == "shift-+3" {
+			return s.Utilisation
+		}
+	}
+	t.Fatal("no such state")
+	return 0
+}
+
+func TestTheStoryOfFourBoards(t *testing.T) {
+	alike, random := atRise(t, "checker-alike"), atRise(t, "checker-random")
+	long, end := atRise(t, "checker-long-border"), atRise(t, "checker-end-border")
+	t.Logf("u for +3 %% MC: rings alike %.2f, random rings %.2f, long-grain border %.2f, end-grain border %.2f", alike, random, long, end)
+	assert.Equal(t, Holds, VerdictOf(alike), "maple and walnut with rings alike hold")
+	assert.Greater(t, random, 3*alike, "random rings are several times worse")
+	assert.Greater(t, long, 3.0, "a glued long-grain border is far past 1")
+	assert.Less(t, end, 1.5*alike, "an end-grain border is as harmless as the field")
+}
+
+// The worst place of a field in a glued long-grain border lies at the border's
+// ends (common practice, no source).
+func TestALongGrainBorderFailsAtItsEnds(t *testing.T) {
+	b := boardNamed(t, "checker-long-border")
+	r := reportOf(t, b, Conditions{Exposures: []string{NoExposures}, NoCracks: true})
+	require.NotNil(t, r.Worst)
+	width := b.Borders[0].Width
+	corner := math.Min(math.Min(r.Worst.Place[0], b.Width-r.Worst.Place[0]), math.Min(r.Worst.Place[1], b.Height-r.Worst.Place[1]))
+	assert.LessOrEqual(t, corner, width+10, "mm from the rim")
+	far := 0
+	for _, e := range [2]float64{math.Min(r.Worst.Place[0], b.Width-r.Worst.Place[0]), math.Min(r.Worst.Place[1], b.Height-r.Worst.Place[1])} {
+		if e < width+10 {
+			far++
+		}
+	}
+	assert.Equal(t, 2, far, "near a corner both ways")
+	require.NotEmpty(t, r.Causes)
+	assert.Equal(t, ByGrain, r.Causes[0].Name, "and the reason is the grain")
+}
+
+// One wood, all rings alike: no stress, and exactly the free movement.
+func TestOneWoodMovesFreely(t *testing.T) {
+	src := []byte(`{"tanrad":1,"name":"plain","units":"mm","thickness":30,
+		"stock":{"C":{"species":"black-cherry","ring_angle":37,"moisture":7.3}},
+		"field":{"grid":{"block":[35,28],"rows":["CCCC","CCCC","CCCC"],"stagger":0.37}}}`)
+	b, err := layout.Read(src)
+	require.NoError(t, err)
+	r := reportOf(t, b, Conditions{})
+	require.NotNil(t, r.Check)
+	assert.Less(t, r.Check.Stress, 1e-9, "MPa")
+	assert.Less(t, r.Check.Width, 1e-9)
+	assert.Less(t, r.Check.Height, 1e-9)
+	assert.Nil(t, r.Worst)
+	assert.Equal(t, Holds, r.Verdict)
+	assert.Empty(t, r.Cracks)
+}
+
+// The shares of the worst joint sum to one by each way of sharing.
+func TestSharesSumToTheWhole(t *testing.T) {
+	for _, name := range []string{"checker-random", "checker-long-border", "tiles", "pith-in-strip", "border-mitre"} {
+		r := reportOf(t, boardNamed(t, name), Conditions{NoCracks: true})
+		if r.Worst == nil || r.Worst.Joint == "" {
+			continue
+		}
+		sum := map[string]float64{}
+		for _, s := range r.Causes {
+			sum[s.Kind] += s.Share
+		}
+		for _, kind := range []string{"piece", "wood", "mechanism"} {
+			assert.InDelta(t, 1, sum[kind], 1e-9, "%s by %s", name, kind)
+		}
+	}
+}
+
+// The linear form of the worst demand gives back the utilisation itself.
+func TestInfluenceGivesTheUtilisation(t *testing.T) {
+	for _, name := range []string{"checker-random", "brick-stagger", "hexagons", "pith-in-strip"} {
+		m, err := Prepare(context.Background(), boardNamed(t, name), Conditions{})
+		require.NoError(t, err)
+		l := &load{mean: make([]float64, len(m.kinds)), slope: make([]float64, len(m.kinds))}
+		for k := range l.mean {
+			l.mean[k], l.slope[k] = 2.3+0.4*float64(k), 0.07-0.01*float64(k)
+		}
+		for _, j := range []int{0, len(m.joints) / 2, len(m.joints) - 1} {
+			d := m.worst(j, l)
+			in, err := m.influenceOf(j, d, l)
+			require.NoError(t, err)
+			sum := 0.0
+			for _, v := range m.pieceShares(in, l) {
+				sum += v
+			}
+			assert.InEpsilon(t, d.u, sum, 1e-6, "%s joint %s", name, m.board.Joints[j].ID)
+		}
+	}
+}
+
+// Every board of the collection gives a report without NaN, and the same twice.
+func TestEveryBoardGivesAReport(t *testing.T) {
+	files, err := filepath.Glob("../../testdata/boards/ok/*.json")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, f := range files {
+		src, err := os.ReadFile(f)
+		require.NoError(t, err)
+		b, err := layout.Read(src)
+		require.NoError(t, err)
+		one, err := json.Marshal(reportOf(t, b, Conditions{Series: 40})) // NaN and infinity do not marshal
+		require.NoError(t, err, f)
+		two, err := json.Marshal(reportOf(t, b, Conditions{Series: 40, Workers: 2}))
+		require.NoError(t, err, f)
+		assert.True(t, bytes.Equal(one, two), "%s: the number of workers changes nothing", f)
+	}
+}
+
+func TestADeadlineEndsACheck(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, err := Board(ctx, boardNamed(t, "checker-random"), Conditions{})
+	assert.ErrorIs(t, err, context.Canceled)
+}
