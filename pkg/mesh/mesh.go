@@ -6,7 +6,10 @@
 // the same stiffness.
 //
 // Elements are graded towards the ends of every edge of the partition, because
-// joints meet there and tractions are steepest there.
+// joints meet there and tractions are steepest there, and the elements at the
+// end of a joint are cut towards it (corner.go). Grading, cuts and the default
+// sizes are chosen so that halving every element (Options.Refine) changes the
+// mean tractions over the few millimetres that joints are judged by within 3 %.
 //
 // Missing: 1. curved element sides (no piece has curved edges). 2. adaptivity by
 // error estimate; the division is fixed by lengths and Options.Refine, so that
@@ -22,21 +25,28 @@ import (
 
 // Options says how fine the mesh is. The zero value is the documented default.
 type Options struct {
-	First  float64 // mm, aim for the first element at the end of an edge; 0 means 2.5
-	Growth float64 // ratio of neighbouring elements; 0 means 2
+	First  float64 // mm, aim for the first element at the end of an edge, before it is cut; 0 means 3.5
+	Growth float64 // ratio of neighbouring elements; 0 means 1.5
 	Most   float64 // mm, largest element along an edge; 0 means 16
+	Corner int     // times the elements at the end of a joint are cut towards it; 0 means 2, −1 none
 	Refine int     // each step halves every element side
 }
 
 func (o Options) withDefaults() Options {
 	if o.First == 0 {
-		o.First = 2.5
+		o.First = 3.5
 	}
 	if o.Growth == 0 {
-		o.Growth = 2
+		o.Growth = 1.5
 	}
 	if o.Most == 0 {
 		o.Most = 16
+	}
+	switch o.Corner {
+	case 0:
+		o.Corner = 2
+	case -1:
+		o.Corner = 0
 	}
 	return o
 }
@@ -83,8 +93,8 @@ type Mesh struct {
 // cannot be covered.
 func Build(b *layout.Board, opt Options) (*Mesh, error) {
 	opt = opt.withDefaults()
-	if opt.First < 0 || opt.Growth < 1 || opt.Most <= 0 || opt.Refine < 0 || opt.Refine > 4 {
-		return nil, fmt.Errorf("mesh: options out of range: first %g mm (> 0), growth %g (≥ 1), most %g mm (> 0), refine %d (0 to 4)", opt.First, opt.Growth, opt.Most, opt.Refine)
+	if opt.First < 0 || opt.Growth < 1 || opt.Most <= 0 || opt.Corner < 0 || opt.Corner > 6 || opt.Refine < 0 || opt.Refine > 4 {
+		return nil, fmt.Errorf("mesh: options out of range: first %g mm (> 0), growth %g (≥ 1), most %g mm (> 0), corner %d (0 to 6), refine %d (0 to 4)", opt.First, opt.Growth, opt.Most, opt.Corner, opt.Refine)
 	}
 	w := newWork(b, opt)
 	w.findQuads()
@@ -101,6 +111,9 @@ func Build(b *layout.Board, opt Options) (*Mesh, error) {
 			return nil, err
 		}
 	}
+	for r := 0; r < opt.Refine; r++ {
+		w.halve()
+	}
 	if err := w.linkEdges(); err != nil {
 		return nil, err
 	}
@@ -116,10 +129,13 @@ type work struct {
 	m         *Mesh
 	quads     []quad
 	breaks    [][]float64 // per edge: extra breaks, parameter along V0→V1, sorted
-	divisions map[int64][]float64
+	divisions map[[3]int64][]float64
 	vertex    []int32 // node of each vertex of the partition
 	shapes    map[shapeKey]int32
-	partCount [][]int // per edge: elements along each part between breaks
+	partCount [][]int   // per edge: elements along each part between breaks, before corners are cut
+	base      [][]int32 // per edge: its nodes before corners are cut; −1 for the middle of a side that is cut
+	levels    []int8    // per vertex: times the elements there are cut
+	chains    map[[2]int32][]int32
 	polygons  map[string]*triangulation
 }
 
@@ -129,10 +145,13 @@ func newWork(b *layout.Board, opt Options) *work {
 		m:         &Mesh{Edges: make([]EdgeMesh, len(b.Partition.Edges)), ByPiece: make([][]int32, len(b.Pieces))},
 		quads:     make([]quad, len(b.Pieces)),
 		breaks:    make([][]float64, len(b.Partition.Edges)),
-		divisions: map[int64][]float64{},
+		divisions: map[[3]int64][]float64{},
 		vertex:    make([]int32, len(b.Partition.Vertices)),
 		shapes:    map[shapeKey]int32{},
 		partCount: make([][]int, len(b.Partition.Edges)),
+		base:      make([][]int32, len(b.Partition.Edges)),
+		levels:    make([]int8, len(b.Partition.Vertices)),
+		chains:    map[[2]int32][]int32{},
 		polygons:  map[string]*triangulation{},
 	}
 	for i, v := range b.Partition.Vertices {

@@ -79,7 +79,7 @@ func pair(a, b int32) [2]int32 {
 
 // rimNodes lists the nodes round a piece counter-clockwise: end, midside, end, …
 func (w *work) rimNodes(p int) []int32 {
-	n := w.sideNodes(w.b.Partition.Rings[p])
+	n := joined(w.b.Partition.Rings[p], func(e int) []int32 { return w.m.Edges[e].Nodes })
 	return n[:len(n)-1]
 }
 

@@ -200,7 +200,7 @@ func (w *work) missing(a, b []layout.RingEdge) (out []newBreak, ok bool) {
 // coverQuad lays a grid of quadrilaterals over a piece, cell by cell.
 func (w *work) coverQuad(p int) {
 	q := &w.quads[p]
-	bottom, right, top, left := w.sideNodes(q.sides[0]), w.sideNodes(q.sides[1]), w.sideNodes(q.sides[2]), w.sideNodes(q.sides[3])
+	bottom, right, top, left := w.baseNodes(q.sides[0]), w.baseNodes(q.sides[1]), w.baseNodes(q.sides[2]), w.baseNodes(q.sides[3])
 	slices.Reverse(top)
 	slices.Reverse(left)
 	nu, nv := (len(bottom)-1)/2, (len(left)-1)/2
@@ -242,17 +242,30 @@ func (w *work) coverQuad(p int) {
 			for j := cv[b]; j < cv[b+1]; j++ {
 				for i := cu[a]; i < cu[a+1]; i++ {
 					c := [4]int32{*at(2*i, 2*j), *at(2*i+2, 2*j), *at(2*i+2, 2*j+2), *at(2*i, 2*j+2)}
-					e := Element{N: 8, Cell: cell}
-					copy(e.Nodes[:4], c[:])
-					e.Nodes[4] = middle(2*i+1, 2*j, c[0], c[1])
-					e.Nodes[5] = middle(2*i+2, 2*j+1, c[1], c[2])
-					e.Nodes[6] = middle(2*i+1, 2*j+2, c[2], c[3])
-					e.Nodes[7] = middle(2*i, 2*j+1, c[3], c[0])
-					w.add(e, p)
+					cut := w.cutCorner(&c)
+					var mids [4]int32
+					for s, m := range [4][2]int{{2*i + 1, 2 * j}, {2*i + 2, 2*j + 1}, {2*i + 1, 2*j + 2}, {2 * i, 2*j + 1}} {
+						if cut >= 0 && (s == cut || s == (cut+3)%4) {
+							continue // the sides at the cut corner have other nodes
+						}
+						mids[s] = middle(m[0], m[1], c[s], c[(s+1)%4])
+					}
+					if cut >= 0 {
+						w.coverCorner(&c, &mids, cut, cell, p)
+					} else {
+						w.addQuad(&c, &mids, cell, p)
+					}
 				}
 			}
 		}
 	}
+}
+
+func (w *work) addQuad(c, mids *[4]int32, cell int32, p int) {
+	e := Element{N: 8, Cell: cell}
+	copy(e.Nodes[:4], c[:])
+	copy(e.Nodes[4:], mids[:])
+	w.add(e, p)
 }
 
 // cellEnds gives the numbers of the elements along a side at which cells begin,
@@ -277,11 +290,16 @@ func (w *work) cellEnds(side []layout.RingEdge, n int) []int {
 	return ends
 }
 
-// sideNodes lists the nodes along a side in the ring's own direction.
-func (w *work) sideNodes(side []layout.RingEdge) []int32 {
+// baseNodes lists the nodes along a side in the ring's own direction as they
+// were before corners were cut.
+func (w *work) baseNodes(side []layout.RingEdge) []int32 {
+	return joined(side, func(e int) []int32 { return w.base[e] })
+}
+
+func joined(side []layout.RingEdge, nodes func(edge int) []int32) []int32 {
 	var out []int32
 	for _, re := range side {
-		n := w.m.Edges[re.Edge].Nodes
+		n := nodes(re.Edge)
 		if len(out) > 0 {
 			out = out[:len(out)-1]
 		}

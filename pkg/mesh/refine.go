@@ -84,13 +84,21 @@ func circumcentre(a, b, c layout.XY) (layout.XY, float64) {
 func (t *triangulation) clear(p layout.XY) bool {
 	for i := 0; i < t.n; i++ {
 		a, b := t.pts[i], t.pts[(i+1)%t.n]
-		l := dist(a, b)
-		u := math.Max(0, math.Min(1, ((p[0]-a[0])*(b[0]-a[0])+(p[1]-a[1])*(b[1]-a[1]))/(l*l)))
-		if dist(p, lerp(a, b, u)) < rimClear*l {
+		if distTo(p, a, b) < rimClear*dist(a, b) {
 			return false
 		}
 	}
 	return true
+}
+
+// distTo is the distance from p to the segment a–b.
+func distTo(p, a, b layout.XY) float64 {
+	l2 := (b[0]-a[0])*(b[0]-a[0]) + (b[1]-a[1])*(b[1]-a[1])
+	if l2 == 0 {
+		return dist(p, a)
+	}
+	u := math.Max(0, math.Min(1, ((p[0]-a[0])*(b[0]-a[0])+(p[1]-a[1])*(b[1]-a[1]))/l2))
+	return dist(p, lerp(a, b, u))
 }
 
 // walk goes from triangle i straight towards p and gives the triangle that

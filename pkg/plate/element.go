@@ -30,14 +30,38 @@ func addBasis(dst []float64, s *shape, q *[3][3]float64, f float64) {
 	}
 }
 
+// spot is the wood at one point of an element where it varies.
+type spot struct {
+	q          [3][3]float64
+	unit, bend [3]float64
+}
+
+// makeSpots looks up varying wood once: at the points of exact integration and,
+// last, at the element's middle, which stands for the transverse shear.
+func (p *Model) makeSpots() {
+	p.spots = make([][]spot, len(p.Mesh.Elements))
+	for e := range p.Mesh.Elements {
+		el := &p.Mesh.Elements[e]
+		at := p.Woods[el.Piece].At
+		if at == nil {
+			continue
+		}
+		o := p.origin(e)
+		full := p.shapes[el.Shape].full
+		p.spots[e] = make([]spot, len(full))
+		for g := range full {
+			w := at(shift(o, full[g].at))
+			p.spots[e][g] = spot{w.Q, w.Unit, w.Bend}
+		}
+	}
+}
+
 // varying adds f·∫BᵀQB where Q differs from point to point.
 func (p *Model) varying(e int, f float64, dst []float64) {
-	el := &p.Mesh.Elements[e]
-	s, w, o := p.shapes[el.Shape], &p.Woods[el.Piece], p.origin(e)
+	s := p.shapes[p.Mesh.Elements[e].Shape]
 	m := 2 * s.n
 	for g := range s.full {
-		pt := &s.full[g]
-		q, _, _ := w.At(shift(o, pt.at))
+		pt, q := &s.full[g], &p.spots[e][g].q
 		b := pt.strainRows(s.n)
 		var qb [3][16]float64
 		for r := 0; r < 3; r++ {
@@ -68,10 +92,7 @@ func (p *Model) bendingStiffness(e int, dst []float64) {
 	} else {
 		p.varying(e, p.H*p.H*p.H/12, inner)
 	}
-	g := w.G
-	if w.At != nil { // shear changes little over an element: its centre serves
-		_, g, _ = w.At(p.centre(e))
-	}
+	g, _ := p.shearOf(e)
 	f := shearFactor * p.H
 	for i := range dst {
 		dst[i] = f * (g[0][0]*s.shear[0][i] + g[1][1]*s.shear[1][i] + g[0][1]*s.shear[2][i])
@@ -94,26 +115,54 @@ func (p *Model) centre(e int) layout.XY {
 	return c
 }
 
-// strainLoad adds f·∫BᵀQ·(amount·unit) of one element to the 2n values of dst.
-func (p *Model) strainLoad(e int, f float64, dst *[16]float64) {
+// shearOf gives the transverse shear stiffness of an element and its free shear
+// per % MC. Where the wood varies, the middle of the element serves.
+func (p *Model) shearOf(e int) (g [2][2]float64, free [2]float64) {
+	w := &p.Woods[p.Mesh.Elements[e].Piece]
+	if w.At == nil {
+		return w.G, w.Shear
+	}
+	c := w.At(p.centre(e))
+	return c.G, c.Shear
+}
+
+// freeLoad writes what one unit of amount loads an element with, unknown by
+// unknown: h·∫BᵀQ·Unit, h³/12·∫B_κᵀQ·Unit, or, for Warp,
+// h³/12·∫B_κᵀQ·Bend + 5/6·h·∫B_γᵀG·Shear.
+func (p *Model) freeLoad(mode Mode, e int, dst *[24]float64) {
 	el := &p.Mesh.Elements[e]
 	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
-	m := 2 * s.n
+	*dst = [24]float64{}
+	f, d, o := p.rigidity(mode), mode.dof(), mode.inPlane()
 	if w.At == nil {
-		q := mul(&w.Q, &w.Unit)
-		for i := 0; i < m; i++ {
-			dst[i] += f * (s.load[0][i]*q[0] + s.load[1][i]*q[1] + s.load[2][i]*q[2])
+		free := &w.Unit
+		if mode == Warp {
+			free = &w.Bend
 		}
-		return
+		q := mul(&w.Q, free)
+		for i := 0; i < s.n; i++ {
+			dst[i*d+o] = f * (s.load[0][2*i]*q[0] + s.load[2][2*i]*q[2])
+			dst[i*d+o+1] = f * (s.load[1][2*i+1]*q[1] + s.load[2][2*i+1]*q[2])
+		}
+	} else {
+		for g := range s.full {
+			pt, sp := &s.full[g], &p.spots[e][g]
+			free := &sp.unit
+			if mode == Warp {
+				free = &sp.bend
+			}
+			q := mul(&sp.q, free)
+			for i := 0; i < s.n; i++ {
+				dst[i*d+o] += f * pt.weight * (pt.dx[i]*q[0] + pt.dy[i]*q[2])
+				dst[i*d+o+1] += f * pt.weight * (pt.dy[i]*q[1] + pt.dx[i]*q[2])
+			}
+		}
 	}
-	o := p.origin(e)
-	for g := range s.full {
-		pt := &s.full[g]
-		qq, _, unit := w.At(shift(o, pt.at))
-		q := mul(&qq, &unit)
-		b := pt.strainRows(s.n)
-		for i := 0; i < m; i++ {
-			dst[i] += f * pt.weight * (b[0][i]*q[0] + b[1][i]*q[1] + b[2][i]*q[2])
+	if mode == Warp {
+		g, free := p.shearOf(e)
+		x, y := g[0][0]*free[0]+g[0][1]*free[1], g[1][0]*free[0]+g[1][1]*free[1]
+		for i := 0; i < 3*s.n; i++ {
+			dst[i] += shearFactor * p.H * (s.shearLoad[0][i]*x + s.shearLoad[1][i]*y)
 		}
 	}
 }

@@ -13,14 +13,27 @@ import (
 )
 
 // Wood is what the plate needs to know of one piece, in board axes.
+//
+// With e_L, e_R, e_T the free strains for one % MC along the fibres, along and
+// across the radius (unit vectors L, R, T), and E = Σ e_i·i⊗i their tensor:
+//
+//	Unit  = mean over the thickness of E_xx, E_yy, 2·E_xy
+//	Shear = mean over the thickness of 2·E_xz, 2·E_yz
+//	Bend  = 12/h³·∫ z·(E_xx, E_yy, 2·E_xy) dz
+//
+// Shear is not nil where rings slant through a long-grain piece, Bend only where
+// they curve there. An end-grain piece has neither.
 type Wood struct {
-	Q    [3][3]float64 // plane-stress stiffness, MPa, xx yy xy
-	G    [2][2]float64 // transverse shear stiffness, MPa, xz yz
-	Unit [3]float64    // free swelling per % MC, xx yy xy (engineering shear)
+	Q     [3][3]float64 // plane-stress stiffness at the mid-plane, MPa, xx yy xy
+	G     [2][2]float64 // transverse shear stiffness, MPa, xz yz
+	Unit  [3]float64    // free swelling per % MC, xx yy xy (engineering shear)
+	Shear [2]float64    // free transverse shear per % MC, xz yz (engineering)
+	Bend  [3]float64    // free curvature per % MC, 1/mm, xx yy xy (twice the twist)
 
-	// At gives the same three where they vary over the piece (rings curved about
-	// a pith), nil where they do not. It must be safe for concurrent calls.
-	At func(p layout.XY) (q [3][3]float64, g [2][2]float64, unit [3]float64)
+	// At gives the wood at a place of the piece where it varies (rings curved
+	// about a pith), nil where it does not. It must be safe for concurrent
+	// calls; the At of what it returns is not looked at.
+	At func(p layout.XY) Wood
 }
 
 // Options says how the equations are solved. The zero value is the fast solver
@@ -41,9 +54,10 @@ type Model struct {
 	H     float64
 
 	shapes   []*shape
-	aroundAt []int32 // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
+	spots    [][]spot // per element; nil where the wood does not vary
+	edgesAt  [][]int  // partition edges at each vertex
+	aroundAt []int32  // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
 	aroundEl []int32
-	spokesAt [][]int // edges of the partition at each vertex
 	membrane sparse.Factor
 	bending  sparse.Factor
 }
@@ -62,8 +76,9 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 	}
 	p := &Model{Board: b, Mesh: m, Woods: woods, H: b.Thickness}
 	p.makeShapes()
+	p.makeSpots()
 	p.linkNodes()
-	p.linkVertices()
+	p.findEdges()
 	var err error
 	if p.membrane, err = p.factor(ctx, 2, opt); err != nil {
 		return nil, err
@@ -120,15 +135,6 @@ func (p *Model) linkNodes() {
 			p.aroundEl[fill[n]] = int32(i)
 			fill[n]++
 		}
-	}
-}
-
-func (p *Model) linkVertices() {
-	p.spokesAt = make([][]int, len(p.Board.Partition.Vertices))
-	for i := range p.Board.Partition.Edges {
-		e := &p.Board.Partition.Edges[i]
-		p.spokesAt[e.V0] = append(p.spokesAt[e.V0], i)
-		p.spokesAt[e.V1] = append(p.spokesAt[e.V1], i)
 	}
 }
 

@@ -6,60 +6,73 @@ import (
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
-// Mode says which half of the plate is meant.
+// Mode says which equations are meant and what loads them.
 type Mode int
 
-// Membrane takes amounts in % MC (mean over the thickness) and answers in MPa;
-// Bending takes amounts in % MC per mm (gradient over the thickness, positive
-// when the top face is wetter) and answers in MPa per mm from the mid-plane.
 const (
+	// Membrane takes amounts in % MC, the mean over the thickness, and answers
+	// in mm and MPa.
 	Membrane Mode = iota
+	// Bending takes amounts in % MC per mm, the gradient over the thickness,
+	// positive when the top face is wetter, and answers in mm, rad, and MPa per
+	// mm from the mid-plane.
 	Bending
+	// Warp takes amounts in % MC, the mean over the thickness, and answers as
+	// Bending does: it is what slanting and curved rings of long-grain pieces
+	// bend under an even change of moisture (Wood.Shear, Wood.Bend).
+	Warp
 )
 
-func (m Mode) dof() int { return 2 + int(m) }
+// dof is the number of unknowns a node.
+func (m Mode) dof() int {
+	if m == Membrane {
+		return 2
+	}
+	return 3
+}
 
-// Load gives the right-hand side for one amount a piece: h·∫BᵀQε0 [N] or
-// h³/12·∫BᵀQκ0 [N·mm].
+// inPlane is the place of the first in-plane unknown (u or φx) of a node.
+func (m Mode) inPlane() int { return m.dof() - 2 }
+
+// Load gives the right-hand side for one amount a piece: h·∫BᵀQε0 [N], or
+// h³/12·∫B_κᵀQκ0 + 5/6·h·∫B_γᵀGγ0 [N·mm; N for w].
 func (p *Model) Load(mode Mode, amount []float64) []float64 {
 	f := make([]float64, mode.dof()*len(p.Mesh.Nodes))
+	d := mode.dof()
+	var v [24]float64
 	for e := range p.Mesh.Elements {
 		el := &p.Mesh.Elements[e]
-		if amount[el.Piece] == 0 {
+		a := amount[el.Piece]
+		if a == 0 {
 			continue
 		}
-		var v [16]float64
-		p.strainLoad(e, amount[el.Piece]*p.rigidity(mode), &v)
-		p.scatter(mode, e, &v, f)
+		p.freeLoad(mode, e, &v)
+		for i := 0; i < el.N; i++ {
+			to := f[int(el.Nodes[i])*d:]
+			for c := 0; c < d; c++ {
+				to[c] += a * v[i*d+c]
+			}
+		}
 	}
 	return f
 }
 
 func (p *Model) rigidity(mode Mode) float64 {
-	if mode == Bending {
-		return p.H * p.H * p.H / 12
+	if mode == Membrane {
+		return p.H
 	}
-	return p.H
+	return p.H * p.H * p.H / 12
 }
 
-// scatter adds the 2n in-plane values of an element to a full vector.
-func (p *Model) scatter(mode Mode, e int, v *[16]float64, f []float64) {
+// gather takes an element's values from a full vector.
+func (p *Model) gather(mode Mode, e int, x []float64, v *[24]float64) {
 	el := &p.Mesh.Elements[e]
-	d, o := mode.dof(), int(mode)
+	d := mode.dof()
 	for i := 0; i < el.N; i++ {
-		n := int(el.Nodes[i])*d + o
-		f[n] += v[2*i]
-		f[n+1] += v[2*i+1]
-	}
-}
-
-// gather takes an element's 2n in-plane values (u, v or φx, φy) from a full vector.
-func (p *Model) gather(mode Mode, e int, x []float64, v *[16]float64) {
-	el := &p.Mesh.Elements[e]
-	d, o := mode.dof(), int(mode)
-	for i := 0; i < el.N; i++ {
-		n := int(el.Nodes[i])*d + o
-		v[2*i], v[2*i+1] = x[n], x[n+1]
+		from := x[int(el.Nodes[i])*d:]
+		for c := 0; c < d; c++ {
+			v[i*d+c] = from[c]
+		}
 	}
 }
 
@@ -67,7 +80,7 @@ func (p *Model) gather(mode Mode, e int, x []float64, v *[16]float64) {
 // node, or w [mm], φx, φy [rad].
 func (p *Model) Solve(mode Mode, rhs [][]float64) ([][]float64, error) {
 	f := p.membrane
-	if mode == Bending {
+	if mode != Membrane {
 		f = p.bending
 	}
 	if f == nil {
@@ -92,44 +105,64 @@ func (p *Model) Respond(mode Mode, amounts [][]float64) ([][]float64, error) {
 	return p.Solve(mode, rhs)
 }
 
+// Warps tells whether any piece bends under an even change of moisture, that
+// is, whether Warp can give anything but nil.
+func (p *Model) Warps() bool {
+	for i := range p.Woods {
+		w := &p.Woods[i]
+		if w.At != nil || w.Shear != [2]float64{} || w.Bend != [3]float64{} {
+			return true
+		}
+	}
+	return false
+}
+
 // Stress gives the mean stress of one element [MPa, or MPa/mm in bending],
 // order xx, yy, xy.
 func (p *Model) Stress(mode Mode, e int, x []float64, amount float64) [3]float64 {
 	el := &p.Mesh.Elements[e]
 	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
-	var v [16]float64
+	var v [24]float64
 	p.gather(mode, e, x, &v)
+	d, o := mode.dof(), mode.inPlane()
+	points := s.full
+	if w.At == nil {
+		points = s.sparse
+	}
 	var mean [3]float64
 	total := 0.0
-	for g := range s.sparse {
-		sig := p.pointStress(e, &s.sparse[g], w, &v, amount)
-		for r := range mean {
-			mean[r] += s.sparse[g].weight * sig[r]
+	for g := range points {
+		pt := &points[g]
+		q, free := &w.Q, &w.Unit
+		if mode == Warp {
+			free = &w.Bend
 		}
-		total += s.sparse[g].weight
+		if w.At != nil {
+			sp := &p.spots[e][g]
+			q, free = &sp.q, &sp.unit
+			if mode == Warp {
+				free = &sp.bend
+			}
+		}
+		var eps [3]float64
+		for r := range eps {
+			eps[r] = -amount * free[r]
+		}
+		for i := 0; i < el.N; i++ {
+			eps[0] += pt.dx[i] * v[i*d+o]
+			eps[1] += pt.dy[i] * v[i*d+o+1]
+			eps[2] += pt.dy[i]*v[i*d+o] + pt.dx[i]*v[i*d+o+1]
+		}
+		sig := mul(q, &eps)
+		for r := range mean {
+			mean[r] += pt.weight * sig[r]
+		}
+		total += pt.weight
 	}
 	for r := range mean {
 		mean[r] /= total
 	}
 	return mean
-}
-
-func (p *Model) pointStress(e int, pt *point, w *Wood, v *[16]float64, amount float64) [3]float64 {
-	q, unit := w.Q, w.Unit
-	if w.At != nil {
-		q, _, unit = w.At(shift(p.origin(e), pt.at))
-	}
-	n := p.Mesh.Elements[e].N
-	var eps [3]float64
-	for i := 0; i < n; i++ {
-		eps[0] += pt.dx[i] * v[2*i]
-		eps[1] += pt.dy[i] * v[2*i+1]
-		eps[2] += pt.dy[i]*v[2*i] + pt.dx[i]*v[2*i+1]
-	}
-	for r := range eps {
-		eps[r] -= amount * unit[r]
-	}
-	return mul(&q, &eps)
 }
 
 // Area gives the area of one element, mm².

@@ -18,21 +18,22 @@ type point struct {
 // shape holds what depends on an element's corners only.
 type shape struct {
 	n, corners int
-	print      uint64 // the same for the same corners, in every model
+	print      uint64     // the same for the same corners, in every model
+	mend       [8]float64 // quadrilateral: multiple of (1−ξ²)(1−η²) added to each function
 	area       float64
-	full       []point       // exact integration
-	sparse     []point       // where stress is most accurate
-	carry      [4][4]float64 // carry[c][g]: weight of sparse point g in the value at corner c
-	basis      [6][]float64  // ∫BᵀE_kB over the element, E_k unit stiffness 11, 22, 33, 12, 13, 23; 2n×2n
-	shear      [3][]float64  // ∫ of the transverse shear terms xx, yy, xy; 3n×3n
+	full       []point      // exact integration
+	sparse     []point      // where stress is most accurate, and transverse shear is taken
+	basis      [6][]float64 // ∫BᵀE_kB over the element, E_k unit stiffness 11, 22, 33, 12, 13, 23; 2n×2n
+	shear      [3][]float64 // ∫ of the transverse shear terms xx, yy, xy; 3n×3n
 	load       [3][16]float64
-	ends       [4][3][16]float64 // strain at corner c from the 2n displacements
+	shearLoad  [2][24]float64 // ∫ of the rows of transverse shear, xz yz
 }
 
 // newShape works out an element from its corners relative to the first [mm].
 func newShape(corner []layout.XY) *shape {
 	s := &shape{corners: len(corner), n: 2 * len(corner)}
 	if s.corners == 4 {
+		s.mend = mendSerendipity(corner)
 		const a = 0.7745966692414834 // sqrt(3/5)
 		const b = 0.5773502691896258 // sqrt(1/3)
 		pos, wt := [3]float64{-a, 0, a}, [3]float64{5. / 9, 8. / 9, 5. / 9}
@@ -44,24 +45,11 @@ func newShape(corner []layout.XY) *shape {
 		for _, g := range [4][2]float64{{-b, -b}, {b, -b}, {b, b}, {-b, b}} {
 			s.sparse = append(s.sparse, s.quadPoint(corner, g[0], g[1], 1))
 		}
-		// Bilinear through the four points, evaluated at the corners ±√3 of their own square.
-		r := math.Sqrt(3)
-		for c, x := range [4][2]float64{{-r, -r}, {r, -r}, {r, r}, {-r, r}} {
-			for g, y := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
-				s.carry[c][g] = (1 + x[0]*y[0]) * (1 + x[1]*y[1]) / 4
-			}
-		}
 	} else {
 		for _, g := range [3][3]float64{{2. / 3, 1. / 6, 1. / 6}, {1. / 6, 2. / 3, 1. / 6}, {1. / 6, 1. / 6, 2. / 3}} {
 			s.full = append(s.full, s.triPoint(corner, g, 1./3))
 		}
 		s.sparse = s.full
-		for c := 0; c < 3; c++ {
-			for g := 0; g < 3; g++ {
-				s.carry[c][g] = -1. / 3
-			}
-			s.carry[c][c] = 5. / 3
-		}
 	}
 	for _, c := range corner {
 		for _, v := range c {
@@ -72,7 +60,7 @@ func newShape(corner []layout.XY) *shape {
 	return s
 }
 
-// quadPoint evaluates the serendipity functions at (ξ, η).
+// quadPoint evaluates the mended serendipity functions at (ξ, η).
 func (s *shape) quadPoint(c []layout.XY, xi, eta, w float64) point {
 	var n, nx, ny [8]float64
 	sx, sy := [4]float64{-1, 1, 1, -1}, [4]float64{-1, -1, 1, 1}
@@ -94,6 +82,11 @@ func (s *shape) quadPoint(c []layout.XY, xi, eta, w float64) point {
 		n[k] = (1 - eta*eta) * (1 + e*xi) / 2
 		nx[k] = e * (1 - eta*eta) / 2
 		ny[k] = -eta * (1 + e*xi)
+	}
+	for i, m := range s.mend {
+		n[i] += m * (1 - xi*xi) * (1 - eta*eta)
+		nx[i] -= m * 2 * xi * (1 - eta*eta)
+		ny[i] -= m * 2 * eta * (1 - xi*xi)
 	}
 	var p layout.XY
 	var xx, xe, yx, ye float64
@@ -178,16 +171,6 @@ func (s *shape) integrate() {
 			}
 		}
 	}
-	for c := 0; c < s.corners; c++ {
-		for g := range s.sparse {
-			b := s.sparse[g].strainRows(s.n)
-			for r := range b {
-				for i := 0; i < m; i++ {
-					s.ends[c][r][i] += s.carry[c][g] * b[r][i]
-				}
-			}
-		}
-	}
 	s.integrateShear()
 }
 
@@ -203,6 +186,10 @@ func (s *shape) integrateShear() {
 		for i := 0; i < s.n; i++ {
 			bx[3*i], bx[3*i+1] = p.dx[i], p.n[i]
 			by[3*i], by[3*i+2] = p.dy[i], p.n[i]
+		}
+		for i := 0; i < m; i++ {
+			s.shearLoad[0][i] += p.weight * bx[i]
+			s.shearLoad[1][i] += p.weight * by[i]
 		}
 		for i := 0; i < m; i++ {
 			for j := 0; j < m; j++ {

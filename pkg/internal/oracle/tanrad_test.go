@@ -117,12 +117,11 @@ func plateWood(t *testing.T, pc *layout.Piece) plate.Wood {
 	e, err := s.Elastic(12)
 	require.NoError(t, err)
 	l, r, tt := s.Swelling(pc.Moisture, pc.Moisture+1)
-	at := func(p layout.XY) ([3][3]float64, [2][2]float64, [3]float64) {
+	at := func(p layout.XY) plate.Wood {
 		f := frameAt(pc, p)
-		return e.PlaneStress(f), e.TransverseShear(f), wood.InPlane(l, r, tt, f)
+		return plate.Wood{Q: e.PlaneStress(f), G: e.TransverseShear(f), Unit: wood.InPlane(l, r, tt, f)}
 	}
-	var w plate.Wood
-	w.Q, w.G, w.Unit = at(pc.Centre)
+	w := at(pc.Centre)
 	if pc.Pith != nil {
 		w.At = at
 	}

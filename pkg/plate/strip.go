@@ -1,46 +1,11 @@
 package plate
 
-import (
-	"math"
-
-	"github.com/tanrad/tanrad/pkg/layout"
-)
-
-func hypot(x, y float64) float64 { return math.Hypot(x, y) }
+import "github.com/tanrad/tanrad/pkg/layout"
 
 // resolve turns stress into normal and tangential traction: N = n·σn, T = t·σn.
 func resolve(s *[3]float64, t, n [2]float64) Traction {
 	px, py := s[0]*n[0]+s[2]*n[1], s[2]*n[0]+s[1]*n[1]
 	return Traction{N: n[0]*px + n[1]*py, T: t[0]*px + t[1]*py}
-}
-
-// cornerStress carries the stress to one corner of an element.
-func (p *Model) cornerStress(mode Mode, e, corner int, x []float64, amount float64) [3]float64 {
-	el := &p.Mesh.Elements[e]
-	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
-	var v [16]float64
-	p.gather(mode, e, x, &v)
-	if w.At == nil {
-		var eps [3]float64
-		rows := &s.ends[corner]
-		for r := range eps {
-			sum := -amount * w.Unit[r]
-			row := &rows[r]
-			for i := 0; i < 2*s.n; i++ {
-				sum += row[i] * v[i]
-			}
-			eps[r] = sum
-		}
-		return mul(&w.Q, &eps)
-	}
-	var out [3]float64
-	for g := range s.sparse {
-		sig := p.pointStress(e, &s.sparse[g], w, &v, amount)
-		for r := range out {
-			out[r] += s.carry[corner][g] * sig[r]
-		}
-	}
-	return out
 }
 
 // StripStress gives the traction that a free swelling of its own (in % MC, not
@@ -58,7 +23,8 @@ func (p *Model) StripStress(j int, at layout.XY, ra, rb float64) Traction {
 		w := &p.Woods[k.piece]
 		q, unit := w.Q, w.Unit
 		if w.At != nil {
-			q, _, unit = w.At(at)
+			local := w.At(at)
+			q, unit = local.Q, local.Unit
 		}
 		sig := mul(&q, &unit)
 		tr := resolve(&sig, t, n)
