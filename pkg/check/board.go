@@ -90,7 +90,10 @@ func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	events := m.events(c)
+	events, err := m.events(c)
+	if err != nil {
+		return nil, err
+	}
 	b := m.board
 	r := &Report{Name: b.Name, Units: b.Units, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
 		Size:  Range{b.Width, b.Width, b.Height, b.Height},

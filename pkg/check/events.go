@@ -5,19 +5,29 @@ import (
 	"math"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
-// events lists what to follow: the user's own, the board file's, or the standard set.
-func (m *Model) events(c Conditions) []moisture.Event {
+// events lists what to follow: the user's own, the board file's, or the standard
+// set. The error is a fault.List with the place in the board file.
+func (m *Model) events(c Conditions) ([]moisture.Event, error) {
 	if len(c.Exposures) == 1 && c.Exposures[0] == NoExposures {
-		return nil
+		return nil, nil
 	}
 	var out []moisture.Event
+	var faults fault.List
+	add := func(ev moisture.Event, pointer string) {
+		for _, f := range ev.Check() {
+			f.Pointer = pointer + f.Pointer
+			faults = append(faults, f)
+		}
+		out = append(out, ev)
+	}
 	names := c.Exposures
 	if len(names) == 0 {
-		for _, e := range m.board.Exposures {
-			out = append(out, moisture.Event{Name: e.Name, Values: e.Values, Words: e.Words})
+		for i, e := range m.board.Exposures {
+			add(moisture.Event{Name: e.Name, Values: e.Values, Words: e.Words}, fmt.Sprintf("/exposures/%d", i))
 		}
 		if len(out) == 0 {
 			names = []string{StandardExposures}
@@ -26,13 +36,13 @@ func (m *Model) events(c Conditions) []moisture.Event {
 	for _, n := range names {
 		if n == StandardExposures {
 			for _, s := range standardSet {
-				out = append(out, moisture.Event{Name: s})
+				add(moisture.Event{Name: s}, "")
 			}
 			continue
 		}
-		out = append(out, moisture.Event{Name: n})
+		add(moisture.Event{Name: n}, "")
 	}
-	return out
+	return out, faults.Err()
 }
 
 // Names in Conditions.Exposures that stand for none and for the usual set.
