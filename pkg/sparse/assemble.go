@@ -21,6 +21,7 @@ type elementBook struct {
 	of     []int32     // distinct matrix of each element
 	matrix [][]float64 // row by row
 	first  []int32     // an element that has it
+	arena  arena
 }
 
 type elementKind struct {
@@ -52,7 +53,8 @@ func (b *elementBook) fetch(p *Problem, k Stiffness, kind int32) error {
 	e := int(b.first[kind])
 	el := &p.Elements[e]
 	n := len(el.Nodes) * p.NodeDof
-	m := make([]float64, n*n)
+	m := b.arena.take(n * n)[:n*n]
+	clear(m)
 	k(e, m)
 	for i, v := range m {
 		if !finite(v) {

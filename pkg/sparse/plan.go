@@ -1,9 +1,6 @@
 package sparse
 
-import (
-	"encoding/binary"
-	"slices"
-)
+import "slices"
 
 // plan is the order of elimination: which clusters there are, where they lie,
 // and which of them are alike.
@@ -46,7 +43,8 @@ type planner struct {
 
 	plan
 	patternOf map[string]*pattern
-	classOf   map[string]int32
+	slots     []int32 // hash table of classes: number plus one, 0 for none
+	kids      []int32 // room for the kids of classes to come
 	shapeOf   map[string]*shape
 	groupOf   map[string][]int32
 	key       []byte
@@ -67,7 +65,7 @@ func newPlanner(p *Problem, kinds []int32, aligned bool) *planner {
 		p: p, kinds: kinds, aligned: aligned,
 		valence:   make([]int32, len(p.Coord)),
 		fixed:     p.fixedMask(),
-		patternOf: map[string]*pattern{}, classOf: map[string]int32{},
+		patternOf: map[string]*pattern{}, slots: make([]int32, 1024),
 		shapeOf: map[string]*shape{}, groupOf: map[string][]int32{},
 		stamp: make([]int32, len(p.Coord)), epoch: make([]int32, len(p.Coord)),
 	}
@@ -113,6 +111,7 @@ func (b *planner) run() *plan {
 			}
 		}
 	}
+	b.nodes = make([]int32, 0, 24*len(b.p.Elements))
 	b.split(items, boxes, groups)
 	return &b.plan
 }
@@ -221,16 +220,46 @@ func (b *planner) unite(kids []cluster) {
 
 // intern gives the class of a pattern and its kids.
 func (b *planner) intern(pat *pattern, kids []int32) int32 {
-	key := binary.LittleEndian.AppendUint32(b.key[:0], uint32(pat.id))
-	for _, k := range kids {
-		key = binary.LittleEndian.AppendUint32(key, uint32(k))
+	mask := uint64(len(b.slots) - 1)
+	at := classHash(pat, kids) & mask
+	for b.slots[at] != 0 {
+		id := b.slots[at] - 1
+		if b.classes[id].pat == pat && slices.Equal(b.classes[id].kids, kids) {
+			return id
+		}
+		at = (at + 1) & mask
 	}
-	b.key = key
-	if id, ok := b.classOf[string(key)]; ok {
-		return id
+	if len(b.kids) < len(kids) {
+		b.kids = make([]int32, 4096+len(kids))
 	}
+	own := b.kids[:len(kids):len(kids)]
+	b.kids = b.kids[len(kids):]
+	copy(own, kids)
 	id := int32(len(b.classes))
-	b.classes = append(b.classes, class{pat: pat, kids: slices.Clone(kids)})
-	b.classOf[string(key)] = id
+	b.classes = append(b.classes, class{pat: pat, kids: own})
+	b.slots[at] = id + 1
+	if 2*len(b.classes) > len(b.slots) {
+		b.rehash()
+	}
 	return id
+}
+
+func classHash(pat *pattern, kids []int32) uint64 {
+	h := uint64(pat.id) + 1
+	for _, k := range kids {
+		h = mix(h^uint64(uint32(k)), 0x9e3779b97f4a7c15)
+	}
+	return h
+}
+
+func (b *planner) rehash() {
+	b.slots = make([]int32, 4*len(b.slots))
+	mask := uint64(len(b.slots) - 1)
+	for id := range b.classes {
+		at := classHash(b.classes[id].pat, b.classes[id].kids) & mask
+		for b.slots[at] != 0 {
+			at = (at + 1) & mask
+		}
+		b.slots[at] = int32(id) + 1
+	}
 }

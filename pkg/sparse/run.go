@@ -124,7 +124,10 @@ func (r *runner) look(elements []content) {
 
 // run eliminates all classes that are to do, kids before parents.
 func (r *runner) run(ctx context.Context) error {
-	defer func() { giveBack(r.temporary.arena.used) }()
+	defer func() {
+		giveBack(r.temporary.arena.used)
+		giveBack(r.book.arena.used)
+	}()
 	classes := r.plan.classes
 	r.uses = make([]int32, len(classes))
 	r.wait = make([]int32, len(classes))

@@ -37,7 +37,7 @@ func (b *planner) group(elements []int32) cluster {
 	if !ok {
 		name := string(key)
 		ids = make([]int32, len(s.steps))
-		var kids []int32
+		kids := make([]int32, 0, 64)
 		for i := range s.steps {
 			kids = kids[:0]
 			for _, k := range s.steps[i].kids {
@@ -59,7 +59,7 @@ func (b *planner) group(elements []int32) cluster {
 		}
 	}
 	top := &s.steps[len(s.steps)-1]
-	c := cluster{class: ids[len(ids)-1], count: s.count}
+	c := cluster{class: ids[len(ids)-1], count: s.count, nodes: make([]int32, 0, top.pat.stay)}
 	for _, n := range top.nodes[top.pat.leave:] {
 		c.nodes = append(c.nodes, local[n])
 	}

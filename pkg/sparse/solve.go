@@ -5,91 +5,126 @@ import (
 	"sync"
 )
 
-// Solve treats the sides eight at a time; workers share out the eights, so the
-// answer does not depend on their number.
+// abreast is how many eights of sides go through the clusters together: L is
+// fetched from memory once for all of them.
+const abreast = 4
+
+// Solve treats the sides eight at a time, several eights abreast; workers share
+// out the eights. The bits of an answer depend neither on the workers nor on the
+// other sides.
 func (f *treeFactor) Solve(dst, rhs [][]float64) error {
 	if err := checkSides(f.N(), dst, rhs); err != nil {
 		return err
 	}
 	eights := (len(rhs) + 7) / 8
-	teams := min(f.workers, eights)
-	if teams <= 1 {
-		f.solveEights(dst, rhs, 0, 1)
-	} else {
-		var group sync.WaitGroup
-		for w := range teams {
-			group.Go(func() { f.solveEights(dst, rhs, w, teams) })
-		}
-		group.Wait()
+	teams := max(1, min(f.workers, eights))
+	share := (eights + teams - 1) / teams * 8
+	var group sync.WaitGroup
+	for from := share; from < len(rhs); from += share {
+		to := min(from+share, len(rhs))
+		group.Go(func() { f.solveSome(dst[from:to], rhs[from:to]) })
 	}
+	f.solveSome(dst[:min(share, len(rhs))], rhs[:min(share, len(rhs))])
+	group.Wait()
 	// The columns of L go back to the slabs once nobody holds the factor.
 	runtime.KeepAlive(f)
 	return nil
 }
 
-// solveEights solves every step-th eight of the sides, from the first given.
-func (f *treeFactor) solveEights(dst, rhs [][]float64, first, step int) {
+func (f *treeFactor) solveSome(dst, rhs [][]float64) {
+	if len(rhs) == 0 {
+		return
+	}
 	var a arena
 	defer func() { giveBack(a.used) }()
 	most := 0
 	for _, p := range f.plan.patterns {
 		most = max(most, p.panels*64)
 	}
-	x, front := a.take(8*f.N()), a.take(most)
-	for r := 8 * first; r < len(rhs); r += 8 * step {
-		end := min(r+8, len(rhs))
-		load(x, rhs[r:end])
-		f.forward(x, front)
-		f.backward(x, front)
-		store(dst[r:end], x)
+	front := a.take(most)
+	xs := make([][]float64, min(abreast, (len(rhs)+7)/8))
+	for i := range xs {
+		xs[i] = a.take(8 * f.N())
+	}
+	for len(rhs) > 0 {
+		n := min(8*len(xs), len(rhs))
+		xs = xs[:(n+7)/8]
+		for i, x := range xs {
+			load(x, rhs[8*i:min(8*i+8, n)])
+		}
+		f.forward(xs, front)
+		f.backward(xs, front)
+		for i, x := range xs {
+			store(dst[8*i:min(8*i+8, n)], x)
+		}
+		dst, rhs = dst[n:], rhs[n:]
 	}
 }
 
 // load puts up to eight sides next to each other: side r of unknown i goes to 8i+r.
 func load(x []float64, rhs [][]float64) {
-	for r := range 8 {
-		if r < len(rhs) {
+	if len(rhs) < 8 {
+		clear(x)
+		for r := range rhs {
 			for i, v := range rhs[r] {
 				x[8*i+r] = v
 			}
-			continue
 		}
-		for i := r; i < len(x); i += 8 {
-			x[i] = 0
-		}
+		return
+	}
+	n := len(rhs[0])
+	r0, r1, r2, r3 := rhs[0][:n], rhs[1][:n], rhs[2][:n], rhs[3][:n]
+	r4, r5, r6, r7 := rhs[4][:n], rhs[5][:n], rhs[6][:n], rhs[7][:n]
+	for i := range n {
+		to := x[8*i : 8*i+8 : 8*i+8]
+		to[0], to[1], to[2], to[3] = r0[i], r1[i], r2[i], r3[i]
+		to[4], to[5], to[6], to[7] = r4[i], r5[i], r6[i], r7[i]
 	}
 }
 
 func store(dst [][]float64, x []float64) {
-	for r := range dst {
-		for i := range dst[r] {
-			dst[r][i] = x[8*i+r]
+	if len(dst) < 8 {
+		for r := range dst {
+			for i := range dst[r] {
+				dst[r][i] = x[8*i+r]
+			}
 		}
+		return
+	}
+	n := len(dst[0])
+	r0, r1, r2, r3 := dst[0][:n], dst[1][:n], dst[2][:n], dst[3][:n]
+	r4, r5, r6, r7 := dst[4][:n], dst[5][:n], dst[6][:n], dst[7][:n]
+	for i := range n {
+		from := x[8*i : 8*i+8 : 8*i+8]
+		r0[i], r1[i], r2[i], r3[i] = from[0], from[1], from[2], from[3]
+		r4[i], r5[i], r6[i], r7[i] = from[4], from[5], from[6], from[7]
 	}
 }
 
 // forward goes from the leaves to the root: unknowns that leave are solved for
 // in terms of those that stay, whose loads change.
-func (f *treeFactor) forward(x, front []float64) {
+func (f *treeFactor) forward(xs [][]float64, front []float64) {
 	dof := f.p.NodeDof
 	for _, in := range f.plan.places {
 		p := f.plan.classes[in.class].pat
 		leave := f.plan.nodes[in.first : in.first+p.leave]
 		stay := f.plan.nodes[in.first+p.leave : in.first+p.leave+p.stay]
 		front := front[:p.panels*64]
-		gatherRows(front, x, leave, dof)
-		for _, t := range p.fixed {
-			clear(front[8*t : 8*t+8])
+		for _, x := range xs {
+			gatherRows(front, x, leave, dof)
+			for _, t := range p.fixed {
+				clear(front[8*t : 8*t+8])
+			}
+			clear(front[p.ne*8:])
+			forward(f.l[in.class], 8*p.ne8, p.ne8/8, p.panels, p.ne, front)
+			scatterRows(x, front, leave, dof)
+			scatterAddRows(x, front[p.ne8*8:], stay, dof)
 		}
-		clear(front[p.ne*8:])
-		forward(f.l[in.class], 8*p.ne8, p.ne8/8, p.panels, p.ne, front)
-		scatterRows(x, front, leave, dof)
-		scatterAddRows(x, front[p.ne8*8:], stay, dof)
 	}
 }
 
 // backward goes from the root to the leaves: what stayed is known by now.
-func (f *treeFactor) backward(x, front []float64) {
+func (f *treeFactor) backward(xs [][]float64, front []float64) {
 	dof := f.p.NodeDof
 	for q := len(f.plan.places) - 1; q >= 0; q-- {
 		in := f.plan.places[q]
@@ -97,11 +132,13 @@ func (f *treeFactor) backward(x, front []float64) {
 		leave := f.plan.nodes[in.first : in.first+p.leave]
 		stay := f.plan.nodes[in.first+p.leave : in.first+p.leave+p.stay]
 		front := front[:p.panels*64]
-		gatherRows(front, x, leave, dof)
-		clear(front[p.ne*8 : p.ne8*8])
-		gatherRows(front[p.ne8*8:], x, stay, dof)
-		clear(front[(p.ne8+p.nr)*8:])
-		backward(f.l[in.class], 8*p.ne8, p.ne8/8, p.panels, front)
-		scatterRows(x, front, leave, dof)
+		for _, x := range xs {
+			gatherRows(front, x, leave, dof)
+			clear(front[p.ne*8 : p.ne8*8])
+			gatherRows(front[p.ne8*8:], x, stay, dof)
+			clear(front[(p.ne8+p.nr)*8:])
+			backward(f.l[in.class], 8*p.ne8, p.ne8/8, p.panels, front)
+			scatterRows(x, front, leave, dof)
+		}
 	}
 }

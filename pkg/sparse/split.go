@@ -15,8 +15,13 @@ func emptyBox() box {
 }
 
 func (b *box) include(c [2]float64) {
-	for a := range 2 {
-		b.lo[a], b.hi[a] = min(b.lo[a], c[a]), max(b.hi[a], c[a])
+	for a, v := range c {
+		if v < b.lo[a] {
+			b.lo[a] = v
+		}
+		if v > b.hi[a] {
+			b.hi[a] = v
+		}
 	}
 }
 

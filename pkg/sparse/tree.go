@@ -25,6 +25,17 @@ type treeFactor struct {
 	l       [][]float64 // kept columns of each class
 	workers int
 	stats   Stats
+	slabs   []*[]float64
+	cleanup runtime.Cleanup
+}
+
+// Release gives the memory of the factor back for the next factorisation at
+// once, instead of when the collector finds it. It need not be called. The
+// factor must not be used afterwards, nor while it is called.
+func (f *treeFactor) Release() {
+	f.cleanup.Stop()
+	giveBack(f.slabs)
+	f.slabs, f.l, f.plan = nil, nil, nil
 }
 
 // FactorTree factorises by nested dissection of the board: pieces are cut into
@@ -55,11 +66,11 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 	}
 	f.stats = r.stats
 	f.count(r.block)
-	used := r.slabs()
-	for _, s := range used {
+	f.slabs = r.slabs()
+	for _, s := range f.slabs {
 		f.stats.Bytes += 8 * int64(len(*s))
 	}
-	runtime.AddCleanup(f, giveBack, used)
+	f.cleanup = runtime.AddCleanup(f, giveBack, f.slabs)
 	f.stats.Order = ordered.Sub(begin)
 	f.stats.Gather = gathered.Sub(ordered)
 	f.stats.Numeric = time.Since(gathered)
