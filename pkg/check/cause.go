@@ -49,22 +49,46 @@ func (m *Model) influenceOf(j int, d demand, l *load) (*influence, error) {
 }
 
 // pieceShares gives what each piece brings to u under a load; they sum to u.
+// A free strain that all pieces share stresses nothing, so each piece counts by
+// what sets it apart from the board's mean: without that the shares of two
+// neighbours would be large, opposite and mean little.
 func (m *Model) pieceShares(in *influence, l *load) []float64 {
 	out := make([]float64, len(m.board.Pieces))
+	mean, slope := m.meanStrain(l.mean), [3]float64{}
+	if in.bending != nil {
+		slope = m.meanStrain(l.slope)
+	}
 	for i := range out {
 		k := m.kindOf[i]
-		out[i] = in.membrane[i].Amount * l.mean[k]
+		out[i] = in.membrane[i].Amount*l.mean[k] - dot(&in.membrane[i].Strain, &mean)
 		if in.bending != nil {
-			out[i] += in.z * in.bending[i].Amount * l.slope[k]
+			out[i] += in.z * (in.bending[i].Amount*l.slope[k] - dot(&in.bending[i].Strain, &slope))
 		}
 	}
 	return out
 }
 
+// meanStrain is the area mean of the pieces' free strains for amounts per kind.
+func (m *Model) meanStrain(amount []float64) (e [3]float64) {
+	area := 0.0
+	for i := range m.board.Pieces {
+		a := m.board.Pieces[i].Area
+		area += a
+		for c, u := range m.wood[i].Unit {
+			e[c] += a * amount[m.kindOf[i]] * u
+		}
+	}
+	for c := range e {
+		e[c] /= area
+	}
+	return e
+}
+
+func dot(a, b *[3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
+
 // The mechanisms a demand is put down to, in the order in which they are added
 // one upon another.
 const (
-	ByRest     = "what all pieces share"
 	BySpecies  = "woods that move differently"
 	ByRings    = "rings turned differently"
 	ByGrain    = "long grain beside end grain"
@@ -76,58 +100,61 @@ const (
 )
 
 // mechanismShares splits u by mechanism: the board's free strains are built up
-// from an even one, which stresses nothing, step by step to the real ones, and
-// each step's contribution is what that step adds. They sum to u exactly.
+// from nothing step by step to the real ones (the woods alone with rings every
+// way alike, then rings, fibres, moisture), and each step's contribution is what
+// that step adds. They sum to u exactly.
 func (m *Model) mechanismShares(in *influence, l *load) []Share {
 	area, mean, start := 0.0, 0.0, 0.0
-	var even float64
+	anyUp := false
 	for i := range m.board.Pieces {
 		a := m.board.Pieces[i].Area
 		k := m.kindOf[i]
 		area += a
 		mean += a * l.mean[k]
 		start += a * m.kinds[k].start
-		even += a * (m.unit[i][1] + m.unit[i][2]) / 2
+		anyUp = anyUp || m.board.Pieces[i].Grain.Up
 	}
-	mean, start, even = mean/area, start/area, even/area
-	total := make([]float64, 6) // u when the steps so far are taken
+	mean, start = mean/area, start/area
+	first := &m.board.Pieces[0]
+	total := make([]float64, 5) // u when the steps so far are taken
 	pith := 0.0
 	for i := range m.board.Pieces {
 		pc, k, u := &m.board.Pieces[i], m.kindOf[i], m.unit[i]
 		q := func(e [3]float64, amount float64) float64 {
-			s := &in.membrane[i].Strain
-			return amount * (s[0]*e[0] + s[1]*e[1] + s[2]*e[2])
+			return amount * dot(&in.membrane[i].Strain, &e)
 		}
+		// Its wood alone: rings every way alike where end grain shows, else fibres
+		// and rings as in the first piece.
 		own := (u[1] + u[2]) / 2
-		ring := wood.InPlane(0, u[1], u[2], wood.EndGrain(pc.RingAngle))
-		real := m.wood[i].Unit
-		total[0] += q([3]float64{even, even, 0}, mean)
-		total[1] += q([3]float64{own, own, 0}, mean)
-		if pc.Grain.Up {
-			total[2] += q(ring, mean)
-		} else {
-			// Long grain has its own step; until then it is as the end grain beside it.
-			total[2] += q([3]float64{own, own, 0}, mean)
+		alike, turned := [3]float64{own, own, 0}, [3]float64{own, own, 0}
+		switch {
+		case pc.Grain.Up:
+			turned = wood.InPlane(u[0], u[1], u[2], wood.EndGrain(pc.RingAngle))
+		case !anyUp:
+			alike = wood.InPlane(u[0], u[1], u[2], wood.LongGrain(first.Grain.Angle, first.RingAngle))
+			turned = wood.InPlane(u[0], u[1], u[2], wood.LongGrain(first.Grain.Angle, pc.RingAngle))
 		}
-		total[3] += q(real, mean)
-		total[4] += q(real, mean+start-m.kinds[k].start)
-		total[5] += q(real, l.mean[k])
+		real := m.wood[i].Unit
+		total[0] += q(alike, mean)
+		total[1] += q(turned, mean)
+		total[2] += q(real, mean)
+		total[3] += q(real, mean+start-m.kinds[k].start)
+		total[4] += q(real, l.mean[k])
 		pith += in.membrane[i].Amount*l.mean[k] - q(real, l.mean[k])
 	}
 	shares := []Share{
-		{Name: ByRest, Share: total[0]},
-		{Name: BySpecies, Share: total[1] - total[0]},
-		{Name: ByRings, Share: total[2] - total[1]},
-		{Name: ByGrain, Share: total[3] - total[2]},
-		{Name: ByGlueUp, Share: total[4] - total[3]},
-		{Name: BySpeed, Share: total[5] - total[4]},
+		{Name: BySpecies, Share: total[0]},
+		{Name: ByRings, Share: total[1] - total[0]},
+		{Name: ByGrain, Share: total[2] - total[1]},
+		{Name: ByGlueUp, Share: total[3] - total[2]},
+		{Name: BySpeed, Share: total[4] - total[3]},
 		{Name: byPith, Share: pith},
 	}
 	all := 0.0
 	for _, v := range m.pieceShares(in, l) {
 		all += v
 	}
-	shares = append(shares, Share{Name: ByOneFace, Share: all - total[5] - pith})
+	shares = append(shares, Share{Name: ByOneFace, Share: all - total[4] - pith})
 	for i := range shares {
 		shares[i].Kind = "mechanism"
 		shares[i].Share /= all
