@@ -1,0 +1,120 @@
+package check
+
+import (
+	"context"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/plate"
+)
+
+// Uniform is one uniform end state as a load on every piece, for searches that
+// work with influences of their own.
+type Uniform struct {
+	Name           string
+	Load           []float64 // % MC per piece from gluing, as stress remembers it (relaxed when it comes with the season)
+	Tension, Shear []float64 // per piece, strength at the end moisture over strength at gluing
+}
+
+// Uniforms lists the uniform end states of the conditions. Errors: those of an
+// unknown climate or an impossible moisture.
+func (m *Model) Uniforms(c Conditions) ([]Uniform, error) {
+	ends, err := m.endStates(c)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Uniform, len(ends))
+	for s := range ends {
+		_, l := m.loadOf(&ends[s])
+		u := Uniform{Name: ends[s].name}
+		for _, k := range m.kindOf {
+			u.Load = append(u.Load, l.mean[k])
+			u.Tension = append(u.Tension, l.strength[k].tension)
+			u.Shear = append(u.Shear, l.strength[k].shear)
+		}
+		out[s] = u
+	}
+	return out, nil
+}
+
+// UniformWorst is the worst of the uniform end states and nothing else.
+type UniformWorst struct {
+	Utilisation float64
+	State       string    // name of the end state
+	Joint       int       // index, −1 when wood away from any glue line is worst
+	Piece       int       // index, −1 when a joint is worst
+	Place       layout.XY // mm
+	OfJoints    float64   // worst of the joints alone
+	Elastic     float64   // with no relaxation
+	Joints      []float64 // worst utilisation of every joint
+	Pieces      []float64 // worst utilisation of the wood of every piece
+}
+
+// WorstUniform judges the uniform end states only: the quick figure of a
+// search. It equals the Utilisation of a Report under the same conditions
+// without exposures.
+func (m *Model) WorstUniform(ctx context.Context, c Conditions) (UniformWorst, error) {
+	w := UniformWorst{Joint: -1, Piece: -1, Joints: make([]float64, len(m.joints)), Pieces: make([]float64, len(m.board.Pieces))}
+	ends, err := m.endStates(c)
+	if err != nil {
+		return w, err
+	}
+	for i := range ends {
+		if err := ctx.Err(); err != nil {
+			return w, err
+		}
+		v := m.judge(ends[i])
+		for j := range v.joints {
+			w.Joints[j] = math.Max(w.Joints[j], v.joints[j].u)
+			w.OfJoints = math.Max(w.OfJoints, v.joints[j].u)
+		}
+		for p, u := range v.inside {
+			w.Pieces[p] = math.Max(w.Pieces[p], u)
+		}
+		w.Elastic = math.Max(w.Elastic, v.elastic)
+		if v.u <= w.Utilisation {
+			continue
+		}
+		w.Utilisation, w.State = v.u, v.name
+		if v.wood.u >= v.u {
+			w.Joint, w.Piece, w.Place = -1, v.wood.piece, m.Plate.Centre(v.wood.at)
+		} else {
+			w.Joint, w.Piece, w.Place = v.worst, -1, m.place(v.worst, v.joints[v.worst].window)
+		}
+	}
+	return w, nil
+}
+
+// Glue gives a joint's trace and the stretches over which its traction is
+// averaged.
+func (m *Model) Glue(j int) (*plate.Trace, []joint.Window) { return m.joints[j].trace, m.joints[j].windows }
+
+// Constants gives every piece's stiffness and swelling in board axes, and its
+// side of a joint: what changes when a piece is turned or its wood swapped.
+// Errors: those of woods that cannot be used.
+func Constants(b *layout.Board) ([]plate.Wood, []joint.Side, error) {
+	p, err := translate(b)
+	if err != nil {
+		return nil, nil, err
+	}
+	return p.wood, p.sides, nil
+}
+
+// Near lists the elements of a piece over which stress at one of its elements
+// is averaged when the wood inside is judged; see inside.
+func (m *Model) Near(piece, element int) []int32 {
+	d, _ := m.sides[piece].Species.CharacteristicLength()
+	if m.Plate.Area(element) >= d*d {
+		return []int32{int32(element)}
+	}
+	var out []int32
+	c := m.Plate.Centre(element)
+	for _, e := range m.Mesh.ByPiece[piece] {
+		p := m.Plate.Centre(int(e))
+		if math.Max(math.Abs(p[0]-c[0]), math.Abs(p[1]-c[1])) <= d/2 {
+			out = append(out, e)
+		}
+	}
+	return out
+}
