@@ -1,6 +1,7 @@
 package api
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"net/http"
@@ -24,8 +25,8 @@ func (s *Server) board(c *gin.Context) {
 		s.refuse(c, r.faults, inQuery)
 		return
 	}
-	body, ok := jsonBody(c)
-	if !ok {
+	var body bytes.Buffer
+	if !jsonBody(c, &body) {
 		return
 	}
 	ctx, done, ok := s.place(c)
@@ -33,7 +34,7 @@ func (s *Server) board(c *gin.Context) {
 		return
 	}
 	defer done()
-	b, report, err := answer.Board(ctx, body, q)
+	b, report, err := answer.Board(ctx, body.Bytes(), q)
 	var params answer.Parameters
 	switch {
 	case errors.As(err, &params):

@@ -1,8 +1,8 @@
 package api
 
 import (
+	"bytes"
 	"errors"
-	"io"
 	"mime"
 	"net/http"
 	"os"
@@ -11,19 +11,20 @@ import (
 	"github.com/gin-gonic/gin"
 )
 
-// jsonBody reads the body of a request that must be JSON. When it is not, or is
-// too large or too slow, the request has been answered and ok is false.
-func jsonBody(c *gin.Context) (body []byte, ok bool) {
+// jsonBody reads the body of a request that must be JSON into b. When it is not,
+// or is too large or too slow, the request has been answered and the result is
+// false.
+func jsonBody(c *gin.Context, b *bytes.Buffer) bool {
 	if p := wrongType(c.Request.Header); p != nil {
 		c.Header("Accept-Post", "application/json")
 		fail(c, p)
-		return nil, false
+		return false
 	}
-	body, err := io.ReadAll(c.Request.Body)
+	_, err := b.ReadFrom(c.Request.Body)
 	var tooLarge *http.MaxBytesError
 	switch {
 	case err == nil:
-		return body, true
+		return true
 	case errors.As(err, &tooLarge):
 		fail(c, newProblem(http.StatusRequestEntityTooLarge, "too-large",
 			"the body is longer than the "+itoa(int(tooLarge.Limit))+" bytes this route reads"))
@@ -32,7 +33,7 @@ func jsonBody(c *gin.Context) (body []byte, ok bool) {
 	default: // the client went away, or its chunks are broken
 		fail(c, newProblem(http.StatusBadRequest, "input", "the body could not be read to its end"))
 	}
-	return nil, false
+	return false
 }
 
 // wrongType says why a body cannot be read as JSON, nil when it can.

@@ -124,10 +124,11 @@ func ask[A any](s *Server, c *gin.Context, answer func([]byte) (A, error)) {
 			return
 		}
 	}
-	body, ok := jsonBody(c)
-	if !ok {
+	body := borrow()
+	defer giveBack(body) // nothing in an answer points into the body
+	if !jsonBody(c, body) {
 		return
 	}
-	a, err := answer(body)
+	a, err := answer(body.Bytes())
 	s.giveOr(c, a, err)
 }

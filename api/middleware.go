@@ -13,7 +13,6 @@ import (
 
 const (
 	requestIDHeader = "X-Request-Id"
-	requestIDKey    = "request-id"
 	rulesKey        = "fault-rules"
 )
 
@@ -21,7 +20,7 @@ const (
 func itoa(n int) string { return strconv.Itoa(n) }
 
 // requestID gives the id of a request; made once, told in header, body and log.
-func requestID(c *gin.Context) string { return c.GetString(requestIDKey) }
+func requestID(c *gin.Context) string { return c.Writer.Header().Get(requestIDHeader) }
 
 // identify keeps an id the client sent, if it is short and plain, or makes one.
 func identify(c *gin.Context) {
@@ -31,7 +30,6 @@ func identify(c *gin.Context) {
 		_, _ = rand.Read(b[:]) // never fails, see crypto/rand
 		id = hex.EncodeToString(b[:])
 	}
-	c.Set(requestIDKey, id)
 	h := c.Writer.Header()
 	h[requestIDHeader] = []string{id}
 	h["X-Content-Type-Options"] = noSniff

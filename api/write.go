@@ -1,8 +1,10 @@
 package api
 
 import (
+	"bytes"
 	"net/http"
 	"strconv"
+	"sync"
 
 	"github.com/gin-gonic/gin"
 
@@ -11,20 +13,36 @@ import (
 
 var headerJSON = []string{typeJSON}
 
+// buffers hold bodies on their way in and answers on their way out.
+var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
+// maxKept bounds the buffers that are kept for the next request.
+const maxKept = 64 << 10
+
+func borrow() *bytes.Buffer { return buffers.Get().(*bytes.Buffer) }
+
+func giveBack(b *bytes.Buffer) {
+	if b.Cap() <= maxKept {
+		b.Reset()
+		buffers.Put(b)
+	}
+}
+
 // give encodes an answer and only then writes it, so that one that cannot be
 // encoded is a problem and not an empty success.
 func (s *Server) give(c *gin.Context, v any) {
-	body, err := answer.Encode(v)
-	if err != nil {
+	b := borrow()
+	defer giveBack(b)
+	if err := answer.EncodeTo(b, v); err != nil {
 		s.cfg.Log.Error("encode", "id", requestID(c), "route", c.FullPath(), "err", err)
 		fail(c, newProblem(http.StatusInternalServerError, "internal", ""))
 		return
 	}
 	h := c.Writer.Header()
 	h["Content-Type"] = headerJSON
-	h["Content-Length"] = []string{strconv.Itoa(len(body))}
+	h["Content-Length"] = []string{strconv.Itoa(b.Len())}
 	c.Status(http.StatusOK)
-	_, _ = c.Writer.Write(body) // the client went away; nobody is left to tell
+	_, _ = c.Writer.Write(b.Bytes()) // the client went away; nobody is left to tell
 }
 
 // giveOr answers with v, or with the problem err stands for.

@@ -8,21 +8,32 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"sync"
-)
 
-var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+	"github.com/tanrad/tanrad/pkg/pair"
+)
 
 // Encode turns an answer into JSON with a line end. NaN and infinities are an
 // error, as JSON has no word for them.
 func Encode(v any) ([]byte, error) {
-	b := buffers.Get().(*bytes.Buffer)
-	defer buffers.Put(b)
-	b.Reset()
+	var b bytes.Buffer
+	err := EncodeTo(&b, v)
+	return b.Bytes(), err
+}
+
+// EncodeTo is Encode into a buffer of the caller's; on an error the buffer
+// holds nothing of use.
+func EncodeTo(b *bytes.Buffer, v any) error {
+	if r, isPair := v.(*pair.Result); isPair {
+		b.Grow(4096)
+		if body, ok := appendPair(b.AvailableBuffer(), r); ok {
+			b.Write(body)
+			return nil
+		}
+	}
 	enc := json.NewEncoder(b)
 	enc.SetEscapeHTML(false)
 	if err := enc.Encode(v); err != nil {
-		return nil, fmt.Errorf("answer: %w", err)
+		return fmt.Errorf("answer: %w", err)
 	}
-	return bytes.Clone(b.Bytes()), nil
+	return nil
 }

@@ -1,9 +1,6 @@
 package sparse
 
-import (
-	"encoding/binary"
-	"slices"
-)
+import "encoding/binary"
 
 // A pattern is the index work of one elimination step, free of numbers and of
 // places: how the boundaries of the children go together, which nodes leave.
@@ -63,12 +60,6 @@ func (m *moves) list(fresh bool, from, to int) {
 	} else {
 		m.add = append(m.add, move{int32(from), int32(to)})
 	}
-}
-
-func (m *moves) sort() {
-	byPlace := func(x, y move) int { return int(x.to) - int(y.to) }
-	slices.SortFunc(m.write, byPlace)
-	slices.SortFunc(m.add, byPlace)
 }
 
 // panelLen is the room for the kept columns of L.
@@ -210,6 +201,8 @@ func (f *frontOf) elementMap() childMap {
 	n := len(m) * dof
 	c := childMap{nodes: len(m), element: true, upper: n}
 	rows := p.panels * 8
+	c.diag = make([]int32, 0, n)
+	c.early.write, c.late.write = make([]move, 0, n*n/4), make([]move, 0, n*n/4)
 	for i := range n {
 		ni := m[i/dof]
 		pi, li := int(f.place[ni])*dof+i%dof, f.leaves[ni]
@@ -234,8 +227,6 @@ func (f *frontOf) elementMap() childMap {
 			}
 		}
 	}
-	c.early.sort()
-	c.late.sort()
 	return c
 }
 
