@@ -16,7 +16,7 @@ type Curve struct {
 	Rest       float64 // mm, root mean square of what the fit leaves
 }
 
-// Curves fits the deflection of bending over the corners and T-junctions of
+// Curves fits the deflection of bending [mm] over the corners and T-junctions of
 // the board.
 func (p *Model) Curves(x []float64) Curve {
 	v := p.Board.Partition.Vertices

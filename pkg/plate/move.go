@@ -16,7 +16,7 @@ type Move struct {
 	Width, Height float64 // mm, change of the extent in x and in y with the mean rotation taken out
 }
 
-// Moves measures how the board's size changes.
+// Moves measures how the board's size changes from a displacement [mm] of the membrane.
 func (p *Model) Moves(x []float64) Move {
 	v := p.Board.Partition.Vertices
 	var c, cu [2]float64

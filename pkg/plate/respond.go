@@ -96,7 +96,8 @@ func (p *Model) Solve(mode Mode, rhs [][]float64) ([][]float64, error) {
 	return dst, nil
 }
 
-// Respond is Load and Solve for several cases of amounts.
+// Respond is Load and Solve for several cases of amounts (% MC, or % MC per mm in
+// bending, a piece); the answers are displacements [mm, rad].
 func (p *Model) Respond(mode Mode, amounts [][]float64) ([][]float64, error) {
 	rhs := make([][]float64, len(amounts))
 	for i := range amounts {

@@ -42,7 +42,7 @@ func (c Chain) At(t float64) float64 {
 	return j
 }
 
-// Creep is the total creep over the elastic compliance, φ.
+// Creep is the ratio of total creep to elastic compliance, φ.
 func (c Chain) Creep() float64 {
 	s := 0.0
 	for _, x := range c.J {

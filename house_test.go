@@ -1,0 +1,158 @@
+package tanrad
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const module = "github.com/tanrad/tanrad/"
+
+// maySee says which packages of this module a package may import. Data go one
+// way; whoever adds an arrow adds it here first and says why in DEVELOPERS.md.
+var maySee = map[string]string{
+	"data":                  "",
+	"pkg/fault":             "",
+	"pkg/sparse":            "",
+	"pkg/chance":            "",
+	"pkg/source":            "data",
+	"pkg/relax":             "data",
+	"pkg/quantity":          "pkg/fault",
+	"pkg/strict":            "pkg/fault",
+	"pkg/wood":              "data pkg/fault pkg/source",
+	"pkg/safety":            "data pkg/wood",
+	"pkg/moisture":          "data pkg/fault pkg/wood",
+	"pkg/movement":          "pkg/fault pkg/moisture pkg/quantity pkg/wood",
+	"pkg/pair":              "pkg/fault pkg/moisture pkg/movement pkg/strict pkg/wood",
+	"pkg/layout":            "pkg/fault pkg/moisture pkg/strict pkg/wood",
+	"pkg/mesh":              "pkg/layout",
+	"pkg/plate":             "pkg/layout pkg/mesh pkg/sparse",
+	"pkg/joint":             "pkg/wood",
+	"pkg/check":             "data pkg/chance pkg/fault pkg/joint pkg/layout pkg/mesh pkg/moisture pkg/plate pkg/relax pkg/sparse pkg/wood",
+	"pkg/remedy":            "pkg/check pkg/fault pkg/joint pkg/layout pkg/moisture pkg/plate pkg/relax pkg/sparse pkg/strict pkg/wood",
+	"pkg/diagnose":          "pkg/check pkg/fault pkg/layout pkg/moisture pkg/strict pkg/wood",
+	"pkg/deck":              "pkg/check pkg/fault pkg/layout pkg/mesh pkg/moisture pkg/plate pkg/sparse pkg/wood",
+	"pkg/draw":              "pkg/layout",
+	"pkg/report":            "pkg/check pkg/diagnose pkg/movement pkg/pair pkg/quantity pkg/remedy",
+	"pkg/internal/boardgen": "",
+	"pkg/internal/oracle":   "",
+}
+
+// sources parses the files of the module that are not tests.
+func sources(t *testing.T, visit func(dir string, f *ast.File, set *token.FileSet)) {
+	t.Helper()
+	require.NoError(t, filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() {
+			if n := d.Name(); path != "." && (strings.HasPrefix(n, ".") || n == "testdata") {
+				return filepath.SkipDir
+			}
+			return nil
+		}
+		if !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return nil
+		}
+		set := token.NewFileSet()
+		f, err := parser.ParseFile(set, path, nil, parser.ParseComments)
+		if err != nil {
+			return err
+		}
+		visit(filepath.ToSlash(filepath.Dir(path)), f, set)
+		return nil
+	}))
+}
+
+// Arrows between packages go one way, and physics knows nothing of HTTP.
+func TestArrowsGoOneWay(t *testing.T) {
+	seen := map[string]bool{}
+	sources(t, func(dir string, f *ast.File, _ *token.FileSet) {
+		physics := strings.HasPrefix(dir, "pkg/")
+		allowed, known := maySee[dir]
+		if physics || dir == "data" {
+			assert.True(t, known, "%s is not in the list of this test", dir)
+			seen[dir] = true
+		}
+		for _, im := range f.Imports {
+			path := strings.Trim(im.Path.Value, `"`)
+			if physics {
+				for _, web := range []string{"net/http", "github.com/gin-gonic/gin", "github.com/getkin/kin-openapi"} {
+					assert.NotEqual(t, web, path, "%s must not know HTTP", dir)
+				}
+			}
+			inner, ours := strings.CutPrefix(path, module)
+			if ours && known {
+				assert.Contains(t, strings.Fields(allowed), inner, "%s imports %s", dir, inner)
+			}
+			if ours && strings.HasPrefix(dir, "api") {
+				assert.NotEqual(t, "pkg/plate", inner, "no physics in handlers")
+				assert.NotEqual(t, "pkg/sparse", inner, "no physics in handlers")
+			}
+		}
+	})
+	for dir := range maySee {
+		assert.True(t, seen[dir], "%s is listed here but has no files", dir)
+	}
+}
+
+// unit is what a doc comment must name when numbers go in or out: a unit, or
+// the word that says there is none.
+var unit = regexp.MustCompile(`(?i)\bmm\b|mm²|MPa|%|°|degree|\bN\b|N/mm|J/m²|m²/s|\bm/s\b|\bh\b|hour|dimensionless|fraction|factor|utilisation|\bMC\b|probab|standard|ratio|GPa|kg/m³|\bPa\b|inch|efficiency|share|weight|unknown|right-hand|\brad\b`)
+
+// The doc comment of an exported function that takes or returns numbers names
+// their unit.
+func TestDocCommentsNameUnits(t *testing.T) {
+	skip := map[string]bool{"pkg/sparse": true, "pkg/chance": true, "pkg/draw": true, "pkg/strict": true, "pkg/internal/oracle": true}
+	sources(t, func(dir string, f *ast.File, set *token.FileSet) {
+		if !strings.HasPrefix(dir, "pkg/") || skip[dir] {
+			return
+		}
+		for _, d := range f.Decls {
+			fn, ok := d.(*ast.FuncDecl)
+			if !ok || !fn.Name.IsExported() || !numbers(fn.Type) {
+				continue
+			}
+			if fn.Recv != nil && !exported(fn.Recv.List[0].Type) {
+				continue
+			}
+			assert.True(t, unit.MatchString(fn.Doc.Text()), "%s: %s names no unit", set.Position(fn.Pos()), fn.Name.Name)
+		}
+	})
+}
+
+func exported(e ast.Expr) bool {
+	if s, ok := e.(*ast.StarExpr); ok {
+		e = s.X
+	}
+	id, ok := e.(*ast.Ident)
+	return ok && id.IsExported()
+}
+
+// numbers tells whether float64 stands anywhere in a signature.
+func numbers(ft *ast.FuncType) bool {
+	found := false
+	ast.Inspect(ft, func(n ast.Node) bool {
+		if id, ok := n.(*ast.Ident); ok && id.Name == "float64" {
+			found = true
+		}
+		return true
+	})
+	return found
+}
+
+// Files stay short enough to read in one sitting.
+func TestFilesStayShort(t *testing.T) {
+	sources(t, func(dir string, f *ast.File, set *token.FileSet) {
+		lines := set.File(f.Pos()).LineCount()
+		assert.LessOrEqual(t, lines, 500, "%s", set.Position(f.Pos()).Filename)
+	})
+}
