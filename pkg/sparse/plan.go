@@ -39,7 +39,7 @@ type planner struct {
 	kinds   []int32 // kind of each element
 	valence []int32 // elements at each node
 	fixed   []bool
-	aligned bool
+	beat    *rhythm
 
 	plan
 	patternOf map[string]*pattern
@@ -60,9 +60,9 @@ type planner struct {
 	shapes []childShape
 }
 
-func newPlanner(p *Problem, kinds []int32, aligned bool) *planner {
+func newPlanner(p *Problem, kinds []int32) *planner {
 	b := &planner{
-		p: p, kinds: kinds, aligned: aligned,
+		p: p, kinds: kinds,
 		valence:   make([]int32, len(p.Coord)),
 		fixed:     p.fixedMask(),
 		patternOf: map[string]*pattern{}, slots: make([]int32, 1024),
@@ -102,15 +102,18 @@ func (b *planner) run() *plan {
 	}
 	boxes := make([]box, len(groups))
 	items := make([]int32, len(groups))
+	kinds := make([]uint64, len(groups)) // alike for groups with alike elements
 	for i := range groups {
 		items[i] = int32(i)
 		boxes[i] = emptyBox()
 		for _, e := range groups[i].elements {
+			kinds[i] = mix(kinds[i]^uint64(b.kinds[e]), 0x9e3779b97f4a7c15)
 			for _, n := range b.p.Elements[e].Nodes {
 				boxes[i].include(b.p.Coord[n])
 			}
 		}
 	}
+	b.beat = findRhythm(boxes, kinds)
 	b.nodes = make([]int32, 0, 24*len(b.p.Elements))
 	b.split(items, boxes, groups)
 	return &b.plan
@@ -120,7 +123,7 @@ func (b *planner) split(items []int32, boxes []box, groups []group) cluster {
 	if len(items) == 1 {
 		return b.group(groups[items[0]].elements)
 	}
-	at := bisect(items, boxes, b.aligned)
+	at := bisect(items, boxes, b.beat)
 	left := b.split(items[:at], boxes, groups)
 	right := b.split(items[at:], boxes, groups)
 	kids := []cluster{left, right}

@@ -161,7 +161,7 @@ func (b *planner) grow(items []int32, boxes []box, elements []int32) *twig {
 		}
 		return t
 	}
-	at := bisect(items, boxes, true)
+	at := bisect(items, boxes, nil)
 	t := &twig{kids: []*twig{b.grow(items[:at], boxes, elements), b.grow(items[at:], boxes, elements)}}
 	b.measure(t)
 	return t

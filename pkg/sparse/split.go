@@ -38,19 +38,23 @@ func (b *box) axes() [2]int {
 	return [2]int{0, 1}
 }
 
+// rhythm is the distance in each direction at which the groups of a board repeat
+// themselves, 0 for none. Cutting at multiples of it puts the same parts of the
+// pattern into clusters again and again.
+type rhythm struct{ origin, every [2]float64 }
+
 // bisect sorts items by the middles of their boxes along the direction that
 // cuts them best and returns how many go to the first half. Cuts that no box
-// straddles come first; among those, cuts near the middle of the row of
-// columns, at a multiple of a power of two when aligned is set: a pattern that
-// repeats with period 2, 4, 8... is then cut at the same place in each copy.
-func bisect(items []int32, boxes []box, aligned bool) int {
+// straddles come first; among those, cuts in step with the rhythm; among those,
+// the one nearest to half of the columns.
+func bisect(items []int32, boxes []box, beat *rhythm) int {
 	whole := emptyBox()
 	for _, i := range items {
 		whole.join(boxes[i])
 	}
 	best, bestAxis, bestCross := 0, -1, math.MaxInt
 	for _, a := range whole.axes() {
-		at, cross := cutAlong(items, boxes, a, &whole, aligned)
+		at, cross := cutAlong(items, boxes, a, &whole, beat)
 		if at > 0 && cross < bestCross {
 			best, bestAxis, bestCross = at, a, cross
 		}
@@ -75,7 +79,7 @@ func sortAlong(items []int32, boxes []box, a int, whole *box) {
 
 // cutAlong finds the best cut across one direction: the number of items before
 // it, and how many boxes straddle it. 0 items: there is no cut.
-func cutAlong(items []int32, boxes []box, a int, whole *box, aligned bool) (int, int) {
+func cutAlong(items []int32, boxes []box, a int, whole *box, beat *rhythm) (int, int) {
 	sorted := slices.Clone(items)
 	sortAlong(sorted, boxes, a, whole)
 	length := whole.hi[a] - whole.lo[a]
@@ -100,18 +104,17 @@ func cutAlong(items []int32, boxes []box, a int, whole *box, aligned bool) (int,
 		}
 	}
 	if len(clean) > 0 {
-		columns := len(clean) + 1
-		k := columns / 2
-		if aligned {
-			k = alignedHalf(columns)
+		middle := clean[(len(clean)+1)/2-1]
+		if inStep := beat.inStep(clean, start, a, slack); len(inStep) > 0 {
+			if at := nearest(inStep, middle); 5*at >= n && 5*at <= 4*n {
+				return at, 0
+			}
 		}
-		at := clean[k-1]
-		if 5*at >= n && 5*at <= 4*n {
-			return at, 0
+		if 5*middle >= n && 5*middle <= 4*n {
+			return middle, 0
 		}
 		// very uneven columns: the clean cut nearest to half of the items
-		at = nearest(clean, n/2)
-		if 8*at >= n && 8*at <= 7*n {
+		if at := nearest(clean, n/2); 8*at >= n && 8*at <= 7*n {
 			return at, 0
 		}
 	}
@@ -151,18 +154,78 @@ func straddling(sorted []int32, boxes []box, a, g int, reach, start, slack float
 	return c
 }
 
-// alignedHalf is the multiple of a power of two nearest to half of n, the power
-// being about a quarter of n.
-func alignedHalf(n int) int {
-	q := 1
-	for 4*q <= n {
-		q *= 2
+// inStep keeps the cuts whose place is a whole number of repeats from the origin.
+func (r *rhythm) inStep(cuts []int, place []float64, a int, slack float64) []int {
+	if r == nil || r.every[a] == 0 {
+		return nil
 	}
-	k := (n/2 + q/2) / q * q
-	if k <= 0 || k >= n {
-		k = n / 2
+	var kept []int
+	for _, c := range cuts {
+		t := (place[c] - r.origin[a]) / r.every[a]
+		if math.Abs(t-math.Round(t))*r.every[a] <= 4*slack+1e-6*r.every[a] {
+			kept = append(kept, c)
+		}
 	}
-	return k
+	return kept
+}
+
+// findRhythm looks for the smallest shift along each direction that carries
+// most groups onto groups of the same kind.
+func findRhythm(boxes []box, kinds []uint64) *rhythm {
+	whole := emptyBox()
+	for i := range boxes {
+		whole.join(boxes[i])
+	}
+	beat := &rhythm{origin: whole.lo}
+	if len(boxes) < 8 {
+		return beat
+	}
+	size := max(whole.hi[0]-whole.lo[0], whole.hi[1]-whole.lo[1])
+	grain := 1e-5 * size
+	type spot struct{ x, y int64 }
+	at := make(map[spot]uint64, len(boxes))
+	spotOf := func(x, y float64) spot {
+		return spot{int64(math.Round((x - whole.lo[0]) / grain)), int64(math.Round((y - whole.lo[1]) / grain))}
+	}
+	for i := range boxes {
+		at[spotOf(boxes[i].middle(0), boxes[i].middle(1))] = kinds[i]
+	}
+	for a := range 2 {
+		lines := make([]float64, 0, len(boxes))
+		for i := range boxes {
+			lines = append(lines, boxes[i].middle(a))
+		}
+		slices.Sort(lines)
+		lines = slices.CompactFunc(lines, func(x, y float64) bool { return y-x <= grain })
+		if len(lines) < 4 {
+			continue
+		}
+		for p := 1; p <= min(len(lines)/2, 16); p++ {
+			// shift measured in the middle: a border may differ in width
+			m := len(lines) / 2
+			shift := lines[m] - lines[m-p]
+			met, missed, allowed := 0, 0, len(boxes)/4
+			for i := range boxes {
+				c := [2]float64{boxes[i].middle(0), boxes[i].middle(1)}
+				c[a] += shift
+				if c[a] > whole.hi[a] {
+					continue
+				}
+				kind, ok := at[spotOf(c[0], c[1])]
+				if ok && kind == kinds[i] {
+					met++
+				} else if missed++; missed > allowed {
+					break
+				}
+			}
+			if missed <= allowed && met > 3*missed {
+				beat.every[a] = shift
+				beat.origin[a] = boxes[0].lo[a]
+				break
+			}
+		}
+	}
+	return beat
 }
 
 func nearest(sorted []int, want int) int {

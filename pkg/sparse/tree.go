@@ -50,7 +50,7 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 	}
 	book := distinctElements(p)
 	r := &runner{p: p, k: k, book: &book, cache: opt.Cache, workers: max(1, opt.Workers)}
-	r.plan = newPlanner(p, book.of, true).run()
+	r.plan = newPlanner(p, book.of).run()
 	f := &treeFactor{p: p, plan: r.plan, workers: r.workers}
 	ordered := time.Now()
 	if err := r.gather(opt.TrustKeys); err != nil {
