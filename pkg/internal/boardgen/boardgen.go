@@ -115,7 +115,9 @@ type generator struct {
 }
 
 func (g *generator) newStock(key string) string {
-	s := stock{Species: woods[g.rng.IntN(len(woods))], Moisture: 7 + math.Round(20*g.rng.Float64())/10}
+	// One moisture a wood: each came as one batch from one rack.
+	wood := g.rng.IntN(len(woods))
+	s := stock{Species: woods[wood], Moisture: 7 + 0.4*float64(wood)}
 	if g.o.RandomRings {
 		s.Ring = math.Round(3600*g.rng.Float64()-1800) / 10
 	}
