@@ -191,19 +191,7 @@ func findRhythm(boxes []box, kinds []uint64) *rhythm {
 		at[spotOf(boxes[i].middle(0), boxes[i].middle(1))] = kinds[i]
 	}
 	for a := range 2 {
-		lines := make([]float64, 0, len(boxes))
-		for i := range boxes {
-			lines = append(lines, boxes[i].middle(a))
-		}
-		slices.Sort(lines)
-		lines = slices.CompactFunc(lines, func(x, y float64) bool { return y-x <= grain })
-		if len(lines) < 4 {
-			continue
-		}
-		for p := 1; p <= min(len(lines)/2, 16); p++ {
-			// shift measured in the middle: a border may differ in width
-			m := len(lines) / 2
-			shift := lines[m] - lines[m-p]
+		for _, shift := range shifts(boxes, a, &whole, grain) {
 			met, missed, allowed := 0, 0, len(boxes)/4
 			for i := range boxes {
 				c := [2]float64{boxes[i].middle(0), boxes[i].middle(1)}
@@ -226,6 +214,29 @@ func findRhythm(boxes []box, kinds []uint64) *rhythm {
 		}
 	}
 	return beat
+}
+
+// shifts lists the distances from the group in the middle of the board to the
+// nearest ones straight ahead of it along a.
+func shifts(boxes []box, a int, whole *box, grain float64) []float64 {
+	away := func(i int) float64 {
+		return math.Hypot(boxes[i].middle(0)-whole.middle(0), boxes[i].middle(1)-whole.middle(1))
+	}
+	centre := 0
+	for i := range boxes {
+		if away(i) < away(centre)-grain {
+			centre = i
+		}
+	}
+	var ahead []float64
+	for i := range boxes {
+		d := boxes[i].middle(a) - boxes[centre].middle(a)
+		if d > grain && math.Abs(boxes[i].middle(1-a)-boxes[centre].middle(1-a)) <= grain {
+			ahead = append(ahead, d)
+		}
+	}
+	slices.Sort(ahead)
+	return ahead[:min(len(ahead), 16)]
 }
 
 func nearest(sorted []int, want int) int {
