@@ -40,70 +40,115 @@ func scatterRows512(x, src *float64, nodes *int32, count, dof int)
 //go:noescape
 func scatterAddRows512(x, src *float64, nodes *int32, count, dof int)
 
-// wide says that the processor and the system have the 512-bit kernels.
-var wide = cpu.X86.HasAVX512F && cpu.X86.HasAVX512DQ
+//go:noescape
+func sweepUpdate256(c *float64, ldc int, a *float64, stride, blocks int, b *float64, k int)
+
+//go:noescape
+func sweepFresh256(c *float64, ldc int, a *float64, stride, blocks int, b *float64, k int)
+
+//go:noescape
+func sweepSolve256(c *float64, ldc int, a *float64, stride, blocks int, b *float64, k int, tri *float64)
+
+//go:noescape
+func forwardRows256(l *float64, stride, blocks, k int, x, out *float64)
+
+//go:noescape
+func forwardTriangle256(tri, row *float64)
+
+//go:noescape
+func backwardColumns256(l *float64, stride, blocks int, x, tri, row *float64)
+
+// width is that of the registers used, in bits: 512, 256, or 0 for Go alone.
+var width = widest()
+
+func widest() int {
+	switch {
+	case cpu.X86.HasAVX512F && cpu.X86.HasAVX512DQ:
+		return 512
+	case cpu.X86.HasAVX2 && cpu.X86.HasFMA:
+		return 256
+	}
+	return 0
+}
 
 func sweepUpdate(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int) {
-	if wide {
+	switch width {
+	case 512:
 		sweepUpdate512(&c[0], ldc, &a[0], stride, blocks, &b[0], k)
-		return
+	case 256:
+		sweepUpdate256(&c[0], ldc, &a[0], stride, blocks, &b[0], k)
+	default:
+		sweepUpdateGo(c, ldc, a, stride, blocks, b, k)
 	}
-	sweepUpdateGo(c, ldc, a, stride, blocks, b, k)
 }
 
 func sweepFresh(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int) {
-	if wide {
+	switch width {
+	case 512:
 		sweepFresh512(&c[0], ldc, &a[0], stride, blocks, &b[0], k)
-		return
+	case 256:
+		sweepFresh256(&c[0], ldc, &a[0], stride, blocks, &b[0], k)
+	default:
+		sweepFreshGo(c, ldc, a, stride, blocks, b, k)
 	}
-	sweepFreshGo(c, ldc, a, stride, blocks, b, k)
 }
 
 func sweepSolve(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int, tri []float64) {
-	if wide {
+	switch width {
+	case 512:
 		sweepSolve512(&c[0], ldc, &a[0], stride, blocks, &b[0], k, &tri[0])
-		return
+	case 256:
+		sweepSolve256(&c[0], ldc, &a[0], stride, blocks, &b[0], k, &tri[0])
+	default:
+		sweepSolveGo(c, ldc, a, stride, blocks, b, k, tri)
 	}
-	sweepSolveGo(c, ldc, a, stride, blocks, b, k, tri)
 }
 
 func factorBlock(c []float64, ldc int, tri []float64, floor []float64) int {
-	if wide {
+	if width == 512 {
 		return factorBlock512(&c[0], ldc, &tri[0], &floor[0])
 	}
 	return factorBlockGo(c, ldc, tri, floor)
 }
 
 func forward(l []float64, stride, top, all, ne int, x []float64) {
-	if !wide {
+	if width == 0 {
 		forwardGo(l, stride, top, all, ne, x)
 		return
 	}
+	rows, triangle := forwardRows512, forwardTriangle512
+	if width == 256 {
+		rows, triangle = forwardRows256, forwardTriangle256
+	}
 	for r := range top {
-		forwardRows512(&l[r*stride], stride, 1, 8*r, &x[0], &x[64*r])
-		forwardTriangle512(&l[r*stride+64*r], &x[64*r])
+		rows(&l[r*stride], stride, 1, 8*r, &x[0], &x[64*r])
+		triangle(&l[r*stride+64*r], &x[64*r])
 	}
 	if all > top && ne > 0 {
-		forwardRows512(&l[top*stride], stride, all-top, ne, &x[0], &x[64*top])
+		rows(&l[top*stride], stride, all-top, ne, &x[0], &x[64*top])
 	}
 }
 
 func backward(l []float64, stride, top, all int, x []float64) {
-	if !wide {
+	if width == 0 {
 		backwardGo(l, stride, top, all, x)
 		return
+	}
+	columns := backwardColumns512
+	if width == 256 {
+		columns = backwardColumns256
 	}
 	for r := top - 1; r >= 0; r-- {
 		below, first := &l[r*stride+64*r], &x[64*r]
 		if r+1 < all {
 			below, first = &l[(r+1)*stride+64*r], &x[64*(r+1)]
 		}
-		backwardColumns512(below, stride, all-r-1, first, &l[r*stride+64*r], &x[64*r])
+		columns(below, stride, all-r-1, first, &l[r*stride+64*r], &x[64*r])
 	}
 }
 
 func addBlock(dst []float64, ldd int, src []float64, lds, rows, cols, shrink int) {
-	if wide {
+	if width == 512 {
 		addBlock512(&dst[0], ldd, &src[0], lds, rows, cols, shrink)
 		return
 	}
@@ -111,7 +156,7 @@ func addBlock(dst []float64, ldd int, src []float64, lds, rows, cols, shrink int
 }
 
 func setBlock(dst []float64, ldd int, src []float64, lds, rows, cols, shrink int) {
-	if wide {
+	if width == 512 {
 		setBlock512(&dst[0], ldd, &src[0], lds, rows, cols, shrink)
 		return
 	}
@@ -119,7 +164,7 @@ func setBlock(dst []float64, ldd int, src []float64, lds, rows, cols, shrink int
 }
 
 func gatherRows(dst, x []float64, nodes []int32, dof int) {
-	if wide && len(nodes) > 0 {
+	if width == 512 && len(nodes) > 0 {
 		gatherRows512(&dst[0], &x[0], &nodes[0], len(nodes), dof)
 		return
 	}
@@ -127,7 +172,7 @@ func gatherRows(dst, x []float64, nodes []int32, dof int) {
 }
 
 func scatterRows(x, src []float64, nodes []int32, dof int) {
-	if wide && len(nodes) > 0 {
+	if width == 512 && len(nodes) > 0 {
 		scatterRows512(&x[0], &src[0], &nodes[0], len(nodes), dof)
 		return
 	}
@@ -135,7 +180,7 @@ func scatterRows(x, src []float64, nodes []int32, dof int) {
 }
 
 func scatterAddRows(x, src []float64, nodes []int32, dof int) {
-	if wide && len(nodes) > 0 {
+	if width == 512 && len(nodes) > 0 {
 		scatterAddRows512(&x[0], &src[0], &nodes[0], len(nodes), dof)
 		return
 	}

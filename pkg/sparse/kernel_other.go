@@ -2,6 +2,9 @@
 
 package sparse
 
+// width is that of the registers used: none but those of Go.
+var width = 0
+
 func sweepUpdate(c []float64, ldc int, a []float64, stride, blocks int, b []float64, k int) {
 	sweepUpdateGo(c, ldc, a, stride, blocks, b, k)
 }

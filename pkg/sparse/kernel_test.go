@@ -27,10 +27,25 @@ func off(x, y []float64) float64 {
 	return d
 }
 
+// eachWidth runs a test with every set of kernels this machine has.
+func eachWidth(t *testing.T, test func(t *testing.T)) {
+	own := width
+	defer func() { width = own }()
+	for _, w := range []int{512, 256, 0} {
+		if w > own {
+			continue
+		}
+		width = w
+		t.Run(fmt.Sprintf("%d bits", w), test)
+	}
+}
+
 // The kernels of this machine against the plain ones. Sums of at most 60
 // products of numbers of order 1 differ by rounding only: 1e-12 is a thousand
 // units of rounding.
-func TestKernelsAgree(t *testing.T) {
+func TestKernelsAgree(t *testing.T) { eachWidth(t, kernelsAgree) }
+
+func kernelsAgree(t *testing.T) {
 	tri := noise(9, 64)
 	for j := range 8 {
 		tri[9*j] = 0.7
@@ -58,7 +73,9 @@ func TestKernelsAgree(t *testing.T) {
 	}
 }
 
-func TestSolveKernelsAgree(t *testing.T) {
+func TestSolveKernelsAgree(t *testing.T) { eachWidth(t, solveKernelsAgree) }
+
+func solveKernelsAgree(t *testing.T) {
 	for top := range 5 {
 		for all := max(top, 1); all <= top+4; all++ {
 			for ne := max(0, 8*top-3); ne <= 8*top; ne++ {
@@ -85,7 +102,9 @@ func TestSolveKernelsAgree(t *testing.T) {
 	}
 }
 
-func TestBlockKernelsAgree(t *testing.T) {
+func TestBlockKernelsAgree(t *testing.T) { eachWidth(t, blockKernelsAgree) }
+
+func blockKernelsAgree(t *testing.T) {
 	for rows := 1; rows < 40; rows++ {
 		for _, cols := range []int{1, 2, 5, rows} {
 			for shrink := range 2 {
@@ -105,7 +124,9 @@ func TestBlockKernelsAgree(t *testing.T) {
 	}
 }
 
-func TestRowKernelsAgree(t *testing.T) {
+func TestRowKernelsAgree(t *testing.T) { eachWidth(t, rowKernelsAgree) }
+
+func rowKernelsAgree(t *testing.T) {
 	nodes := []int32{7, 0, 3, 9, 4}
 	for dof := 1; dof <= 4; dof++ {
 		x, src := noise(1, 80*dof), noise(2, 40*dof)
@@ -124,7 +145,9 @@ func TestRowKernelsAgree(t *testing.T) {
 	}
 }
 
-func TestFactorBlockKernel(t *testing.T) {
+func TestFactorBlockKernel(t *testing.T) { eachWidth(t, factorBlockKernel) }
+
+func factorBlockKernel(t *testing.T) {
 	for seed := range uint64(20) {
 		g, c := noise(seed, 64), make([]float64, 8*11)
 		for i := range 8 {

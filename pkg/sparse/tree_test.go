@@ -44,7 +44,9 @@ func factorBoth(t *testing.T, p *Problem, k Stiffness) (slow, fast Factor) {
 	return slow, fast
 }
 
-func TestTreeAgainstDirect(t *testing.T) {
+func TestTreeAgainstDirect(t *testing.T) { eachWidth(t, treeAgainstDirect) }
+
+func treeAgainstDirect(t *testing.T) {
 	for name, build := range family() {
 		t.Run(name, func(t *testing.T) {
 			p, k := build()
