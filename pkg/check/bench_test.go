@@ -54,6 +54,7 @@ func BenchmarkUniform(b *testing.B) {
 				require.NoError(b, err)
 				lap(3)
 				m.prepareShapes()
+				m.preparePatches()
 				m.joints = make([]jointModel, len(board.Joints))
 				for j := range board.Joints {
 					m.prepareJoint(j, amounts)

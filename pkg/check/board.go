@@ -262,7 +262,7 @@ func (m *Model) raise(w *work, j int, d *demand, state string, hour float64, l *
 func (m *Model) worstOf(v *verdictState) *Worst {
 	if v.wood.u >= v.u {
 		pc := &m.board.Pieces[v.wood.piece]
-		return &Worst{Piece: pc.ID, State: v.name, When: v.when, How: string(joint.Splits), Place: roundXY(m.Plate.Centre(v.wood.at)), Level: levelName(0),
+		return &Worst{Piece: pc.ID, State: v.name, When: v.when, How: string(joint.Splits), Place: roundXY(v.wood.at), Level: levelName(0),
 			Utilisation: v.wood.u, Elastic: v.elastic, Weakest: m.describe(v.wood.piece),
 			Why: fmt.Sprintf("The pieces around %s keep it from moving as freely as it would.", m.describe(v.wood.piece))}
 	}

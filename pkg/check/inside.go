@@ -1,105 +1,219 @@
 package check
 
 import (
+	"encoding/binary"
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/plate"
-	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // insideResult is the worst place of the wood away from glue lines.
 type insideResult struct {
 	u     float64
 	piece int
-	at    int // element
+	at    layout.XY
+}
+
+// patch is a square of wood over which stress is averaged: as wide as the
+// wood's characteristic length, for the same reason as the stretches of a joint.
+type patch struct {
+	at     layout.XY // from the lower left corner of the piece's own rectangle, mm
+	els    []int32   // numbers in the piece's list of elements
+	weight []float64 // share of the square that lies in each
+}
+
+// preparePatches lays squares over every piece; congruent pieces of one wood
+// share them.
+func (m *Model) preparePatches() {
+	m.patches = make([][]patch, len(m.board.Pieces))
+	known := map[string][]patch{}
+	for i := range m.board.Pieces {
+		d, _ := m.sides[i].Species.CharacteristicLength()
+		key := make([]byte, 0, 512)
+		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(d))
+		for _, e := range m.Mesh.ByPiece[i] {
+			key = binary.LittleEndian.AppendUint32(key, uint32(m.Mesh.Elements[e].Shape))
+		}
+		p, ok := known[string(key)]
+		if !ok {
+			p = m.patchesOf(i, d)
+			known[string(key)] = p
+		}
+		m.patches[i] = p
+	}
+}
+
+// patchesOf lays one square round the middle of every element, moved so that it
+// stays inside the piece's own rectangle. An element larger than the square
+// speaks for itself.
+func (m *Model) patchesOf(i int, d float64) []patch {
+	lo, hi := bounds(m.board.Pieces[i].Outline)
+	els := m.Mesh.ByPiece[i]
+	boxes := make([][2]layout.XY, len(els))
+	for k, e := range els {
+		boxes[k][0], boxes[k][1] = bounds(m.corners(e))
+	}
+	var out []patch
+	for k, e := range els {
+		c := m.Plate.Centre(int(e))
+		if m.Plate.Area(int(e)) >= d*d {
+			out = append(out, patch{layout.XY{c[0] - lo[0], c[1] - lo[1]}, []int32{int32(k)}, []float64{1}})
+			continue
+		}
+		for a := range c {
+			c[a] = math.Max(lo[a]+d/2, math.Min(hi[a]-d/2, c[a]))
+		}
+		p := patch{at: layout.XY{c[0] - lo[0], c[1] - lo[1]}}
+		if len(out) > 0 && out[len(out)-1].at == p.at {
+			continue // moved onto its neighbour's square
+		}
+		from, to := layout.XY{c[0] - d/2, c[1] - d/2}, layout.XY{c[0] + d/2, c[1] + d/2}
+		area := 0.0
+		for q, o := range els {
+			if boxes[q][0][0] >= to[0] || boxes[q][0][1] >= to[1] || boxes[q][1][0] <= from[0] || boxes[q][1][1] <= from[1] {
+				continue
+			}
+			if w := clippedArea(m.corners(o), from, to); w > 0 {
+				p.els, p.weight = append(p.els, int32(q)), append(p.weight, w)
+				area += w
+			}
+		}
+		for w := range p.weight {
+			p.weight[w] /= area
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+func (m *Model) corners(e int32) []layout.XY {
+	el := &m.Mesh.Elements[e]
+	out := make([]layout.XY, el.Corners())
+	for c := range out {
+		out[c] = m.Mesh.Nodes[el.Nodes[c]]
+	}
+	return out
+}
+
+func bounds(p []layout.XY) (lo, hi layout.XY) {
+	lo, hi = p[0], p[0]
+	for _, q := range p[1:] {
+		for a := range q {
+			lo[a], hi[a] = math.Min(lo[a], q[a]), math.Max(hi[a], q[a])
+		}
+	}
+	return lo, hi
+}
+
+// clippedArea is the area of a convex polygon inside a rectangle (Sutherland and
+// Hodgman, Communications of the ACM 17, 1974, side by side).
+func clippedArea(p []layout.XY, from, to layout.XY) float64 {
+	for side := 0; side < 4 && len(p) > 0; side++ {
+		axis, limit, sign := side/2, from[side/2], 1.0
+		if side%2 == 1 {
+			limit, sign = to[axis], -1
+		}
+		var out []layout.XY
+		for i := range p {
+			a, b := p[i], p[(i+1)%len(p)]
+			da, db := sign*(a[axis]-limit), sign*(b[axis]-limit)
+			if da >= 0 {
+				out = append(out, a)
+			}
+			if (da > 0 && db < 0) || (da < 0 && db > 0) {
+				t := da / (da - db)
+				out = append(out, layout.XY{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])})
+			}
+		}
+		p = out
+	}
+	area := 0.0
+	for i := range p {
+		a, b := p[i], p[(i+1)%len(p)]
+		area += (a[0]*b[1] - a[1]*b[0]) / 2
+	}
+	return area
 }
 
 // inside judges the wood of every piece under one load of the membrane: tension
 // across the grain and shear on the planes that hold the fibres, averaged over
-// at least the wood's characteristic length, against the same quadratic form as
-// the joints. It returns the utilisation per piece and the worst of all.
+// squares of the wood's characteristic length, against the same quadratic form
+// as the joints. It returns the utilisation per piece and the worst of all.
 func (m *Model) inside(l *load) ([]float64, insideResult) {
 	x := combine(m.shift, l.mean)
+	sig := make([][3]float64, len(m.Mesh.Elements))
+	for i := range m.board.Pieces {
+		for _, e := range m.Mesh.ByPiece[i] {
+			sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, l.mean[m.kindOf[i]])
+		}
+	}
 	out := make([]float64, len(m.board.Pieces))
 	var worst insideResult
-	for i := range m.board.Pieces {
-		d, _ := m.sides[i].Species.CharacteristicLength()
+	for i := range m.patches {
+		lo, _ := bounds(m.board.Pieces[i].Outline)
 		els := m.Mesh.ByPiece[i]
-		sig := make([][3]float64, len(els))
-		for k, e := range els {
-			sig[k] = m.Plate.Stress(plate.Membrane, int(e), x, l.mean[m.kindOf[i]])
-		}
-		for k, e := range els {
-			s := m.average(els, sig, k, d)
-			u := m.splits(i, int(e), s, l)
+		for k := range m.patches[i] {
+			p := &m.patches[i][k]
+			var s [3]float64
+			for q, e := range p.els {
+				for r := range s {
+					s[r] += p.weight[q] * sig[els[e]][r]
+				}
+			}
+			at := layout.XY{lo[0] + p.at[0], lo[1] + p.at[1]}
+			u := m.splits(i, at, s, l)
 			if u > out[i] {
 				out[i] = u
 			}
 			if u > worst.u {
-				worst = insideResult{u, i, int(e)}
+				worst = insideResult{u, i, at}
 			}
 		}
 	}
 	return out, worst
 }
 
-// average takes the mean over the elements whose middles lie within half of d
-// of element k's, when that element alone is smaller.
-func (m *Model) average(els []int32, sig [][3]float64, k int, d float64) [3]float64 {
-	if m.Plate.Area(int(els[k])) >= d*d {
-		return sig[k]
-	}
-	c := m.Plate.Centre(int(els[k]))
-	var sum [3]float64
-	area := 0.0
-	for q, e := range els {
-		p := m.Plate.Centre(int(e))
-		if math.Max(math.Abs(p[0]-c[0]), math.Abs(p[1]-c[1])) > d/2 {
-			continue
-		}
-		a := m.Plate.Area(int(e))
-		area += a
-		for r := range sum {
-			sum[r] += a * sig[q][r]
-		}
-	}
-	for r := range sum {
-		sum[r] /= area
-	}
-	return sum
-}
-
 // splits gives the utilisation of wood under plane stress s (xx, yy, xy): the
 // worst plane through the fibres.
-func (m *Model) splits(i, e int, s [3]float64, l *load) float64 {
+func (m *Model) splits(i int, at layout.XY, s [3]float64, l *load) float64 {
 	f := m.sides[i].Frame
 	if m.board.Pieces[i].Pith != nil {
-		f = FrameOf(&m.board.Pieces[i], m.Plate.Centre(e))
+		f = FrameOf(&m.board.Pieces[i], at)
 	}
 	st := &m.sides[i].Strength
 	ks := kindScale{1, 1}
 	if l.strength != nil {
 		ks = l.strength[m.kindOf[i]]
 	}
+	tension := func(n [2]float64) float64 { // between R and T, Hankinson's form with exponent 2
+		r, t := f.R[0]*n[0]+f.R[1]*n[1], f.T[0]*n[0]+f.T[1]*n[1]
+		r, t = r*r, t*t
+		return st.TensionR * st.TensionT * (r + t) / (st.TensionR*t + st.TensionT*r)
+	}
 	if !m.board.Pieces[i].Grain.Up {
 		// Fibres in the face: the plane along the fibres, square to the face.
 		n, t := [2]float64{-f.L[1], f.L[0]}, [2]float64{f.L[0], f.L[1]}
 		sn, sh := traction(s, n, t)
-		ring := math.Atan2(math.Abs(f.T[0]*n[0]+f.T[1]*n[1]), math.Abs(f.R[0]*n[0]+f.R[1]*n[1])) * 180 / math.Pi
-		ft := wood.Hankinson(st.TensionR, st.TensionT, ring, 2)
-		return math.Hypot(math.Max(0, sn)/(ft*ks.tension), sh/(st.ShearLong*ks.shear))
+		return math.Hypot(math.Max(0, sn)/(tension(n)*ks.tension), sh/(st.ShearLong*ks.shear))
 	}
 	worst := 0.0
-	for a := 0.0; a < 180; a += 15 {
-		sin, cos := math.Sincos(a * math.Pi / 180)
-		n, t := [2]float64{cos, sin}, [2]float64{-sin, cos}
-		sn, sh := traction(s, n, t)
-		ring := math.Atan2(math.Abs(f.T[0]*n[0]+f.T[1]*n[1]), math.Abs(f.R[0]*n[0]+f.R[1]*n[1])) * 180 / math.Pi
-		ft := wood.Hankinson(st.TensionR, st.TensionT, ring, 2)
-		worst = math.Max(worst, math.Hypot(math.Max(0, sn)/(ft*ks.tension), sh/(st.ShearRolling*ks.shear)))
+	for _, n := range planes {
+		sn, sh := traction(s, n, [2]float64{-n[1], n[0]})
+		a, b := math.Max(0, sn)/(tension(n)*ks.tension), sh/(st.ShearRolling*ks.shear)
+		worst = math.Max(worst, a*a+b*b)
 	}
-	return worst
+	return math.Sqrt(worst)
 }
+
+// planes are the normals of the planes through standing fibres that are tried,
+// every 15°.
+var planes = func() (n [12][2]float64) {
+	for i := range n {
+		n[i][1], n[i][0] = math.Sincos(float64(i) * math.Pi / 12)
+	}
+	return n
+}()
 
 func traction(s [3]float64, n, t [2]float64) (sn, sh float64) {
 	px, py := s[0]*n[0]+s[2]*n[1], s[2]*n[0]+s[1]*n[1]

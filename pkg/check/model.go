@@ -16,14 +16,15 @@ import (
 // every joint. Any season, exposure or what-if of moisture is then a sum.
 type Model struct {
 	parts
-	Plate  *plate.Model
-	Mesh   *mesh.Mesh
-	joints []jointModel
-	cache  *sparse.Cache
-	shift  [][]float64 // membrane displacement per kind, mm per % MC
-	bend   [][]float64 // bending displacement per kind, per % MC/mm; nil without bending
-	moves  []plate.Move
-	curves []plate.Curve // nil without bending
+	Plate   *plate.Model
+	Mesh    *mesh.Mesh
+	joints  []jointModel
+	cache   *sparse.Cache
+	shift   [][]float64 // membrane displacement per kind, mm per % MC
+	bend    [][]float64 // bending displacement per kind, per % MC/mm; nil without bending
+	moves   []plate.Move
+	curves  []plate.Curve // nil without bending
+	patches [][]patch     // squares of wood to judge, per piece
 }
 
 // jointModel is one joint ready for sums. The influence tables hold, for window
@@ -63,6 +64,7 @@ func build(ctx context.Context, b *layout.Board, c Conditions, bending bool) (*M
 		}
 	}
 	m.prepareShapes()
+	m.preparePatches()
 	m.joints = make([]jointModel, len(b.Joints))
 	for j := range b.Joints {
 		m.prepareJoint(j, amounts)
