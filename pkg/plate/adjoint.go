@@ -86,16 +86,33 @@ func (p *Model) strainWork(mode Mode, e int, v *[24]float64) (out [3]float64, sh
 		}
 	}
 	if mode != Membrane {
-		g, _ := p.shearOf(e)
-		var x, y float64
-		for i := 0; i < 3*s.n; i++ {
-			x += s.shearLoad[0][i] * v[i]
-			y += s.shearLoad[1][i] * v[i]
-		}
-		f := shearFactor * p.H
-		shear = [2]float64{f * (g[0][0]*x + g[0][1]*y), f * (g[1][0]*x + g[1][1]*y)}
+		shear = p.shearWork(e, v)
 	}
 	return out, shear
+}
+
+// shearWork gives 5/6·h·∫(B_γv)ᵀG of one element.
+func (p *Model) shearWork(e int, v *[24]float64) (out [2]float64) {
+	el := &p.Mesh.Elements[e]
+	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
+	add := func(g *[2][2]float64, bx, by *[24]float64, f float64) {
+		var b [2]float64
+		for i := 0; i < 3*s.n; i++ {
+			b[0] += bx[i] * v[i]
+			b[1] += by[i] * v[i]
+		}
+		x, y := product(g, &b)
+		out[0], out[1] = out[0]+f*x, out[1]+f*y
+	}
+	if w.At == nil {
+		add(&w.G, &s.shearLoad[0], &s.shearLoad[1], shearFactor*p.H)
+		return out
+	}
+	for k := range s.sparse {
+		bx, by := s.sparse[k].shearRows(s.n)
+		add(&p.shearSpots[e][k].g, &bx, &by, shearFactor*p.H*s.sparse[k].weight)
+	}
+	return out
 }
 
 // functional writes the derivative of a quantity with respect to the

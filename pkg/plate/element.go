@@ -36,10 +36,17 @@ type spot struct {
 	unit, bend [3]float64
 }
 
-// makeSpots looks up varying wood once: at the points of exact integration and,
-// last, at the element's middle, which stands for the transverse shear.
+// shearSpot is the same for transverse shear.
+type shearSpot struct {
+	g    [2][2]float64
+	free [2]float64
+}
+
+// makeSpots looks up varying wood once, at the points of exact integration and
+// at those of transverse shear.
 func (p *Model) makeSpots() {
 	p.spots = make([][]spot, len(p.Mesh.Elements))
+	p.shearSpots = make([][]shearSpot, len(p.Mesh.Elements))
 	for e := range p.Mesh.Elements {
 		el := &p.Mesh.Elements[e]
 		at := p.Woods[el.Piece].At
@@ -47,11 +54,16 @@ func (p *Model) makeSpots() {
 			continue
 		}
 		o := p.origin(e)
-		full := p.shapes[el.Shape].full
+		full, sparse := p.shapes[el.Shape].full, p.shapes[el.Shape].sparse
 		p.spots[e] = make([]spot, len(full))
+		p.shearSpots[e] = make([]shearSpot, len(sparse))
 		for g := range full {
 			w := at(shift(o, full[g].at))
 			p.spots[e][g] = spot{w.Q, w.Unit, w.Bend}
+		}
+		for g := range sparse {
+			w := at(shift(o, sparse[g].at))
+			p.shearSpots[e][g] = shearSpot{w.G, w.Shear}
 		}
 	}
 }
@@ -92,10 +104,18 @@ func (p *Model) bendingStiffness(e int, dst []float64) {
 	} else {
 		p.varying(e, p.H*p.H*p.H/12, inner)
 	}
-	g, _ := p.shearOf(e)
 	f := shearFactor * p.H
-	for i := range dst {
-		dst[i] = f * (g[0][0]*s.shear[0][i] + g[1][1]*s.shear[1][i] + g[0][1]*s.shear[2][i])
+	if w.At == nil {
+		g := &w.G
+		for i := range dst {
+			dst[i] = f * (g[0][0]*s.shear[0][i] + g[1][1]*s.shear[1][i] + g[0][1]*s.shear[2][i])
+		}
+	} else {
+		for i := 0; i < m3; i++ {
+			var row [24]float64
+			p.shearRow(e, i, f, &row)
+			copy(dst[i*m3:(i+1)*m3], row[:])
+		}
 	}
 	for i := 0; i < m2; i++ {
 		for j := 0; j < m2; j++ {
@@ -115,15 +135,14 @@ func (p *Model) centre(e int) layout.XY {
 	return c
 }
 
-// shearOf gives the transverse shear stiffness of an element and its free shear
-// per % MC. Where the wood varies, the middle of the element serves.
-func (p *Model) shearOf(e int) (g [2][2]float64, free [2]float64) {
-	w := &p.Woods[p.Mesh.Elements[e].Piece]
-	if w.At == nil {
-		return w.G, w.Shear
+// shearRows gives the rows of transverse shear xz and yz at a point, value by
+// value of w, φx, φy.
+func (p *point) shearRows(n int) (x, y [24]float64) {
+	for i := 0; i < n; i++ {
+		x[3*i], x[3*i+1] = p.dx[i], p.n[i]
+		y[3*i], y[3*i+2] = p.dy[i], p.n[i]
 	}
-	c := w.At(p.centre(e))
-	return c.G, c.Shear
+	return x, y
 }
 
 // freeLoad writes what one unit of amount loads an element with, unknown by
@@ -159,12 +178,34 @@ func (p *Model) freeLoad(mode Mode, e int, dst *[24]float64) {
 		}
 	}
 	if mode == Warp {
-		g, free := p.shearOf(e)
-		x, y := g[0][0]*free[0]+g[0][1]*free[1], g[1][0]*free[0]+g[1][1]*free[1]
+		p.shearLoad(e, dst)
+	}
+}
+
+// shearLoad adds 5/6·h·∫B_γᵀG·Shear.
+func (p *Model) shearLoad(e int, dst *[24]float64) {
+	el := &p.Mesh.Elements[e]
+	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
+	f := shearFactor * p.H
+	if w.At == nil {
+		x, y := product(&w.G, &w.Shear)
 		for i := 0; i < 3*s.n; i++ {
-			dst[i] += shearFactor * p.H * (s.shearLoad[0][i]*x + s.shearLoad[1][i]*y)
+			dst[i] += f * (s.shearLoad[0][i]*x + s.shearLoad[1][i]*y)
+		}
+		return
+	}
+	for k := range s.sparse {
+		pt, sp := &s.sparse[k], &p.shearSpots[e][k]
+		x, y := product(&sp.g, &sp.free)
+		bx, by := pt.shearRows(s.n)
+		for i := 0; i < 3*s.n; i++ {
+			dst[i] += f * pt.weight * (bx[i]*x + by[i]*y)
 		}
 	}
+}
+
+func product(g *[2][2]float64, v *[2]float64) (x, y float64) {
+	return g[0][0]*v[0] + g[0][1]*v[1], g[1][0]*v[0] + g[1][1]*v[1]
 }
 
 func mul(q *[3][3]float64, e *[3]float64) [3]float64 {

@@ -53,13 +53,14 @@ type Model struct {
 	Woods []Wood // per piece
 	H     float64
 
-	shapes   []*shape
-	spots    [][]spot // per element; nil where the wood does not vary
-	edgesAt  [][]int  // partition edges at each vertex
-	aroundAt []int32  // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
-	aroundEl []int32
-	membrane sparse.Factor
-	bending  sparse.Factor
+	shapes     []*shape
+	spots      [][]spot // per element; nil where the wood does not vary
+	shearSpots [][]shearSpot
+	edgesAt    [][]int // partition edges at each vertex
+	aroundAt   []int32 // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
+	aroundEl   []int32
+	membrane   sparse.Factor
+	bending    sparse.Factor
 }
 
 // New factorises the stiffness of a board of constant thickness h [mm].

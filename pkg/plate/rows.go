@@ -28,14 +28,14 @@ func (p *Model) rowsOf(mode Mode, e int, nodes []traceNode, r *elementRows) {
 			*k, r.load[3*i+c] = [24]float64{}, 0
 			if c == 2 {
 				if o > 0 {
-					p.shearRow(e, d*l, 1/p.H, k)
+					p.shearRow(e, d*l, shearFactor, k)
 					r.load[3*i+c] = load[d*l] / p.H
 				}
 				continue
 			}
 			p.planeRow(mode, e, 2*l+c, k)
 			if o > 0 {
-				p.shearRow(e, d*l+o+c, 1/f, k)
+				p.shearRow(e, d*l+o+c, shearFactor*p.H/f, k)
 			}
 			r.load[3*i+c] = load[d*l+o+c] / f
 		}
@@ -69,15 +69,26 @@ func (p *Model) planeRow(mode Mode, e, i int, k *[24]float64) {
 	}
 }
 
-// shearRow adds f times row i of 5/6·h·∫B_γᵀGB_γ to k.
+// shearRow adds f times row i of ∫B_γᵀGB_γ to k.
 func (p *Model) shearRow(e, i int, f float64, k *[24]float64) {
-	s := p.shapes[p.Mesh.Elements[e].Shape]
-	g, _ := p.shearOf(e)
+	el := &p.Mesh.Elements[e]
+	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
 	m := 3 * s.n
-	f *= shearFactor * p.H
-	b0, b1, b2 := s.shear[0][i*m:], s.shear[1][i*m:], s.shear[2][i*m:]
-	for j := 0; j < m; j++ {
-		k[j] += f * (g[0][0]*b0[j] + g[1][1]*b1[j] + g[0][1]*b2[j])
+	if w.At == nil {
+		g := &w.G
+		b0, b1, b2 := s.shear[0][i*m:], s.shear[1][i*m:], s.shear[2][i*m:]
+		for j := 0; j < m; j++ {
+			k[j] += f * (g[0][0]*b0[j] + g[1][1]*b1[j] + g[0][1]*b2[j])
+		}
+		return
+	}
+	for q := range s.sparse {
+		pt := &s.sparse[q]
+		bx, by := pt.shearRows(s.n)
+		x, y := product(&p.shearSpots[e][q].g, &[2]float64{bx[i], by[i]}) // G is symmetric
+		for j := 0; j < m; j++ {
+			k[j] += f * pt.weight * (bx[j]*x + by[j]*y)
+		}
 	}
 }
 

@@ -182,11 +182,7 @@ func (s *shape) integrateShear() {
 	}
 	for g := range s.sparse {
 		p := &s.sparse[g]
-		var bx, by [24]float64
-		for i := 0; i < s.n; i++ {
-			bx[3*i], bx[3*i+1] = p.dx[i], p.n[i]
-			by[3*i], by[3*i+2] = p.dy[i], p.n[i]
-		}
+		bx, by := p.shearRows(s.n)
 		for i := 0; i < m; i++ {
 			s.shearLoad[0][i] += p.weight * bx[i]
 			s.shearLoad[1][i] += p.weight * by[i]
