@@ -78,7 +78,7 @@ func (m *Model) WorstUniform(ctx context.Context, c Conditions) (UniformWorst, e
 		}
 		w.Utilisation, w.State = v.u, v.name
 		if v.wood.u >= v.u {
-			w.Joint, w.Piece, w.Place = -1, v.wood.piece, m.Plate.Centre(v.wood.at)
+			w.Joint, w.Piece, w.Place = -1, v.wood.piece, v.wood.at
 		} else {
 			w.Joint, w.Piece, w.Place = v.worst, -1, m.place(v.worst, v.joints[v.worst].window)
 		}
@@ -88,7 +88,9 @@ func (m *Model) WorstUniform(ctx context.Context, c Conditions) (UniformWorst, e
 
 // Glue gives a joint's trace and the stretches over which its traction is
 // averaged.
-func (m *Model) Glue(j int) (*plate.Trace, []joint.Window) { return m.joints[j].trace, m.joints[j].windows }
+func (m *Model) Glue(j int) (*plate.Trace, []joint.Window) {
+	return m.joints[j].trace, m.joints[j].windows
+}
 
 // Constants gives every piece's stiffness and swelling in board axes, and its
 // side of a joint: what changes when a piece is turned or its wood swapped.
