@@ -11,6 +11,7 @@ const (
 	sameBreak  = 1e-4 // mm: two breaks nearer than this are one
 	breakGap   = 2.0  // mm: a break nearer than this to another would make slivers
 	mostBreaks = 6    // extra breaks on one edge before its pieces are better triangulated
+	wideBreak  = 10.0 // mm: as many more as lie this far apart are no burden
 )
 
 // quad tells how a piece's ring falls into four straight sides.
@@ -134,7 +135,7 @@ func (w *work) matchBreaks() {
 			for _, m := range missing {
 				w.breaks[m.edge] = append(w.breaks[m.edge], m.t)
 				slices.Sort(w.breaks[m.edge])
-				if len(w.breaks[m.edge]) > mostBreaks {
+				if len(w.breaks[m.edge]) > max(mostBreaks, int(w.edgeLength(m.edge)/wideBreak)) {
 					q.ok = false
 				}
 				e := w.b.Partition.Edges[m.edge]
