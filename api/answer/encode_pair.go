@@ -191,6 +191,10 @@ func printable(text string) bool {
 // number writes a number in the form of encoding/json, that of ECMAScript.
 func (w *writer) number(key string, v float64) {
 	w.key(key)
+	if b, ok := appendShort(w.b, v); ok {
+		w.b = b
+		return
+	}
 	abs := math.Abs(v)
 	switch {
 	case math.IsNaN(v) || math.IsInf(v, 0):

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/pkg/pair"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/report"
@@ -51,7 +52,7 @@ quarter-sawn. Without --length the joint is long.`,
 			if q.From, q.To, err = ends(c, from, to, change); err != nil {
 				return err
 			}
-			r, err := pair.Pair(q)
+			r, err := answer.AskPair(q)
 			if err != nil {
 				return err
 			}
