@@ -76,10 +76,7 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 		}
 	}
 	p := &Model{Board: b, Mesh: m, Woods: woods, H: b.Thickness}
-	p.makeShapes()
-	p.makeSpots()
-	p.linkNodes()
-	p.findEdges()
+	p.prepare()
 	var err error
 	if p.membrane, err = p.factor(ctx, 2, opt); err != nil {
 		return nil, err
@@ -90,6 +87,14 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 		}
 	}
 	return p, nil
+}
+
+// prepare works out all that does not depend on the answer.
+func (p *Model) prepare() {
+	p.makeShapes()
+	p.makeSpots()
+	p.linkNodes()
+	p.findEdges()
 }
 
 func definite(q [3][3]float64, g [2][2]float64) bool {
