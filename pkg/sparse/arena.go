@@ -41,22 +41,34 @@ func giveBack(used []*[]float64) {
 
 // arena hands out memory that lives until its slabs are given back.
 type arena struct {
-	free []float64
-	used []*[]float64
+	rests [4][]float64 // free ends of slabs
+	used  []*[]float64
 }
 
+// take cuts n numbers from the shortest rest that has them, or from a new slab,
+// whose rest then replaces the shortest one.
 func (a *arena) take(n int) []float64 {
 	n = (n + 7) &^ 7
-	if n > len(a.free) {
+	best, shortest := -1, 0
+	for i, r := range a.rests {
+		if len(r) >= n && (best < 0 || len(r) < len(a.rests[best])) {
+			best = i
+		}
+		if len(r) < len(a.rests[shortest]) {
+			shortest = i
+		}
+	}
+	if best < 0 {
 		s := takeSlab(max(n, slabLen))
 		a.used = append(a.used, s)
-		if len(*s)-n < len(a.free) { // keep the larger rest
+		if len(*s)-n <= len(a.rests[shortest]) {
 			return (*s)[:n:n]
 		}
-		a.free = *s
+		best = shortest
+		a.rests[best] = *s
 	}
-	out := a.free[:n:n]
-	a.free = a.free[n:]
+	out := a.rests[best][:n:n]
+	a.rests[best] = a.rests[best][n:]
 	return out
 }
 
@@ -85,20 +97,24 @@ func shelfOf(n int) (shelf, length int) {
 	return 4*e + q - 1, 1<<e + q*step
 }
 
+// take hands out n numbers: a slice of that shelf, else one from the shelves up
+// to twice as long, else a new one.
 func (s *stock) take(n int) []float64 {
 	i, length := shelfOf(n)
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if l := len(s.shelf[i]); l > 0 {
-		out := s.shelf[i][l-1]
-		s.shelf[i] = s.shelf[i][:l-1]
-		return out[:n]
+	for j := i; j < min(i+5, len(s.shelf)); j++ {
+		if l := len(s.shelf[j]); l > 0 {
+			out := s.shelf[j][l-1]
+			s.shelf[j] = s.shelf[j][:l-1]
+			return out[:n]
+		}
 	}
 	return s.arena.take(length)[:n]
 }
 
 func (s *stock) put(x []float64) {
-	i, _ := shelfOf(len(x))
+	i, _ := shelfOf(cap(x))
 	s.mu.Lock()
 	s.shelf[i] = append(s.shelf[i], x)
 	s.mu.Unlock()
