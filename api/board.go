@@ -34,7 +34,7 @@ func (s *Server) board(c *gin.Context) {
 		return
 	}
 	defer done()
-	b, report, err := answer.Board(ctx, body.Bytes(), q)
+	b, report, err := answer.Board(ctx, body.Bytes(), q, s.memory)
 	var params answer.Parameters
 	switch {
 	case errors.As(err, &params):

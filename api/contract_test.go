@@ -178,3 +178,14 @@ func TestContractAsJSONIsTheSame(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, bytes.Equal(a, b))
 }
+
+// TestMemoryChangesNothing: a board asked for twice, and again by a service that
+// knows nothing yet, gets the same bytes.
+func TestMemoryChangesNothing(t *testing.T) {
+	knows := newHarness(t, Config{})
+	first := knows.good(request{path: "/v1/board", body: goodBoard}).Body.String()
+	knows.good(request{path: "/v1/board", body: string(data.Demo)})
+	assert.Equal(t, first, knows.good(request{path: "/v1/board", body: goodBoard}).Body.String())
+	fresh := newHarness(t, Config{})
+	assert.Equal(t, first, fresh.good(request{path: "/v1/board", body: goodBoard}).Body.String())
+}

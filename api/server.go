@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"github.com/gin-gonic/gin"
+
+	"github.com/tanrad/tanrad/api/answer"
 )
 
 // Config says how the service runs. The zero value is the documented default.
@@ -22,6 +24,7 @@ type Config struct {
 	CheckTime time.Duration // longest board check; 0 is 20 s
 	QueueTime time.Duration // longest wait for a free place among the checks; 0 is 2 s
 	BoardSize int64         // bytes of a board file; 0 is 2 MiB
+	Memory    int64         // bytes of solved parts kept between boards; 0 is 128 MiB
 	Grace     time.Duration // longest wait for running requests at the end; 0 is 10 s
 	Log       *slog.Logger  // nil writes text to standard error
 }
@@ -41,6 +44,9 @@ func (c Config) orDefault() Config {
 	}
 	if c.BoardSize <= 0 {
 		c.BoardSize = 2 << 20
+	}
+	if c.Memory <= 0 {
+		c.Memory = 128 << 20
 	}
 	if c.Grace <= 0 {
 		c.Grace = 10 * time.Second
@@ -64,6 +70,7 @@ type Server struct {
 	cfg     Config
 	metrics *metrics
 	places  chan struct{} // one token for each board check under way
+	memory  *answer.Memory
 	pages   *pages
 	engine  *gin.Engine
 	main    *http.Server
@@ -77,6 +84,7 @@ type Server struct {
 // embedded contract or pages.
 func New(cfg Config) (*Server, error) {
 	s := &Server{cfg: cfg.orDefault(), metrics: newMetrics()}
+	s.memory = answer.NewMemory(s.cfg.Memory)
 	s.places = make(chan struct{}, s.cfg.Checks)
 	var err error
 	if s.pages, err = newPages(); err != nil {

@@ -20,8 +20,24 @@ type BoardQuery struct {
 	Refine    int      `json:"refine" validate:"gte=0,lte=2"`                  // halvings of every element
 }
 
+// Memory keeps parts of solved boards between questions, for a design program
+// asks about boards that differ in a piece or two. It may be shared; the answer
+// does not depend on it. Nil remembers nothing.
+type Memory struct{ start check.Conditions } // what every check starts from
+
+// NewMemory makes a memory of at most the given size [bytes].
+func NewMemory(bytes int64) *Memory {
+	m := &Memory{}
+	fresh(&m.start.Cache)
+	fresh(&m.start.BendCache)
+	m.start.Cache.MaxBytes, m.start.BendCache.MaxBytes = bytes/2, bytes/2
+	return m
+}
+
+func fresh[T any](p **T) { *p = new(T) }
+
 // Board answers a board file. The error is a fault.List, or that of the context.
-func Board(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check.Report, error) {
+func Board(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*layout.Board, *check.Report, error) {
 	if faults := validate(q); len(faults) > 0 {
 		return nil, nil, Parameters{faults}
 	}
@@ -37,7 +53,11 @@ func Board(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check
 	if err := ctx.Err(); err != nil {
 		return nil, nil, err
 	}
-	cond := check.Conditions{Home: q.Home, Series: q.Series, Refine: q.Refine}
+	var cond check.Conditions
+	if m != nil {
+		cond = m.start
+	}
+	cond.Home, cond.Series, cond.Refine = q.Home, q.Series, q.Refine
 	if q.Moisture != nil {
 		cond.Moistures = []float64{*q.Moisture}
 	}

@@ -48,7 +48,7 @@ func (s *session) check() *cobra.Command {
 			if none {
 				q.Exposures = "none"
 			}
-			b, r, err := answer.Board(c.Context(), src, q)
+			b, r, err := answer.Board(c.Context(), src, q, nil)
 			if err != nil {
 				return err
 			}
