@@ -65,9 +65,9 @@ func (p *Model) strainWork(mode Mode, e int, v *[24]float64) (out [3]float64, sh
 	if w.At == nil {
 		var bv [3]float64
 		for i := 0; i < s.n; i++ {
-			bv[0] += s.load[0][2*i] * v[i*d+o]
-			bv[1] += s.load[1][2*i+1] * v[i*d+o+1]
-			bv[2] += s.load[2][2*i]*v[i*d+o] + s.load[2][2*i+1]*v[i*d+o+1]
+			bv[0] += s.plane.x[i] * v[i*d+o]
+			bv[1] += s.plane.y[i] * v[i*d+o+1]
+			bv[2] += s.plane.y[i]*v[i*d+o] + s.plane.x[i]*v[i*d+o+1]
 		}
 		out = mul(&w.Q, &bv)
 	} else {
@@ -95,22 +95,22 @@ func (p *Model) strainWork(mode Mode, e int, v *[24]float64) (out [3]float64, sh
 func (p *Model) shearWork(e int, v *[24]float64) (out [2]float64) {
 	el := &p.Mesh.Elements[e]
 	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
-	add := func(g *[2][2]float64, bx, by *[24]float64, f float64) {
+	add := func(g *[2][2]float64, dx, dy, n *[8]float64, f float64) {
 		var b [2]float64
-		for i := 0; i < 3*s.n; i++ {
-			b[0] += bx[i] * v[i]
-			b[1] += by[i] * v[i]
+		for i := 0; i < s.n; i++ {
+			b[0] += dx[i]*v[3*i] + n[i]*v[3*i+1]
+			b[1] += dy[i]*v[3*i] + n[i]*v[3*i+2]
 		}
 		x, y := product(g, &b)
 		out[0], out[1] = out[0]+f*x, out[1]+f*y
 	}
 	if w.At == nil {
-		add(&w.G, &s.shearLoad[0], &s.shearLoad[1], shearFactor*p.H)
+		add(&w.G, &s.across.x, &s.across.y, &s.across.n, shearFactor*p.H)
 		return out
 	}
 	for k := range s.sparse {
-		bx, by := s.sparse[k].shearRows(s.n)
-		add(&p.shearSpots[e][k].g, &bx, &by, shearFactor*p.H*s.sparse[k].weight)
+		pt := &s.sparse[k]
+		add(&p.shearSpots[e][k].g, &pt.dx, &pt.dy, &pt.n, shearFactor*p.H*pt.weight)
 	}
 	return out
 }
@@ -135,7 +135,7 @@ func (p *Model) functional(mode Mode, q *Weights, out []Influence) []float64 {
 				nd.factor * (w.N*tr.n[1] + w.T*tr.t[1]),
 				nd.factor * w.V,
 			}
-			for c, f := range along {
+			for c, f := range along[:r.each] {
 				if f == 0 {
 					continue
 				}

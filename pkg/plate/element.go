@@ -7,26 +7,36 @@ func (p *Model) origin(e int) layout.XY { return p.Mesh.Nodes[p.Mesh.Elements[e]
 
 func shift(o, d layout.XY) layout.XY { return layout.XY{o[0] + d[0], o[1] + d[1]} }
 
-// membraneStiffness writes h·∫BᵀQB of one element [N/mm].
+// membraneStiffness writes h·∫BᵀQB of one element [N/mm], unknowns u, v [mm] a
+// node.
 func (p *Model) membraneStiffness(e int, dst []float64) {
-	el := &p.Mesh.Elements[e]
-	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
-	for i := range dst {
-		dst[i] = 0
+	n := p.Mesh.Elements[e].N
+	for i := 0; i < n; i++ {
+		var x, y [24]float64
+		p.planeRows(Membrane, e, i, &x, &y)
+		a, b := dst[4*i*n:][:2*n], dst[(4*i+2)*n:][:2*n]
+		for j := range a {
+			a[j], b[j] = p.H*x[j], p.H*y[j]
+		}
 	}
-	if w.At == nil {
-		addBasis(dst, s, &w.Q, p.H)
-		return
-	}
-	p.varying(e, p.H, dst)
 }
 
-// addBasis adds f·Σ Q_k·∫BᵀE_kB.
-func addBasis(dst []float64, s *shape, q *[3][3]float64, f float64) {
-	c := [6]float64{f * q[0][0], f * q[1][1], f * q[2][2], f * q[0][1], f * q[0][2], f * q[1][2]}
-	b0, b1, b2, b3, b4, b5 := s.basis[0], s.basis[1], s.basis[2], s.basis[3], s.basis[4], s.basis[5]
-	for i := range b0 {
-		dst[i] += c[0]*b0[i] + c[1]*b1[i] + c[2]*b2[i] + c[3]*b3[i] + c[4]*b4[i] + c[5]*b5[i]
+// bendingStiffness writes h³/12·∫B_κᵀQB_κ + 5/6·h·∫B_γᵀGB_γ of one element,
+// unknowns w [mm], φx, φy [rad] a node.
+func (p *Model) bendingStiffness(e int, dst []float64) {
+	n := p.Mesh.Elements[e].N
+	f := p.rigidity(Bending)
+	for i := 0; i < n; i++ {
+		var w, x, y [24]float64
+		p.planeRows(Bending, e, i, &x, &y)
+		for j := 0; j < 3*n; j++ {
+			x[j], y[j] = f*x[j], f*y[j]
+		}
+		p.acrossRows(e, i, shearFactor*p.H, &w, &x, &y)
+		at := 9 * i * n
+		copy(dst[at:at+3*n], w[:])
+		copy(dst[at+3*n:at+6*n], x[:])
+		copy(dst[at+6*n:at+9*n], y[:])
 	}
 }
 
@@ -68,62 +78,6 @@ func (p *Model) makeSpots() {
 	}
 }
 
-// varying adds f·∫BᵀQB where Q differs from point to point.
-func (p *Model) varying(e int, f float64, dst []float64) {
-	s := p.shapes[p.Mesh.Elements[e].Shape]
-	m := 2 * s.n
-	for g := range s.full {
-		pt, q := &s.full[g], &p.spots[e][g].q
-		b := pt.strainRows(s.n)
-		var qb [3][16]float64
-		for r := 0; r < 3; r++ {
-			for i := 0; i < m; i++ {
-				qb[r][i] = f * pt.weight * (q[r][0]*b[0][i] + q[r][1]*b[1][i] + q[r][2]*b[2][i])
-			}
-		}
-		for i := 0; i < m; i++ {
-			for j := 0; j < m; j++ {
-				dst[i*m+j] += b[0][i]*qb[0][j] + b[1][i]*qb[1][j] + b[2][i]*qb[2][j]
-			}
-		}
-	}
-}
-
-const shearFactor = 5. / 6
-
-// bendingStiffness writes h³/12·∫B_κᵀQB_κ + 5/6·h·∫B_γᵀGB_γ of one element,
-// unknowns w [mm], φx, φy [rad] a node.
-func (p *Model) bendingStiffness(e int, dst []float64) {
-	el := &p.Mesh.Elements[e]
-	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
-	m2, m3 := 2*s.n, 3*s.n
-	var in [256]float64
-	inner := in[:m2*m2]
-	if w.At == nil {
-		addBasis(inner, s, &w.Q, p.H*p.H*p.H/12)
-	} else {
-		p.varying(e, p.H*p.H*p.H/12, inner)
-	}
-	f := shearFactor * p.H
-	if w.At == nil {
-		g := &w.G
-		for i := range dst {
-			dst[i] = f * (g[0][0]*s.shear[0][i] + g[1][1]*s.shear[1][i] + g[0][1]*s.shear[2][i])
-		}
-	} else {
-		for i := 0; i < m3; i++ {
-			var row [24]float64
-			p.shearRow(e, i, f, &row)
-			copy(dst[i*m3:(i+1)*m3], row[:])
-		}
-	}
-	for i := 0; i < m2; i++ {
-		for j := 0; j < m2; j++ {
-			dst[(3*(i/2)+1+i%2)*m3+3*(j/2)+1+j%2] += inner[i*m2+j]
-		}
-	}
-}
-
 func (p *Model) centre(e int) layout.XY {
 	el := &p.Mesh.Elements[e]
 	var c layout.XY
@@ -133,16 +87,6 @@ func (p *Model) centre(e int) layout.XY {
 		c[0], c[1] = c[0]+q[0]/float64(n), c[1]+q[1]/float64(n)
 	}
 	return c
-}
-
-// shearRows gives the rows of transverse shear xz and yz at a point, value by
-// value of w, φx, φy.
-func (p *point) shearRows(n int) (x, y [24]float64) {
-	for i := 0; i < n; i++ {
-		x[3*i], x[3*i+1] = p.dx[i], p.n[i]
-		y[3*i], y[3*i+2] = p.dy[i], p.n[i]
-	}
-	return x, y
 }
 
 // freeLoad writes what one unit of amount loads an element with, unknown by
@@ -160,8 +104,8 @@ func (p *Model) freeLoad(mode Mode, e int, dst *[24]float64) {
 		}
 		q := mul(&w.Q, free)
 		for i := 0; i < s.n; i++ {
-			dst[i*d+o] = f * (s.load[0][2*i]*q[0] + s.load[2][2*i]*q[2])
-			dst[i*d+o+1] = f * (s.load[1][2*i+1]*q[1] + s.load[2][2*i+1]*q[2])
+			dst[i*d+o] = f * (s.plane.x[i]*q[0] + s.plane.y[i]*q[2])
+			dst[i*d+o+1] = f * (s.plane.y[i]*q[1] + s.plane.x[i]*q[2])
 		}
 	} else {
 		for g := range s.full {
@@ -187,20 +131,21 @@ func (p *Model) shearLoad(e int, dst *[24]float64) {
 	el := &p.Mesh.Elements[e]
 	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
 	f := shearFactor * p.H
-	if w.At == nil {
-		x, y := product(&w.G, &w.Shear)
-		for i := 0; i < 3*s.n; i++ {
-			dst[i] += f * (s.shearLoad[0][i]*x + s.shearLoad[1][i]*y)
+	add := func(g *[2][2]float64, free *[2]float64, dx, dy, n *[8]float64, f float64) {
+		x, y := product(g, free)
+		for i := 0; i < s.n; i++ {
+			dst[3*i] += f * (dx[i]*x + dy[i]*y)
+			dst[3*i+1] += f * n[i] * x
+			dst[3*i+2] += f * n[i] * y
 		}
+	}
+	if w.At == nil {
+		add(&w.G, &w.Shear, &s.across.x, &s.across.y, &s.across.n, f)
 		return
 	}
 	for k := range s.sparse {
 		pt, sp := &s.sparse[k], &p.shearSpots[e][k]
-		x, y := product(&sp.g, &sp.free)
-		bx, by := pt.shearRows(s.n)
-		for i := 0; i < 3*s.n; i++ {
-			dst[i] += f * pt.weight * (bx[i]*x + by[i]*y)
-		}
+		add(&sp.g, &sp.free, &pt.dx, &pt.dy, &pt.n, f*pt.weight)
 	}
 }
 

@@ -21,12 +21,18 @@ type shape struct {
 	print      uint64     // the same for the same corners, in every model
 	mend       [8]float64 // quadrilateral: multiple of (1−ξ²)(1−η²) added to each function
 	area       float64
-	full       []point      // exact integration
-	sparse     []point      // where stress is most accurate, and transverse shear is taken
-	basis      [6][]float64 // ∫BᵀE_kB over the element, E_k unit stiffness 11, 22, 33, 12, 13, 23; 2n×2n
-	shear      [3][]float64 // ∫ of the transverse shear terms xx, yy, xy; 3n×3n
-	load       [3][16]float64
-	shearLoad  [2][24]float64 // ∫ of the rows of transverse shear, xz yz
+	full       []point // exact integration
+	sparse     []point // where stress is most accurate, and transverse shear is taken
+	plane      sums    // over the points of exact integration
+	across     sums    // over the points of transverse shear
+}
+
+// sums are integrals of products of the shape functions N and their derivatives
+// over an element; every stiffness of a uniform wood is made of them.
+type sums struct {
+	x, y, n    [8]float64  // ∫N_i,x  ∫N_i,y  ∫N_i
+	xx, xy, yy [64]float64 // ∫N_i,x·N_j,x  ∫N_i,x·N_j,y  ∫N_i,y·N_j,y at 8i+j
+	xn, yn, nn [64]float64 // ∫N_i,x·N_j  ∫N_i,y·N_j  ∫N_i·N_j
 }
 
 // newShape works out an element from its corners relative to the first [mm].
@@ -133,66 +139,28 @@ func finish(p layout.XY, n, nx, ne [8]float64, xx, xe, yx, ye, w float64) point 
 	return out
 }
 
-// strainRows gives the rows of B at a point: strain from 2n displacements.
-func (p *point) strainRows(n int) (b [3][16]float64) {
-	for i := 0; i < n; i++ {
-		b[0][2*i] = p.dx[i]
-		b[1][2*i+1] = p.dy[i]
-		b[2][2*i], b[2][2*i+1] = p.dy[i], p.dx[i]
-	}
-	return b
-}
-
 func (s *shape) integrate() {
-	m := 2 * s.n
-	for k := range s.basis {
-		s.basis[k] = make([]float64, m*m)
-	}
-	pairs := [6][2]int{{0, 0}, {1, 1}, {2, 2}, {0, 1}, {0, 2}, {1, 2}}
 	for g := range s.full {
-		p := &s.full[g]
-		s.area += p.weight
-		b := p.strainRows(s.n)
-		for r := range b {
-			for i := 0; i < m; i++ {
-				s.load[r][i] += p.weight * b[r][i]
-			}
-		}
-		for k, rc := range pairs {
-			r, c := rc[0], rc[1]
-			for i := 0; i < m; i++ {
-				for j := 0; j < m; j++ {
-					v := b[r][i] * b[c][j]
-					if r != c {
-						v += b[c][i] * b[r][j]
-					}
-					s.basis[k][i*m+j] += p.weight * v
-				}
-			}
-		}
-	}
-	s.integrateShear()
-}
-
-// integrateShear fills the terms of ∫ (∇w+φ)ᵀ G (∇w+φ), unknowns w, φx, φy a node.
-func (s *shape) integrateShear() {
-	m := 3 * s.n
-	for k := range s.shear {
-		s.shear[k] = make([]float64, m*m)
+		s.area += s.full[g].weight
+		s.plane.add(&s.full[g], s.n)
 	}
 	for g := range s.sparse {
-		p := &s.sparse[g]
-		bx, by := p.shearRows(s.n)
-		for i := 0; i < m; i++ {
-			s.shearLoad[0][i] += p.weight * bx[i]
-			s.shearLoad[1][i] += p.weight * by[i]
-		}
-		for i := 0; i < m; i++ {
-			for j := 0; j < m; j++ {
-				s.shear[0][i*m+j] += p.weight * bx[i] * bx[j]
-				s.shear[1][i*m+j] += p.weight * by[i] * by[j]
-				s.shear[2][i*m+j] += p.weight * (bx[i]*by[j] + by[i]*bx[j])
-			}
+		s.across.add(&s.sparse[g], s.n)
+	}
+}
+
+func (t *sums) add(p *point, n int) {
+	for i := 0; i < n; i++ {
+		x, y, v := p.weight*p.dx[i], p.weight*p.dy[i], p.weight*p.n[i]
+		t.x[i], t.y[i], t.n[i] = t.x[i]+x, t.y[i]+y, t.n[i]+v
+		for j := 0; j < n; j++ {
+			k := 8*i + j
+			t.xx[k] += x * p.dx[j]
+			t.xy[k] += x * p.dy[j]
+			t.yy[k] += y * p.dy[j]
+			t.xn[k] += x * p.n[j]
+			t.yn[k] += y * p.n[j]
+			t.nn[k] += v * p.n[j]
 		}
 	}
 }
