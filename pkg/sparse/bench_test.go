@@ -2,6 +2,7 @@ package sparse
 
 import (
 	"context"
+	"fmt"
 	"testing"
 )
 
@@ -40,11 +41,67 @@ func BenchmarkFactorTree(b *testing.B) {
 			k = remembered(p, k)
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := FactorTree(context.Background(), p, k, Options{}); err != nil {
+				f, err := FactorTree(context.Background(), p, k, Options{})
+				if err != nil {
 					b.Fatal(err)
 				}
+				f.(Releaser).Release()
 			}
 		})
+	}
+}
+
+// BenchmarkGrowth shows how time grows with the number of pieces, when all
+// differ and when a pattern of four by two repeats.
+func BenchmarkGrowth(b *testing.B) {
+	for _, size := range [][2]int{{4, 3}, {8, 6}, {16, 12}, {30, 20}, {60, 40}} {
+		for _, c := range []struct {
+			name string
+			kind func(c, r, q int) int
+		}{
+			{"different", func(c, r, q int) int { return r*1000 + c }},
+			{"pattern", func(c, r, q int) int { return c%4 + 4*(r%2) }},
+		} {
+			b.Run(fmt.Sprintf("%d/%s", size[0]*size[1], c.name), func(b *testing.B) {
+				p, k := board{cols: size[0], rows: size[1], side: 40, mesh: 6, kind: c.kind}.build()
+				k = remembered(p, k)
+				var s Stats
+				for b.Loop() {
+					f, err := FactorTree(context.Background(), p, k, Options{})
+					if err != nil {
+						b.Fatal(err)
+					}
+					s = f.Stats()
+					f.(Releaser).Release()
+				}
+				b.ReportMetric(float64(s.Unknowns), "unknowns")
+				b.ReportMetric(float64(s.Flops)/1e6, "Mflop")
+				b.ReportMetric(float64(s.Distinct), "distinct")
+				b.ReportMetric(float64(s.Bytes)/1e6, "MB")
+			})
+		}
+	}
+}
+
+// BenchmarkTurnOnePiece times a what-if: one of 192 pieces changes, the rest is
+// kept.
+func BenchmarkTurnOnePiece(b *testing.B) {
+	var cache Cache
+	turn := 0
+	for b.Loop() {
+		b.StopTimer()
+		turn++
+		p, k := board{cols: 16, rows: 12, side: 40, mesh: 8, kind: func(c, r, q int) int {
+			if c == 5 && r == 4 {
+				return 10000 + turn
+			}
+			return r*16 + c
+		}}.build()
+		k = remembered(p, k)
+		b.StartTimer()
+		if _, err := FactorTree(context.Background(), p, k, Options{Cache: &cache, TrustKeys: true}); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
 

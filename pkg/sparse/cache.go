@@ -2,15 +2,17 @@ package sparse
 
 import (
 	"container/list"
+	"encoding/binary"
 	"math"
 	"math/bits"
+	"slices"
 	"sync"
 )
 
 // Cache keeps eliminated clusters between factorisations, under a name made
 // from their content: index work, element matrices and nothing else. A board
 // of which one piece changed then costs little more than the clusters around
-// that piece. It may be shared by goroutines. The zero value is ready and
+// that piece. The last few plans of elimination are kept as well. It may be shared by goroutines. The zero value is ready and
 // keeps 128 MB; what was used longest ago is dropped first.
 type Cache struct {
 	MaxBytes int64 // bound of the memory kept; 0 means 128 MB
@@ -18,7 +20,60 @@ type Cache struct {
 	mu    sync.Mutex
 	bytes int64
 	items map[content]*list.Element
-	order list.List // most recently used first
+	order list.List    // most recently used first
+	plans []*namedPlan // likewise
+}
+
+// namedPlan is a plan under the content of what it was made from: where the
+// elements lie, how they hang together, and which of them are alike.
+type namedPlan struct {
+	key  content
+	plan *plan
+}
+
+// plansKept is small: a plan has about a hundred bytes for each element.
+const plansKept = 4
+
+// planFor returns the plan of a problem, made anew unless one of the last few
+// fits.
+func (c *Cache) planFor(p *Problem, kinds []int32) *plan {
+	key := contentOfProblem(p, kinds)
+	c.mu.Lock()
+	at := slices.IndexFunc(c.plans, func(n *namedPlan) bool { return n.key == key })
+	if at >= 0 {
+		found := c.plans[at]
+		copy(c.plans[1:at+1], c.plans[:at])
+		c.plans[0] = found
+		c.mu.Unlock()
+		return found.plan
+	}
+	c.mu.Unlock()
+	made := newPlanner(p, kinds).run()
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.plans = slices.Insert(c.plans, 0, &namedPlan{key, made})
+	c.plans = c.plans[:min(len(c.plans), plansKept)]
+	return made
+}
+
+func contentOfProblem(p *Problem, kinds []int32) content {
+	c := content{uint64(p.NodeDof), 4}.word(uint64(len(p.Coord))).word(uint64(len(p.Elements)))
+	for _, x := range p.Coord {
+		c = c.word(math.Float64bits(x[0])).word(math.Float64bits(x[1]))
+	}
+	for e := range p.Elements {
+		el := &p.Elements[e]
+		c = c.word(uint64(uint32(el.Group)) | uint64(uint32(kinds[e]))<<32).word(uint64(len(el.Nodes)))
+		for _, n := range el.Nodes {
+			c = c.word(uint64(n))
+		}
+	}
+	for u, held := range p.fixedMask() {
+		if held {
+			c = c.word(uint64(u))
+		}
+	}
+	return c
 }
 
 // kept is one cluster in the cache.
@@ -122,27 +177,25 @@ func mix(v, m uint64) uint64 {
 	return hi ^ lo ^ bits.RotateLeft64(v, 29)
 }
 
-func contentOfBytes(s string) content {
-	c := content{uint64(len(s)), 1}
-	for len(s) >= 8 {
-		v := uint64(0)
-		for i := range 8 {
-			v |= uint64(s[i]) << (8 * i)
-		}
-		c = c.word(v)
-		s = s[8:]
+func contentOfBytes(b []byte) content {
+	c := content{uint64(len(b)), 1}
+	for len(b) >= 8 {
+		c = c.word(binary.LittleEndian.Uint64(b))
+		b = b[8:]
 	}
-	v := uint64(0)
-	for i := range len(s) {
-		v |= uint64(s[i]) << (8 * i)
-	}
-	return c.word(v)
+	var rest [8]byte
+	copy(rest[:], b)
+	return c.word(binary.LittleEndian.Uint64(rest[:]))
 }
 
-func contentOfMatrix(m []float64) content {
-	c := content{uint64(len(m)), 2}
-	for _, v := range m {
-		c = c.word(math.Float64bits(v))
+// contentOfMatrix names an n×n element matrix by its lower triangle: no more of
+// it is ever read.
+func contentOfMatrix(m []float64, n int) content {
+	c := content{uint64(n), 2}
+	for i := range n {
+		for _, v := range m[i*n : i*n+i+1] {
+			c = c.word(math.Float64bits(v))
+		}
 	}
 	return c
 }

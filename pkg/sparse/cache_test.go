@@ -105,3 +105,41 @@ func TestCacheIsBounded(t *testing.T) {
 	}
 	assert.Positive(t, reused)
 }
+
+// A kept plan serves only the problem it was made for: other held unknowns,
+// another mesh and another number of unknowns a node need their own.
+func TestCacheKeepsPlansApart(t *testing.T) {
+	var cache Cache
+	p, k := cacheBoard(false).build()
+	moved := *p
+	moved.Fixed = []int{10, 11, 501}
+	q, kq := smallBoard(5).build()
+	for range 2 {
+		for _, c := range []struct {
+			p *Problem
+			k Stiffness
+		}{{p, k}, {&moved, k}, {q, kq}} {
+			f, err := FactorTree(context.Background(), c.p, c.k, Options{Cache: &cache})
+			require.NoError(t, err)
+			b, x := sides(c.p, 1, 1), sides(c.p, 1, 0)
+			require.NoError(t, f.Solve(x, b))
+			assert.Less(t, residual(c.p, c.k, x[0], b[0]), 1e-13)
+		}
+	}
+}
+
+func TestReleasedMemoryServesTheNext(t *testing.T) {
+	p, k := cacheBoard(false).build()
+	loads, want := sides(p, 1, 1), sides(p, 1, 0)
+	for i := range 4 {
+		f, err := FactorTree(context.Background(), p, k, Options{})
+		require.NoError(t, err)
+		got := sides(p, 1, 0)
+		require.NoError(t, f.Solve(got, loads))
+		if i == 0 {
+			want = got
+		}
+		require.Equal(t, want, got)
+		f.(Releaser).Release()
+	}
+}

@@ -101,6 +101,7 @@ func BenchmarkAgainstCholmod(b *testing.B) {
 				}
 				end := time.Now()
 				cpu += processorTime() - beginCPU
+				f.(Releaser).Release()
 				factor = append(factor, float64(middle.Sub(begin)))
 				solve = append(solve, float64(end.Sub(middle)))
 				rounds = append(rounds, float64(end.Sub(begin)))

@@ -10,6 +10,7 @@ import "encoding/binary"
 // leave come first in the front, then those that stay; both keep their order.
 type pattern struct {
 	id       int32
+	name     content // of the pattern, whatever the problem
 	children []childMap
 	leave    int     // nodes eliminated
 	stay     int     // nodes of the boundary that is left

@@ -6,7 +6,6 @@ import "slices"
 // and which of them are alike.
 type plan struct {
 	patterns []*pattern
-	names    []string   // content of each pattern
 	classes  []class    // children before parents
 	places   []instance // children before parents
 	nodes    []int32    // front nodes of all instances, those that leave first
@@ -192,10 +191,9 @@ func (b *planner) merge(kids []cluster, isElement []bool) *pattern {
 		return pat
 	}
 	pat := newPattern(int32(len(b.patterns)), b.p.NodeDof, b.shapes, b.maps, b.leaves, slices.Clone(b.held))
-	name := string(b.key)
+	pat.name = contentOfBytes(b.key)
 	b.patterns = append(b.patterns, pat)
-	b.names = append(b.names, name)
-	b.patternOf[name] = pat
+	b.patternOf[string(b.key)] = pat
 	return pat
 }
 

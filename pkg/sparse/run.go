@@ -51,7 +51,7 @@ func (r *runner) gather(trust bool) error {
 			if err := r.fetch(int32(kind)); err != nil {
 				return err
 			}
-			elements[kind] = contentOfMatrix(r.book.matrix[kind])
+			elements[kind] = contentOfMatrix(r.book.matrix[kind], len(r.p.Elements[r.book.first[kind]].Nodes)*r.p.NodeDof)
 			continue
 		}
 		el := &r.p.Elements[r.book.first[kind]]
@@ -84,12 +84,8 @@ func (r *runner) fetch(kind int32) error {
 func (r *runner) look(elements []content) {
 	classes := r.plan.classes
 	r.keys = make([]content, len(classes))
-	pats := make([]content, len(r.plan.patterns))
-	for i, name := range r.plan.names {
-		pats[i] = contentOfBytes(name)
-	}
 	for id := range classes {
-		h := pats[classes[id].pat.id]
+		h := classes[id].pat.name
 		for _, k := range classes[id].kids {
 			if k < 0 {
 				h = h.with(elements[-1-k])

@@ -29,9 +29,7 @@ type treeFactor struct {
 	cleanup runtime.Cleanup
 }
 
-// Release gives the memory of the factor back for the next factorisation at
-// once, instead of when the collector finds it. It need not be called. The
-// factor must not be used afterwards, nor while it is called.
+// Release implements Releaser.
 func (f *treeFactor) Release() {
 	f.cleanup.Stop()
 	giveBack(f.slabs)
@@ -50,7 +48,11 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 	}
 	book := distinctElements(p)
 	r := &runner{p: p, k: k, book: &book, cache: opt.Cache, workers: max(1, opt.Workers)}
-	r.plan = newPlanner(p, book.of).run()
+	if opt.Cache != nil {
+		r.plan = opt.Cache.planFor(p, book.of)
+	} else {
+		r.plan = newPlanner(p, book.of).run()
+	}
 	f := &treeFactor{p: p, plan: r.plan, workers: r.workers}
 	ordered := time.Now()
 	if err := r.gather(opt.TrustKeys); err != nil {
