@@ -2,8 +2,6 @@ package pair
 
 import (
 	"errors"
-	"fmt"
-	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -112,9 +110,4 @@ func asFault(err error, pointer string) fault.Fault {
 	}
 	one.Pointer = pointer
 	return one
-}
-
-func outOfRange(pointer, what string, v, lo, hi float64, unit string) fault.Fault {
-	return fault.Fault{Rule: fault.OutOfRange, Pointer: pointer, Detail: what + " is outside its range",
-		Found: strconv.FormatFloat(v, 'g', 6, 64), Allowed: fmt.Sprintf("%g to %g %s", lo, hi, unit)}
 }

@@ -1,7 +1,9 @@
 package pair
 
 import (
+	"fmt"
 	"math"
+	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 )
@@ -49,43 +51,48 @@ type Request struct {
 }
 
 // check fills the defaults of q and lists what is out of range, with pointers
-// as Read would give them. NaN and infinities fail every comparison below.
+// as Read would give them. NaN and infinities fail every comparison.
 func (q *Request) check() fault.List {
 	var faults fault.List
-	within := func(pointer, what string, v, lo, hi float64, unit string) {
-		if !(v >= lo && v <= hi) {
-			faults = append(faults, outOfRange(pointer, what, v, lo, hi, unit))
-		}
-	}
-	side := func(at string, p *Piece) {
-		if p.Grain == "" {
-			p.Grain = Up
-		}
-		if p.Grain != Up && p.Grain != Along && p.Grain != Across {
-			faults = append(faults, fault.Fault{Rule: fault.NotOneOf, Pointer: at + "/grain",
-				Detail: "unknown grain direction", Found: string(p.Grain), Allowed: "up, along, across"})
-		}
-		if p.Width == 0 {
-			p.Width = DefaultWidth
-		}
-		within(at+"/width", "width", p.Width, MinLength, MaxLength, "mm")
-		within(at+"/ring_angle", "ring angle", p.RingAngle, -180, 180, "degrees")
-		if p.Moisture != nil {
-			within(at+"/moisture", "moisture", *p.Moisture, 0, MaxMoisture, "% MC")
-		}
-	}
-	side("/a", &q.A)
-	side("/b", &q.B)
-	within("/moisture/from", "moisture before", q.From, 0, MaxMoisture, "% MC")
-	within("/moisture/to", "moisture after", q.To, 0, MaxMoisture, "% MC")
+	faults = q.A.check(faults, "/a")
+	faults = q.B.check(faults, "/b")
+	faults = within(faults, "", "/moisture/from", "moisture before", q.From, 0, MaxMoisture, "% MC")
+	faults = within(faults, "", "/moisture/to", "moisture after", q.To, 0, MaxMoisture, "% MC")
 	if q.Length != 0 {
-		within("/length", "length", q.Length, MinLength, MaxLength, "mm")
+		faults = within(faults, "", "/length", "length", q.Length, MinLength, MaxLength, "mm")
 	}
 	if q.Thickness == 0 {
 		q.Thickness = DefaultThickness
 	}
-	within("/thickness", "thickness", q.Thickness, MinLength, MaxLength, "mm")
+	return within(faults, "", "/thickness", "thickness", q.Thickness, MinLength, MaxLength, "mm")
+}
+
+func (p *Piece) check(faults fault.List, at string) fault.List {
+	if p.Grain == "" {
+		p.Grain = Up
+	}
+	if p.Grain != Up && p.Grain != Along && p.Grain != Across {
+		faults = append(faults, fault.Fault{Rule: fault.NotOneOf, Pointer: at + "/grain",
+			Detail: "unknown grain direction", Found: string(p.Grain), Allowed: "up, along, across"})
+	}
+	if p.Width == 0 {
+		p.Width = DefaultWidth
+	}
+	faults = within(faults, at, "/width", "width", p.Width, MinLength, MaxLength, "mm")
+	faults = within(faults, at, "/ring_angle", "ring angle", p.RingAngle, -180, 180, "degrees")
+	if p.Moisture != nil {
+		faults = within(faults, at, "/moisture", "moisture", *p.Moisture, 0, MaxMoisture, "% MC")
+	}
 	return faults
+}
+
+// within adds a fault when v does not lie from lo to hi.
+func within(faults fault.List, at, key, what string, v, lo, hi float64, unit string) fault.List {
+	if v >= lo && v <= hi {
+		return faults
+	}
+	return append(faults, fault.Fault{Rule: fault.OutOfRange, Pointer: at + key, Detail: what + " is outside its range",
+		Found: strconv.FormatFloat(v, 'g', 6, 64), Allowed: fmt.Sprintf("%g to %g %s", lo, hi, unit)})
 }
 
 func (q *Request) fromOf(p *Piece) float64 {
