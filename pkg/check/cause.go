@@ -16,6 +16,7 @@ type influence struct {
 	demand   demand
 	membrane []plate.Influence
 	bending  []plate.Influence // nil without bending
+	warp     []plate.Influence // nil where nothing warps
 	z        float64           // mm, height of the level
 }
 
@@ -36,14 +37,24 @@ func (m *Model) influenceOf(j int, d demand, l *load) (*influence, error) {
 		return nil, err
 	}
 	in.membrane = mem[0]
-	if m.bend != nil && l.slope != nil && d.level != 0 {
-		h := m.board.Thickness / 2
-		in.z = float64(d.level) * (h - math.Min(jm.capacity.Length, h)/2)
+	if d.level == 0 {
+		return in, nil
+	}
+	h := m.board.Thickness / 2
+	in.z = float64(d.level) * (h - math.Min(jm.capacity.Length, h)/2)
+	if m.bend != nil && l.slope != nil {
 		bend, err := m.Plate.Influences(plate.Bending, []plate.Weights{w})
 		if err != nil {
 			return nil, err
 		}
 		in.bending = bend[0]
+	}
+	if m.warp != nil {
+		warp, err := m.Plate.Influences(plate.Warp, []plate.Weights{w})
+		if err != nil {
+			return nil, err
+		}
+		in.warp = warp[0]
 	}
 	return in, nil
 }
@@ -63,6 +74,9 @@ func (m *Model) pieceShares(in *influence, l *load) []float64 {
 		out[i] = in.membrane[i].Amount*l.mean[k] - dot(&in.membrane[i].Strain, &mean)
 		if in.bending != nil {
 			out[i] += in.z * (in.bending[i].Amount*l.slope[k] - dot(&in.bending[i].Strain, &slope))
+		}
+		if in.warp != nil {
+			out[i] += in.z * in.warp[i].Amount * l.mean[k]
 		}
 	}
 	return out
@@ -95,7 +109,7 @@ const (
 	ByGlueUp   = "pieces glued at different moisture"
 	BySpeed    = "pieces that follow the air at different speed"
 	ByOneFace  = "one face wetter than the other"
-	byPith     = "curved rings"
+	byPith     = "curved or slanting rings"
 	shareFloor = 0.005 // shares smaller than this are not listed
 )
 
@@ -141,6 +155,9 @@ func (m *Model) mechanismShares(in *influence, l *load) []Share {
 		total[3] += q(real, mean+start-m.kinds[k].start)
 		total[4] += q(real, l.mean[k])
 		pith += in.membrane[i].Amount*l.mean[k] - q(real, l.mean[k])
+		if in.warp != nil {
+			pith += in.z * in.warp[i].Amount * l.mean[k]
+		}
 	}
 	shares := []Share{
 		{Name: BySpecies, Share: total[0]},

@@ -22,7 +22,9 @@ type Model struct {
 	cache   *sparse.Cache
 	shift   [][]float64 // membrane displacement per kind, mm per % MC
 	bend    [][]float64 // bending displacement per kind, per % MC/mm; nil without bending
+	warp    [][]float64 // bending displacement per kind, per % MC: slanting and curved rings; nil where no piece has them
 	moves   []plate.Move
+	warps   []plate.Curve // nil where nothing warps
 	curves  []plate.Curve // nil without bending
 	patches [][]patch     // squares of wood to judge, per piece
 }
@@ -36,7 +38,8 @@ type jointModel struct {
 	windows  []joint.Window
 	membrane []plate.Traction
 	bending  []plate.Traction
-	a, b     int // kinds of the two sides
+	warp     []plate.Traction // per % MC, MPa/mm; nil where nothing warps
+	a, b     int              // kinds of the two sides
 }
 
 func build(ctx context.Context, b *layout.Board, c Conditions, bending bool) (*Model, error) {
@@ -61,6 +64,11 @@ func build(ctx context.Context, b *layout.Board, c Conditions, bending bool) (*M
 	if bending {
 		if m.bend, err = m.Plate.Respond(plate.Bending, amounts); err != nil {
 			return nil, err
+		}
+		if m.Plate.Warps() {
+			if m.warp, err = m.Plate.Respond(plate.Warp, amounts); err != nil {
+				return nil, err
+			}
 		}
 	}
 	m.prepareShapes()
@@ -109,6 +117,9 @@ func (m *Model) prepareJoint(j int, amounts [][]float64) {
 	jm.membrane = m.means(plate.Membrane, jm, m.shift, amounts)
 	if m.bend != nil {
 		jm.bending = m.means(plate.Bending, jm, m.bend, amounts)
+	}
+	if m.warp != nil {
+		jm.warp = m.means(plate.Warp, jm, m.warp, amounts)
 	}
 }
 
@@ -164,13 +175,22 @@ func (m *Model) worst(j int, l *load) demand {
 			me.N += f * jm.membrane[w*kinds+k].N
 			me.T += f * jm.membrane[w*kinds+k].T
 		}
-		if l.slope == nil || jm.bending == nil {
+		bent := l.slope != nil && jm.bending != nil
+		if !bent && jm.warp == nil {
 			m.keep(&best, me.N, me.T, tension, shear, w, 0)
 			continue
 		}
-		for k, f := range l.slope {
-			be.N += f * jm.bending[w*kinds+k].N
-			be.T += f * jm.bending[w*kinds+k].T
+		if bent {
+			for k, f := range l.slope {
+				be.N += f * jm.bending[w*kinds+k].N
+				be.T += f * jm.bending[w*kinds+k].T
+			}
+		}
+		if jm.warp != nil {
+			for k, f := range l.mean {
+				be.N += f * jm.warp[w*kinds+k].N
+				be.T += f * jm.warp[w*kinds+k].T
+			}
 		}
 		for level := -1; level <= 1; level++ {
 			z := float64(level) * (h - math.Min(jm.capacity.Length, h)/2) // the outer layers are averaged like the stretch

@@ -26,6 +26,13 @@ func (m *Model) prepareShapes() {
 	for k := range m.kinds {
 		m.curves[k] = m.Plate.Curves(m.bend[k])
 	}
+	if m.warp == nil {
+		return
+	}
+	m.warps = make([]plate.Curve, len(m.kinds))
+	for k := range m.kinds {
+		m.warps[k] = m.Plate.Curves(m.warp[k])
+	}
 }
 
 // shapeAt sums the shapes of all kinds. Cup and bow are the rise of the edges
@@ -37,13 +44,17 @@ func (m *Model) shapeAt(l *load) shape {
 	for k := range m.kinds {
 		s.width += l.mean[k] * m.moves[k].Exx * b.Width
 		s.height += l.mean[k] * m.moves[k].Eyy * b.Height
-		if m.curves == nil || l.slope == nil {
-			continue
+		bend := func(f float64, c *plate.Curve) {
+			s.bow += f * c.XX * b.Width * b.Width / 8
+			s.cup += f * c.YY * b.Height * b.Height / 8
+			s.twist += f * c.XY * b.Width * b.Height
 		}
-		c := &m.curves[k]
-		s.bow += l.slope[k] * c.XX * b.Width * b.Width / 8
-		s.cup += l.slope[k] * c.YY * b.Height * b.Height / 8
-		s.twist += l.slope[k] * c.XY * b.Width * b.Height
+		if m.curves != nil && l.slope != nil {
+			bend(l.slope[k], &m.curves[k])
+		}
+		if m.warps != nil {
+			bend(l.mean[k], &m.warps[k])
+		}
 	}
 	for _, v := range [3]*float64{&s.cup, &s.bow, &s.twist} {
 		if math.Abs(*v) < flat {
