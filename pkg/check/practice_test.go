@@ -1,0 +1,76 @@
+package check
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// What a practitioner knows and must come out. All of it is common practice,
+// no source.
+
+func exposureOf(t *testing.T, b *layout.Board, name string) Exposure {
+	t.Helper()
+	r := reportOf(t, b, Conditions{Exposures: []string{name}, NoCracks: true, Series: 200})
+	require.Len(t, r.Exposures, 1)
+	return r.Exposures[0]
+}
+
+// An end-grain board left flat on a wet counter cups away from it: the wet
+// underside grows, so the edges rise. Within hours to a day it is at its worst,
+// and every joint stands worse than in the dry air it came from.
+func TestFlatOnAWetCounterTheEdgesRise(t *testing.T) {
+	b := boardNamed(t, "checker-random")
+	e := exposureOf(t, b, "flat-on-wet-counter")
+	assert.Greater(t, e.Cup+e.Bow, 0.0)
+	assert.GreaterOrEqual(t, math.Min(e.Cup, e.Bow), 0.0, "mm: no way round falls")
+	assert.Greater(t, e.Cup, 0.3, "mm: to be seen against a straight edge")
+	assert.LessOrEqual(t, e.CupHour, 26.0, "h")
+	assert.Greater(t, e.Utilisation, e.Series.Utilisation[0], "worse than in the air it came from")
+}
+
+// Standing on feet or on edge both faces see the same air: no cup.
+func TestStandingFreeABoardStaysFlat(t *testing.T) {
+	e := exposureOf(t, boardNamed(t, "checker-alike"), "year-at-home")
+	assert.Less(t, math.Abs(e.Cup), 1e-3, "mm")
+	assert.Less(t, math.Abs(e.Twist), 1e-3, "mm")
+}
+
+// Oil slows a wet face down but does not stop it.
+func TestOilSlowsButDoesNotStop(t *testing.T) {
+	src := func(finish string) *layout.Board {
+		b, err := layout.Read([]byte(`{"tanrad":1,"name":"oil","units":"mm","thickness":40,
+			"stock":{"M":{"species":"sugar-maple","ring_angle":20,"moisture":7},"W":{"species":"black-walnut","ring_angle":70,"moisture":7}},
+			"field":{"grid":{"block":[40,40],"rows":["MWMW","WMWM","MWMW"]}},"glue":"pva-crosslinking","finish":"` + finish + `"}`))
+		require.NoError(t, err)
+		return b
+	}
+	bare, oiled := exposureOf(t, src("none"), "wet-cloth"), exposureOf(t, src("mineral-oil-wax"), "wet-cloth")
+	assert.Less(t, bare.Cup, 0.0, "mm: the wet top grows and the edges sink")
+	assert.Less(t, math.Abs(oiled.Cup), math.Abs(bare.Cup))
+	assert.Greater(t, math.Abs(oiled.Cup), 0.1*math.Abs(bare.Cup))
+}
+
+// The first heated winter after gluing in a damp summer opens what a year that
+// starts in the home's own air does not: a long-grain frame is worse then.
+func TestTheFirstHeatedWinterIsTheWorst(t *testing.T) {
+	b := boardNamed(t, "checker-long-border")
+	year, winter := exposureOf(t, b, "year-at-home"), exposureOf(t, b, "first-heating-season")
+	assert.Greater(t, winter.Utilisation, year.Utilisation)
+	assert.Equal(t, Fails, winter.Verdict)
+}
+
+// Stress that comes slowly relaxes: the elastic figure stands beside it and is
+// larger, and a washing is over before anything relaxes.
+func TestSlowLoadsRelaxSuddenOnesDoNot(t *testing.T) {
+	b := boardNamed(t, "checker-random")
+	year := exposureOf(t, b, "year-at-home")
+	assert.Less(t, year.Utilisation, 0.8*year.Elastic)
+	assert.Greater(t, year.Utilisation, 0.2*year.Elastic)
+	wash := exposureOf(t, b, "wash-one-face")
+	assert.LessOrEqual(t, wash.Utilisation, wash.Elastic)
+}
