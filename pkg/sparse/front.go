@@ -67,11 +67,11 @@ func (b *workbench) eliminate(p *pattern, kid func(i int) (matrix []float64, who
 	for i := range floor {
 		floor[i] *= pivotFloor
 	}
-	stride := 8 * p.ne8
 	top := p.ne8 / 8
 	for q := range top {
 		k := 8 * q
-		own := l[q*stride:]
+		at, stride := p.panelAt(q)
+		own := l[at:]
 		c := w[k+k*rows:]
 		sweepUpdate(c, rows, own, stride, 1, own, k)
 		if j := factorBlock(c, rows, own[8*k:8*k+64], floor[k:k+8]); j >= 0 {
@@ -82,14 +82,19 @@ func (b *workbench) eliminate(p *pattern, kid func(i int) (matrix []float64, who
 				out.low, out.high = min(out.low, inv), max(out.high, inv)
 			}
 		}
-		if n := p.panels - q - 1; n > 0 {
-			sweepSolve(c[8:], rows, l[(q+1)*stride:], stride, n, own, k, own[8*k:8*k+64])
+		for from := q + 1; from < p.panels; {
+			to := p.uniform(from)
+			at, stride := p.panelAt(from)
+			sweepSolve(c[8*(from-q):], rows, l[at:], stride, to-from, own, k, own[8*k:8*k+64])
+			from = to
 		}
 	}
+	at, stride := p.panelAt(top)
+	below := l[at:]
 	if p.nr > 0 {
 		b.share(p.flops, p.panels-top, func(q int) {
 			j, mid := 8*q, int(p.touched[q])
-			own := l[(top+q)*stride:]
+			own := below[q*stride:]
 			if p.ne == 0 {
 				for i := range 8 {
 					clear(s[(j+i)*p.ld+8*mid : (j+i)*p.ld+p.nr8])
@@ -98,7 +103,7 @@ func (b *workbench) eliminate(p *pattern, kid func(i int) (matrix []float64, who
 			}
 			sweepUpdate(s[j+j*p.ld:], p.ld, own, stride, mid-q, own, p.ne)
 			if rest := p.panels - top - mid; rest > 0 {
-				sweepFresh(s[8*mid+j*p.ld:], p.ld, l[(top+mid)*stride:], stride, rest, own, p.ne)
+				sweepFresh(s[8*mid+j*p.ld:], p.ld, below[mid*stride:], stride, rest, own, p.ne)
 			}
 		})
 	}

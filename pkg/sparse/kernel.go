@@ -4,7 +4,8 @@ import "math"
 
 // The dense work of a front is done on row blocks of 8. Kept columns of L are
 // stored block by block: block b holds rows 8b..8b+7, and in it each column is
-// 8 numbers in a row (entry (i, j) at b·stride + 8j + i%8, stride = 8·columns).
+// 8 numbers in a row (entry (i, j) at 8j + i%8 from where the block starts; blocks
+// of one sweep lie stride apart).
 // The same storage serves as either side of a product L·Lᵀ and in both
 // directions of a solve. Diagonal entries are stored inverted.
 //
@@ -99,71 +100,97 @@ func factorBlockGo(c []float64, ldc int, tri []float64, floor []float64) int {
 	return -1
 }
 
-// forwardGo solves L11·y = x for blocks of 8 sides at once and subtracts
-// L21·y: x holds the rows of the front, 8 sides in a row. top is the number of
-// row blocks that leave, all the number of row blocks.
-func forwardGo(l []float64, stride, top, all, ne int, x []float64) {
-	for r := range all {
-		k := min(8*r, ne)
-		row := x[64*r : 64*r+64]
+// forward solves L11·y = x for 8 sides at once and subtracts L21·y: x holds the
+// rows of the front, 8 sides in a row.
+func forward(p *pattern, l, x []float64) {
+	top := p.ne8 / 8
+	for r := range top {
+		at, stride := p.panelAt(r)
+		if r > 0 {
+			forwardRows(l[at:], stride, 1, 8*r, x, x[64*r:])
+		}
+		forwardTriangle(l[at+64*r:], x[64*r:])
+	}
+	if p.panels > top && p.ne > 0 {
+		at, stride := p.panelAt(top)
+		forwardRows(l[at:], stride, p.panels-top, p.ne, x, x[64*top:])
+	}
+}
+
+// backward solves L11ᵀ·z = y - L21ᵀ·x in place of the rows that leave.
+func backward(p *pattern, l, x []float64) {
+	for r := p.ne8/8 - 1; r >= 0; r-- {
+		for q := r + 1; q < p.panels; {
+			to := p.uniform(q)
+			at, stride := p.panelAt(q)
+			backwardRows(l[at+64*r:], stride, to-q, x[64*q:], x[64*r:])
+			q = to
+		}
+		at, _ := p.panelAt(r)
+		backwardTriangle(l[at+64*r:], x[64*r:])
+	}
+}
+
+// forwardRowsGo subtracts L·x from out: blocks of 8 rows, k columns, 8 sides.
+func forwardRowsGo(l []float64, stride, blocks, k int, x, out []float64) {
+	for r := range blocks {
 		for i := range 8 {
-			out := row[8*i : 8*i+8]
+			row := out[64*r+8*i : 64*r+8*i+8]
 			for t := range k {
 				v := l[r*stride+8*t+i]
 				y := x[8*t : 8*t+8 : 8*t+8]
 				for s := range 8 {
-					out[s] -= v * y[s]
+					row[s] -= v * y[s]
 				}
-			}
-		}
-		if r >= top {
-			continue
-		}
-		tri := l[r*stride+64*r:]
-		for i := range 8 {
-			out := row[8*i : 8*i+8]
-			for t := range i {
-				v := tri[8*t+i]
-				for s := range 8 {
-					out[s] -= v * row[8*t+s]
-				}
-			}
-			for s := range 8 {
-				out[s] *= tri[9*i]
 			}
 		}
 	}
 }
 
-// backwardGo solves L11ᵀ·z = y - L21ᵀ·x in place of the rows that leave.
-func backwardGo(l []float64, stride, top, all int, x []float64) {
-	for r := top - 1; r >= 0; r-- {
-		row := x[64*r : 64*r+64]
-		for q := r + 1; q < all; q++ {
-			lb := l[q*stride+64*r : q*stride+64*r+64]
-			xb := x[64*q : 64*q+64]
-			for j := range 8 {
-				out := row[8*j : 8*j+8]
-				for i := range 8 {
-					v := lb[8*j+i]
-					for s := range 8 {
-						out[s] -= v * xb[8*i+s]
-					}
+// forwardTriangleGo solves the triangle for the 8 rows of row.
+func forwardTriangleGo(tri, row []float64) {
+	for i := range 8 {
+		out := row[8*i : 8*i+8]
+		for t := range i {
+			v := tri[8*t+i]
+			for s := range 8 {
+				out[s] -= v * row[8*t+s]
+			}
+		}
+		for s := range 8 {
+			out[s] *= tri[9*i]
+		}
+	}
+}
+
+// backwardRowsGo subtracts Lᵀ·x from row: 8 columns of L, blocks of 8 rows.
+func backwardRowsGo(l []float64, stride, blocks int, x, row []float64) {
+	for q := range blocks {
+		lb, xb := l[q*stride:q*stride+64], x[64*q:64*q+64]
+		for j := range 8 {
+			out := row[8*j : 8*j+8]
+			for i := range 8 {
+				v := lb[8*j+i]
+				for s := range 8 {
+					out[s] -= v * xb[8*i+s]
 				}
 			}
 		}
-		tri := l[r*stride+64*r:]
-		for j := 7; j >= 0; j-- {
-			out := row[8*j : 8*j+8]
-			for i := j + 1; i < 8; i++ {
-				v := tri[8*j+i]
-				for s := range 8 {
-					out[s] -= v * row[8*i+s]
-				}
-			}
+	}
+}
+
+// backwardTriangleGo solves the transposed triangle.
+func backwardTriangleGo(tri, row []float64) {
+	for j := 7; j >= 0; j-- {
+		out := row[8*j : 8*j+8]
+		for i := j + 1; i < 8; i++ {
+			v := tri[8*j+i]
 			for s := range 8 {
-				out[s] *= tri[9*j]
+				out[s] -= v * row[8*i+s]
 			}
+		}
+		for s := range 8 {
+			out[s] *= tri[9*j]
 		}
 	}
 }

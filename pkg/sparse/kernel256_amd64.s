@@ -548,15 +548,14 @@ half:
 	VZEROUPPER
 	RET
 
-// func backwardColumns256(l *float64, stride, blocks int, x, tri, row *float64)
-// row: 8 rows, 8 sides each; row -= Lᵀ·x over row blocks of 8 columns, then the
-// transposed triangle is solved. Four of the eight sides at a time.
-TEXT ·backwardColumns256(SB), NOSPLIT, $0-48
+// func backwardRows256(l *float64, stride, blocks int, x, row *float64)
+// row: 8 rows, 8 sides each; row -= Lᵀ·x over row blocks of 8 columns. Four of
+// the eight sides at a time.
+TEXT ·backwardRows256(SB), NOSPLIT, $0-40
 	MOVQ stride+8(FP), R11
 	SHLQ $3, R11
 	MOVQ x+24(FP), R13
-	MOVQ tri+32(FP), SI
-	MOVQ row+40(FP), R8
+	MOVQ row+32(FP), R8
 	MOVQ $2, R12
 
 half:
@@ -571,8 +570,6 @@ half:
 	VMOVUPD 320(R8), Y5
 	VMOVUPD 384(R8), Y6
 	VMOVUPD 448(R8), Y7
-	TESTQ CX, CX
-	JZ   triangle
 
 loop:
 	VMOVUPD 0(DX), Y8
@@ -715,8 +712,36 @@ loop:
 	ADDQ $512, DX
 	DECQ CX
 	JNZ  loop
+	VMOVUPD Y0, 0(R8)
+	VMOVUPD Y1, 64(R8)
+	VMOVUPD Y2, 128(R8)
+	VMOVUPD Y3, 192(R8)
+	VMOVUPD Y4, 256(R8)
+	VMOVUPD Y5, 320(R8)
+	VMOVUPD Y6, 384(R8)
+	VMOVUPD Y7, 448(R8)
+	ADDQ $32, R8
+	ADDQ $32, R13
+	DECQ R12
+	JNZ  half
+	VZEROUPPER
+	RET
 
-triangle:
+// func backwardTriangle256(tri, row *float64)
+TEXT ·backwardTriangle256(SB), NOSPLIT, $0-16
+	MOVQ tri+0(FP), SI
+	MOVQ row+8(FP), R8
+	MOVQ $2, R12
+
+half:
+	VMOVUPD 0(R8), Y0
+	VMOVUPD 64(R8), Y1
+	VMOVUPD 128(R8), Y2
+	VMOVUPD 192(R8), Y3
+	VMOVUPD 256(R8), Y4
+	VMOVUPD 320(R8), Y5
+	VMOVUPD 384(R8), Y6
+	VMOVUPD 448(R8), Y7
 	VBROADCASTSD 504(SI), Y8
 	VMULPD Y8, Y7, Y7
 	VBROADCASTSD 56(SI), Y9
@@ -798,7 +823,6 @@ triangle:
 	VMOVUPD Y6, 384(R8)
 	VMOVUPD Y7, 448(R8)
 	ADDQ $32, R8
-	ADDQ $32, R13
 	DECQ R12
 	JNZ  half
 	VZEROUPPER

@@ -1017,17 +1017,15 @@ TEXT ·forwardTriangle512(SB), NOSPLIT, $0-16
 	VZEROUPPER
 	RET
 
-// func backwardColumns512(l *float64, stride, blocks int, x, tri, row *float64)
-// row: 8 rows, 8 sides each; row -= Lᵀ·x over row blocks of 8 columns, then the
-// transposed triangle is solved.
-TEXT ·backwardColumns512(SB), NOSPLIT, $0-48
+// func backwardRows512(l *float64, stride, blocks int, x, row *float64)
+// row: 8 rows, 8 sides each; row -= Lᵀ·x over row blocks of 8 columns.
+TEXT ·backwardRows512(SB), NOSPLIT, $0-40
 	MOVQ l+0(FP), BX
 	MOVQ stride+8(FP), R11
 	SHLQ $3, R11
 	MOVQ blocks+16(FP), CX
 	MOVQ x+24(FP), DX
-	MOVQ tri+32(FP), SI
-	MOVQ row+40(FP), R8
+	MOVQ row+32(FP), R8
 	VMOVUPD 0(R8), Z8
 	VMOVUPD 64(R8), Z9
 	VMOVUPD 128(R8), Z10
@@ -1036,8 +1034,6 @@ TEXT ·backwardColumns512(SB), NOSPLIT, $0-48
 	VMOVUPD 320(R8), Z13
 	VMOVUPD 384(R8), Z14
 	VMOVUPD 448(R8), Z15
-	TESTQ CX, CX
-	JZ   triangle
 
 loop:
 	VMOVUPD 0(DX), Z0
@@ -1116,8 +1112,29 @@ loop:
 	ADDQ $512, DX
 	DECQ CX
 	JNZ  loop
+	VMOVUPD Z8, 0(R8)
+	VMOVUPD Z9, 64(R8)
+	VMOVUPD Z10, 128(R8)
+	VMOVUPD Z11, 192(R8)
+	VMOVUPD Z12, 256(R8)
+	VMOVUPD Z13, 320(R8)
+	VMOVUPD Z14, 384(R8)
+	VMOVUPD Z15, 448(R8)
+	VZEROUPPER
+	RET
 
-triangle:
+// func backwardTriangle512(tri, row *float64)
+TEXT ·backwardTriangle512(SB), NOSPLIT, $0-16
+	MOVQ tri+0(FP), SI
+	MOVQ row+8(FP), R8
+	VMOVUPD 0(R8), Z8
+	VMOVUPD 64(R8), Z9
+	VMOVUPD 128(R8), Z10
+	VMOVUPD 192(R8), Z11
+	VMOVUPD 256(R8), Z12
+	VMOVUPD 320(R8), Z13
+	VMOVUPD 384(R8), Z14
+	VMOVUPD 448(R8), Z15
 	VMULPD.BCST 504(SI), Z15, Z15
 	VFNMADD231PD.BCST 56(SI), Z15, Z8
 	VFNMADD231PD.BCST 120(SI), Z15, Z9

@@ -23,7 +23,10 @@ func forwardRows512(l *float64, stride, blocks, k int, x, out *float64)
 func forwardTriangle512(tri, row *float64)
 
 //go:noescape
-func backwardColumns512(l *float64, stride, blocks int, x, tri, row *float64)
+func backwardRows512(l *float64, stride, blocks int, x, row *float64)
+
+//go:noescape
+func backwardTriangle512(tri, row *float64)
 
 //go:noescape
 func addBlock512(dst *float64, ldd int, src *float64, lds, rows, cols, shrink int)
@@ -56,7 +59,10 @@ func forwardRows256(l *float64, stride, blocks, k int, x, out *float64)
 func forwardTriangle256(tri, row *float64)
 
 //go:noescape
-func backwardColumns256(l *float64, stride, blocks int, x, tri, row *float64)
+func backwardRows256(l *float64, stride, blocks int, x, row *float64)
+
+//go:noescape
+func backwardTriangle256(tri, row *float64)
 
 // width is that of the registers used, in bits: 512, 256, or 0 for Go alone.
 var width = widest()
@@ -111,39 +117,47 @@ func factorBlock(c []float64, ldc int, tri []float64, floor []float64) int {
 	return factorBlockGo(c, ldc, tri, floor)
 }
 
-func forward(l []float64, stride, top, all, ne int, x []float64) {
-	if width == 0 {
-		forwardGo(l, stride, top, all, ne, x)
-		return
-	}
-	rows, triangle := forwardRows512, forwardTriangle512
-	if width == 256 {
-		rows, triangle = forwardRows256, forwardTriangle256
-	}
-	for r := range top {
-		rows(&l[r*stride], stride, 1, 8*r, &x[0], &x[64*r])
-		triangle(&l[r*stride+64*r], &x[64*r])
-	}
-	if all > top && ne > 0 {
-		rows(&l[top*stride], stride, all-top, ne, &x[0], &x[64*top])
+func forwardRows(l []float64, stride, blocks, k int, x, out []float64) {
+	switch width {
+	case 512:
+		forwardRows512(&l[0], stride, blocks, k, &x[0], &out[0])
+	case 256:
+		forwardRows256(&l[0], stride, blocks, k, &x[0], &out[0])
+	default:
+		forwardRowsGo(l, stride, blocks, k, x, out)
 	}
 }
 
-func backward(l []float64, stride, top, all int, x []float64) {
-	if width == 0 {
-		backwardGo(l, stride, top, all, x)
-		return
+func forwardTriangle(tri, row []float64) {
+	switch width {
+	case 512:
+		forwardTriangle512(&tri[0], &row[0])
+	case 256:
+		forwardTriangle256(&tri[0], &row[0])
+	default:
+		forwardTriangleGo(tri, row)
 	}
-	columns := backwardColumns512
-	if width == 256 {
-		columns = backwardColumns256
+}
+
+func backwardRows(l []float64, stride, blocks int, x, row []float64) {
+	switch width {
+	case 512:
+		backwardRows512(&l[0], stride, blocks, &x[0], &row[0])
+	case 256:
+		backwardRows256(&l[0], stride, blocks, &x[0], &row[0])
+	default:
+		backwardRowsGo(l, stride, blocks, x, row)
 	}
-	for r := top - 1; r >= 0; r-- {
-		below, first := &l[r*stride+64*r], &x[64*r]
-		if r+1 < all {
-			below, first = &l[(r+1)*stride+64*r], &x[64*(r+1)]
-		}
-		columns(below, stride, all-r-1, first, &l[r*stride+64*r], &x[64*r])
+}
+
+func backwardTriangle(tri, row []float64) {
+	switch width {
+	case 512:
+		backwardTriangle512(&tri[0], &row[0])
+	case 256:
+		backwardTriangle256(&tri[0], &row[0])
+	default:
+		backwardTriangleGo(tri, row)
 	}
 }
 

@@ -21,13 +21,17 @@ func factorBlock(c []float64, ldc int, tri []float64, floor []float64) int {
 	return factorBlockGo(c, ldc, tri, floor)
 }
 
-func forward(l []float64, stride, top, all, ne int, x []float64) {
-	forwardGo(l, stride, top, all, ne, x)
+func forwardRows(l []float64, stride, blocks, k int, x, out []float64) {
+	forwardRowsGo(l, stride, blocks, k, x, out)
 }
 
-func backward(l []float64, stride, top, all int, x []float64) {
-	backwardGo(l, stride, top, all, x)
+func forwardTriangle(tri, row []float64) { forwardTriangleGo(tri, row) }
+
+func backwardRows(l []float64, stride, blocks int, x, row []float64) {
+	backwardRowsGo(l, stride, blocks, x, row)
 }
+
+func backwardTriangle(tri, row []float64) { backwardTriangleGo(tri, row) }
 
 func addBlock(dst []float64, ldd int, src []float64, lds, rows, cols, shrink int) {
 	addBlockGo(dst, ldd, src, lds, rows, cols, shrink)

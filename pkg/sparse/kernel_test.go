@@ -76,28 +76,53 @@ func kernelsAgree(t *testing.T) {
 func TestSolveKernelsAgree(t *testing.T) { eachWidth(t, solveKernelsAgree) }
 
 func solveKernelsAgree(t *testing.T) {
-	for top := range 5 {
-		for all := max(top, 1); all <= top+4; all++ {
-			for ne := max(0, 8*top-3); ne <= 8*top; ne++ {
-				stride := 64 * top
-				l := noise(4, stride*all)
-				for i := range l {
-					l[i] *= 0.2
+	tri := noise(4, 64)
+	for j := range 8 {
+		tri[9*j] = 0.7
+	}
+	for blocks := 1; blocks <= 5; blocks++ {
+		for _, k := range []int{1, 5, 8, 40} {
+			stride := 8 * (k + 8)
+			l, x, out := noise(5, stride*blocks), noise(6, 8*max(k, 8*blocks)), noise(7, 64*blocks)
+			want, got := slices.Clone(out), slices.Clone(out)
+			forwardRowsGo(l, stride, blocks, k, x, want)
+			forwardRows(l, stride, blocks, k, x, got)
+			assert.Less(t, off(want, got), 1e-12, "%d blocks, %d columns", blocks, k)
+			backwardRowsGo(l, stride, blocks, x, want)
+			backwardRows(l, stride, blocks, x, got)
+			assert.Less(t, off(want, got), 1e-12, "%d blocks, %d columns", blocks, k)
+		}
+	}
+	row := noise(8, 64)
+	want, got := slices.Clone(row), slices.Clone(row)
+	forwardTriangleGo(tri, want)
+	forwardTriangle(tri, got)
+	// a random triangle multiplies rounding by some thousands
+	assert.Less(t, off(want, got)/off(want, make([]float64, 64)), 1e-12)
+	backwardTriangleGo(tri, want)
+	backwardTriangle(tri, got)
+	assert.Less(t, off(want, got)/off(want, make([]float64, 64)), 1e-12)
+}
+
+// The strips of L must neither overlap nor leave rows too short.
+func TestPanelsLieSideBySide(t *testing.T) {
+	for leave := range 90 {
+		for _, stay := range []int{0, 3, 8, 50} {
+			p := &pattern{ne: leave, nr: stay, ne8: (leave + 7) &^ 7, nr8: (stay + 7) &^ 7}
+			p.panels = (p.ne8 + p.nr8) / 8
+			end := 0
+			for q := range p.panels {
+				at, stride := p.panelAt(q)
+				assert.GreaterOrEqual(t, at, end)
+				assert.GreaterOrEqual(t, stride, min(64*(q+1), 8*p.ne8))
+				end = at + stride
+				if to := p.uniform(q); to > q+1 {
+					last, same := p.panelAt(to - 1)
+					assert.Equal(t, at+(to-1-q)*stride, last)
+					assert.Equal(t, stride, same)
 				}
-				for r := range top {
-					for j := range 8 {
-						l[r*stride+64*r+9*j] = 0.9
-					}
-				}
-				x := noise(5, 64*all)
-				want, got := slices.Clone(x), slices.Clone(x)
-				forwardGo(l, stride, top, all, ne, want)
-				forward(l, stride, top, all, ne, got)
-				assert.Less(t, off(want, got), 1e-11, "top %d all %d ne %d", top, all, ne)
-				backwardGo(l, stride, top, all, want)
-				backward(l, stride, top, all, got)
-				assert.Less(t, off(want, got), 1e-9, "top %d all %d ne %d", top, all, ne)
 			}
+			assert.Equal(t, end, p.panelLen())
 		}
 	}
 }

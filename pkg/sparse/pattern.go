@@ -63,8 +63,38 @@ func (m *moves) list(fresh bool, from, to int) {
 	}
 }
 
+// Rows that leave are stored in strips of three row blocks, each strip as wide
+// as its longest row needs: a triangle with steps instead of a square. Rows that
+// stay follow, all of the same width.
+const strip = 3
+
+// panelAt tells where row block q of L starts and how far the next block of the
+// same strip is.
+func (p *pattern) panelAt(q int) (at, stride int) {
+	top := p.ne8 / 8
+	if q >= top {
+		s, rest := top/strip, top%strip
+		return 32*strip*strip*s*(s+1) + (rest+q-top)*8*p.ne8, 8 * p.ne8
+	}
+	s := q / strip
+	width := min(8*strip*(s+1), p.ne8)
+	return 32*strip*strip*s*(s+1) + q%strip*8*width, 8 * width
+}
+
+// uniform ends the run of row blocks from q on that lie at equal distances.
+func (p *pattern) uniform(q int) int {
+	top := p.ne8 / 8
+	if q >= top || q/strip == top/strip || top == strip {
+		return p.panels // the last strip is as wide as the rows that stay
+	}
+	return (q/strip + 1) * strip
+}
+
 // panelLen is the room for the kept columns of L.
-func (p *pattern) panelLen() int { return p.panels * 8 * p.ne8 }
+func (p *pattern) panelLen() int {
+	at, _ := p.panelAt(p.panels)
+	return at
+}
 
 // schurLen is the room for the Schur complement.
 func (p *pattern) schurLen() int { return p.ld * p.nr8 }

@@ -116,7 +116,7 @@ func (f *treeFactor) forward(xs [][]float64, front []float64) {
 				clear(front[8*t : 8*t+8])
 			}
 			clear(front[p.ne*8:])
-			forward(f.l[in.class], 8*p.ne8, p.ne8/8, p.panels, p.ne, front)
+			forward(p, f.l[in.class], front)
 			scatterRows(x, front, leave, dof)
 			scatterAddRows(x, front[p.ne8*8:], stay, dof)
 		}
@@ -137,7 +137,7 @@ func (f *treeFactor) backward(xs [][]float64, front []float64) {
 			clear(front[p.ne*8 : p.ne8*8])
 			gatherRows(front[p.ne8*8:], x, stay, dof)
 			clear(front[(p.ne8+p.nr)*8:])
-			backward(f.l[in.class], 8*p.ne8, p.ne8/8, p.panels, front)
+			backward(p, f.l[in.class], front)
 			scatterRows(x, front, leave, dof)
 		}
 	}
