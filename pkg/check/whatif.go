@@ -78,7 +78,7 @@ func (m *Model) WorstUniform(ctx context.Context, c Conditions) (UniformWorst, e
 		}
 		w.Utilisation, w.State = v.u, v.name
 		if v.wood.u >= v.u {
-			w.Joint, w.Piece, w.Place = -1, v.wood.piece, v.wood.at
+			w.Joint, w.Piece, w.Place = -1, v.wood.piece, m.Plate.Centre(v.wood.at)
 		} else {
 			w.Joint, w.Piece, w.Place = v.worst, -1, m.place(v.worst, v.joints[v.worst].window)
 		}
@@ -88,19 +88,28 @@ func (m *Model) WorstUniform(ctx context.Context, c Conditions) (UniformWorst, e
 
 // Glue gives a joint's trace and the stretches over which its traction is
 // averaged.
-func (m *Model) Glue(j int) (*plate.Trace, []joint.Window) {
-	return m.joints[j].trace, m.joints[j].windows
+func (m *Model) Glue(j int) (*plate.Trace, []joint.Window) { return m.joints[j].trace, m.joints[j].windows }
+
+// Constants is what every piece of a board brings to a search: stiffness and
+// swelling in board axes, its side of a joint, and the uniform loads it meets.
+type Constants struct {
+	Wood     []plate.Wood
+	Sides    []joint.Side
+	Uniforms []Uniform
 }
 
-// Constants gives every piece's stiffness and swelling in board axes, and its
-// side of a joint: what changes when a piece is turned or its wood swapped.
-// Errors: those of woods that cannot be used.
-func Constants(b *layout.Board) ([]plate.Wood, []joint.Side, error) {
+// ConstantsOf works these out without meshing or solving anything. Errors:
+// those of woods that cannot be used, and of Uniforms.
+func ConstantsOf(b *layout.Board, c Conditions) (*Constants, error) {
 	p, err := translate(b)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	return p.wood, p.sides, nil
+	out := &Constants{Wood: p.wood, Sides: p.sides}
+	if out.Uniforms, err = (&Model{parts: *p}).Uniforms(c); err != nil {
+		return nil, err
+	}
+	return out, nil
 }
 
 // Near lists the elements of a piece over which stress at one of its elements

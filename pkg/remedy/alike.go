@@ -1,0 +1,112 @@
+package remedy
+
+import (
+	"context"
+	"math"
+	"sort"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// mostAlike is the number of woods tried in place of another.
+const mostAlike = 4
+
+// alike lists woods of the same class and colour group as one of the board's,
+// those first whose mean movement across the grain comes nearest to that of
+// the rest of the board: unlike movement is what a swap can take away.
+func alike(b *layout.Board, species string) []*wood.Species {
+	own, err := wood.Find(species)
+	if err != nil {
+		return nil // the board was read, so its woods are known
+	}
+	rest, area := 0.0, 0.0
+	for i := range b.Pieces {
+		p := &b.Pieces[i]
+		if p.Species == species {
+			continue
+		}
+		if w, err := wood.Find(p.Species); err == nil {
+			rest += p.Area * movement(w)
+			area += p.Area
+		}
+	}
+	if area == 0 {
+		rest, area = movement(own), 1
+	}
+	rest /= area
+	var out []*wood.Species
+	for _, w := range wood.All() {
+		if w.ID != own.ID && w.Class == own.Class && w.ColourGroup == own.ColourGroup {
+			out = append(out, w)
+		}
+	}
+	sort.SliceStable(out, func(x, y int) bool { return math.Abs(movement(out[x])-rest) < math.Abs(movement(out[y])-rest) })
+	return out[:min(len(out), mostAlike)]
+}
+
+// movement is the mean of radial and tangential shrinkage, % of green size.
+func movement(w *wood.Species) float64 { return (w.ShrinkR.V + w.ShrinkT.V) / 2 }
+
+// speciesOf lists the woods of a board in the order of its pieces.
+func speciesOf(b *layout.Board) []string {
+	var out []string
+	seen := map[string]bool{}
+	for i := range b.Pieces {
+		if s := b.Pieces[i].Species; !seen[s] {
+			seen[s] = true
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// withSpecies is a board on which one wood is swapped for another throughout;
+// the stocks and all else stay.
+func withSpecies(b *layout.Board, from, to string) *layout.Board {
+	c := *b
+	c.Pieces = append([]layout.Piece(nil), b.Pieces...)
+	for i := range c.Pieces {
+		if c.Pieces[i].Species == from {
+			c.Pieces[i].Species = to
+		}
+	}
+	c.Stock = make(map[string]layout.Stock, len(b.Stock))
+	for k, s := range b.Stock {
+		if s.Species == from {
+			s.Species = to
+		}
+		c.Stock[k] = s
+	}
+	return &c
+}
+
+// swapWoods tries to swap each wood for one that looks like it and keeps what
+// helps most, twice at most. Blocks stay as they lie: turning comes after.
+func (h *hunt) swapWoods(ctx context.Context) error {
+	const most = 2
+	for range most {
+		before := h.best
+		var swap Swap
+		for _, from := range speciesOf(before.s.board) {
+			for _, to := range alike(before.s.board, from) {
+				s, err := newSpace(withSpecies(before.s.board, from, to.ID), h.cond, h.o)
+				if err != nil {
+					continue // this wood cannot be used here: no stiffness, or it would be too wet
+				}
+				got, err := h.solve(ctx, s, s.start())
+				if err != nil {
+					return err
+				}
+				if got.worst.Utilisation < h.best.worst.Utilisation {
+					h.best, swap = got, Swap{from, to.ID}
+				}
+			}
+		}
+		if h.best == before {
+			break
+		}
+		h.swaps = append(h.swaps, swap)
+	}
+	return nil
+}
