@@ -167,7 +167,7 @@ func (w *work) mostAt(e int) float64 {
 
 const (
 	leastTurn = 2.0 // mm: a pith makes elements no smaller than this
-	pithShare = 0.4 // of the distance to the pith
+	pithShare = 0.25 // of the distance to the pith
 )
 
 func (w *work) partEnds(e int) []float64 {
