@@ -117,17 +117,23 @@ func forward(p *pattern, l, x []float64) {
 	}
 }
 
-// backward solves L11ᵀ·z = y - L21ᵀ·x in place of the rows that leave.
+// backward solves L11ᵀ·z = y - L21ᵀ·x in place of the rows that leave. It goes
+// through the row blocks of L21 in the order of memory, which is what bounds it.
 func backward(p *pattern, l, x []float64) {
-	for r := p.ne8/8 - 1; r >= 0; r-- {
-		for q := r + 1; q < p.panels; {
-			to := p.uniform(q)
-			at, stride := p.panelAt(q)
-			backwardRows(l[at+64*r:], stride, to-q, x[64*q:], x[64*r:])
-			q = to
-		}
+	if p.ne == 0 {
+		return
+	}
+	top := p.ne8 / 8
+	for q := top; q < p.panels; q++ {
+		at, _ := p.panelAt(q)
+		backwardRow(l[at:], p.ne, x[64*q:], x)
+	}
+	for r := top - 1; r >= 0; r-- {
 		at, _ := p.panelAt(r)
 		backwardTriangle(l[at+64*r:], x[64*r:])
+		if r > 0 {
+			backwardRow(l[at:], 8*r, x[64*r:], x)
+		}
 	}
 }
 
@@ -163,17 +169,15 @@ func forwardTriangleGo(tri, row []float64) {
 	}
 }
 
-// backwardRowsGo subtracts Lᵀ·x from row: 8 columns of L, blocks of 8 rows.
-func backwardRowsGo(l []float64, stride, blocks int, x, row []float64) {
-	for q := range blocks {
-		lb, xb := l[q*stride:q*stride+64], x[64*q:64*q+64]
-		for j := range 8 {
-			out := row[8*j : 8*j+8]
-			for i := range 8 {
-				v := lb[8*j+i]
-				for s := range 8 {
-					out[s] -= v * xb[8*i+s]
-				}
+// backwardRowGo subtracts Lᵀ·x from out: k columns of one block of 8 rows.
+func backwardRowGo(l []float64, k int, x, out []float64) {
+	for j := range k {
+		row := out[8*j : 8*j+8]
+		for i := range 8 {
+			v := l[8*j+i]
+			y := x[8*i : 8*i+8 : 8*i+8]
+			for s := range 8 {
+				row[s] -= v * y[s]
 			}
 		}
 	}

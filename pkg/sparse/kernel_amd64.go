@@ -23,7 +23,7 @@ func forwardRows512(l *float64, stride, blocks, k int, x, out *float64)
 func forwardTriangle512(tri, row *float64)
 
 //go:noescape
-func backwardRows512(l *float64, stride, blocks int, x, row *float64)
+func backwardRow512(l *float64, k int, x, out *float64)
 
 //go:noescape
 func backwardTriangle512(tri, row *float64)
@@ -59,7 +59,7 @@ func forwardRows256(l *float64, stride, blocks, k int, x, out *float64)
 func forwardTriangle256(tri, row *float64)
 
 //go:noescape
-func backwardRows256(l *float64, stride, blocks int, x, row *float64)
+func backwardRow256(l *float64, k int, x, out *float64)
 
 //go:noescape
 func backwardTriangle256(tri, row *float64)
@@ -139,14 +139,14 @@ func forwardTriangle(tri, row []float64) {
 	}
 }
 
-func backwardRows(l []float64, stride, blocks int, x, row []float64) {
+func backwardRow(l []float64, k int, x, out []float64) {
 	switch width {
 	case 512:
-		backwardRows512(&l[0], stride, blocks, &x[0], &row[0])
+		backwardRow512(&l[0], k, &x[0], &out[0])
 	case 256:
-		backwardRows256(&l[0], stride, blocks, &x[0], &row[0])
+		backwardRow256(&l[0], k, &x[0], &out[0])
 	default:
-		backwardRowsGo(l, stride, blocks, x, row)
+		backwardRowGo(l, k, x, out)
 	}
 }
 

@@ -27,9 +27,7 @@ func forwardRows(l []float64, stride, blocks, k int, x, out []float64) {
 
 func forwardTriangle(tri, row []float64) { forwardTriangleGo(tri, row) }
 
-func backwardRows(l []float64, stride, blocks int, x, row []float64) {
-	backwardRowsGo(l, stride, blocks, x, row)
-}
+func backwardRow(l []float64, k int, x, out []float64) { backwardRowGo(l, k, x, out) }
 
 func backwardTriangle(tri, row []float64) { backwardTriangleGo(tri, row) }
 
