@@ -36,6 +36,8 @@ func (m *Model) answer(ctx context.Context, c *course) (*answer, error) {
 		scale := m.strengths(mc)
 		l := m.at(c.stress, i, scale)
 		bare := m.at(c.shape, i, scale)
+		l.wet = c.wet(i)
+		bare.wet = l.wet
 		u := 0.0
 		for j := range m.joints {
 			d := m.worst(j, l)

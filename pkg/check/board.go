@@ -134,6 +134,7 @@ func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 	r.Verdict = VerdictOf(r.Utilisation)
 	r.Headline = headline(r)
 	r.Check = m.sanity()
+	r.GlueUp = m.glueUp()
 	if g := &w.worst; r.Worst != nil && g.joint >= 0 {
 		in, err := m.influenceOf(g.joint, g.d, g.load)
 		if err != nil {
@@ -252,7 +253,7 @@ func (m *Model) raise(w *work, j int, d *demand, state string, hour float64, l *
 		return
 	}
 	w.joints[j] = governing{joint: j, d: *d, load: l}
-	ten, sh := m.joints[j].capacity.Least(m.scale(&m.joints[j], l))
+	ten, sh := m.joints[j].capacity.Least(m.scale(&m.joints[j], l, d.level))
 	out.Utilisation, out.State, out.Hour = d.u, state, hour
 	out.How, out.Place, out.Level = string(d.how), roundXY(m.place(j, d.window)), levelName(d.level)
 	out.Normal, out.Shear, out.TensionCapacity, out.ShearCapacity = d.n, d.t, ten.Value, sh.Value

@@ -25,7 +25,7 @@ type influence struct {
 // u = (N/f_t²·N + T/f_v²·T)/u with N counted only when it opens.
 func (m *Model) influenceOf(j int, d demand, l *load) (*influence, error) {
 	jm := &m.joints[j]
-	ten, sh := jm.capacity.Least(m.scale(jm, l))
+	ten, sh := jm.capacity.Least(m.scale(jm, l, d.level))
 	cn, ct := math.Max(0, d.n)/(ten.Value*ten.Value)/d.u, d.t/(sh.Value*sh.Value)/d.u
 	w := plate.Weights{Trace: jm.trace, Node: make([]plate.Traction, len(jm.trace.S))}
 	for i, c := range jm.windows[d.window].Weight {

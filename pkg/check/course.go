@@ -128,3 +128,30 @@ func (m *Model) at(kc []kindCourse, i int, scale []kindScale) *load {
 	}
 	return l
 }
+
+// wet gives the hours that water has stood on the bottom and on the top face
+// without a break at one time.
+func (c *course) wet(i int) (h [2]float64) {
+	start := make([]float64, len(c.phases)+1)
+	for k := range c.phases {
+		start[k+1] = start[k] + c.phases[k].Hours
+	}
+	now := c.phase[i]
+	for side := range h {
+		from := now
+		for from >= 0 {
+			f := c.phases[from].Bottom
+			if side == 1 {
+				f = c.phases[from].Top
+			}
+			if f.Kind != moisture.Water && f.Kind != moisture.OnWetCounter {
+				break
+			}
+			from--
+		}
+		if from < now {
+			h[side] = c.times[i] - start[from+1]
+		}
+	}
+	return h
+}

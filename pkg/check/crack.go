@@ -2,10 +2,12 @@ package check
 
 import (
 	"context"
+	"errors"
 	"math"
 	"sort"
 
 	"github.com/tanrad/tanrad/pkg/plate"
+	"github.com/tanrad/tanrad/pkg/sparse"
 )
 
 // mostCracks is the number of joints whose energy is looked at; each costs two
@@ -51,7 +53,14 @@ func (m *Model) crack(ctx context.Context, c Conditions, g governing) (Crack, er
 	a, b := m.sides[jt.A].Species.FractureEnergy(), m.sides[jt.B].Species.FractureEnergy()
 	out := Crack{Joint: jt.ID, Energy: math.Min(a.V, b.V), Utilisation: g.d.u}
 	for _, length := range [2]float64{jm.capacity.Length, jt.Length} {
-		r, err := m.Plate.ReleaseOf(ctx, jm.trace, x, amount, length, fromStart, plate.Options{Workers: c.Workers, Cache: m.cache})
+		opt := plate.Options{Workers: c.Workers, Cache: m.cache}
+		r, err := m.Plate.ReleaseOf(ctx, jm.trace, x, amount, length, fromStart, opt)
+		var loose *sparse.NotPositiveDefinite
+		if errors.As(err, &loose) {
+			// The joint is all that holds two parts of the board together: opened
+			// whole, one of them floats. The last tenth stays closed.
+			r, err = m.Plate.ReleaseOf(ctx, jm.trace, x, amount, 0.9*jt.Length, fromStart, opt)
+		}
 		if err != nil {
 			return out, err
 		}

@@ -20,6 +20,7 @@ type Model struct {
 	Mesh    *mesh.Mesh
 	joints  []jointModel
 	cache   *sparse.Cache
+	glue    joint.Adhesive
 	shift   [][]float64 // membrane displacement per kind, mm per % MC
 	bend    [][]float64 // bending displacement per kind, per % MC/mm; nil without bending
 	warp    [][]float64 // bending displacement per kind, per % MC: slanting and curved rings; nil where no piece has them
@@ -50,6 +51,9 @@ func build(ctx context.Context, b *layout.Board, c Conditions, bending bool) (*M
 	m := &Model{parts: *p, cache: c.Cache}
 	if m.cache == nil {
 		m.cache = &sparse.Cache{}
+	}
+	if m.glue, err = joint.FindAdhesive(b.Glue); err != nil {
+		return nil, err
 	}
 	if m.Mesh, err = mesh.Build(b, mesh.Options{Refine: c.Refine}); err != nil {
 		return nil, err
@@ -110,7 +114,8 @@ func (m *Model) prepareJoint(j int, amounts [][]float64) {
 	if m.board.Pieces[jt.B].Pith != nil {
 		sb.Frame = FrameOf(&m.board.Pieces[jt.B], mid)
 	}
-	jm.capacity = joint.CapacityOf(sa, sb, n, t, 1)
+	a, b := &m.board.Pieces[jt.A], &m.board.Pieces[jt.B]
+	jm.capacity = joint.CapacityOf(sa, sb, n, t, m.glue.GluedAt(a.Moisture, b.Moisture))
 	jm.a, jm.b = m.kindOf[jt.A], m.kindOf[jt.B]
 	jm.trace = m.Plate.Trace(j)
 	jm.windows = joint.Windows(jm.trace.S, jm.capacity.Length)
@@ -144,6 +149,7 @@ type load struct {
 	mean     []float64   // % MC per kind, mean over the thickness
 	slope    []float64   // % MC per mm; nil when there is no bending
 	strength []kindScale // per kind
+	wet      [2]float64  // h that water has stood on the bottom and on the top face
 }
 
 // kindScale is the strength at the present moisture over that at gluing.
@@ -166,7 +172,7 @@ type demand struct {
 func (m *Model) worst(j int, l *load) demand {
 	jm := &m.joints[j]
 	var best demand
-	tension, shear := jm.capacity.Least(m.scale(jm, l))
+	tension, shear := jm.capacity.Least(m.scale(jm, l, 0))
 	kinds := len(m.kinds)
 	h := m.board.Thickness / 2
 	for w := range jm.windows {
@@ -195,7 +201,11 @@ func (m *Model) worst(j int, l *load) demand {
 		for level := -1; level <= 1; level++ {
 			z := float64(level) * (h - math.Min(jm.capacity.Length, h)/2) // the outer layers are averaged like the stretch
 			n, t := me.N+z*be.N, me.T+z*be.T
-			m.keep(&best, n, t, tension, shear, w, level)
+			ten, sh := tension, shear
+			if level != 0 && l.wet[(level+1)/2] > 0 {
+				ten, sh = jm.capacity.Least(m.scale(jm, l, level))
+			}
+			m.keep(&best, n, t, ten, sh, w, level)
 		}
 	}
 	return best
@@ -208,12 +218,18 @@ func (m *Model) keep(best *demand, n, t float64, tension, shear joint.Limit, w, 
 	}
 }
 
-func (m *Model) scale(jm *jointModel, l *load) joint.Scale {
+// scale is what the moment does to a joint's strengths near the bottom face
+// (level −1), in the middle (0) or near the top face (1).
+func (m *Model) scale(jm *jointModel, l *load, level int) joint.Scale {
 	if l.strength == nil {
 		return joint.Scale{}
 	}
 	a, b := l.strength[jm.a], l.strength[jm.b]
-	return joint.Scale{TensionA: a.tension, TensionB: b.tension, ShearA: a.shear, ShearB: b.shear}
+	s := joint.Scale{TensionA: a.tension, TensionB: b.tension, ShearA: a.shear, ShearB: b.shear, Bond: 1}
+	if level != 0 {
+		s.Bond = m.glue.Wet(l.wet[(level+1)/2])
+	}
+	return s
 }
 
 // place gives the middle of a stretch of a joint on the board.

@@ -54,6 +54,7 @@ type Report struct {
 	Chance   *Chance      `json:"chance,omitempty"`
 	Cracks   []Crack      `json:"cracks,omitempty"` // energy check of joints above tight
 	Notes    Honesty      `json:"honesty"`
+	GlueUp   []Caution    `json:"glue_up"` // what to mind when the glue is spread
 	Safety   []Caution    `json:"cautions"`
 	Check    *SanityCheck `json:"sanity,omitempty"` // closed-form check when the board is one wood with rings alike
 	Model    ModelFacts   `json:"model"`

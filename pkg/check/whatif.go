@@ -78,7 +78,7 @@ func (m *Model) WorstUniform(ctx context.Context, c Conditions) (UniformWorst, e
 		}
 		w.Utilisation, w.State = v.u, v.name
 		if v.wood.u >= v.u {
-			w.Joint, w.Piece, w.Place = -1, v.wood.piece, m.Plate.Centre(v.wood.at)
+			w.Joint, w.Piece, w.Place = -1, v.wood.piece, v.wood.at
 		} else {
 			w.Joint, w.Piece, w.Place = v.worst, -1, m.place(v.worst, v.joints[v.worst].window)
 		}
@@ -88,7 +88,9 @@ func (m *Model) WorstUniform(ctx context.Context, c Conditions) (UniformWorst, e
 
 // Glue gives a joint's trace and the stretches over which its traction is
 // averaged.
-func (m *Model) Glue(j int) (*plate.Trace, []joint.Window) { return m.joints[j].trace, m.joints[j].windows }
+func (m *Model) Glue(j int) (*plate.Trace, []joint.Window) {
+	return m.joints[j].trace, m.joints[j].windows
+}
 
 // Constants is what every piece of a board brings to a search: stiffness and
 // swelling in board axes, its side of a joint, and the uniform loads it meets.
@@ -112,20 +114,22 @@ func ConstantsOf(b *layout.Board, c Conditions) (*Constants, error) {
 	return out, nil
 }
 
-// Near lists the elements of a piece over which stress at one of its elements
-// is averaged when the wood inside is judged; see inside.
-func (m *Model) Near(piece, element int) []int32 {
-	d, _ := m.sides[piece].Species.CharacteristicLength()
-	if m.Plate.Area(element) >= d*d {
-		return []int32{int32(element)}
-	}
-	var out []int32
-	c := m.Plate.Centre(element)
-	for _, e := range m.Mesh.ByPiece[piece] {
-		p := m.Plate.Centre(int(e))
-		if math.Max(math.Abs(p[0]-c[0]), math.Abs(p[1]-c[1])) <= d/2 {
-			out = append(out, e)
+// Patch is a square of wood over which stress is averaged: the weighted mean of
+// the stress of some elements.
+type Patch struct {
+	Elements []int32
+	Weight   []float64 // sum to 1
+}
+
+// Patches lists the squares at which the wood of a piece is judged; see inside.
+func (m *Model) Patches(piece int) []Patch {
+	out := make([]Patch, len(m.patches[piece]))
+	for k, p := range m.patches[piece] {
+		els := make([]int32, len(p.els))
+		for q, e := range p.els {
+			els[q] = m.Mesh.ByPiece[piece][e]
 		}
+		out[k] = Patch{els, p.weight}
 	}
 	return out
 }

@@ -39,9 +39,9 @@ type Capacity struct {
 	Length  float64 // mm, averaging length: the shorter of the two woods' own
 }
 
-// Scale is what a change of moisture does to the strengths of the two woods;
-// the zero value means no change.
-type Scale struct{ TensionA, TensionB, ShearA, ShearB float64 }
+// Scale is what the moment does to the strengths: moisture to the two woods,
+// water to the bond. All are factors; the zero value means no change.
+type Scale struct{ TensionA, TensionB, ShearA, ShearB, Bond float64 }
 
 // CapacityOf works out what a joint bears.
 //
@@ -66,14 +66,14 @@ func CapacityOf(a, b Side, n, t [2]float64, glue float64) Capacity {
 // The bond follows the weaker of its two faces.
 func (c *Capacity) Least(s Scale) (tension, shear Limit) {
 	if s == (Scale{}) {
-		s = Scale{1, 1, 1, 1}
+		s = Scale{1, 1, 1, 1, 1}
 	}
-	return least(c.Tension, s.TensionA, s.TensionB), least(c.Shear, s.ShearA, s.ShearB)
+	return least(c.Tension, s.TensionA, s.TensionB, s.Bond), least(c.Shear, s.ShearA, s.ShearB, s.Bond)
 }
 
-func least(l [3]Limit, a, b float64) Limit {
+func least(l [3]Limit, a, b, bond float64) Limit {
 	l[0].Value *= a
-	l[1].Value *= math.Min(a, b)
+	l[1].Value *= math.Min(a, b) * bond
 	l[2].Value *= b
 	out := l[0]
 	for _, x := range l[1:] {

@@ -1,0 +1,85 @@
+package joint
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/fault"
+)
+
+// Adhesive is a class of glue. A sound, dry side-grain bond of any class is as
+// strong as the wood (Wood Handbook, FPL-GTR-190, chapter 10); classes differ in
+// what water and the moisture of the wood at gluing leave of that.
+type Adhesive struct {
+	Key, Name  string
+	WaterClass string  // D1 to D4 of EN 204, "none" for classes outside that standard
+	WetOverDry float64 // share of the dry strength left after four days in water
+	MCLow      float64 // % MC of the wood at gluing that the class takes
+	MCHigh     float64
+	Source     string // key of package source
+	Status     string
+	Note       string
+}
+
+var adhesives = sync.OnceValue(func() []Adhesive {
+	rows, err := data.Read(data.Files, "adhesives.csv", "key", "name", "water_class", "wet_over_dry", "mc_low", "mc_high", "source", "status", "note")
+	if err != nil {
+		panic("joint: " + err.Error()) // the table is part of the program and tested with it
+	}
+	out := make([]Adhesive, len(rows))
+	for i, r := range rows {
+		out[i] = Adhesive{Key: r.Get("key"), Name: r.Get("name"), WaterClass: r.Get("water_class"), Source: r.Get("source"), Status: r.Get("status"), Note: r.Get("note")}
+		for column, v := range map[string]*float64{"wet_over_dry": &out[i].WetOverDry, "mc_low": &out[i].MCLow, "mc_high": &out[i].MCHigh} {
+			if *v, err = r.Float(column); err != nil {
+				panic("joint: " + err.Error())
+			}
+		}
+	}
+	return out
+})
+
+// Adhesives lists the classes in the order of data/adhesives.csv.
+func Adhesives() []Adhesive { return slices.Clone(adhesives()) }
+
+// FindAdhesive looks a class up by its key. The error is a fault.Fault of rule
+// unknown-name with the nearest keys.
+func FindAdhesive(key string) (Adhesive, error) {
+	var keys []string
+	for _, a := range adhesives() {
+		if a.Key == key {
+			return a, nil
+		}
+		keys = append(keys, a.Key)
+	}
+	return Adhesive{}, fault.Fault{Rule: fault.UnknownName, Detail: fmt.Sprintf("no glue is called %q", key), Found: key, Allowed: strings.Join(keys, ", "), Nearest: fault.Nearest(key, keys, 3)}
+}
+
+// classTest is how long the standard keeps specimens in water, h.
+const classTest = 96
+
+// Wet gives the factor on the bond after some hours [h] of water on the face
+// nearby: it falls in a straight line to the class's share at four days, the
+// time of the standard's own test, and stays there. A straight line is common
+// practice, no source.
+func (a *Adhesive) Wet(hours float64) float64 {
+	return 1 - (1-a.WetOverDry)*math.Min(1, math.Max(0, hours)/classTest)
+}
+
+// outsideWindow is the share of strength assumed for a bond glued outside its
+// moisture window (common practice, no source).
+const outsideWindow = 0.8
+
+// GluedAt gives the factor on the bond for wood glued at the two moistures
+// [% MC]: 1 inside the class's window, 0.8 outside.
+func (a *Adhesive) GluedAt(mcA, mcB float64) float64 {
+	for _, mc := range [2]float64{mcA, mcB} {
+		if mc < a.MCLow || mc > a.MCHigh {
+			return outsideWindow
+		}
+	}
+	return 1
+}
