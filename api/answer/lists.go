@@ -1,7 +1,7 @@
 package answer
 
 import (
-	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
@@ -86,7 +86,7 @@ type Adhesive struct {
 // ListAdhesives lists the classes of glue.
 func ListAdhesives() Adhesives {
 	a := Adhesives{Adhesives: []Adhesive{}}
-	for _, key := range layout.Glues() {
+	for _, key := range adhesive.Keys() {
 		a.Adhesives = append(a.Adhesives, Adhesive{key})
 	}
 	return a

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/mesh"
@@ -20,7 +21,7 @@ type Model struct {
 	Mesh    *mesh.Mesh
 	joints  []jointModel
 	cache   *sparse.Cache
-	glue    joint.Adhesive
+	glue    adhesive.Class
 	shift   [][]float64 // membrane displacement per kind, mm per % MC
 	bend    [][]float64 // bending displacement per kind, per % MC/mm; nil without bending
 	warp    [][]float64 // bending displacement per kind, per % MC: slanting and curved rings; nil where no piece has them
@@ -52,7 +53,7 @@ func build(ctx context.Context, b *layout.Board, c Conditions, bending bool) (*M
 	if m.cache == nil {
 		m.cache = &sparse.Cache{}
 	}
-	if m.glue, err = joint.FindAdhesive(b.Glue); err != nil {
+	if m.glue, err = adhesive.Find(b.Glue); err != nil {
 		return nil, err
 	}
 	if m.Mesh, err = mesh.Build(b, mesh.Options{Refine: c.Refine}); err != nil {

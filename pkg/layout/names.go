@@ -3,22 +3,14 @@ package layout
 import (
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/strict"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
-
-// Glues lists the classes of adhesive a board file may name.
-func Glues() []string {
-	return []string{
-		"animal-glue", "casein", "emulsion-polymer-isocyanate", "epoxy", "phenol-resorcinol",
-		"polyurethane", "pva", "pva-crosslinking", "urea-formaldehyde",
-	}
-}
 
 // Names in the file are looked up where their data live; each look-up returns
 // the key to go on with, and an error that is a fault.Fault without pointer.
@@ -42,13 +34,8 @@ func findClimate(name string) (string, error) {
 }
 
 func findGlue(name string) (string, error) {
-	if slices.Contains(Glues(), name) {
-		return name, nil
-	}
-	return "", fault.Fault{
-		Rule: fault.UnknownName, Detail: fmt.Sprintf("no glue is called %q", name), Found: name,
-		Allowed: joined(Glues()), Nearest: fault.Nearest(name, Glues(), 3),
-	}
+	_, err := adhesive.Find(name)
+	return name, err
 }
 
 // named takes a name and looks it up.

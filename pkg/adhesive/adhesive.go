@@ -1,4 +1,11 @@
-package joint
+// Package adhesive knows the classes of glue a maker chooses from: what water
+// leaves of the bond, and how wet the wood may be when it is spread. Classes,
+// never brands.
+//
+// Sources: water classes of EN 204 (figures from memory); Wood Handbook,
+// FPL-GTR-190, chapter 10. Missing: 1. open and clamping times, which the
+// maker's sheet gives. 2. creep of the bond.
+package adhesive
 
 import (
 	"fmt"
@@ -11,10 +18,10 @@ import (
 	"github.com/tanrad/tanrad/pkg/fault"
 )
 
-// Adhesive is a class of glue. A sound, dry side-grain bond of any class is as
+// Class is a class of glue. A sound, dry side-grain bond of any class is as
 // strong as the wood (Wood Handbook, FPL-GTR-190, chapter 10); classes differ in
 // what water and the moisture of the wood at gluing leave of that.
-type Adhesive struct {
+type Class struct {
 	Key, Name  string
 	WaterClass string  // D1 to D4 of EN 204, "none" for classes outside that standard
 	WetOverDry float64 // share of the dry strength left after four days in water
@@ -25,37 +32,45 @@ type Adhesive struct {
 	Note       string
 }
 
-var adhesives = sync.OnceValue(func() []Adhesive {
+var classes = sync.OnceValue(func() []Class {
 	rows, err := data.Read(data.Files, "adhesives.csv", "key", "name", "water_class", "wet_over_dry", "mc_low", "mc_high", "source", "status", "note")
 	if err != nil {
-		panic("joint: " + err.Error()) // the table is part of the program and tested with it
+		panic("adhesive: " + err.Error()) // the table is part of the program and tested with it
 	}
-	out := make([]Adhesive, len(rows))
+	out := make([]Class, len(rows))
 	for i, r := range rows {
-		out[i] = Adhesive{Key: r.Get("key"), Name: r.Get("name"), WaterClass: r.Get("water_class"), Source: r.Get("source"), Status: r.Get("status"), Note: r.Get("note")}
+		out[i] = Class{Key: r.Get("key"), Name: r.Get("name"), WaterClass: r.Get("water_class"), Source: r.Get("source"), Status: r.Get("status"), Note: r.Get("note")}
 		for column, v := range map[string]*float64{"wet_over_dry": &out[i].WetOverDry, "mc_low": &out[i].MCLow, "mc_high": &out[i].MCHigh} {
 			if *v, err = r.Float(column); err != nil {
-				panic("joint: " + err.Error())
+				panic("adhesive: " + err.Error())
 			}
 		}
 	}
 	return out
 })
 
-// Adhesives lists the classes in the order of data/adhesives.csv.
-func Adhesives() []Adhesive { return slices.Clone(adhesives()) }
+// All lists the classes in the order of data/adhesives.csv.
+func All() []Class { return slices.Clone(classes()) }
 
-// FindAdhesive looks a class up by its key. The error is a fault.Fault of rule
-// unknown-name with the nearest keys.
-func FindAdhesive(key string) (Adhesive, error) {
+// Keys lists the keys of the classes in the same order.
+func Keys() []string {
 	var keys []string
-	for _, a := range adhesives() {
+	for _, a := range classes() {
+		keys = append(keys, a.Key)
+	}
+	return keys
+}
+
+// Find looks a class up by its key. The error is a fault.Fault of rule
+// unknown-name with the nearest keys.
+func Find(key string) (Class, error) {
+	for _, a := range classes() {
 		if a.Key == key {
 			return a, nil
 		}
-		keys = append(keys, a.Key)
 	}
-	return Adhesive{}, fault.Fault{Rule: fault.UnknownName, Detail: fmt.Sprintf("no glue is called %q", key), Found: key, Allowed: strings.Join(keys, ", "), Nearest: fault.Nearest(key, keys, 3)}
+	keys := Keys()
+	return Class{}, fault.Fault{Rule: fault.UnknownName, Detail: fmt.Sprintf("no glue is called %q", key), Found: key, Allowed: strings.Join(keys, ", "), Nearest: fault.Nearest(key, keys, 3)}
 }
 
 // classTest is how long the standard keeps specimens in water, h.
@@ -65,7 +80,7 @@ const classTest = 96
 // nearby: it falls in a straight line to the class's share at four days, the
 // time of the standard's own test, and stays there. A straight line is common
 // practice, no source.
-func (a *Adhesive) Wet(hours float64) float64 {
+func (a *Class) Wet(hours float64) float64 {
 	return 1 - (1-a.WetOverDry)*math.Min(1, math.Max(0, hours)/classTest)
 }
 
@@ -75,7 +90,7 @@ const outsideWindow = 0.8
 
 // GluedAt gives the factor on the bond for wood glued at the two moistures
 // [% MC]: 1 inside the class's window, 0.8 outside.
-func (a *Adhesive) GluedAt(mcA, mcB float64) float64 {
+func (a *Class) GluedAt(mcA, mcB float64) float64 {
 	for _, mc := range [2]float64{mcA, mcB} {
 		if mc < a.MCLow || mc > a.MCHigh {
 			return outsideWindow

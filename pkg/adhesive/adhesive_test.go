@@ -1,4 +1,4 @@
-package joint
+package adhesive
 
 import (
 	"testing"
@@ -12,7 +12,7 @@ import (
 // EN 204 asks 10 N/mm² dry of classes D2 to D4, and after four days in water 2
 // of D3 and 4 of D4 (figures from memory).
 func TestWetStrengthFollowsTheClass(t *testing.T) {
-	for _, a := range Adhesives() {
+	for _, a := range All() {
 		assert.InDelta(t, 1, a.Wet(0), 0, a.Key)
 		assert.InDelta(t, a.WetOverDry, a.Wet(96), 1e-12)
 		assert.InDelta(t, a.WetOverDry, a.Wet(1000), 1e-12)
@@ -28,11 +28,11 @@ func TestWetStrengthFollowsTheClass(t *testing.T) {
 }
 
 func TestAdhesiveWindowAndNames(t *testing.T) {
-	a, err := FindAdhesive("pva")
+	a, err := Find("pva")
 	require.NoError(t, err)
 	assert.InDelta(t, 1, a.GluedAt(7, 9), 0)
 	assert.InDelta(t, 0.8, a.GluedAt(7, 14), 0)
-	_, err = FindAdhesive("pvc")
+	_, err = Find("pvc")
 	var f fault.Fault
 	require.ErrorAs(t, err, &f)
 	assert.Equal(t, fault.UnknownName, f.Rule)
