@@ -2,7 +2,6 @@ package layout
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
