@@ -166,7 +166,7 @@ func (w *work) mostAt(e int) float64 {
 }
 
 const (
-	leastTurn = 2.0 // mm: a pith makes elements no smaller than this
+	leastTurn = 2.0  // mm: a pith makes elements no smaller than this
 	pithShare = 0.25 // of the distance to the pith
 )
 

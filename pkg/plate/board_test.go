@@ -141,12 +141,18 @@ func total(f []Traction) (s Traction) {
 // TestPiecesBalance: the joints of every piece together neither push nor turn
 // it, in every mode.
 func TestPiecesBalance(t *testing.T) {
-	p := bricksModel(t, Options{Bending: true})
-	amount := some(6, 4)
+	balance(t, bricksModel(t, Options{Bending: true}))
+	// Three and four pieces that meet in one point of the rim.
+	fan := pieces(t, 21, "[[0,0],[30,0],[10,40],[0,40]]", "[[30,0],[32,40],[10,40]]", "[[30,0],[50,40],[32,40]]", "[[30,0],[60,0],[60,40],[50,40]]")
+	balance(t, model(t, fan, mixed(4, 6), mesh.Options{}, Options{Bending: true}))
+}
+
+func balance(t *testing.T, p *Model) {
+	amount := some(len(p.Woods), 4)
 	for _, mode := range []Mode{Membrane, Bending, Warp} {
 		xs, err := p.Respond(mode, [][]float64{amount})
 		require.NoError(t, err)
-		sum, scale := make([][3]float64, 6), 0.0
+		sum, scale := make([][3]float64, len(p.Woods)), 0.0
 		for j := range p.Board.Joints {
 			jt := &p.Board.Joints[j]
 			tr := p.Trace(j)
@@ -171,6 +177,51 @@ func TestPiecesBalance(t *testing.T) {
 			assert.InDelta(t, 0, sum[k][2], 1e-6*math.Max(scale, 1), "mode %d piece %d turning", mode, k)
 		}
 	}
+}
+
+// TestSteadyTraction: under a movement that is linear in x and y, one wood
+// carries the same traction everywhere, and every node of a joint its share of
+// it, also where four or three pieces meet inside the board.
+func TestSteadyTraction(t *testing.T) {
+	b := pieces(t, 21, append([]string{rect(70, 0, 90, 40), rect(70, 40, 90, 61)}, bricks...)...)
+	w := maple.wood()
+	p := model(t, b, same(w, 8), mesh.Options{}, Options{})
+	eps := [3]float64{3e-3, -1e-3, 4e-3}
+	x := make([]float64, 2*len(p.Mesh.Nodes))
+	for i, q := range p.Mesh.Nodes {
+		x[2*i], x[2*i+1] = eps[0]*q[0]+eps[2]*q[1], eps[1]*q[1]
+	}
+	sig := mul(&w.Q, &eps)
+	inside := func(q layout.XY) bool { return q[0] > 1 && q[0] < 89 && q[1] > 1 && q[1] < 60 }
+	crossings := 0
+	for j := range b.Joints {
+		tr := p.Trace(j)
+		want := resolve(&sig, tr.t, tr.n)
+		f := p.Forces(Membrane, tr, [][]float64{x}, [][]float64{make([]float64, 8)})[0]
+		last := len(f) - 1
+		for i := range f {
+			if i == 0 && !inside(b.Joints[j].From) || i == last && !inside(b.Joints[j].To) {
+				continue // the rim is free, which this movement is not
+			}
+			l := 0.0
+			if i%2 == 1 {
+				l = (tr.S[i+1] - tr.S[i-1]) * 2 / 3
+			} else {
+				if i > 0 {
+					l += (tr.S[i] - tr.S[i-2]) / 6
+				}
+				if i < last {
+					l += (tr.S[i+2] - tr.S[i]) / 6
+				}
+			}
+			if i == 0 || i == last {
+				crossings++
+			}
+			require.InDelta(t, want.N*l, f[i].N, 1e-9, "joint %s node %d", b.Joints[j].ID, i)
+			require.InDelta(t, want.T*l, f[i].T, 1e-9, "joint %s node %d", b.Joints[j].ID, i)
+		}
+	}
+	assert.Greater(t, crossings, 8)
 }
 
 // TestMomentsBalance: about the x axis, moments on each piece balance the
