@@ -13,11 +13,14 @@ type probe struct {
 	mesh   *mesh.Mesh
 	unit   [3]*plate.Model // the same board, every piece swelling by one unit of strain xx, yy or xy
 	strain [][3][16]float64
-	near   map[int32][]int32
+	all    [][]check.Patch // per piece
 }
 
 func newProbe(m *check.Model) *probe {
-	p := &probe{m: m, plate: m.Plate, mesh: m.Mesh, near: map[int32][]int32{}}
+	p := &probe{m: m, plate: m.Plate, mesh: m.Mesh}
+	for i := range m.Plate.Woods {
+		p.all = append(p.all, m.Patches(i))
+	}
 	for k := range p.unit {
 		c := *m.Plate
 		c.Woods = append([]plate.Wood(nil), m.Plate.Woods...)
@@ -79,13 +82,20 @@ func (p *probe) strainOf(e int32, x []float64) (s [3]float64) {
 	return s
 }
 
-// meanOver is the mean total strain over some elements.
-func (p *probe) meanOver(els []int32, x []float64) (s [3]float64) {
-	if len(els) == 1 {
-		return p.strainOf(els[0], x)
+// meanOver is the mean total strain over a square of wood.
+func (p *probe) meanOver(sq *check.Patch, x []float64) (s [3]float64) {
+	for i, e := range sq.Elements {
+		for r, v := range p.strainOf(e, x) {
+			s[r] += sq.Weight[i] * v
+		}
 	}
+	return s
+}
+
+// meanStrain is the mean total strain of a piece.
+func (p *probe) meanStrain(piece int, x []float64) (s [3]float64) {
 	area := 0.0
-	for _, e := range els {
+	for _, e := range p.mesh.ByPiece[piece] {
 		a := p.plate.Area(int(e))
 		area += a
 		for r, v := range p.strainOf(e, x) {
@@ -96,21 +106,6 @@ func (p *probe) meanOver(els []int32, x []float64) (s [3]float64) {
 		s[r] /= area
 	}
 	return s
-}
-
-// meanStrain is the mean total strain of a piece.
-func (p *probe) meanStrain(piece int, x []float64) [3]float64 {
-	return p.meanOver(p.mesh.ByPiece[piece], x)
-}
-
-// nearOf lists the elements over which the stress at one is averaged.
-func (p *probe) nearOf(piece int, e int32) []int32 {
-	n, ok := p.near[e]
-	if !ok {
-		n = p.m.Near(piece, int(e))
-		p.near[e] = n
-	}
-	return n
 }
 
 // unitStrains solves for one unit of free strain xx, yy and xy of each of some
@@ -149,7 +144,7 @@ func (p *probe) unitValues(w *watch, pieces []int, xs [][]float64) [][]float64 {
 			if r.joint >= 0 {
 				continue
 			}
-			e := p.meanOver(r.near, x)
+			e := p.meanOver(r.patch, x)
 			if r.piece == pl {
 				e[k]--
 			}
@@ -170,7 +165,7 @@ func (p *probe) valuesOf(m *plate.Model, w *watch, xs, amounts [][]float64) [][]
 		for i := range w.rows {
 			r := &w.rows[i]
 			if r.joint < 0 {
-				s := p.stress(m, r.piece, r.near, x, amounts[c][r.piece])
+				s := p.stress(m, r.piece, r.patch, x, amounts[c][r.piece])
 				copy(out[c][r.at:], s[:])
 			}
 		}
@@ -187,10 +182,10 @@ func (p *probe) strains(w *watch, x, out []float64) {
 	}
 }
 
-// stress is the mean over some elements of a piece.
-func (p *probe) stress(m *plate.Model, piece int, near []int32, x []float64, amount float64) [3]float64 {
+// stress is the mean over a square of wood of a piece.
+func (p *probe) stress(m *plate.Model, piece int, sq *check.Patch, x []float64, amount float64) [3]float64 {
 	w := &m.Woods[piece]
-	e := p.meanOver(near, x)
+	e := p.meanOver(sq, x)
 	for k := range e {
 		e[k] -= amount * w.Unit[k]
 	}

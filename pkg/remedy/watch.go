@@ -3,17 +3,18 @@ package remedy
 import (
 	"math"
 	"math/rand/v2"
-	"sort"
+	"slices"
 
+	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/plate"
 )
 
 // row is one watched place: a stretch of a joint, or wood inside a piece.
 type row struct {
-	joint, window int     // joint −1 for wood
-	piece         int     // of wood
-	near          []int32 // of wood: elements averaged over
-	at            int     // its first number in a vector of values; joints have two (N, T), wood three (xx, yy, xy)
+	joint, window int          // joint −1 for wood
+	piece         int          // of wood
+	patch         *check.Patch // of wood
+	at            int          // its first number in a vector of values; joints have two (N, T), wood three (xx, yy, xy)
 }
 
 // jointRows are the rows of one joint.
@@ -48,9 +49,9 @@ func newWatch(p *probe, s *space, ref arrangement, movable []int, seed uint64) (
 		_, w := p.m.Glue(j)
 		joints[j] = map[int]bool{0: true, len(w) - 1: true}
 	}
-	wood := make([]map[int32]bool, len(s.board.Pieces))
+	wood := make([]map[int]bool, len(s.board.Pieces))
 	for i := range wood {
-		wood[i] = map[int32]bool{}
+		wood[i] = map[int]bool{}
 	}
 	for n := range samples {
 		a := ref.clone()
@@ -86,8 +87,8 @@ func newWatch(p *probe, s *space, ref arrangement, movable []int, seed uint64) (
 		w.joints = append(w.joints, jr)
 	}
 	for i, set := range wood {
-		for _, e := range sorted(set) {
-			w.rows = append(w.rows, row{joint: -1, piece: i, near: p.nearOf(i, e), at: w.size})
+		for _, k := range sorted(set) {
+			w.rows = append(w.rows, row{joint: -1, piece: i, patch: &p.all[i][k], at: w.size})
 			w.size += 3
 		}
 	}
@@ -123,31 +124,31 @@ func (s *space) watchJoints(p *probe, m *plate.Model, a arrangement, x, amounts 
 	}
 }
 
-func (s *space) watchWood(p *probe, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int32]bool) {
-	for i, els := range p.mesh.ByPiece {
+func (s *space) watchWood(p *probe, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
+	for i, squares := range p.all {
 		for st := range x {
 			l := s.variants[a[i]].limits(st)
-			u := make([]float64, len(els))
+			u := make([]float64, len(squares))
 			worst := 0.0
-			for k, e := range els {
-				sig := p.stress(m, i, p.nearOf(i, e), x[st], amounts[st][i])
+			for k := range squares {
+				sig := p.stress(m, i, &squares[k], x[st], amounts[st][i])
 				u[k] = l.square(sig[0], sig[1], sig[2], worst*nearWorst*nearWorst)
 				worst = math.Max(worst, u[k])
 			}
 			for k := range u {
 				if u[k] >= worst*nearWorst*nearWorst {
-					out[i][els[k]] = true
+					out[i][k] = true
 				}
 			}
 		}
 	}
 }
 
-func sorted[K int | int32](set map[K]bool) []K {
-	out := make([]K, 0, len(set))
+func sorted(set map[int]bool) []int {
+	out := make([]int, 0, len(set))
 	for k := range set {
 		out = append(out, k)
 	}
-	sort.Slice(out, func(a, b int) bool { return out[a] < out[b] })
+	slices.Sort(out)
 	return out
 }
