@@ -9,7 +9,7 @@ import (
 // far is the share of its strongest influence below which a piece is taken to
 // leave a watched place alone while a change is only tried. A change that is
 // made is added up in full.
-const far = 0.02
+const far = 0.03
 
 // negligible is the share of the soft worst, squared, below which the wood of a
 // piece is not looked at closely: u of six tenths adds a few ten-thousandths to

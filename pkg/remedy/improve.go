@@ -55,7 +55,7 @@ const astray = 1.2
 
 // solvedARound, over the number of places, is how many of the good arrangements
 // of a round are solved exactly: many on a small board, where it costs little.
-const solvedARound = 96
+const solvedARound = 64
 
 // Improve looks for the arrangement of the blocks with the smallest worst
 // utilisation over the uniform end states of the conditions; histories are left

@@ -82,6 +82,7 @@ func (p *probe) strainOf(e int32, x []float64) (s [3]float64) {
 	return s
 }
 
+<<<<<<< Updated upstream
 // meanOver is the mean total strain over a square of wood.
 func (p *probe) meanOver(sq *check.Patch, x []float64) (s [3]float64) {
 	for i, e := range sq.Elements {
@@ -94,11 +95,34 @@ func (p *probe) meanOver(sq *check.Patch, x []float64) (s [3]float64) {
 
 // meanStrain is the mean total strain of a piece.
 func (p *probe) meanStrain(piece int, x []float64) (s [3]float64) {
+=======
+// strains gives the mean total strain of every element.
+func (p *probe) strains(x []float64) [][3]float64 {
+	out := make([][3]float64, len(p.mesh.Elements))
+	for e := range out {
+		out[e] = p.strainOf(int32(e), x)
+	}
+	return out
+}
+
+// meanOver is the mean strain over a square of wood.
+func meanOver(sq *check.Patch, strain [][3]float64) (s [3]float64) {
+	for i, e := range sq.Elements {
+		for r, v := range strain[e] {
+			s[r] += sq.Weight[i] * v
+		}
+	}
+	return s
+}
+
+// meanStrain is the mean strain of a piece.
+func (p *probe) meanStrain(piece int, strain [][3]float64) (s [3]float64) {
+>>>>>>> Stashed changes
 	area := 0.0
 	for _, e := range p.mesh.ByPiece[piece] {
 		a := p.plate.Area(int(e))
 		area += a
-		for r, v := range p.strainOf(e, x) {
+		for r, v := range strain[e] {
 			s[r] += a * v
 		}
 	}
@@ -138,20 +162,24 @@ func (p *probe) unitValues(w *watch, pieces []int, xs [][]float64) [][]float64 {
 		p.jointValues(p.unit[k], w, sub, amounts, func(c int) []float64 { return out[3*c+k] })
 	}
 	for c, x := range xs {
-		pl, k := pieces[c/3], c%3
+		pl, k, strain := pieces[c/3], c%3, p.strains(x)
 		for i := range w.rows {
 			r := &w.rows[i]
 			if r.joint >= 0 {
 				continue
 			}
+<<<<<<< Updated upstream
 			e := p.meanOver(r.patch, x)
+=======
+			e := meanOver(r.patch, strain)
+>>>>>>> Stashed changes
 			if r.piece == pl {
 				e[k]--
 			}
 			s := times(&p.plate.Woods[r.piece].Q, &e)
 			copy(out[c][r.at:], s[:])
 		}
-		p.strains(w, x, out[c])
+		p.pieceStrains(w, strain, out[c])
 	}
 	return out
 }
@@ -162,30 +190,41 @@ func (p *probe) valuesOf(m *plate.Model, w *watch, xs, amounts [][]float64) [][]
 	out := vectors(len(xs), w.size)
 	p.jointValues(m, w, xs, amounts, func(c int) []float64 { return out[c] })
 	for c, x := range xs {
+		strain := p.strains(x)
 		for i := range w.rows {
 			r := &w.rows[i]
 			if r.joint < 0 {
+<<<<<<< Updated upstream
 				s := p.stress(m, r.piece, r.patch, x, amounts[c][r.piece])
+=======
+				s := p.stress(m, r.piece, r.patch, strain, amounts[c][r.piece])
+>>>>>>> Stashed changes
 				copy(out[c][r.at:], s[:])
 			}
 		}
-		p.strains(w, x, out[c])
+		p.pieceStrains(w, strain, out[c])
 	}
 	return out
 }
 
-// strains writes the mean strains of the movable pieces.
-func (p *probe) strains(w *watch, x, out []float64) {
+// pieceStrains writes the mean strains of the movable pieces.
+func (p *probe) pieceStrains(w *watch, strain [][3]float64, out []float64) {
 	for k, pl := range w.movable {
-		e := p.meanStrain(pl, x)
+		e := p.meanStrain(pl, strain)
 		copy(out[w.strains+3*k:], e[:])
 	}
 }
 
 // stress is the mean over a square of wood of a piece.
+<<<<<<< Updated upstream
 func (p *probe) stress(m *plate.Model, piece int, sq *check.Patch, x []float64, amount float64) [3]float64 {
 	w := &m.Woods[piece]
 	e := p.meanOver(sq, x)
+=======
+func (p *probe) stress(m *plate.Model, piece int, sq *check.Patch, strain [][3]float64, amount float64) [3]float64 {
+	w := &m.Woods[piece]
+	e := meanOver(sq, strain)
+>>>>>>> Stashed changes
 	for k := range e {
 		e[k] -= amount * w.Unit[k]
 	}
