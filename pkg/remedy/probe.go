@@ -82,20 +82,6 @@ func (p *probe) strainOf(e int32, x []float64) (s [3]float64) {
 	return s
 }
 
-<<<<<<< Updated upstream
-// meanOver is the mean total strain over a square of wood.
-func (p *probe) meanOver(sq *check.Patch, x []float64) (s [3]float64) {
-	for i, e := range sq.Elements {
-		for r, v := range p.strainOf(e, x) {
-			s[r] += sq.Weight[i] * v
-		}
-	}
-	return s
-}
-
-// meanStrain is the mean total strain of a piece.
-func (p *probe) meanStrain(piece int, x []float64) (s [3]float64) {
-=======
 // strains gives the mean total strain of every element.
 func (p *probe) strains(x []float64) [][3]float64 {
 	out := make([][3]float64, len(p.mesh.Elements))
@@ -117,7 +103,6 @@ func meanOver(sq *check.Patch, strain [][3]float64) (s [3]float64) {
 
 // meanStrain is the mean strain of a piece.
 func (p *probe) meanStrain(piece int, strain [][3]float64) (s [3]float64) {
->>>>>>> Stashed changes
 	area := 0.0
 	for _, e := range p.mesh.ByPiece[piece] {
 		a := p.plate.Area(int(e))
@@ -168,11 +153,7 @@ func (p *probe) unitValues(w *watch, pieces []int, xs [][]float64) [][]float64 {
 			if r.joint >= 0 {
 				continue
 			}
-<<<<<<< Updated upstream
-			e := p.meanOver(r.patch, x)
-=======
 			e := meanOver(r.patch, strain)
->>>>>>> Stashed changes
 			if r.piece == pl {
 				e[k]--
 			}
@@ -194,11 +175,7 @@ func (p *probe) valuesOf(m *plate.Model, w *watch, xs, amounts [][]float64) [][]
 		for i := range w.rows {
 			r := &w.rows[i]
 			if r.joint < 0 {
-<<<<<<< Updated upstream
-				s := p.stress(m, r.piece, r.patch, x, amounts[c][r.piece])
-=======
 				s := p.stress(m, r.piece, r.patch, strain, amounts[c][r.piece])
->>>>>>> Stashed changes
 				copy(out[c][r.at:], s[:])
 			}
 		}
@@ -216,15 +193,9 @@ func (p *probe) pieceStrains(w *watch, strain [][3]float64, out []float64) {
 }
 
 // stress is the mean over a square of wood of a piece.
-<<<<<<< Updated upstream
-func (p *probe) stress(m *plate.Model, piece int, sq *check.Patch, x []float64, amount float64) [3]float64 {
-	w := &m.Woods[piece]
-	e := p.meanOver(sq, x)
-=======
 func (p *probe) stress(m *plate.Model, piece int, sq *check.Patch, strain [][3]float64, amount float64) [3]float64 {
 	w := &m.Woods[piece]
 	e := meanOver(sq, strain)
->>>>>>> Stashed changes
 	for k := range e {
 		e[k] -= amount * w.Unit[k]
 	}

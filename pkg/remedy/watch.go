@@ -125,23 +125,14 @@ func (s *space) watchJoints(p *probe, m *plate.Model, a arrangement, x, amounts 
 }
 
 func (s *space) watchWood(p *probe, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
-<<<<<<< Updated upstream
-	for i, squares := range p.all {
-		for st := range x {
-=======
 	for st := range x {
 		strain := p.strains(x[st])
 		for i, squares := range p.all {
->>>>>>> Stashed changes
 			l := s.variants[a[i]].limits(st)
 			u := make([]float64, len(squares))
 			worst := 0.0
 			for k := range squares {
-<<<<<<< Updated upstream
-				sig := p.stress(m, i, &squares[k], x[st], amounts[st][i])
-=======
 				sig := p.stress(m, i, &squares[k], strain, amounts[st][i])
->>>>>>> Stashed changes
 				u[k] = l.square(sig[0], sig[1], sig[2], worst*nearWorst*nearWorst)
 				worst = math.Max(worst, u[k])
 			}
