@@ -10,7 +10,6 @@
 // matters comes from variable i.
 //
 //   - FORM searches that point (improved HL-RF), with sensitivities.
-//   - SecondOrder corrects its probability for the curvature of the limit state.
 //   - MeanValue makes do with one gradient at the mean point.
 //   - Sample counts failures in a seeded Monte Carlo run, the same whatever the
 //     number of workers.
@@ -21,6 +20,6 @@
 // leaves out has no chance in it.
 //
 // Missing: 1. correlation between the basic variables (write them as functions
-// of independent ones). 2. several design points of one limit state: the search
-// finds one, from the start it is given.
+// of independent ones). 2. curvature of the limit state. 3. several design points
+// of one limit state: the search finds one, from the start it is given.
 package chance

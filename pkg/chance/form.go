@@ -40,6 +40,7 @@ var ErrNotFinite = errors.New("chance: the limit state is not finite here")
 // search is one run of the iteration.
 type search struct {
 	vars     []Variable
+	mapping  mapping
 	g        LimitState
 	u, x, dx []float64
 	grad     []float64 // by u
@@ -53,13 +54,13 @@ func newSearch(vars []Variable, g LimitState) (*search, error) {
 		}
 	}
 	n := len(vars)
-	return &search{vars: vars, g: g, u: make([]float64, n), x: make([]float64, n), dx: make([]float64, n), grad: make([]float64, n), byX: make([]float64, n)}, nil
+	return &search{vars: vars, mapping: newMapping(vars), g: g, u: make([]float64, n), x: make([]float64, n), dx: make([]float64, n), grad: make([]float64, n), byX: make([]float64, n)}, nil
 }
 
 // at evaluates g at s.u, with the gradient when it is wanted.
 func (s *search) at(slope bool) (float64, error) {
 	for i := range s.vars {
-		s.x[i], s.dx[i] = s.vars[i].At(s.u[i])
+		s.x[i], s.dx[i] = s.mapping.at(i, s.u[i])
 	}
 	var out float64
 	if slope {

@@ -115,8 +115,9 @@ func TestKnownNonlinearProblems(t *testing.T) {
 // change of sign.
 func nearest(vars []Variable, g LimitState) float64 {
 	x := make([]float64, 2)
+	draw := Drawer(vars)
 	at := func(r, a float64) float64 {
-		Draw(vars, []float64{r * math.Cos(a), r * math.Sin(a)}, x)
+		draw([]float64{r * math.Cos(a), r * math.Sin(a)}, x)
 		return g(x, nil)
 	}
 	best := 8.0
@@ -262,4 +263,12 @@ func TestVariablesKeepTheirMoments(t *testing.T) {
 	assert.InDelta(t, 0.9, math.Sqrt(m2-m1*m1), 1e-6)
 	x, slope := Variable{Lognormal, 3, 0}.At(2)
 	assert.Equal(t, [2]float64{3, 0}, [2]float64{math.Round(x*1e12) / 1e12, slope})
+}
+
+func TestBetaOf(t *testing.T) {
+	for _, b := range []float64{-3, 0, 1.5, 6} {
+		assert.InDelta(t, b, BetaOf(Phi(-b)), 1e-9)
+	}
+	assert.Equal(t, 38.0, BetaOf(0))
+	assert.Equal(t, -38.0, BetaOf(1))
 }

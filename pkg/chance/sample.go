@@ -108,9 +108,13 @@ func Share(count, n int) (p, standardError float64) {
 	return p, math.Sqrt(q * (1 - q) / float64(n))
 }
 
-// Draw maps standard normal values to the variables' own.
-func Draw(vars []Variable, u, x []float64) {
-	for i := range vars {
-		x[i], _ = vars[i].At(u[i])
+// Drawer returns a function that maps standard normal values u to the variables'
+// own values x, for many calls.
+func Drawer(vars []Variable) func(u, x []float64) {
+	m := newMapping(vars)
+	return func(u, x []float64) {
+		for i := range vars {
+			x[i], _ = m.at(i, u[i])
+		}
 	}
 }

@@ -44,6 +44,30 @@ func TestSampleOfFourBranches(t *testing.T) {
 	assert.InDelta(t, Phi(-3.5), side, 3*se)
 }
 
+// Strength less load, both lognormal, is a plane in standard normal space, so
+// first order is exact and the count must find it.
+func TestFormAgreesWithSample(t *testing.T) {
+	vars := []Variable{{Lognormal, 4.1, 1.025}, {Lognormal, 2.2, 0.66}}
+	g := func(x, grad []float64) float64 {
+		if grad != nil {
+			grad[0], grad[1] = 1, -1
+		}
+		return x[0] - x[1]
+	}
+	r := form(t, vars, g, Options{})
+	c, err := Sample(context.Background(), 2, 1, SampleOptions{Samples: 200000, Seed: 1}, func() Trial {
+		x, draw := make([]float64, 2), Drawer(vars)
+		return func(u []float64, fails []bool) {
+			draw(u, x)
+			fails[0] = g(x, nil) < 0
+		}
+	})
+	require.NoError(t, err)
+	p, se := Share(c.Fails[0], c.Samples)
+	assert.InDelta(t, r.Probability, p, 3*se, "three standard errors of the run itself")
+	assert.Greater(t, p, 20*se, "the count is large enough to mean something")
+}
+
 func TestSampleIsTheSameForAnyNumberOfWorkers(t *testing.T) {
 	run := func(workers int) (Counts, int64) {
 		var last, calls atomic.Int64

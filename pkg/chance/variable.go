@@ -50,6 +50,31 @@ func (v Variable) At(u float64) (x, slope float64) {
 	return x, zeta * x
 }
 
+// mapping holds what At works out anew each time.
+type mapping struct {
+	vars         []Variable
+	lambda, zeta []float64 // of lognormal variables
+}
+
+func newMapping(vars []Variable) mapping {
+	m := mapping{vars, make([]float64, len(vars)), make([]float64, len(vars))}
+	for i, v := range vars {
+		if v.Law == Lognormal {
+			m.lambda[i], m.zeta[i] = v.logs()
+		}
+	}
+	return m
+}
+
+func (m *mapping) at(i int, u float64) (x, slope float64) {
+	v := &m.vars[i]
+	if v.Law == Normal {
+		return v.Mean + v.SD*u, v.SD
+	}
+	x = math.Exp(m.lambda[i] + m.zeta[i]*u)
+	return x, m.zeta[i] * x
+}
+
 // byParameters gives ∂x/∂Mean and ∂x/∂SD at a fixed u.
 func (v Variable) byParameters(u float64) (mean, sd float64) {
 	if v.Law == Normal {
@@ -68,3 +93,10 @@ func (v Variable) byParameters(u float64) (mean, sd float64) {
 
 // Phi is the standard normal distribution function.
 func Phi(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }
+
+// BetaOf is the generalised reliability index of a probability, −Φ⁻¹(p), kept
+// within ±38, beyond which Φ is 0 in double precision.
+func BetaOf(p float64) float64 {
+	const most = 38
+	return math.Max(-most, math.Min(most, math.Sqrt2*math.Erfcinv(2*p)))
+}

@@ -147,6 +147,14 @@ func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 			return nil, err
 		}
 	}
+	if !c.NoChance {
+		if r.Chance, err = m.chance(ctx, c, w); err != nil {
+			return nil, err
+		}
+	}
+	if r.Notes, err = m.honesty(ctx, c, w); err != nil {
+		return nil, err
+	}
 	c.progress(total, total, "done")
 	return r, nil
 }

@@ -192,19 +192,34 @@ type Range struct {
 // Share is a part of the worst joint's demand. Shares of one Kind sum to 1;
 // a negative share relieves the joint.
 type Share struct {
-	Kind  string  `json:"kind"` // "piece", "wood", "mechanism"
+	Kind  string  `json:"kind"` // "piece", "wood", "mechanism"; "scatter" in a chance
 	Name  string  `json:"name"`
 	Share float64 `json:"share"`
 }
 
-// Chance is the probability of the model, not of the world.
+// Chance is the probability of the model, not of the world, that a joint fails
+// in its own worst moment.
 type Chance struct {
-	WorstJoint   float64 `json:"worst_joint"`  // probability that the worst joint fails
-	BoardLow     float64 `json:"board_low"`    // fully correlated joints
-	BoardHigh    float64 `json:"board_high"`   // independent joints
-	Beta         float64 `json:"beta"`         // reliability index of the worst joint
-	Contribution []Share `json:"contribution"` // squared direction cosines: what dominates the uncertainty
-	Text         string  `json:"text"`
+	Joint        string   `json:"joint"`        // the joint likeliest to fail
+	WorstJoint   float64  `json:"worst_joint"`  // probability that it fails, the limit integrated as it is curved
+	FirstOrder   float64  `json:"first_order"`  // the same, first order
+	Beta         float64  `json:"beta"`         // reliability index of WorstJoint
+	BoardLow     float64  `json:"board_low"`    // bounds of the probability that any joint fails,
+	BoardHigh    float64  `json:"board_high"`   // with the correlation of the joints' limit states
+	Joints       int      `json:"joints"`       // joints whose design point was searched; the others enter BoardHigh by a stand-in
+	Contribution []Share  `json:"contribution"` // squared direction cosines: what dominates the uncertainty; they sum to 1
+	Sampled      *Sampled `json:"sampled,omitempty"`
+	Text         string   `json:"text"`
+}
+
+// Sampled is a Monte Carlo count with the same variables.
+type Sampled struct {
+	Samples         int     `json:"samples"`
+	Joints          int     `json:"joints"` // the worst joints, that were followed
+	WorstJoint      float64 `json:"worst_joint"`
+	WorstJointError float64 `json:"worst_joint_error"` // standard error
+	Board           float64 `json:"board"`             // any of the joints
+	BoardError      float64 `json:"board_error"`
 }
 
 // Crack is the energy check of one joint: a crack needs stress enough to start
@@ -226,16 +241,16 @@ type Honesty struct {
 	Estimated   []Input  `json:"estimated"` // inputs that are estimated or from memory, most influential first
 	Assumptions []string `json:"assumptions"`
 	NotModelled []string `json:"not_modelled"`
-	Low         float64  `json:"utilisation_low"` // range of the worst utilisation over the estimated inputs
+	Low         float64  `json:"utilisation_low"` // range of the worst utilisation when each of these inputs is off as far as its Effect says, all independent of each other
 	High        float64  `json:"utilisation_high"`
 }
 
 // Input is one weak input.
 type Input struct {
 	What   string  `json:"what"`
-	Status string  `json:"status"`
-	Source string  `json:"source"`
-	Effect float64 `json:"effect"` // relative change of the worst utilisation for one standard deviation of the input
+	Status string  `json:"status"` // "memory" or "estimated"
+	Source string  `json:"source"` // citation key
+	Effect float64 `json:"effect"` // relative change of the worst utilisation for one standard deviation of the input, or half its published range
 }
 
 // Caution is a safety note with its source.

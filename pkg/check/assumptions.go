@@ -1,0 +1,30 @@
+package check
+
+// assumed is taken for granted in every answer.
+var assumed = []string{
+	"The board is a flat plate of one thickness, every piece alike through it; glue lines are thin, stiff and without gaps.",
+	"Wood answers in proportion to strain (linear, orthotropic, clear wood) with one set of constants a wood, at the moisture it was glued at; its stiffness does not change while it moves.",
+	"Size changes in a straight line with moisture below fibre saturation, by the published mean shrinkage of the wood.",
+	"One curve of equilibrium moisture serves all woods, wetting and drying alike.",
+	"Slow stress relaxes by one function for all woods, with half left after a season; sudden changes are taken whole.",
+	"A joint gives at a mean stress over the length in which the wood itself evens out a crack tip, opening and sliding counted together as the root of the sum of squares.",
+	"The bond is sound and as strong as side grain, less the gluing class of the wood and the slope of the fibres to the face.",
+	"The board lies free: nothing holds its edges, and nothing weighs on it.",
+}
+
+// notModelled is what no figure of the report contains.
+var notModelled = []string{
+	"Hysteresis: wood that dries holds more moisture than wood that takes it up.",
+	"Liquid water in the cells above fibre saturation, and leaks into open joints.",
+	"Mechano-sorption: wood under load gives way more while its moisture changes. It would lower the stress of slow changes.",
+	"Knots, sloping grain, reaction and juvenile wood, checks from drying, and other faults of the pieces.",
+	"Creep, ageing and softening of the glue, starved or badly clamped joints, and stress from clamping.",
+	"Repeated wetting and drying: every change is judged once, without fatigue.",
+	"Weight, knives, knocks, hot pans and dishwashers.",
+	"Friction between the faces of a joint that is pressed together while it slides.",
+}
+
+// assumptions lists what is always assumed, and what the board file left open.
+func (m *Model) assumptions() []string {
+	return append(append([]string{}, assumed...), m.board.Assumed...)
+}

@@ -1,0 +1,373 @@
+package check
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/chance"
+	"github.com/tanrad/tanrad/pkg/moisture"
+)
+
+const (
+	mostForm    = 12 // joints whose design point is searched; each costs two adjoint solves
+	mostSampled = 64 // joints followed in a Monte Carlo run
+)
+
+// likely is one joint with its chance.
+type likely struct {
+	*limit
+	form chance.Result
+	p    float64 // second order where it has a value, else first
+	beta float64 // of p
+	all  []chance.Variable
+}
+
+// chance works out how likely the joints are to fail, each at its own worst
+// moment: the worst by their design points, the rest by a stand-in with the
+// largest scatter found among those. nil when the board has no joints.
+func (m *Model) chance(ctx context.Context, c Conditions, w *work) (*Chance, error) {
+	order, err := m.ranked(c, w)
+	if err != nil || len(order) == 0 {
+		return nil, err
+	}
+	s := m.newScatter()
+	top := order[:min(mostForm, len(order))]
+	found, err := m.likelies(ctx, c, w, s, top)
+	if err != nil {
+		return nil, err
+	}
+	if len(found) == 0 {
+		return nil, nil
+	}
+	out := &Chance{}
+	best := found[0]
+	modes := make([]chance.Mode, len(found))
+	for i, l := range found {
+		if l.p > best.p {
+			best = l
+		}
+		modes[i] = chance.Mode{Beta: l.beta, Alpha: l.form.Alpha[:len(s.vars)]}
+	}
+	out.Joint, out.WorstJoint, out.Beta, out.FirstOrder = m.board.Joints[best.joint].ID, best.p, best.beta, best.form.Probability
+	out.BoardLow, out.BoardHigh = chance.DitlevsenBounds(modes)
+	out.BoardLow = math.Max(out.BoardLow, out.WorstJoint)
+	// The others at most independent of these and of each other.
+	_, rest := chance.SimpleBounds(restOf(order[len(top):], found))
+	out.BoardHigh = math.Max(out.BoardLow, 1-(1-out.BoardHigh)*(1-rest))
+	out.Joints = len(found)
+	out.Contribution = contributions(s, best)
+	if c.Samples > 0 {
+		if out.Sampled, err = m.sample(ctx, c, w, s, order, m.board.Joints[best.joint].ID); err != nil {
+			return nil, err
+		}
+	}
+	out.Text = chanceText(out, len(order))
+	return out, nil
+}
+
+// ranked lists the joints at their worst moments, largest u first. When nothing
+// is stressed it takes the first end state, in which scatter alone may act.
+func (m *Model) ranked(c Conditions, w *work) ([]governing, error) {
+	var out []governing
+	for _, g := range w.joints {
+		if g.load != nil {
+			out = append(out, g)
+		}
+	}
+	if len(out) == 0 {
+		ends, err := m.endStates(c)
+		if err != nil {
+			return nil, err
+		}
+		_, l := m.loadOf(&ends[0])
+		for j := range m.joints {
+			out = append(out, governing{joint: j, load: l})
+		}
+	}
+	sort.SliceStable(out, func(a, b int) bool { return out[a].d.u > out[b].d.u })
+	return out, nil
+}
+
+// limitsOf prepares the limit states of joints at their worst moments.
+func (m *Model) limitsOf(c Conditions, w *work, s *scatter, at []governing) ([]*limit, error) {
+	left := make([]kept, len(at))
+	for i, g := range at {
+		r := &w.r.Joints[g.joint]
+		state := r.State
+		if state == "" && len(w.r.States) > 0 {
+			state = w.r.States[0].Name
+		}
+		var err error
+		if left[i], err = m.keptAt(c, state, r.Hour); err != nil {
+			return nil, err
+		}
+	}
+	return m.limits(s, at, left)
+}
+
+// likelies searches the design points of joints.
+func (m *Model) likelies(ctx context.Context, c Conditions, w *work, s *scatter, at []governing) ([]*likely, error) {
+	limits, err := m.limitsOf(c, w, s, at)
+	if err != nil {
+		return nil, err
+	}
+	all := append(append([]chance.Variable{}, s.vars...), ownVariables()...)
+	var out []*likely
+	for _, l := range limits {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if k := l.likely(all); k != nil {
+			out = append(out, k)
+		}
+	}
+	return out, nil
+}
+
+// likely searches the design point from the mean; where the mean is stressed so
+// little that it shows no direction, from points towards opening and sliding
+// either way, of which the nearest counts. nil when no strain can stress the joint.
+func (l *limit) likely(all []chance.Variable) *likely {
+	k := &likely{limit: l, all: all}
+	r, err := chance.FORM(all, l.state, chance.Options{})
+	ok := err == nil && r.Converged
+	if !ok || l.d.u < 0.05 {
+		for _, start := range l.starts(all) {
+			q, err := chance.FORM(all, l.state, chance.Options{Start: start})
+			if err == nil && q.Converged && (!ok || q.Beta < r.Beta) {
+				r, ok = q, true
+			}
+		}
+	}
+	if !ok {
+		if r, err = chance.MeanValue(all, l.state); err != nil {
+			return nil
+		}
+		k.form, k.p, k.beta = r, r.Probability, r.Beta
+		return k
+	}
+	k.form, k.p, k.beta = r, r.Probability, r.Beta
+	k.p = l.exceeds(all, r)
+	k.beta = chance.BetaOf(k.p)
+	return k
+}
+
+// directions gives the slopes of N and of T in standard normal space at u.
+func (l *limit) directions(all []chance.Variable, u []float64) (dir [2][]float64) {
+	n := len(l.s.vars)
+	x, dx := make([]float64, len(all)), make([]float64, len(all))
+	for i := range all {
+		x[i], dx[i] = all[i].At(u[i])
+	}
+	units := make([]strain, len(l.s.wood))
+	for i := range units {
+		l.s.strainOf(i, x, true, &units[i])
+	}
+	for c := range dir {
+		g := make([]float64, len(all))
+		cn, ct := float64(1-c), float64(c)
+		l.slopes(units, x, cn, ct, g[:n])
+		for i := range g {
+			g[i] *= dx[i]
+		}
+		dir[c] = g
+	}
+	return dir
+}
+
+// starts are points three standard deviations towards opening and sliding.
+func (l *limit) starts(all []chance.Variable) [][]float64 {
+	dir := l.directions(all, make([]float64, len(all)))
+	var out [][]float64
+	for i, sign := range [3]float64{1, 1, -1} {
+		d := dir[(i+1)/2]
+		size := 0.0
+		for _, v := range d {
+			size += v * v
+		}
+		if size == 0 {
+			continue
+		}
+		p := make([]float64, len(d))
+		for k, v := range d {
+			p[k] = 3 * sign * v / math.Sqrt(size)
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// restOf gives a chance to the joints whose design points were not searched.
+// Each is the product of a lognormal factor, for what scatters in proportion to
+// its u, and of u with a normal error, for what scatters whatever u is; both
+// take the largest figure of the joints that were searched.
+func restOf(at []governing, found []*likely) []float64 {
+	inProportion, apart := 0.0, 0.0
+	for _, l := range found {
+		r, err := chance.MeanValue(l.all, l.state)
+		if err != nil || l.d.u < quiet {
+			continue
+		}
+		sigma := (1 - l.d.u) / r.Beta
+		if r.Beta == 0 {
+			continue
+		}
+		var p, q float64
+		piece := l.s.first(0)
+		for i, a := range r.Alpha {
+			if i >= piece && i < len(l.s.vars) {
+				q += a * a
+			} else {
+				p += a * a
+			}
+		}
+		inProportion = math.Max(inProportion, math.Abs(sigma)*math.Sqrt(p)/l.d.u)
+		apart = math.Max(apart, math.Abs(sigma)*math.Sqrt(q))
+	}
+	out := make([]float64, len(at))
+	for i, g := range at {
+		vars := []chance.Variable{{Law: chance.Lognormal, Mean: 1, SD: inProportion}, {Law: chance.Normal, Mean: g.d.u, SD: apart}}
+		r, err := chance.FORM(vars, func(x, grad []float64) float64 {
+			if grad != nil {
+				grad[0], grad[1] = -x[1], -x[0]
+			}
+			return 1 - x[0]*x[1]
+		}, chance.Options{})
+		if err == nil && r.Converged {
+			out[i] = r.Probability
+		}
+	}
+	return out
+}
+
+// contributions groups the squared direction cosines; they sum to 1.
+func contributions(s *scatter, l *likely) []Share {
+	sum := map[string]float64{}
+	for i, a := range l.form.Alpha {
+		g := ByStrength
+		if i < len(s.groups) {
+			g = s.groups[i]
+		}
+		sum[g] += a * a
+	}
+	var out []Share
+	for _, g := range []string{ByStrength, ByShrinkage, ByMoisture, ByRingAngle, ByStiffness, ByAir} {
+		out = append(out, Share{Kind: "scatter", Name: g, Share: sum[g]})
+	}
+	sort.SliceStable(out, func(a, b int) bool { return out[a].Share > out[b].Share })
+	return out
+}
+
+// sample counts failures with the same variables in a Monte Carlo run: every
+// sample has its own stiffness, climate, woods and pieces, and strengths of every
+// joint. The tractions are exact for it, by influence; what is held is the
+// window and the moment of each joint, and the board's stiffness pattern.
+func (m *Model) sample(ctx context.Context, c Conditions, w *work, s *scatter, order []governing, worst string) (*Sampled, error) {
+	found, err := m.limitsOf(c, w, s, order[:min(mostSampled, len(order))])
+	if err != nil {
+		return nil, err
+	}
+	of := 0
+	for i, l := range found {
+		if m.board.Joints[l.joint].ID == worst {
+			of = i
+		}
+	}
+	n := len(s.vars)
+	counts, err := chance.Sample(ctx, n+own*len(found), len(found), chance.SampleOptions{Samples: c.Samples, Seed: c.Seed, Workers: c.Workers, Progress: func(done, total int) {
+		c.progress(done, total, "samples")
+	}}, func() chance.Trial {
+		vars := append([]chance.Variable{}, s.vars...)
+		for range found {
+			vars = append(vars, ownVariables()...)
+		}
+		draw := chance.Drawer(vars)
+		x, units := make([]float64, len(vars)), make([]strain, len(s.wood))
+		return func(u []float64, fails []bool) {
+			draw(u, x)
+			for i := range units {
+				s.strainOf(i, x, false, &units[i])
+			}
+			for j, l := range found {
+				f := l.tractions(units, x)
+				u, _ := l.utilisation(f[0], f[1], x[varStiffness], x[n+own*j], x[n+own*j+1])
+				fails[j] = u >= 1
+			}
+		}
+	})
+	if err != nil {
+		return nil, err
+	}
+	out := &Sampled{Samples: counts.Samples, Joints: len(found)}
+	out.WorstJoint, out.WorstJointError = chance.Share(counts.Fails[of], counts.Samples)
+	out.Board, out.BoardError = chance.Share(counts.Any, counts.Samples)
+	return out, nil
+}
+
+// startsGlued says whether an event follows the board from its glue-up.
+func (m *Model) startsGlued(ev moisture.Event, c Conditions) (bool, error) {
+	in, err := m.setting(c)
+	if err != nil {
+		return false, err
+	}
+	// An event that starts at gluing hands back whatever it is given.
+	for _, mc := range [2]float64{5, 15} {
+		start, err := moisture.StartMoisture(ev, in, mc)
+		if err != nil {
+			return false, err
+		}
+		if start != mc {
+			return false, nil
+		}
+	}
+	return true, nil
+}
+
+// setting is the air an exposure happens in.
+func (m *Model) setting(c Conditions) (moisture.Setting, error) {
+	home, err := climateOf(m.board, c)
+	if err != nil {
+		return moisture.Setting{}, err
+	}
+	return moisture.Setting{Home: home, Shop: moisture.Room{Humidity: m.board.GlueUp.Humidity, Temperature: m.board.GlueUp.Temperature}}, nil
+}
+
+// chanceText says it in words.
+func chanceText(c *Chance, joints int) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "In this model joint %s is the likeliest to open or slide: %s (reliability index %.1f). ", c.Joint, odds(c.WorstJoint), c.Beta)
+	low, high := odds(c.BoardLow), odds(c.BoardHigh)
+	switch {
+	case joints == 1:
+	case low == high:
+		fmt.Fprintf(&b, "Some joint of the board: %s. ", low)
+	default:
+		fmt.Fprintf(&b, "Some joint of the board: between %s and %s, with the joints sharing woods and climate. ", low, high)
+	}
+	if s := c.Sampled; s != nil {
+		fmt.Fprintf(&b, "Counted in %d samples: %.3g ± %.1g for the joint, %.3g ± %.1g for the board. ", s.Samples, s.WorstJoint, s.WorstJointError, s.Board, s.BoardError)
+	}
+	fmt.Fprintf(&b, "Of what is uncertain, %s makes up %.0f %% and %s %.0f %%. ", c.Contribution[0].Name, 100*c.Contribution[0].Share, c.Contribution[1].Name, 100*c.Contribution[1].Share)
+	b.WriteString("This is the chance of the model with the scatter of wood put into it, if the board meets its worst moment; what the model leaves out has no chance here, so it is not the chance of the world.")
+	return b.String()
+}
+
+// odds tells a probability as a maker counts.
+func odds(p float64) string {
+	switch {
+	case p > 0.99:
+		return "all but certain"
+	case p > 0.95:
+		return "more than 19 in 20"
+	case p >= 0.095:
+		return fmt.Sprintf("about %.0f in 10", 10*p)
+	case p >= 0.0095:
+		return fmt.Sprintf("about %.0f in 100", 100*p)
+	case p >= 0.00095:
+		return fmt.Sprintf("about %.0f in 1000", 1000*p)
+	}
+	return "less than 1 in 1000"
+}

@@ -1,0 +1,250 @@
+package check
+
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/chance"
+	"github.com/tanrad/tanrad/pkg/plate"
+	"github.com/tanrad/tanrad/pkg/relax"
+)
+
+// kept is the share of a stress that is left, at the moment looked at, of what a
+// piece glued off its moisture brought and of what a shift of the air brings.
+type kept struct{ glued, air float64 }
+
+// limit is the limit state of one joint at one moment, 1 − u: the mean traction
+// over the governing window as linear functionals of every piece's free strain.
+type limit struct {
+	s       *scatter
+	joint   int
+	d       demand
+	load    *load
+	kept    kept
+	z       float64              // mm, height of the governing level
+	bent    bool                 // a gradient of moisture bends the board
+	mem     [2][]plate.Influence // normal, shear; per piece
+	bend    [2][]plate.Influence // nil without bending
+	rest    [2][]float64         // per piece: influence of the amount beyond that of the even strain (curved and slanting rings)
+	restB   [2][]float64
+	tension float64 // MPa at the moment's moisture
+	shear   float64
+}
+
+// own is the number of variables of one joint alone: factors on its tension and
+// shear strength, which follow the shared ones.
+const own = 2
+
+func ownVariables() []chance.Variable {
+	v := variation()
+	return []chance.Variable{{Law: chance.Lognormal, Mean: 1, SD: v["tension_perp"]}, {Law: chance.Lognormal, Mean: 1, SD: v["shear_parallel"]}}
+}
+
+// limits prepares the limit states of joints: two adjoint solves each, and two
+// more for each way of bending where a face governs.
+func (m *Model) limits(s *scatter, at []governing, left []kept) ([]*limit, error) {
+	out := make([]*limit, len(at))
+	var mem, bend, warp []plate.Weights
+	for i, g := range at {
+		jm := &m.joints[g.joint]
+		ten, sh := jm.capacity.Least(m.scale(jm, g.load, g.d.level))
+		l := &limit{s: s, joint: g.joint, d: g.d, load: g.load, kept: left[i], tension: ten.Value, shear: sh.Value}
+		var pair [2]plate.Weights
+		for c := range pair {
+			pair[c] = plate.Weights{Trace: jm.trace, Node: make([]plate.Traction, len(jm.trace.S))}
+		}
+		for n, w := range jm.windows[g.d.window].Weight {
+			pair[0].Node[n].N, pair[1].Node[n].T = w, w
+		}
+		mem = append(mem, pair[:]...)
+		if g.d.level != 0 {
+			h := m.board.Thickness / 2
+			l.z = float64(g.d.level) * (h - math.Min(jm.capacity.Length, h)/2)
+			if m.bend != nil && g.load.slope != nil {
+				bend = append(bend, pair[:]...)
+				l.bent = true
+			}
+			if m.warp != nil {
+				warp = append(warp, pair[:]...)
+			}
+		}
+		out[i] = l
+	}
+	in, err := m.Plate.Influences(plate.Membrane, mem)
+	if err != nil {
+		return nil, err
+	}
+	var inB, inW [][]plate.Influence
+	if len(bend) > 0 {
+		if inB, err = m.Plate.Influences(plate.Bending, bend); err != nil {
+			return nil, err
+		}
+	}
+	if len(warp) > 0 {
+		if inW, err = m.Plate.Influences(plate.Warp, warp); err != nil {
+			return nil, err
+		}
+	}
+	for i, l := range out {
+		for c := range l.mem {
+			l.mem[c] = in[2*i+c]
+			l.rest[c] = m.beyond(l.mem[c])
+			if l.bent {
+				l.bend[c] = inB[0]
+				l.restB[c] = m.beyond(inB[0])
+				inB = inB[1:]
+			}
+			if l.z != 0 && m.warp != nil {
+				for k := range l.rest[c] {
+					l.rest[c][k] += l.z * inW[0][k].Amount
+				}
+				inW = inW[1:]
+			}
+		}
+	}
+	return out, nil
+}
+
+// beyond gives what a piece's amount does beyond an even strain equal to that at
+// its centre: nothing for straight rings. For curved rings it is held while the
+// scatter acts on the even part, and so is what slanting rings do to bend the
+// board under an even change.
+func (m *Model) beyond(in []plate.Influence) []float64 {
+	out := make([]float64, len(in))
+	for i := range in {
+		if m.wood[i].At != nil {
+			out[i] = in[i].Amount - inner(&in[i].Strain, &m.wood[i].Unit)
+		}
+	}
+	return out
+}
+
+func inner(a, b *[3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
+
+// tractions gives normal and shear traction for units of every piece.
+func (l *limit) tractions(units []strain, x []float64) (out [2]float64) {
+	m := l.s.m
+	for i := range units {
+		k := m.kindOf[i]
+		amount := l.amount(i, x)
+		for c := range out {
+			out[c] += (inner(&l.mem[c][i].Strain, &units[i].unit) + l.rest[c][i]) * amount
+			if l.bent {
+				out[c] += l.z * (inner(&l.bend[c][i].Strain, &units[i].unit) + l.restB[c][i]) * l.load.slope[k]
+			}
+		}
+	}
+	return out
+}
+
+// amount is the % MC that strains a piece, relative to its gluing moisture.
+func (l *limit) amount(i int, x []float64) float64 {
+	return l.load.mean[l.s.m.kindOf[i]] - l.kept.glued*x[l.s.first(i)+2] + l.kept.air*x[varAir]
+}
+
+// utilisation is u for tractions, the stiffness factor, and the two factors on
+// the strengths; with its slopes by all five.
+func (l *limit) utilisation(n, t, stiff, ft, fv float64) (u float64, by [5]float64) {
+	a, b := stiff*math.Max(0, n)/(l.tension*ft), stiff*t/(l.shear*fv)
+	u = math.Hypot(a, b)
+	if u == 0 {
+		return 0, by
+	}
+	by[0], by[1] = a/u*stiff/(l.tension*ft), b/u*stiff/(l.shear*fv)
+	by[2] = u / stiff
+	by[3], by[4] = -a*a/u/ft, -b*b/u/fv
+	return u, by
+}
+
+// state is the chance.LimitState of the joint over shared and own variables.
+func (l *limit) state(x, grad []float64) float64 {
+	s := l.s
+	n := len(s.vars)
+	units := make([]strain, len(s.wood))
+	for i := range units {
+		s.strainOf(i, x, grad != nil, &units[i])
+	}
+	f := l.tractions(units, x)
+	u, by := l.utilisation(f[0], f[1], x[varStiffness], x[n], x[n+1])
+	if grad == nil {
+		return 1 - u
+	}
+	grad[varStiffness], grad[n], grad[n+1] = -by[2], -by[3], -by[4]
+	l.slopes(units, x, -by[0], -by[1], grad)
+	return 1 - u
+}
+
+// slopes adds the slopes of cn·N + ct·T by every shared variable but stiffness.
+func (l *limit) slopes(units []strain, x []float64, cn, ct float64, grad []float64) {
+	s := l.s
+	for i := range units {
+		un := &units[i]
+		at, w := s.first(i), varWoods+2*s.wood[i]
+		amount := l.amount(i, x)
+		var pull [3]float64 // influence of the piece's strain per % MC
+		per := cn*l.rest[0][i] + ct*l.rest[1][i]
+		for k := range pull {
+			q := cn*l.mem[0][i].Strain[k] + ct*l.mem[1][i].Strain[k]
+			per += q * un.unit[k]
+			pull[k] = q * amount
+			if l.bent {
+				pull[k] += l.z * (cn*l.bend[0][i].Strain[k] + ct*l.bend[1][i].Strain[k]) * l.load.slope[s.m.kindOf[i]]
+			}
+		}
+		r, t := inner(&pull, &un.byR), inner(&pull, &un.byT)
+		grad[w] += r * x[at]
+		grad[at] += r * x[w]
+		grad[w+1] += t * x[at+1]
+		grad[at+1] += t * x[w+1]
+		grad[at+2] += inner(&pull, &un.byMC) - l.kept.glued*per
+		grad[at+3] += inner(&pull, &un.byDeg)
+		grad[varAir] += l.kept.air * per
+	}
+}
+
+// keptAt finds how much of early and slow moisture differences still stresses
+// the board in a state or exposure of the report.
+//
+// What the user states exactly does not scatter: a state "at 6 %" has no spread
+// of the air, a shift from the gluing moisture none at all. Differences of slow
+// states have relaxed for a season. In an exposure that starts at gluing they
+// have had the hours since; they are taken as whole by then, which is early by
+// the days a piece needs to follow the air.
+func (m *Model) keptAt(c Conditions, state string, hour float64) (kept, error) {
+	ends, err := m.endStates(c)
+	if err != nil {
+		return kept{}, err
+	}
+	season := relax.Factor(relax.Season(), relax.Typical)
+	for i := range ends {
+		e := &ends[i]
+		if e.name != state {
+			continue
+		}
+		switch {
+		case e.slow:
+			return kept{season, season}, nil
+		case e.room != nil:
+			return kept{1, 1}, nil
+		case i >= len(ends)-len(c.Shifts): // shifts come last
+			return kept{}, nil
+		}
+		return kept{1, 0}, nil
+	}
+	events, err := m.events(c)
+	if err != nil {
+		return kept{}, err
+	}
+	for _, ev := range events {
+		if ev.Name == state {
+			started, err := m.startsGlued(ev, c)
+			if err != nil {
+				return kept{}, err
+			}
+			if started {
+				f := relax.Factor(hour, relax.Typical)
+				return kept{f, f}, nil
+			}
+		}
+	}
+	return kept{season, season}, nil
+}
