@@ -67,6 +67,9 @@ func (b *workbench) eliminate(p *pattern, kid func(i int) (matrix []float64, who
 	for i := range floor {
 		floor[i] *= pivotFloor
 	}
+	for _, t := range p.fixed {
+		floor[t] = 0 // its pivot is 1, whatever the unit of the stiffness
+	}
 	top := p.ne8 / 8
 	for q := range top {
 		k := 8 * q
@@ -159,9 +162,9 @@ func (p *pattern) clearRest(w, s []float64) {
 func (p *pattern) addElement(c *childMap, m, w, s, floor, whole []float64) {
 	for i, at := range c.diag {
 		if at >= 0 {
-			floor[at] += m[i*c.upper+i]
+			floor[at] += m[i*c.unknowns+i]
 		} else {
-			whole[-1-at] += m[i*c.upper+i]
+			whole[-1-at] += m[i*c.unknowns+i]
 		}
 	}
 	for _, t := range c.early.write {

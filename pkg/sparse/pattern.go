@@ -19,7 +19,7 @@ type pattern struct {
 	ld       int     // distance of the columns of the Schur complement
 	panels   int     // row blocks of 8 in the kept columns of L
 	touched  []int32 // of each column block of the Schur complement: row blocks that any child reaches
-	fixed    []int32
+	fixed    []int32 // places among the unknowns that leave of those held at zero
 	flops    int64
 	nonZeros int64
 }
@@ -39,7 +39,7 @@ type childMap struct {
 	// Entries between two of them come from this child first: they are written,
 	// the others added.
 	leave, stay [2]int
-	upper       int // unknowns of the child
+	unknowns    int // of the child
 }
 
 // run is a stretch of child unknowns that stays a stretch in the front.
@@ -212,8 +212,8 @@ type frontOf struct {
 
 func (f *frontOf) schurMap() childMap {
 	m := f.m
-	c := childMap{nodes: len(m), upper: len(m) * f.dof}
-	c.ld = schurStride((c.upper + 7) &^ 7)
+	c := childMap{nodes: len(m), unknowns: len(m) * f.dof}
+	c.ld = schurStride((c.unknowns + 7) &^ 7)
 	for i := 0; i < len(m); {
 		leaves, fresh, to := f.leaves[m[i]], m[i] >= f.seen, f.place[m[i]]
 		j := i + 1
@@ -230,7 +230,7 @@ func (f *frontOf) schurMap() childMap {
 func (f *frontOf) elementMap() childMap {
 	p, dof, m := f.p, f.dof, f.m
 	n := len(m) * dof
-	c := childMap{nodes: len(m), element: true, upper: n}
+	c := childMap{nodes: len(m), element: true, unknowns: n}
 	rows := p.panels * 8
 	c.diag = make([]int32, 0, n)
 	c.early.write, c.late.write = make([]move, 0, n*n/4), make([]move, 0, n*n/4)

@@ -85,7 +85,7 @@ func (b *planner) number(elements []int32) []int32 {
 // shapeKey writes how the elements of a group hang together: local node
 // numbers, which nodes belong to no other group, which unknowns are held.
 func (b *planner) shapeKey(elements []int32, local []int32) []byte {
-	key := b.key[:0]
+	key := binary.AppendUvarint(b.key[:0], uint64(len(elements)))
 	b.count = b.count[:0]
 	for range local {
 		b.count = append(b.count, 0)
@@ -204,13 +204,6 @@ func (b *planner) absorb(t *twig) []*twig {
 			continue
 		}
 		apart := stepCost(t.leave*dof, t.front*dof) + stepCost(k.leave*dof, k.front*dof) + moveCost((k.front-k.leave)*dof)
-		moved := 0.0
-		for _, g := range k.kids {
-			if len(g.kids) > 0 {
-				moved += moveCost((g.front - g.leave) * dof)
-			}
-		}
-		_ = moved
 		if k.leave == 0 || stepCost((t.leave+k.leave)*dof, (t.front+k.leave)*dof) < apart {
 			t.leave += k.leave
 			t.front += k.leave

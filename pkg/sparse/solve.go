@@ -104,7 +104,7 @@ func store(dst [][]float64, x []float64) {
 // forward goes from the leaves to the root: unknowns that leave are solved for
 // in terms of those that stay, whose loads change.
 func (f *treeFactor) forward(xs [][]float64, front []float64) {
-	dof := f.p.NodeDof
+	dof := f.dof
 	for _, in := range f.plan.places {
 		p := f.plan.classes[in.class].pat
 		leave := f.plan.nodes[in.first : in.first+p.leave]
@@ -125,7 +125,7 @@ func (f *treeFactor) forward(xs [][]float64, front []float64) {
 
 // backward goes from the root to the leaves: what stayed is known by now.
 func (f *treeFactor) backward(xs [][]float64, front []float64) {
-	dof := f.p.NodeDof
+	dof := f.dof
 	for q := len(f.plan.places) - 1; q >= 0; q-- {
 		in := f.plan.places[q]
 		p := f.plan.classes[in.class].pat

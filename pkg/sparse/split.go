@@ -127,6 +127,7 @@ func cutAlong(items []int32, boxes []box, a int, whole *box, beat *rhythm) (int,
 	if len(gaps) == 0 {
 		return 0, 0
 	}
+	gaps = thin(gaps, n)
 	best, least := 0, math.MaxInt
 	for _, g := range gaps {
 		if n >= 8 && (4*g < n || 4*g > 3*n) && len(gaps) > 3 {
@@ -141,6 +142,20 @@ func cutAlong(items []int32, boxes []box, a int, whole *box, beat *rhythm) (int,
 		least = straddling(sorted, boxes, a, best, reach[best], start[best], slack)
 	}
 	return best, least
+}
+
+// thin keeps at most 64 of many cuts, spread over the middle half: counting what
+// each one straddles takes time.
+func thin(cuts []int, n int) []int {
+	const most = 64
+	if len(cuts) <= 2*most {
+		return cuts
+	}
+	var kept []int
+	for i := range most {
+		kept = append(kept, nearest(cuts, n/4+i*(n/2)/most))
+	}
+	return slices.Compact(kept)
 }
 
 // straddling counts the boxes on either side of a cut that overlap the other side.

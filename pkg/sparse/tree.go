@@ -20,7 +20,7 @@ type Options struct {
 }
 
 type treeFactor struct {
-	p       *Problem
+	n, dof  int
 	plan    *plan
 	l       [][]float64 // kept columns of each class
 	workers int
@@ -53,7 +53,7 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 	} else {
 		r.plan = newPlanner(p, book.of).run()
 	}
-	f := &treeFactor{p: p, plan: r.plan, workers: r.workers}
+	f := &treeFactor{n: p.unknowns(), dof: p.NodeDof, plan: r.plan, workers: r.workers}
 	ordered := time.Now()
 	if err := r.gather(opt.TrustKeys); err != nil {
 		return nil, err
@@ -67,10 +67,15 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 		f.l[i] = r.block[i].l
 	}
 	f.stats = r.stats
-	f.count(r.block)
+	f.count(p, r.block)
 	f.slabs = r.slabs()
 	for _, s := range f.slabs {
 		f.stats.Bytes += 8 * int64(len(*s))
+	}
+	if opt.Cache != nil { // then L lies in slices of its own
+		for _, l := range f.l {
+			f.stats.Bytes += 8 * int64(len(l))
+		}
 	}
 	f.cleanup = runtime.AddCleanup(f, giveBack, f.slabs)
 	f.stats.Order = ordered.Sub(begin)
@@ -80,10 +85,10 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 }
 
 // count fills in the statistics that need the finished blocks.
-func (f *treeFactor) count(blocks []block) {
+func (f *treeFactor) count(p *Problem, blocks []block) {
 	s := &f.stats
 	s.Unknowns = f.N()
-	for _, held := range f.p.fixedMask() {
+	for _, held := range p.fixedMask() {
 		if held {
 			s.Unknowns--
 		}
@@ -94,8 +99,7 @@ func (f *treeFactor) count(blocks []block) {
 	}
 	low, high := math.Inf(1), 0.0
 	for id := range f.plan.classes {
-		p := f.plan.classes[id].pat
-		s.Stored += p.nonZeros
+		s.Stored += f.plan.classes[id].pat.nonZeros
 		low, high = min(low, blocks[id].low), max(high, blocks[id].high)
 	}
 	s.Bytes += int64(len(f.plan.nodes))*4 + int64(len(f.plan.places))*16
@@ -104,5 +108,5 @@ func (f *treeFactor) count(blocks []block) {
 	}
 }
 
-func (f *treeFactor) N() int       { return f.p.unknowns() }
+func (f *treeFactor) N() int       { return f.n }
 func (f *treeFactor) Stats() Stats { return f.stats }

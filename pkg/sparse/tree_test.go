@@ -313,3 +313,79 @@ func TestConditionEstimate(t *testing.T) {
 		assert.Greater(t, f.Stats().Condition, 1.0)
 	}
 }
+
+// The unit of the stiffness must not matter, held unknowns included.
+func TestUnitOfStiffness(t *testing.T) {
+	for _, unit := range []float64{1e-12, 1e9, 1e20} {
+		p, k := smallBoard(6).build()
+		scaled := func(e int, dst []float64) {
+			k(e, dst)
+			for i := range dst {
+				dst[i] *= unit
+			}
+		}
+		b := sides(p, 1, 2)
+		for _, factor := range []func(k Stiffness) (Factor, error){
+			func(k Stiffness) (Factor, error) { return FactorDirect(context.Background(), p, k) },
+			func(k Stiffness) (Factor, error) { return FactorTree(context.Background(), p, k, Options{}) },
+		} {
+			x, y := sides(p, 1, 0), sides(p, 1, 0)
+			f, err := factor(k)
+			require.NoError(t, err)
+			require.NoError(t, f.Solve(x, b))
+			f, err = factor(scaled)
+			require.NoError(t, err, "unit %g", unit)
+			require.NoError(t, f.Solve(y, b))
+			for i := range y[0] {
+				y[0][i] *= unit
+			}
+			assert.Less(t, apart(y[0], x[0]), 1e-9)
+		}
+	}
+}
+
+func TestAllHeld(t *testing.T) {
+	p, k := smallBoard(6).build()
+	p.Fixed = nil
+	for u := range p.unknowns() {
+		p.Fixed = append(p.Fixed, u)
+	}
+	slow, fast := factorBoth(t, p, k)
+	for _, f := range []Factor{slow, fast} {
+		x := sides(p, 2, 1)
+		for r := range x {
+			for i := range x[r] {
+				x[r][i] = 1
+			}
+		}
+		require.NoError(t, f.Solve(x, x))
+		assert.Equal(t, sides(p, 2, 1), x) // zeros
+		assert.Zero(t, f.Stats().Unknowns)
+		cond, err := EstimateCondition(p, k, f)
+		require.NoError(t, err)
+		assert.Equal(t, 1.0, cond)
+	}
+}
+
+// One group of many elements, none in line with another: no clean cut anywhere.
+func TestOneLargeCrookedGroup(t *testing.T) {
+	b := board{cols: 12, rows: 10, side: 40, mesh: 4, kind: func(c, r, q int) int { return c % 3 },
+		quartered: func(c, r int) bool { return (c+r)%2 == 0 }}
+	p, k := b.build()
+	rng := random(4)
+	for i := range p.Coord { // places steer the order only
+		p.Coord[i][0] += rng.Float64()
+		p.Coord[i][1] += rng.Float64()
+	}
+	k = remembered(p, k)
+	for e := range p.Elements {
+		p.Elements[e].Group = 0
+	}
+	slow, fast := factorBoth(t, p, k)
+	load, x, y := sides(p, 1, 1), sides(p, 1, 0), sides(p, 1, 0)
+	require.NoError(t, slow.Solve(x, load))
+	require.NoError(t, fast.Solve(y, load))
+	assert.Less(t, apart(y[0], x[0]), 1e-9)
+	// an order as good as minimum degree, up to a factor
+	assert.Less(t, fast.Stats().NonZeros, 2*slow.Stats().NonZeros)
+}
