@@ -1,0 +1,169 @@
+//go:build ccx
+
+package deck
+
+import (
+	"bytes"
+	"context"
+	"math"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/mesh"
+	"github.com/tanrad/tanrad/pkg/plate"
+)
+
+// Agreement of displacements with CalculiX, relative to the largest.
+const (
+	// Same elements: CalculiX prints seven digits.
+	sameElements = 1e-6
+	// Quadrilaterals that are no parallelograms stand at the ends of most joints.
+	// Tanrad's represent all quadratics, CPS8 does not, so these differ by the
+	// error of that element; a third of it is spare.
+	otherElements = 5e-4
+	// Rings about a pith turn inside an element here and from element to element
+	// in the deck; most where the pith lies inside the strip.
+	turningRings = 1e-2
+)
+
+// parallelograms tells whether every quadrilateral is one, so that CalculiX has
+// the same elements to the last digit.
+func parallelograms(m *mesh.Mesh) bool {
+	for i := range m.Elements {
+		e := &m.Elements[i]
+		if e.N != 8 {
+			continue
+		}
+		c := cornersOf(m, e)
+		skew := math.Hypot(c[0][0]-c[1][0]+c[2][0]-c[3][0], c[0][1]-c[1][1]+c[2][1]-c[3][1])
+		if skew > 1e-6*math.Hypot(c[2][0]-c[0][0], c[2][1]-c[0][1]) {
+			return false
+		}
+	}
+	return true
+}
+
+func cornersOf(m *mesh.Mesh, e *mesh.Element) []layout.XY {
+	c := make([]layout.XY, e.Corners())
+	for k := range c {
+		c[k] = m.Nodes[e.Nodes[k]]
+	}
+	return c
+}
+
+// byElement makes the rings of a piece those of the middle of each element, as
+// the deck has them.
+func byElement(m *mesh.Mesh, piece int, at func(layout.XY) plate.Wood) func(layout.XY) plate.Wood {
+	return func(p layout.XY) plate.Wood {
+		for _, i := range m.ByPiece[piece] {
+			c := cornersOf(m, &m.Elements[i])
+			inside, middle := true, layout.XY{}
+			for k := range c {
+				n := c[(k+1)%len(c)]
+				inside = inside && (n[0]-c[k][0])*(p[1]-c[k][1]) > (n[1]-c[k][1])*(p[0]-c[k][0])
+				middle[0] += c[k][0] / float64(len(c))
+				middle[1] += c[k][1] / float64(len(c))
+			}
+			if inside {
+				return at(middle)
+			}
+		}
+		panic("a point of integration lies in no element")
+	}
+}
+
+func needsCCX(t *testing.T) []string {
+	t.Helper()
+	if _, err := exec.LookPath("ccx"); err != nil {
+		t.Skip("ccx is not on the path")
+	}
+	files, err := filepath.Glob("../../testdata/boards/ok/*.json")
+	require.NoError(t, err)
+	return files
+}
+
+// compare runs the deck of a model for a case and gives the largest difference.
+func compare(t *testing.T, p *plate.Model, c Case) float64 {
+	t.Helper()
+	var inp bytes.Buffer
+	require.NoError(t, Write(&inp, p, c))
+	x, err := p.Respond(plate.Membrane, [][]float64{c.Change})
+	require.NoError(t, err)
+	return apart(x[0], solve(t, inp.Bytes(), len(p.Mesh.Nodes)))
+}
+
+// TestLiveSameElements meshes every kept board without the cuts at
+// the ends of joints, which leaves parallelograms and triangles on nearly all of
+// them, and takes curved rings by element. Then CalculiX solves the very same
+// equations, and every digit it prints must agree.
+func TestLiveSameElements(t *testing.T) {
+	compared, other := 0, 0
+	for _, file := range needsCCX(t) {
+		name := strings.TrimSuffix(filepath.Base(file), ".json")
+		solved := prepared(t, file).Plate
+		b := solved.Board
+		m, err := mesh.Build(b, mesh.Options{Corner: -1})
+		require.NoError(t, err)
+		if !parallelograms(m) {
+			t.Logf("%-22s has quadrilaterals that are no parallelograms", name)
+			other++
+			continue
+		}
+		if testing.Short() && len(m.Nodes) > 3000 {
+			continue
+		}
+		woods := slices.Clone(solved.Woods)
+		for i := range woods {
+			if woods[i].At != nil {
+				woods[i].At = byElement(m, i, woods[i].At)
+			}
+		}
+		p, err := plate.New(context.Background(), b, m, woods, plate.Options{})
+		require.NoError(t, err)
+		c := Shift(b, 0)
+		for i := range c.Change { // every piece by an amount of its own
+			c.Change[i] = 2.3 - 0.7*float64(i%5)
+		}
+		got := compare(t, p, c)
+		t.Logf("%-22s %6d nodes: displacements differ by %.1e", name, len(m.Nodes), got)
+		assert.Less(t, got, sameElements, name)
+		compared++
+	}
+	t.Logf("boards compared %d, with other elements %d", compared, other)
+	if !testing.Short() {
+		assert.GreaterOrEqual(t, compared, 12)
+	}
+}
+
+// TestLiveExportedModel runs the deck as tanrad export writes it, for every
+// kept board, and holds every node against the plate.
+func TestLiveExportedModel(t *testing.T) {
+	for _, file := range needsCCX(t) {
+		name := strings.TrimSuffix(filepath.Base(file), ".json")
+		m := prepared(t, file)
+		if testing.Short() && len(m.Mesh.Nodes) > 3000 {
+			continue
+		}
+		c, err := AtState(context.Background(), m, "", "driest-month")
+		require.NoError(t, err)
+		got := compare(t, m.Plate, c)
+		limit := otherElements
+		if parallelograms(m.Mesh) {
+			limit = sameElements
+		}
+		for i := range m.Plate.Woods {
+			if m.Plate.Woods[i].At != nil {
+				limit = turningRings
+			}
+		}
+		t.Logf("%-22s %6d nodes: displacements differ by %.1e (limit %.0e)", name, len(m.Mesh.Nodes), got, limit)
+		assert.Less(t, got, limit, name)
+	}
+}
