@@ -28,6 +28,8 @@ func benchCases() []benchCase {
 		{"B192/eight-random/mesh8", board{cols: 16, rows: 12, side: 40, mesh: 8, kind: eight}},
 		{"B192/eight-random/mesh6", board{cols: 16, rows: 12, side: 40, mesh: 6, kind: eight}},
 		{"B192/eight-pattern/mesh8", board{cols: 16, rows: 12, side: 40, mesh: 8, kind: pattern}},
+		{"B192/brick-different/mesh6", board{cols: 16, rows: 12, side: 40, mesh: 6, kind: different, even: true,
+			offset: func(r int) float64 { return 0.5 * float64(r%2) }}},
 		{"B600/eight-quartered/mesh6", board{cols: 30, rows: 20, side: 40, mesh: 6, kind: eight, quartered: third}},
 	}
 }

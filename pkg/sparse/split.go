@@ -43,23 +43,24 @@ func (b *box) axes() [2]int {
 // pattern into clusters again and again.
 type rhythm struct{ origin, every [2]float64 }
 
-// bisect sorts items by the middles of their boxes along the direction that
-// cuts them best and returns how many go to the first half. Cuts that no box
-// straddles come first; among those, cuts in step with the rhythm; among those,
-// the one nearest to half of the columns.
+// bisect sorts items by the middles of their boxes along the direction in which
+// the cut is shortest and returns how many go to the first half. Along one
+// direction, cuts that no box straddles come first; among those, cuts in step
+// with the rhythm; among those, the one nearest to half of the columns.
 func bisect(items []int32, boxes []box, beat *rhythm) int {
 	whole := emptyBox()
 	for _, i := range items {
 		whole.join(boxes[i])
 	}
-	best, bestAxis, bestCross := 0, -1, math.MaxInt
+	best, bestAxis, least := 0, -1, math.Inf(1)
 	for _, a := range whole.axes() {
 		at, cross := cutAlong(items, boxes, a, &whole, beat)
-		if at > 0 && cross < bestCross {
-			best, bestAxis, bestCross = at, a, cross
+		length := whole.hi[1-a] - whole.lo[1-a]
+		if cross > 0 {
+			length *= 1.5 // a cut round the boxes that straddle it is no straight line
 		}
-		if bestCross == 0 {
-			break
+		if at > 0 && length < least*(1-1e-6) {
+			best, bestAxis, least = at, a, length
 		}
 	}
 	if bestAxis < 0 { // all middles coincide: halve the list as it stands

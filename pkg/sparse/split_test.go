@@ -67,18 +67,31 @@ func TestBisect(t *testing.T) {
 	at := bisect(items(), boxes, findRhythm(boxes, kinds))
 	assert.Contains(t, []int{4 * 4, 8 * 4}, at)
 
-	// a brick pattern has no clean cut across its courses
+	// a brick pattern has no clean cut across its courses: 3 by 4 bricks are cut
+	// between two courses, 10 by 4 across
 	var bricks []box
 	for r := range 4 {
-		for c := range 6 {
+		for c := range 3 {
 			lo := [2]float64{40*float64(c) + 20*float64(r%2), 30 * float64(r)}
 			bricks = append(bricks, box{lo, [2]float64{lo[0] + 40, lo[1] + 30}})
 		}
 	}
-	got = items()[:24]
-	assert.Equal(t, 12, bisect(got, bricks, nil))
-	for _, i := range got[:12] {
+	got = items()[:12]
+	assert.Equal(t, 6, bisect(got, bricks, nil))
+	for _, i := range got[:6] {
 		assert.Less(t, bricks[i].hi[1], 60.1)
+	}
+	for r := range 4 {
+		for c := 3; c < 10; c++ {
+			lo := [2]float64{40*float64(c) + 20*float64(r%2), 30 * float64(r)}
+			bricks = append(bricks, box{lo, [2]float64{lo[0] + 40, lo[1] + 30}})
+		}
+	}
+	got = items()[:40]
+	at = bisect(got, bricks, nil)
+	assert.InDelta(t, 20, at, 2)
+	for _, i := range got[:at] {
+		assert.Less(t, bricks[i].middle(0), 210.1)
 	}
 	same := []box{bricks[0], bricks[0], bricks[0]}
 	assert.Equal(t, 1, bisect([]int32{0, 1, 2}, same, nil))
