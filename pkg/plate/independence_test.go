@@ -15,6 +15,12 @@ import (
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
+// wide names the boards with a joint that changes by more than 3 % when the mesh
+// is halved, with how far: the steepest four-piece corners of random rings, and
+// rings that turn about a pith inside a block.
+var wide = map[string]float64{"checker-random.json": 0.032, "pith-in-strip.json": 0.04}
+
+
 // TestMeshIndependence: halving every element changes utilisations above 0.2 by
 // less than 3 % at nineteen joints of twenty and by less than 6 % at any, on every
 // board file there is, after a change of 3 % MC. Past 3 % are single joints barely
@@ -46,12 +52,17 @@ func TestMeshIndependence(t *testing.T) {
 				worst, at = d, rep[0].Joints[j].ID
 			}
 		}
+		if limit, ok := wide[filepath.Base(f)]; ok {
+			assert.Less(t, worst, limit, "%s at %s", f, at)
+			assert.Greater(t, worst, 0.03, "%s: this exception is no longer needed", f)
+		} else {
+			assert.Less(t, worst, 0.03, "%s at %s", f, at)
+		}
 		t.Logf("%-28s %.2f %% at %s; board %.4f %.4f", filepath.Base(f), 100*worst, at, rep[0].Utilisation, rep[1].Utilisation)
 	}
 	sort.Float64s(all)
 	n := len(all)
 	require.Greater(t, n, 500)
 	t.Logf("%d joints above 0.2: median %.2f %%, nineteen of twenty below %.2f %%, all below %.2f %%", n, 100*all[n/2], 100*all[n*19/20], 100*all[n-1])
-	assert.Less(t, all[n*19/20], 0.03)
-	assert.Less(t, all[n-1], 0.06)
+	assert.Less(t, all[n*19/20], 0.02)
 }

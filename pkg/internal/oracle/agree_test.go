@@ -19,9 +19,13 @@ const (
 	bendingLimit      = 0.02  // of the largest deflection; bricks of the true thickness against a plate
 )
 
-// fine is the mesh at which the limits are kept on every board. Average tractions
-// over 5 mm beside a corner want elements much smaller than that.
-var fine = mesh.Options{First: 0.03, Growth: 3, Most: 8}
+// fine halves every element of the default mesh once: at that the limits are
+// kept average by average on every board.
+var fine = mesh.Options{Refine: 1}
+
+// wide names the boards whose displacement on the default mesh passes the limit,
+// with how far: the mitre's corners are the strongest of all.
+var wide = map[string]float64{"mitre": 0.003}
 
 // gap is what separates tanrad from the oracle on one board.
 type gap struct {
@@ -89,8 +93,17 @@ func TestTanradAgreesWithCalculiX(t *testing.T) {
 	for _, d := range decks {
 		t.Run(d.Name, func(t *testing.T) {
 			r := record(t, d.Name)
-			t.Log("default mesh", compare(t, r, tanrad(t, d, mesh.Options{})))
-			g := compare(t, r, tanrad(t, d, fine))
+			g := compare(t, r, tanrad(t, d, mesh.Options{}))
+			t.Log("default mesh", g)
+			if limit, ok := wide[d.Name]; ok {
+				assert.Less(t, g.displacement, limit)
+				assert.Greater(t, g.displacement, displacementLimit, "this exception is no longer needed")
+			} else {
+				assert.Less(t, g.displacement, displacementLimit)
+			}
+			assert.Less(t, g.growth, displacementLimit)
+			assert.Less(t, g.traction, tractionLimit, "of the board's largest traction: %v", g)
+			g = compare(t, r, tanrad(t, d, fine))
 			t.Log("fine mesh   ", g)
 			assert.Less(t, g.displacement, displacementLimit)
 			assert.Less(t, g.growth, displacementLimit)
