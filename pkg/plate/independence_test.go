@@ -20,7 +20,6 @@ import (
 // rings that turn about a pith inside a block.
 var wide = map[string]float64{"checker-random.json": 0.032, "pith-in-strip.json": 0.04}
 
-
 // TestMeshIndependence: halving every element changes utilisations above 0.2 by
 // less than 3 % at nineteen joints of twenty and by less than 6 % at any, on every
 // board file there is, after a change of 3 % MC. Past 3 % are single joints barely
