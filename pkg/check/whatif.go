@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/plate"
@@ -98,6 +99,7 @@ type Constants struct {
 	Wood     []plate.Wood
 	Sides    []joint.Side
 	Uniforms []Uniform
+	Bond     func(mcA, mcB float64) float64 // factor on the bond of wood glued at these % MC
 }
 
 // ConstantsOf works these out without meshing or solving anything. Errors:
@@ -107,7 +109,11 @@ func ConstantsOf(b *layout.Board, c Conditions) (*Constants, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Constants{Wood: p.wood, Sides: p.sides}
+	glue, err := adhesive.Find(b.Glue)
+	if err != nil {
+		return nil, err
+	}
+	out := &Constants{Wood: p.wood, Sides: p.sides, Bond: glue.GluedAt}
 	if out.Uniforms, err = (&Model{parts: *p}).Uniforms(c); err != nil {
 		return nil, err
 	}

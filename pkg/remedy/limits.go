@@ -27,8 +27,8 @@ type jointLimits struct{ tension, shear float64 }
 func (s *space) limitsOf(j int, a, b *variant, st int) jointLimits {
 	jt := &s.board.Joints[j]
 	t := [2]float64{(jt.To[0] - jt.From[0]) / jt.Length, (jt.To[1] - jt.From[1]) / jt.Length}
-	c := joint.CapacityOf(a.side, b.side, [2]float64{t[1], -t[0]}, t, 1)
-	ten, sh := c.Least(joint.Scale{TensionA: a.tension[st], TensionB: b.tension[st], ShearA: a.shear[st], ShearB: b.shear[st]})
+	c := joint.CapacityOf(a.side, b.side, [2]float64{t[1], -t[0]}, t, s.bond(a.moisture, b.moisture))
+	ten, sh := c.Least(joint.Scale{TensionA: a.tension[st], TensionB: b.tension[st], ShearA: a.shear[st], ShearB: b.shear[st], Bond: 1})
 	return jointLimits{1 / (ten.Value * ten.Value), 1 / (sh.Value * sh.Value)}
 }
 

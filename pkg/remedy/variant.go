@@ -12,11 +12,12 @@ import (
 // variant is one thing that can lie in a place: a piece of the board as the file
 // has it, in one position.
 type variant struct {
-	item int // the piece it was
-	pos  position
-	wood plate.Wood // at its centre
-	side joint.Side
-	load []float64 // per uniform state, % MC
+	item     int // the piece it was
+	pos      position
+	wood     plate.Wood // at its centre
+	side     joint.Side
+	load     []float64 // per uniform state, % MC
+	moisture float64   // % MC when glued
 	// strength at the end of each state over strength at gluing
 	tension, shear []float64
 }
@@ -31,6 +32,7 @@ type space struct {
 	unitOf   []int   // per place, −1 when it stays
 	like     [][]int // sets of places whose pieces may change places; nil when the pattern is fixed
 	states   int
+	bond     func(mcA, mcB float64) float64
 }
 
 // unit is a set of places that are turned together: one block, or everything
@@ -66,12 +68,12 @@ func newSpace(b *layout.Board, c check.Conditions, o Options) (*space, error) {
 		if err != nil {
 			return nil, err
 		}
-		s.states = len(k.Uniforms)
+		s.states, s.bond = len(k.Uniforms), k.Bond
 		for i := range b.Pieces {
 			if w >= len(ways[i]) {
 				continue
 			}
-			v := variant{item: i, pos: ways[i][w], wood: k.Wood[i], side: k.Sides[i]}
+			v := variant{item: i, pos: ways[i][w], wood: k.Wood[i], side: k.Sides[i], moisture: b.Pieces[i].Moisture}
 			for _, u := range k.Uniforms {
 				v.load = append(v.load, u.Load[i])
 				v.tension = append(v.tension, u.Tension[i])
