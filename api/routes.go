@@ -43,6 +43,7 @@ func (s *Server) routes() (*gin.Engine, error) {
 	e.POST("/v1/movement", limitBody(smallBody), s.movement)
 	e.POST("/v1/pair", limitBody(smallBody), s.pair)
 	e.POST("/v1/board", limitBody(s.cfg.BoardSize), s.board)
+	e.POST("/v1/board/export", limitBody(s.cfg.BoardSize), s.export)
 	s.pages.routes(get)
 	return e, nil
 }
