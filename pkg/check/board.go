@@ -143,7 +143,7 @@ func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 		r.Causes = m.causes(in, g.load)
 	}
 	if !c.NoCracks {
-		if r.Cracks, err = m.cracks(ctx, c, w.joints); err != nil {
+		if r.Cracks, err = m.cracks(ctx, w.joints); err != nil {
 			return nil, err
 		}
 	}

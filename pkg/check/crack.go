@@ -2,25 +2,21 @@ package check
 
 import (
 	"context"
-	"errors"
 	"math"
 	"sort"
-
-	"github.com/tanrad/tanrad/pkg/plate"
-	"github.com/tanrad/tanrad/pkg/sparse"
 )
 
-// mostCracks is the number of joints whose energy is looked at; each costs two
-// more factorisations.
+// mostCracks is the number of joints whose energy is looked at; each costs a
+// batch of solves.
 const mostCracks = 3
 
 // jPerM2 turns N/mm into J/m².
 const jPerM2 = 1000
 
 // cracks looks at the worst joints above tight: would a crack that starts there
-// find the energy to run? Two lengths are tried from the worst end: the
-// averaging length, and the whole joint.
-func (m *Model) cracks(ctx context.Context, c Conditions, joints []governing) ([]Crack, error) {
+// find the energy to run? Lengths from the averaging length to the whole joint
+// are tried from its worse end, and the one that releases most is told.
+func (m *Model) cracks(ctx context.Context, joints []governing) ([]Crack, error) {
 	found := append([]governing{}, joints...)
 	sort.SliceStable(found, func(a, b int) bool { return found[a].d.u > found[b].d.u })
 	var out []Crack
@@ -31,7 +27,10 @@ func (m *Model) cracks(ctx context.Context, c Conditions, joints []governing) ([
 		if g.d.u < 0.5 {
 			break
 		}
-		cr, err := m.crack(ctx, c, g)
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		cr, err := m.crack(g)
 		if err != nil {
 			return nil, err
 		}
@@ -40,11 +39,10 @@ func (m *Model) cracks(ctx context.Context, c Conditions, joints []governing) ([
 	return out, nil
 }
 
-func (m *Model) crack(ctx context.Context, c Conditions, g governing) (Crack, error) {
+func (m *Model) crack(g governing) (Crack, error) {
 	jm := &m.joints[g.joint]
 	jt := &m.board.Joints[g.joint]
 	win := &jm.windows[g.d.window]
-	fromStart := win.From+win.To <= jt.Length
 	x := combine(m.shift, g.load.mean)
 	amount := make([]float64, len(m.board.Pieces))
 	for i := range amount {
@@ -52,19 +50,18 @@ func (m *Model) crack(ctx context.Context, c Conditions, g governing) (Crack, er
 	}
 	a, b := m.sides[jt.A].Species.FractureEnergy(), m.sides[jt.B].Species.FractureEnergy()
 	out := Crack{Joint: jt.ID, Energy: math.Min(a.V, b.V), Utilisation: g.d.u}
-	for _, length := range [2]float64{jm.capacity.Length, jt.Length} {
-		opt := plate.Options{Workers: c.Workers, Cache: m.cache}
-		r, err := m.Plate.ReleaseOf(ctx, jm.trace, x, amount, length, fromStart, opt)
-		var loose *sparse.NotPositiveDefinite
-		if errors.As(err, &loose) {
-			// The joint is all that holds two parts of the board together: opened
-			// whole, one of them floats. The last tenth stays closed.
-			r, err = m.Plate.ReleaseOf(ctx, jm.trace, x, amount, 0.9*jt.Length, fromStart, opt)
+	lips, err := m.Plate.Lips(jm.trace)
+	if err != nil {
+		return out, err
+	}
+	for _, share := range openings {
+		length := math.Max(share*jt.Length, math.Min(jm.capacity.Length, jt.Length))
+		from, to := 0.0, length
+		if win.From+win.To > jt.Length {
+			from, to = jt.Length-length, jt.Length
 		}
-		if err != nil {
-			return out, err
-		}
-		if e := jPerM2 * (r.Opening + r.Sliding); e > out.Release {
+		r, ok := lips.Release(x, amount, from, to)
+		if e := jPerM2 * (r.Opening + r.Sliding); ok && e > out.Release {
 			out.Release, out.Length = e, r.To-r.From
 		}
 	}
@@ -77,3 +74,8 @@ func (m *Model) crack(ctx context.Context, c Conditions, g governing) (Crack, er
 	}
 	return out, nil
 }
+
+// openings are the shares of a joint that are tried, from its worse end. Where
+// the joint is all that holds two parts of a board together, opening all of it
+// lets one float, and the largest share below counts.
+var openings = [...]float64{0, 0.25, 0.5, 0.75, 0.95, 1}

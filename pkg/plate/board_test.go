@@ -293,3 +293,9 @@ func TestSigns(t *testing.T) {
 	assert.InDelta(t, tr.t[1], tr.n[0], 1e-15)
 	assert.InDelta(t, -tr.t[0], tr.n[1], 1e-15)
 }
+
+// resolve turns stress into normal and tangential traction: N = n·σn, T = t·σn.
+func resolve(s *[3]float64, t, n [2]float64) Traction {
+	px, py := s[0]*n[0]+s[2]*n[1], s[2]*n[0]+s[1]*n[1]
+	return Traction{N: n[0]*px + n[1]*py, T: t[0]*px + t[1]*py}
+}

@@ -1,67 +1,215 @@
 package plate
 
 import (
-	"context"
-	"math"
+	"maps"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
 )
 
+// Lips is a joint ready to be opened: the stiffness with which the board
+// resists a jump of displacement between the two sides, node by node.
+//
+// Let the elements of piece B see u + δ at the joint's nodes instead of u. The
+// board's energy is then quadratic in (u, δ) with the blocks K, G = K_B and H =
+// K_B of those elements, and with u eliminated S = H − GᵀK⁻¹G. Opening a stretch
+// takes away the force f that A and B exert there on each other: δ = S⁻¹f, and
+// the energy released is ½·fᵀδ. It is the closure integral ½∫t·δ ds of Irwin
+// (1957; from memory), exact for the mesh, and needs no second factorisation.
+type Lips struct {
+	Trace *Trace
+	nodes []int // numbers along the trace that can open
+	h     float64
+	s     *mat.SymDense // per node N and T, N/mm
+	f     func(x, amount []float64) []float64
+}
+
+// Lips prepares a joint for opening, by one batch of solves of the membrane. A
+// node that a third piece shares stays closed.
+func (p *Model) Lips(tr *Trace) (*Lips, error) {
+	jt := &p.Board.Joints[tr.Joint]
+	all := p.jointNodes(jt, tr.t)
+	l := &Lips{Trace: tr, h: p.H}
+	var nodes []int32
+	for i, n := range all {
+		third := false
+		for _, e := range p.around(n) {
+			if pc := int(p.Mesh.Elements[e].Piece); pc != jt.A && pc != jt.B {
+				third = true
+			}
+		}
+		if !third {
+			l.nodes, nodes = append(l.nodes, i), append(nodes, n)
+		}
+	}
+	number := make(map[int32]int, len(nodes))
+	for i, n := range nodes {
+		number[n] = i
+	}
+	// Rows of the elements of B at the nodes, in the directions N and T.
+	axes := [2][2]float64{tr.n, tr.t}
+	m := 2 * len(nodes)
+	g := make([]sparseRow, m)
+	for i := range g {
+		g[i] = sparseRow{}
+	}
+	load := make([]float64, m) // per unit of amount of B
+	h := mat.NewSymDense(max(m, 1), nil)
+	full := make([]float64, m*m)
+	var k [256]float64
+	done := map[int32]bool{}
+	for _, n := range nodes {
+		for _, e := range p.around(n) {
+			el := &p.Mesh.Elements[e]
+			if int(el.Piece) != jt.B || done[e] {
+				continue
+			}
+			done[e] = true
+			w := 2 * el.N
+			p.membraneStiffness(int(e), k[:w*w])
+			var v [24]float64
+			p.freeLoad(Membrane, int(e), &v)
+			for a := 0; a < el.N; a++ {
+				i, ok := number[el.Nodes[a]]
+				if !ok {
+					continue
+				}
+				for d, ax := range axes {
+					row := g[2*i+d]
+					load[2*i+d] += ax[0]*v[2*a] + ax[1]*v[2*a+1]
+					for b := 0; b < el.N; b++ {
+						x := ax[0]*k[2*a*w+2*b] + ax[1]*k[(2*a+1)*w+2*b]
+						y := ax[0]*k[2*a*w+2*b+1] + ax[1]*k[(2*a+1)*w+2*b+1]
+						row[2*int(el.Nodes[b])] += x
+						row[2*int(el.Nodes[b])+1] += y
+						if j, ok := number[el.Nodes[b]]; ok {
+							for c, bx := range axes {
+								full[(2*i+d)*m+2*j+c] += x*bx[0] + y*bx[1]
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	y := make([][]float64, m) // the solver reads no load at supports and answers zero there
+	for i := range g {
+		y[i] = make([]float64, 2*len(p.Mesh.Nodes))
+		for q, v := range g[i] {
+			y[i][q] = v
+		}
+	}
+	if err := p.membrane.Solve(y, y); err != nil {
+		return nil, err
+	}
+	for i := 0; i < m; i++ {
+		for j := i; j < m; j++ {
+			h.SetSym(i, j, full[i*m+j]-g[i].dot(y[j]))
+		}
+	}
+	l.s = h
+	l.f = func(x, amount []float64) []float64 {
+		f := make([]float64, m)
+		for i := range f {
+			f[i] = load[i]*amount[jt.B] - g[i].dot(x)
+		}
+		return f
+	}
+	return l, nil
+}
+
+// sparseRow holds the few entries of a row that are not zero, by column.
+type sparseRow map[int]float64
+
+// dot sums in the order of the columns, so that the result is always the same.
+func (r sparseRow) dot(x []float64) float64 {
+	sum := 0.0
+	for _, q := range slices.Sorted(maps.Keys(r)) {
+		sum += r[q] * x[q]
+	}
+	return sum
+}
+
 // Release is the energy set free when a stretch of a joint opens, N/mm (that is
-// kJ/m²) of glue line, split by the motion of the two lips: Opening apart,
-// Sliding along the joint.
+// kJ/m²) of glue line, split by the motion of the two lips.
 type Release struct {
 	From, To         float64 // mm from the joint's start
 	Opening, Sliding float64 // N/mm, mean over the stretch
-	Pressed          bool    // the lips would run into each other: opening is not counted
+	Pressed          bool    // the lips press on each other: they slide only
 }
 
-// ReleaseOf opens a joint from one end over at least the length a (mm) and gives
-// the energy released by the closure integral ½∫ t·δ ds, t the traction before
-// and δ the jump of displacement after (Irwin 1957; Rybicki and Kanninen,
-// Engineering Fracture Mechanics 9, 1977; from memory). fromStart tells which
-// end. The board keeps its loads: amounts in % MC per piece. Membrane only.
-func (p *Model) ReleaseOf(ctx context.Context, tr *Trace, x, amount []float64, a float64, fromStart bool, opt Options) (Release, error) {
-	jt := &p.Board.Joints[tr.Joint]
-	nodes := p.jointNodes(jt, tr.t)
-	last := len(nodes) - 1
-	first, stop := 0, last
-	if a < jt.Length {
-		if fromStart {
-			for stop = 2; stop < last && tr.S[stop] < a; stop += 2 {
-			}
-			stop-- // the tip stays closed
-		} else {
-			for first = last - 2; first > 0 && jt.Length-tr.S[first] < a; first -= 2 {
-			}
-			first++
+// Release opens the nodes between from and to (mm along the joint) under
+// displacements x and amounts per piece. ok is false when a part of the board
+// would float, or when nothing lies between.
+func (l *Lips) Release(x, amount []float64, from, to float64) (r Release, ok bool) {
+	f := l.f(x, amount)
+	var dofs []int
+	s := l.Trace.S
+	r.From, r.To = s[len(s)-1], 0
+	for i, at := range l.nodes {
+		if s[at] < from || s[at] > to {
+			continue
 		}
+		dofs = append(dofs, 2*i, 2*i+1)
+		r.From, r.To = min(r.From, s[max(0, at-1)]), max(r.To, s[min(len(s)-1, at+1)])
 	}
-	cut, lips := p.Mesh.Open(p.Board, tr.Joint, nodes, first, stop)
-	q, err := New(ctx, p.Board, cut, p.Woods, opt)
-	if err != nil {
-		return Release{}, err
-	}
-	y, err := q.Respond(Membrane, [][]float64{amount})
-	if err != nil {
-		return Release{}, err
-	}
-	f := p.Forces(Membrane, tr, [][]float64{x}, [][]float64{amount})[0]
-	var r Release
-	r.From, r.To = tr.S[max(0, first-1)], tr.S[min(last, stop+1)]
-	for _, l := range lips {
-		dx := y[0][2*l.B] - y[0][2*l.A]
-		dy := y[0][2*l.B+1] - y[0][2*l.A+1]
-		r.Opening += f[l.At].N * (dx*tr.n[0] + dy*tr.n[1]) / 2
-		r.Sliding += f[l.At].T * (dx*tr.t[0] + dy*tr.t[1]) / 2
+	delta, ok := l.open(dofs, f)
+	if !ok {
+		return r, false
 	}
 	gap := 0.0
-	for _, l := range lips {
-		gap += (y[0][2*l.B]-y[0][2*l.A])*tr.n[0] + (y[0][2*l.B+1]-y[0][2*l.A+1])*tr.n[1]
+	for _, d := range dofs {
+		if d%2 == 0 {
+			gap += delta[d]
+		}
 	}
-	length := r.To - r.From
-	r.Opening, r.Sliding = r.Opening/length, r.Sliding/length
-	if gap < 0 {
-		r.Opening, r.Pressed = 0, true
+	if gap < 0 { // pressed together: once more, sliding only
+		r.Pressed = true
+		var slide []int
+		for _, d := range dofs {
+			if d%2 == 1 {
+				slide = append(slide, d)
+			}
+		}
+		if delta, ok = l.open(slide, f); !ok {
+			return r, false
+		}
 	}
-	r.Opening, r.Sliding = math.Max(0, r.Opening), math.Max(0, r.Sliding)
-	return r, nil
+	area := (r.To - r.From) * l.h
+	for _, d := range dofs { // pressed lips have no opening in delta
+		if d%2 == 0 {
+			r.Opening += f[d] * delta[d] / 2 / area
+		} else {
+			r.Sliding += f[d] * delta[d] / 2 / area
+		}
+	}
+	r.Opening, r.Sliding = max(0, r.Opening), max(0, r.Sliding)
+	return r, true
+}
+
+// open solves S·δ = f on some unknowns.
+func (l *Lips) open(dofs []int, f []float64) (map[int]float64, bool) {
+	if len(dofs) == 0 {
+		return nil, false
+	}
+	s, b := mat.NewSymDense(len(dofs), nil), mat.NewVecDense(len(dofs), nil)
+	for i, d := range dofs {
+		b.SetVec(i, f[d])
+		for j := i; j < len(dofs); j++ {
+			s.SetSym(i, j, l.s.At(d, dofs[j]))
+		}
+	}
+	var ch mat.Cholesky
+	if !ch.Factorize(s) || ch.Cond() > 1e12 {
+		return nil, false
+	}
+	var x mat.VecDense
+	if ch.SolveVecTo(&x, b) != nil {
+		return nil, false
+	}
+	out := make(map[int]float64, len(dofs))
+	for i, d := range dofs {
+		out[d] = x.AtVec(i)
+	}
+	return out, true
 }
