@@ -7,6 +7,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/plate"
 )
 
@@ -139,3 +140,7 @@ func (m *Model) Patches(piece int) []Patch {
 	}
 	return out
 }
+
+// ClimateOf gives the climate a board is checked in: that of the conditions,
+// else the board's own, else the default. Errors: a fault of an unknown name.
+func ClimateOf(b *layout.Board, c Conditions) (moisture.Climate, error) { return climateOf(b, c) }

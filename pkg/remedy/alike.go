@@ -10,43 +10,44 @@ import (
 )
 
 // mostAlike is the number of woods tried in place of another.
-const mostAlike = 4
+const mostAlike = 3
 
 // alike lists woods of the same class and colour group as one of the board's,
-// those first whose mean movement across the grain comes nearest to that of
-// the rest of the board: unlike movement is what a swap can take away.
+// home-grown for home-grown where there are enough of them. Those come first
+// whose movement, radial and tangential, is nearest to the mean of the rest of
+// the board: unlike movement is what a swap can take away.
 func alike(b *layout.Board, species string) []*wood.Species {
 	own, err := wood.Find(species)
 	if err != nil {
 		return nil // the board was read, so its woods are known
 	}
-	rest, area := 0.0, 0.0
+	var r, t, area float64
 	for i := range b.Pieces {
 		p := &b.Pieces[i]
-		if p.Species == species {
-			continue
-		}
-		if w, err := wood.Find(p.Species); err == nil {
-			rest += p.Area * movement(w)
-			area += p.Area
+		if w, err := wood.Find(p.Species); err == nil && p.Species != species {
+			r, t, area = r+p.Area*w.ShrinkR.V, t+p.Area*w.ShrinkT.V, area+p.Area
 		}
 	}
 	if area == 0 {
-		rest, area = movement(own), 1
+		r, t, area = own.ShrinkR.V, own.ShrinkT.V, 1
 	}
-	rest /= area
-	var out []*wood.Species
+	off := func(w *wood.Species) float64 { return math.Hypot(w.ShrinkR.V-r/area, w.ShrinkT.V-t/area) }
+	var near, all []*wood.Species
 	for _, w := range wood.All() {
-		if w.ID != own.ID && w.Class == own.Class && w.ColourGroup == own.ColourGroup {
-			out = append(out, w)
+		if w.ID == own.ID || w.Class != own.Class || w.ColourGroup != own.ColourGroup {
+			continue
+		}
+		all = append(all, w)
+		if w.Origin == own.Origin {
+			near = append(near, w)
 		}
 	}
-	sort.SliceStable(out, func(x, y int) bool { return math.Abs(movement(out[x])-rest) < math.Abs(movement(out[y])-rest) })
-	return out[:min(len(out), mostAlike)]
+	if len(near) >= mostAlike {
+		all = near
+	}
+	sort.SliceStable(all, func(x, y int) bool { return off(all[x]) < off(all[y]) })
+	return all[:min(len(all), mostAlike)]
 }
-
-// movement is the mean of radial and tangential shrinkage, % of green size.
-func movement(w *wood.Species) float64 { return (w.ShrinkR.V + w.ShrinkT.V) / 2 }
 
 // speciesOf lists the woods of a board in the order of its pieces.
 func speciesOf(b *layout.Board) []string {
