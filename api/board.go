@@ -12,15 +12,55 @@ import (
 	"github.com/tanrad/tanrad/api/answer"
 )
 
+// conditionNames are the parameters of every route that checks a board.
+var conditionNames = []string{"home", "air" + repeats, "mc" + repeats, "shift" + repeats, "exposures" + repeats, "refine"}
+
+// conditions reads them.
+func (q *query) conditions() answer.BoardQuery {
+	return answer.BoardQuery{Home: q.text("home"), Air: q.texts("air"), Moistures: q.numbers("mc"), Shifts: q.numbers("shift"),
+		Exposures: q.texts("exposures"), Refine: q.whole("refine", 0)}
+}
+
 // board checks a board file and answers with the report or its picture.
 func (s *Server) board(c *gin.Context) {
 	kind, ok := choose(c, typeJSON, typeSVG)
 	if !ok {
 		return
 	}
-	r := readQuery(c, "home", "moisture", "shift", "exposures", "series", "refine")
-	q := answer.BoardQuery{Home: r.text("home"), Moisture: r.number("moisture"), Shift: r.number("shift"),
-		Exposures: r.text("exposures"), Series: r.whole("series", 0), Refine: r.whole("refine", 0)}
+	r := readQuery(c, append([]string{"series", "samples", "seed", "cracks"}, conditionNames...)...)
+	q := r.conditions()
+	q.Series, q.Samples, q.Seed, q.NoCracks = r.whole("series", 0), r.whole("samples", 0), r.whole("seed", 0), !r.flag("cracks", true)
+	if kind == typeSVG {
+		s.onBoard(c, r, func(ctx context.Context, src []byte) (any, error) {
+			return answer.Draw(ctx, src, q, answer.PictureQuery{View: answer.ViewLayout}, s.memory)
+		})
+		return
+	}
+	s.onBoard(c, r, func(ctx context.Context, src []byte) (any, error) {
+		_, report, err := answer.Board(ctx, src, q, s.memory)
+		return report, err
+	})
+}
+
+// picture answers a board file with one of its pictures.
+func (s *Server) picture(c *gin.Context) {
+	if _, ok := choose(c, typeSVG); !ok {
+		return
+	}
+	r := readQuery(c, append([]string{"view", "exposure", "state", "hour"}, conditionNames...)...)
+	q := r.conditions()
+	p := answer.PictureQuery{View: r.text("view"), Exposure: r.text("exposure"), State: r.text("state"), Hour: r.number("hour")}
+	if p.View == "" {
+		p.View = answer.ViewLayout
+	}
+	s.onBoard(c, r, func(ctx context.Context, src []byte) (any, error) {
+		return answer.Draw(ctx, src, q, p, s.memory)
+	})
+}
+
+// onBoard takes the body and a place among the board checks, works, and answers:
+// bytes are a picture, anything else becomes JSON.
+func (s *Server) onBoard(c *gin.Context, r *query, work func(ctx context.Context, src []byte) (any, error)) {
 	if len(r.faults) > 0 {
 		s.refuse(c, r.faults, inQuery)
 		return
@@ -34,27 +74,19 @@ func (s *Server) board(c *gin.Context) {
 		return
 	}
 	defer done()
-	b, report, err := answer.Board(ctx, body.Bytes(), q, s.memory)
+	a, err := work(ctx, body.Bytes())
 	var params answer.Parameters
-	switch {
+	switch svg, isPicture := a.([]byte); {
 	case errors.As(err, &params):
 		s.refuse(c, err, inQuery)
-		return
 	case err != nil:
 		s.refuse(c, err, inBody)
-		return
+	case isPicture:
+		c.Header("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
+		c.Data(http.StatusOK, typeSVG, svg)
+	default:
+		s.give(c, a)
 	}
-	if kind == typeJSON {
-		s.give(c, report)
-		return
-	}
-	svg, err := answer.Picture(b, report)
-	if err != nil {
-		s.refuse(c, err, inBody)
-		return
-	}
-	c.Header("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
-	c.Data(http.StatusOK, typeSVG, svg)
 }
 
 // place waits for a free place among the board checks and gives the context of

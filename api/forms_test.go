@@ -25,7 +25,7 @@ func TestFormsHaveEveryKey(t *testing.T) {
 	for form, v := range map[string]any{
 		"Report": check.Report{}, "Pair": pair.Result{}, "Movement": movement.Result{}, "EMC": answer.EMC{},
 		"SpeciesList": answer.SpeciesList{}, "Species": answer.Species{}, "Problem": Problem{},
-		"Climates": answer.Climates{}, "Finishes": answer.Finishes{}, "Adhesives": answer.Adhesives{},
+		"Climates": answer.Climates{}, "Exposures": answer.Exposures{}, "Finishes": answer.Finishes{}, "Adhesives": answer.Adhesives{},
 	} {
 		ref := h.doc.Components.Schemas[form]
 		require.NotNil(t, ref, form)

@@ -97,8 +97,15 @@ const (
 )
 
 // ProblemOf turns an error into the problem a client sees. Faults keep their
-// words; of any other error nothing is told but that it happened.
-func ProblemOf(err error) *Problem { return problemOf(err, inBody) }
+// words; of any other error nothing is told but that it happened. Faults of
+// answer.Parameters are faults of the query.
+func ProblemOf(err error) *Problem {
+	var params answer.Parameters
+	if errors.As(err, &params) {
+		return problemOf(err, inQuery)
+	}
+	return problemOf(err, inBody)
+}
 
 func problemOf(err error, where place) *Problem {
 	var list fault.List

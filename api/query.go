@@ -3,6 +3,7 @@ package api
 import (
 	"math"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -18,9 +19,17 @@ type query struct {
 	faults fault.List
 }
 
-// readQuery refuses parameters that the route does not know or that come twice.
-func readQuery(c *gin.Context, known ...string) *query {
+// repeats behind the name of a parameter says that it may come several times.
+const repeats = "..."
+
+// readQuery refuses parameters that the route does not know or that come twice
+// without being marked as repeating.
+func readQuery(c *gin.Context, names ...string) *query {
 	q := &query{}
+	known := make([]string, len(names))
+	for i, name := range names {
+		known[i] = strings.TrimSuffix(name, repeats)
+	}
 	var err error
 	if q.values, err = url.ParseQuery(c.Request.URL.RawQuery); err != nil {
 		q.faults = append(q.faults, fault.Fault{Rule: fault.Syntax, Detail: "the query cannot be read", Allowed: "name=value, joined by &, percent-encoded"})
@@ -29,10 +38,10 @@ func readQuery(c *gin.Context, known ...string) *query {
 	}
 	for name, vs := range q.values {
 		switch {
-		case !contains(known, name):
+		case !slices.Contains(known, name):
 			q.add(fault.UnknownKey, name, "there is no such parameter here", name, strings.Join(known, ", "))
 			q.faults[len(q.faults)-1].Nearest = fault.Nearest(name, known, 1)
-		case len(vs) > 1:
+		case len(vs) > 1 && !slices.Contains(names, name+repeats):
 			q.add(fault.RepeatedKey, name, "the parameter stands there more than once", strings.Join(vs, ", "), "one value")
 		}
 	}
@@ -87,11 +96,42 @@ func (q *query) whole(name string, def int) int {
 	return v
 }
 
-func contains(words []string, w string) bool {
-	for _, k := range words {
-		if k == w {
-			return true
+// flag gives true or false, def when the parameter is absent or faulty.
+func (q *query) flag(name string, def bool) bool {
+	switch text := q.text(name); text {
+	case "":
+	case "true":
+		return true
+	case "false":
+		return false
+	default:
+		q.add(fault.NotOneOf, name, "not a known word", text, "true, false")
+	}
+	return def
+}
+
+// texts gives every value of a repeating parameter; an empty one is a fault.
+func (q *query) texts(name string) []string {
+	for _, text := range q.values[name] {
+		if text == "" {
+			q.add(fault.WrongLength, name, "the parameter is empty", "", "a value, or leave it out")
+			return nil
 		}
 	}
-	return false
+	return q.values[name]
+}
+
+// numbers gives every value of a repeating parameter; one that is not a finite
+// number is a fault.
+func (q *query) numbers(name string) []float64 {
+	var out []float64
+	for _, text := range q.texts(name) {
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+			q.add(fault.WrongType, name, "not a number", text, "a decimal number")
+			continue
+		}
+		out = append(out, v)
+	}
+	return out
 }

@@ -38,12 +38,14 @@ func (s *Server) routes() (*gin.Engine, error) {
 	get("/v1/species/:id", s.oneSpecies)
 	get("/v1/emc", s.emc)
 	get("/v1/climates", func(c *gin.Context) { list(s, c, answer.ListClimates) })
+	get("/v1/exposures", func(c *gin.Context) { list(s, c, answer.ListExposures) })
 	get("/v1/finishes", func(c *gin.Context) { list(s, c, answer.ListFinishes) })
 	get("/v1/adhesives", func(c *gin.Context) { list(s, c, answer.ListAdhesives) })
 	e.POST("/v1/movement", limitBody(smallBody), s.movement)
 	e.POST("/v1/pair", limitBody(smallBody), s.pair)
 	e.POST("/v1/board", limitBody(s.cfg.BoardSize), s.board)
 	e.POST("/v1/board/export", limitBody(s.cfg.BoardSize), s.export)
+	e.POST("/v1/board/picture", limitBody(s.cfg.BoardSize), s.picture)
 	s.pages.routes(get)
 	return e, nil
 }

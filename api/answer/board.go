@@ -2,23 +2,14 @@ package answer
 
 import (
 	"context"
+	"errors"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/safety"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
-
-// BoardQuery says what to check a board against, beyond what its file says.
-type BoardQuery struct {
-	Home      string   `json:"home" validate:"max=60"`                         // named climate; "" is the board's own
-	Moisture  *float64 `json:"moisture" validate:"omitempty,gte=0,lte=30"`     // a further end state, % MC of every piece
-	Shift     *float64 `json:"shift" validate:"omitempty,gte=-30,lte=30"`      // a further end state, change of % MC from glue-up
-	Exposures string   `json:"exposures" validate:"omitempty,oneof=none file"` // "none" leaves histories out; "" and "file" take those of the file
-	Series    int      `json:"series" validate:"gte=0,lte=400"`                // most points of each time series
-	Refine    int      `json:"refine" validate:"gte=0,lte=2"`                  // halvings of every element
-}
 
 // Memory keeps parts of solved boards between questions, for a design program
 // asks about boards that differ in a piece or two. It may be shared; the answer
@@ -36,65 +27,76 @@ func NewMemory(bytes int64) *Memory {
 
 func fresh[T any](p **T) { *p = new(T) }
 
-// Board answers a board file. The error is a fault.List, or that of the context.
+// Board answers a board file. The error is a fault.List, one in Parameters when
+// the query is at fault, or that of the context.
 func Board(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*layout.Board, *check.Report, error) {
-	if faults := validate(q); len(faults) > 0 {
-		return nil, nil, Parameters{faults}
+	c, err := prepare(ctx, src, q, m)
+	if err != nil {
+		return nil, nil, err
 	}
-	if q.Home != "" {
-		if _, err := moisture.FindClimate(q.Home); err != nil {
-			return nil, nil, Parameters{at(err, "/home")}
-		}
+	report, err := c.report(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	return c.board, report, nil
+}
+
+// checked is a board prepared for questions.
+type checked struct {
+	board *layout.Board
+	model *check.Model
+	cond  check.Conditions
+}
+
+func prepare(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*checked, error) {
+	if err := q.check().Err(); err != nil {
+		return nil, Parameters{err}
 	}
 	b, err := layout.Read(src)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
+	}
+	if err := q.checkAgainst(b).Err(); err != nil {
+		return nil, Parameters{err}
 	}
 	if err := ctx.Err(); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	var cond check.Conditions
-	if m != nil {
-		cond = m.start
+	c := &checked{board: b, cond: q.conditions(m)}
+	if c.model, err = check.Prepare(ctx, b, c.cond); err != nil {
+		return nil, err
 	}
-	cond.Home, cond.Series, cond.Refine = q.Home, q.Series, q.Refine
-	if q.Moisture != nil {
-		cond.Moistures = []float64{*q.Moisture}
-	}
-	if q.Shift != nil {
-		cond.Shifts = []float64{*q.Shift}
-	}
-	if q.Exposures == "none" {
-		cond.Exposures = []string{"none"}
-	}
-	report, err := check.Board(ctx, b, cond)
+	return c, nil
+}
+
+func (c *checked) report(ctx context.Context) (*check.Report, error) {
+	report, err := c.model.Report(ctx, c.cond)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	if len(report.Safety) == 0 {
-		report.Safety = cautions(b)
+		report.Safety = cautions(c.board)
 	}
 	fillLists(report)
-	return b, report, nil
+	return report, nil
 }
 
 // fillLists turns lists that are missing into empty ones: a reader of JSON
 // should not have to ask for null.
 func fillLists(r *check.Report) {
-	if r.States == nil {
-		r.States = []check.State{}
+	fill(&r.States)
+	fill(&r.Joints)
+	fill(&r.Notes.Estimated)
+	fill(&r.Notes.Assumptions)
+	fill(&r.Notes.NotModelled)
+	if r.Chance != nil {
+		fill(&r.Chance.Contribution)
 	}
-	if r.Joints == nil {
-		r.Joints = []check.Joint{}
-	}
-	if r.Notes.Estimated == nil {
-		r.Notes.Estimated = []check.Input{}
-	}
-	if r.Notes.Assumptions == nil {
-		r.Notes.Assumptions = []string{}
-	}
-	if r.Notes.NotModelled == nil {
-		r.Notes.NotModelled = []string{}
+}
+
+func fill[T any](list *[]T) {
+	if *list == nil {
+		*list = []T{}
 	}
 }
 
@@ -117,4 +119,15 @@ func cautions(b *layout.Board) []check.Caution {
 		out = append(out, check.Caution{Topic: c.Topic, Text: c.Text, Source: c.Source})
 	}
 	return out
+}
+
+// single gives the one fault an error holds a pointer; an error that holds none
+// becomes a fault that tells no more than where it came up.
+func single(err error, pointer string) fault.Fault {
+	var one fault.Fault
+	if !errors.As(err, &one) {
+		one = fault.Fault{Rule: fault.OutOfRange, Detail: "the value cannot be used"}
+	}
+	one.Pointer = pointer
+	return one
 }

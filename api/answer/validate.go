@@ -43,7 +43,11 @@ func validate(params any) fault.List {
 			f.Allowed, f.Nearest = strings.Join(words, ", "), fault.Nearest(f.Found, words, 1)
 		case "max", "min":
 			f.Rule, f.Detail, f.Allowed = fault.WrongLength, "the text is too long", "at most "+b.Param()+" letters"
-			if b.Kind() != reflect.String {
+			switch b.Kind() {
+			case reflect.String:
+			case reflect.Slice:
+				f.Detail, f.Allowed, f.Found = "the parameter stands there too often", "at most "+b.Param()+" times", fmt.Sprint(reflect.ValueOf(b.Value()).Len(), " times")
+			default:
 				f.Rule, f.Detail, f.Allowed = fault.OutOfRange, "the number is outside its range", limitsOf(params, b.StructField())
 			}
 		default:

@@ -24,13 +24,15 @@ var order = []check.Verdict{check.Holds, check.Tight, check.Doubtful, check.Fail
 func (s *session) check() *cobra.Command {
 	var svg, failAt string
 	var style report.Style
-	var mc, shift float64
 	var none bool
 	q := answer.BoardQuery{}
 	c := &cobra.Command{
 		Use:   "check [FILE]",
 		Short: "Check a board file (- reads standard input, no file checks a demonstration board)",
-		Args:  arguments(0, 1),
+		Example: `  tanrad check board.json --svg board.svg
+  tanrad check board.json --exposure standard --exposure flat-on-wet-counter
+  tanrad check board.json --air 45@21 --air cellar=75@14 --samples 20000`,
+		Args: arguments(0, 1),
 		RunE: func(c *cobra.Command, args []string) error {
 			if failAt != "" && !slices.Contains(order[1:], check.Verdict(failAt)) {
 				return usage{fmt.Errorf("--fail-at %q: allowed tight, doubtful, fails", failAt)}
@@ -39,16 +41,13 @@ func (s *session) check() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if c.Flags().Changed("mc") {
-				q.Moisture = &mc
-			}
-			if c.Flags().Changed("shift") {
-				q.Shift = &shift
-			}
 			if none {
-				q.Exposures = "none"
+				q.Exposures = append(q.Exposures, check.NoExposures)
 			}
+			shown := newProgress(c.ErrOrStderr(), q.Samples > 0)
+			q.Progress = shown.show
 			b, r, err := answer.Board(c.Context(), src, q, nil)
+			shown.end()
 			if err != nil {
 				return err
 			}
@@ -74,15 +73,26 @@ func (s *session) check() *cobra.Command {
 	f := c.Flags()
 	f.StringVar(&svg, "svg", "", "also draw the board into this `file`")
 	f.StringVar(&failAt, "fail-at", "", "exit with 3 when the verdict is this `word` or worse: tight, doubtful, fails")
-	f.StringVar(&q.Home, "home", "", "check for this named `climate` instead of the board's own home (see tanrad climates)")
-	f.Float64Var(&mc, "mc", 0, "add an end state: every piece at this % MC")
-	f.Float64Var(&shift, "shift", 0, "add an end state: every piece this many % MC from its moisture at glue-up")
-	f.BoolVar(&none, "no-exposures", false, "leave histories (washing, seasons) out")
+	conditionFlags(c, &q)
+	f.BoolVar(&none, "no-exposures", false, "leave histories (washing, seasons) out; the same as --exposure none")
 	f.IntVar(&q.Series, "series", 0, "most points of each time series in the JSON")
-	f.IntVar(&q.Refine, "refine", 0, "halve every element this many times, 0 to 2")
+	f.IntVar(&q.Samples, "samples", 0, "boards drawn at random to check the chance against")
+	f.IntVar(&q.Seed, "seed", 0, "of the samples")
+	f.BoolVar(&q.NoCracks, "no-cracks", false, "leave the energy check of the worst joints out")
 	f.IntVar(&style.Joints, "joints", 10, "joints in the table, -1 for all")
 	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")
 	return c
+}
+
+// conditionFlags are those of every subcommand that checks a board.
+func conditionFlags(c *cobra.Command, q *answer.BoardQuery) {
+	f := c.Flags()
+	f.StringVar(&q.Home, "home", "", "check for this named `climate` instead of the board's own home (see tanrad climates)")
+	f.StringArrayVar(&q.Air, "air", nil, "add an end state: in balance with `air` as 45@21 (% humidity @ °C) or cellar=75@14")
+	f.Float64SliceVar(&q.Moistures, "mc", nil, "add an end state: every piece at this `% MC`")
+	f.Float64SliceVar(&q.Shifts, "shift", nil, "add an end state: every piece this many `% MC` from its moisture at glue-up")
+	f.StringArrayVar(&q.Exposures, "exposure", nil, "follow the exposure of this `name` instead of those of the file; standard, none, or one of tanrad exposures")
+	f.IntVar(&q.Refine, "refine", 0, "halve every element this many `times`, 0 to 2")
 }
 
 // source reads the board file of check.

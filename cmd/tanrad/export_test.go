@@ -21,11 +21,11 @@ func TestExport(t *testing.T) {
 	assert.True(t, strings.HasPrefix(string(written), "** two by two\n"), "%.80s", written)
 	assert.Contains(t, run(t, twoByTwo, "export", "-", "--format", "mtx").out, "%%MatrixMarket")
 	for words, args := range map[string][]string{
-		"/format":                {"--format", "step"},
+		"--format":               {"--format", "step"},
 		"a matrix has no load":   {"--format", "mtx", "--change", "3"},
 		"nearest: dampest-month": {"--state", "dampest"},
-		"/change":                {"--change", "NaN"},
-		"/refine":                {"--refine", "7"},
+		"--change":               {"--change", "NaN"},
+		"--refine":               {"--refine", "7"},
 	} {
 		r := run(t, twoByTwo, append([]string{"export", "-"}, args...)...)
 		assert.Equal(t, 2, r.code, "%v", args)

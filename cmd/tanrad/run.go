@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -67,7 +68,7 @@ verdict meets --fail-at, 1 when something else goes wrong.`,
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.PersistentFlags().BoolVar(&s.json, "json", false, "answer with the JSON of the HTTP service")
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage{err} })
-	root.AddCommand(s.check(), s.export(), s.pair(), s.move(), s.emc(), s.species(), s.climates(), s.serve(), s.version())
+	root.AddCommand(s.check(), s.export(), s.pair(), s.move(), s.emc(), s.species(), s.climates(), s.exposures(), s.draw(), s.serve(), s.version())
 	return root
 }
 
@@ -92,16 +93,33 @@ func (s *session) exit(err error, diagnostics io.Writer) int {
 		return exitBroken
 	}
 	if s.json {
-		if err := s.print(api.ProblemOf(list)); err != nil {
+		if err := s.print(api.ProblemOf(err)); err != nil {
 			fmt.Fprintf(diagnostics, "tanrad: %v\n", err)
 			return exitBroken
 		}
 		return exitInput
 	}
+	var params answer.Parameters
+	isFlag := errors.As(err, &params)
 	for _, f := range list {
+		if isFlag {
+			f.Pointer = flagOf(f.Pointer)
+		}
 		fmt.Fprintf(diagnostics, "tanrad: %v\n", f)
 	}
 	return exitInput
+}
+
+// flagOf names the flag of a parameter.
+func flagOf(pointer string) string {
+	switch name := strings.TrimPrefix(pointer, "/"); name {
+	case "exposures":
+		return "--exposure"
+	case "exposure": // which one a picture shows
+		return "--of"
+	default:
+		return "--" + name
+	}
 }
 
 // tell writes an answer: as the service's JSON, or as text.

@@ -59,14 +59,14 @@ func TestSameJSONAsTheService(t *testing.T) {
 		path, body string
 	}{
 		{[]string{"check", board, "--json", "--no-exposures"}, "/v1/board?exposures=none", twoByTwo},
-		{[]string{"--json", "check", "--no-exposures", "--shift", "3", "--mc=12", board}, "/v1/board?exposures=none&shift=3&moisture=12", twoByTwo},
+		{[]string{"--json", "check", "--no-exposures", "--shift", "3", "--mc=12", board}, "/v1/board?exposures=none&shift=3&mc=12", twoByTwo},
 		{[]string{"check", "--json", "--no-exposures"}, "/v1/board?exposures=none", string(data.Demo)},
 		{[]string{"pair", "sugar-maple", "--ring-b", "90", "black-walnut", "--from", "7.5", "--to", "10.5", "--json", "--derivation"}, "/v1/pair",
 			`{"a":{"species":"sugar-maple","ring_angle":0},"b":{"species":"black-walnut","ring_angle":90},"moisture":{"mc":{"from":7.5,"to":10.5}},"derivation":true}`},
 		{[]string{"move", "sugar-maple", "250", "--from", "45rh@20", "--to", "10.5", "--cut", "30", "--json"}, "/v1/movement",
 			`{"species":"sugar-maple","size":250,"from":{"humidity":45,"temperature":20},"to_mc":10.5,"cut":30}`},
 		{[]string{"emc", "--temp", "21", "--rh", "50", "--json"}, "/v1/emc?temperature=21&humidity=50", ""},
-		{[]string{"emc", "--temp", "21", "--mc", "9", "--json"}, "/v1/emc?temperature=21&moisture=9", ""},
+		{[]string{"emc", "--temp", "21", "--mc", "9", "--json"}, "/v1/emc?temperature=21&mc=9", ""},
 		{[]string{"species", "--json", "--q", "maple"}, "/v1/species?q=maple&limit=500", ""},
 		{[]string{"species", "hard maple", "--json"}, "/v1/species/sugar-maple", ""},
 		{[]string{"climates", "--json"}, "/v1/climates", ""},
@@ -139,7 +139,14 @@ func TestBadInputIsTwo(t *testing.T) {
 		{"/humidity", []string{"emc"}},
 		{"/humidity", []string{"emc", "--rh", "104"}},
 		{"only the volume", []string{"species", "osage-orange"}},
-		{"/home", []string{"check", "--home", "nowhere"}},
+		{"--home", []string{"check", "--home", "nowhere"}},
+		{"nearest: wash-one-face", []string{"check", "--exposure", "wash-one-fase"}},
+		{"--exposure", []string{"check", "--exposure", "standard", "--no-exposures"}},
+		{"--air", []string{"check", "--air", "45"}},
+		{"allowed -7.5 to 30", []string{"check", "--shift", "-9"}},
+		{"--view", []string{"draw", "--view", "hstory"}},
+		{"--of", []string{"draw", "--view", "history", "--of", "nothing"}},
+		{"nearest: damp-spell", []string{"exposures", "damp-spel"}},
 	} {
 		r := run(t, "", c.args...)
 		assert.Equal(t, 2, r.code, "%v: %s%s", c.args, r.out, r.err)

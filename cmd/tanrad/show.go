@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
 	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 func (s *session) emc() *cobra.Command {
@@ -151,6 +153,51 @@ func (s *session) climates() *cobra.Command {
 			})
 		},
 	}
+}
+
+func (s *session) exposures() *cobra.Command {
+	return &cobra.Command{
+		Use:     "exposures [NAME]",
+		Short:   "List the events a board may meet, or tell the values one can be given",
+		Example: "  tanrad exposures wash-one-face",
+		Args:    arguments(0, 1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			a := answer.ListExposures()
+			if len(args) == 1 {
+				one, err := moisture.FindExposure(args[0])
+				if err != nil {
+					return at(err, "/name")
+				}
+				a.Exposures = slices.DeleteFunc(a.Exposures, func(e answer.Exposure) bool { return e.Key != one.Key })
+			}
+			return s.tell(a, func(w io.Writer) error { return writeExposures(w, a, len(args) == 1) })
+		},
+	}
+}
+
+func writeExposures(w io.Writer, a answer.Exposures, values bool) error {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, e := range a.Exposures {
+		fmt.Fprintf(t, "%s\t%s\n", e.Key, e.Text)
+		if !values {
+			continue
+		}
+		if err := t.Flush(); err != nil {
+			return err
+		}
+		for _, v := range e.Values {
+			if v.Kind == "word" {
+				fmt.Fprintf(t, "  %s\t%s\t%s\t%s\n", v.Name, v.DefaultWord, strings.Join(v.Allowed, ", "), v.Text)
+				continue
+			}
+			fmt.Fprintf(t, "  %s\t%g %s\t%g to %g\t%s\n", v.Name, *v.Default, v.Unit, *v.Lo, *v.Hi, v.Text)
+		}
+	}
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(w, "\n%s.\nValues stand in the board file: \"exposures\": [{\"name\": \"wash-one-face\", \"minutes\": 10}]\n", a.Note)
+	return err
 }
 
 // version is what --json tells; the module's version is set by the toolchain.

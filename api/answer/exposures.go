@@ -1,0 +1,58 @@
+package answer
+
+import (
+	"github.com/tanrad/tanrad/pkg/moisture"
+)
+
+// Exposures is the list of events a board may meet.
+type Exposures struct {
+	Exposures []Exposure `json:"exposures"`
+	Note      string     `json:"note"`
+}
+
+// Exposure is one kind of event with the values it can be given.
+type Exposure struct {
+	Key        string          `json:"key"`
+	Name       string          `json:"name"`
+	Text       string          `json:"text"`
+	FromGlueUp bool            `json:"from_glue_up"` // begins with the pieces as glued; else with the board settled at home
+	Values     []ExposureValue `json:"values"`
+}
+
+// ExposureValue is a number or a word of an event: what it is when nothing is
+// said, and what may be said.
+type ExposureValue struct {
+	Name        string   `json:"name"`
+	Text        string   `json:"text"`
+	Kind        string   `json:"kind"` // "number", "whole" or "word"
+	Default     *float64 `json:"default,omitempty"`
+	Lo          *float64 `json:"lo,omitempty"`
+	Hi          *float64 `json:"hi,omitempty"`
+	Unit        string   `json:"unit,omitempty"`
+	DefaultWord string   `json:"default_word,omitempty"`
+	Allowed     []string `json:"allowed,omitempty"`
+}
+
+// ListExposures lists the kinds of events.
+func ListExposures() Exposures {
+	a := Exposures{Exposures: []Exposure{},
+		Note: "a check without exposures of its own takes the standard set; lengths of time and air are stated estimates of ordinary use"}
+	for _, e := range moisture.Exposures() {
+		one := Exposure{Key: e.Key, Name: e.Name, Text: e.Text, FromGlueUp: e.FromGlueUp, Values: []ExposureValue{}}
+		for _, v := range e.Values {
+			value := ExposureValue{Name: v.Name, Text: v.Text, Unit: v.Unit, Kind: "number"}
+			switch {
+			case v.Word:
+				value.Kind, value.DefaultWord, value.Allowed = "word", v.DefaultWord, v.Allowed
+			case v.Whole:
+				value.Kind = "whole"
+				fallthrough
+			default:
+				value.Default, value.Lo, value.Hi = &v.Default, &v.Lo, &v.Hi
+			}
+			one.Values = append(one.Values, value)
+		}
+		a.Exposures = append(a.Exposures, one)
+	}
+	return a
+}

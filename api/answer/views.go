@@ -1,0 +1,244 @@
+package answer
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/draw"
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/quantity"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+const hoursPerDay = 24.0
+
+func (c *checked) inches() bool { return c.board.Units == "in" }
+
+// drawHistory draws utilisation, cup and moisture over one exposure.
+func (c *checked) drawHistory(r *check.Report, p PictureQuery) ([]byte, error) {
+	e, err := exposureOf(r, p.Exposure, func(e *check.Exposure) float64 { return e.Utilisation })
+	if err != nil {
+		return nil, err
+	}
+	days := make([]float64, len(e.Series.Hours))
+	for i, h := range e.Series.Hours {
+		days[i] = h / hoursPerDay
+	}
+	cup, unit := e.Series.Cup, "mm"
+	if c.inches() {
+		unit = "in"
+		cup = make([]float64, len(cup))
+		for i, v := range e.Series.Cup {
+			cup[i] = quantity.Inches(v)
+		}
+	}
+	lines := []draw.Series{
+		{Panel: "demand over what the joints bear", Name: "worst joint", Days: days, Values: e.Series.Utilisation, Utilisation: true},
+		{Panel: "cup", Name: "cup, edges up", Unit: unit, Days: days, Values: cup},
+	}
+	for _, kind := range sortedKeys(e.Series.Moisture) {
+		lines = append(lines, draw.Series{Panel: "moisture", Name: kind, Unit: "% MC", Days: days, Values: e.Series.Moisture[kind]})
+	}
+	o := draw.HistoryOptions{Title: nameOf(e.Name) + titleOf(c.board), Subtitle: e.Text, FirstMonth: c.firstMonth(e.Name)}
+	return draw.History(lines, o)
+}
+
+// firstMonth is the month an exposure begins in, 0 when it is not tied to one.
+func (c *checked) firstMonth(name string) int {
+	const yearAtHome = "year-at-home" // of the exposures that begin with their start month, the one that lasts
+	if name != yearAtHome {
+		return 0
+	}
+	kind, err := moisture.FindExposure(name)
+	if err != nil {
+		return 0
+	}
+	month := 0
+	for _, v := range kind.Values {
+		if v.Name == "start_month" {
+			month = int(v.Default)
+		}
+	}
+	for _, e := range c.board.Exposures {
+		if v, given := e.Values["start_month"]; given && e.Name == name && len(c.cond.Exposures) == 0 {
+			month = int(v)
+		}
+	}
+	return month
+}
+
+// drawProfiles draws moisture through the thickness over one exposure.
+func (c *checked) drawProfiles(ctx context.Context, r *check.Report, p PictureQuery) ([]byte, error) {
+	e, err := exposureOf(r, p.Exposure, func(e *check.Exposure) float64 { return math.Abs(e.Cup) + e.Checking })
+	if err != nil {
+		return nil, err
+	}
+	var hours []float64
+	if p.Hour != nil {
+		hours = []float64{0, *p.Hour}
+	}
+	list, err := c.model.Profiles(ctx, c.cond, e.Name, hours)
+	if err != nil {
+		return nil, parameter(err)
+	}
+	half := c.board.Thickness / 2
+	var lines []draw.Profile
+	for _, l := range list {
+		z := make([]float64, len(l.Z))
+		for i, v := range l.Z {
+			z[i] = min(max(v+half, 0), 2*half)
+		}
+		lines = append(lines, draw.Profile{Panel: l.Kind, Days: l.Hour / hoursPerDay, Z: z, MC: l.MC})
+	}
+	o := draw.ProfileOptions{Title: nameOf(e.Name) + titleOf(c.board), Subtitle: e.Text, Thickness: c.board.Thickness,
+		TopFace: "top face", BottomFace: "bottom face", Inches: c.inches()}
+	return draw.Profiles(lines, o)
+}
+
+// drawDeformed draws the board as it has moved in its own plane.
+func (c *checked) drawDeformed(ctx context.Context, r *check.Report, p PictureQuery) ([]byte, error) {
+	name, hour := p.State, 0.0
+	if name == "" && r.Worst != nil {
+		name, hour = r.Worst.State, r.Worst.Hour
+	}
+	if name == "" {
+		widest := slices.MaxFunc(r.States, func(a, b check.State) int {
+			return int(math.Copysign(1, math.Abs(a.Width)-math.Abs(b.Width)))
+		})
+		name = widest.Name
+	}
+	for i := range r.Exposures {
+		if e := &r.Exposures[i]; p.State == e.Name {
+			hour = e.WorstHour
+		}
+	}
+	if p.Hour != nil {
+		hour = *p.Hour
+	}
+	i, err := c.model.Instant(ctx, c.cond, name, hour)
+	if err != nil {
+		return nil, parameter(err)
+	}
+	from, to := c.model.Outlines(i)
+	words := i.Text
+	if i.When != "" {
+		words = i.When
+	}
+	return draw.DeformedOutlines(c.board, from, to, draw.DeformedOptions{Title: "how it moves" + titleOf(c.board), Subtitle: words,
+		Colours: colours(c.board), Inches: c.inches()})
+}
+
+// drawSurface draws the bent board at the moment it is bent most.
+func (c *checked) drawSurface(ctx context.Context, r *check.Report, p PictureQuery) ([]byte, error) {
+	e, err := exposureOf(r, p.Exposure, func(e *check.Exposure) float64 { return math.Abs(e.Cup) })
+	if err != nil {
+		return nil, err
+	}
+	hour := e.CupHour
+	if p.Hour != nil {
+		hour = *p.Hour
+	}
+	i, err := c.model.Instant(ctx, c.cond, e.Name, hour)
+	if err != nil {
+		return nil, parameter(err)
+	}
+	const places = 33
+	h := c.model.Deflection(i, places)
+	o := draw.SurfaceOptions{Title: "how it bends" + titleOf(c.board), Subtitle: i.When, Inches: c.inches()}
+	if p.Hour == nil {
+		narrow := min(c.board.Width, c.board.Height)
+		o.Notes = append(o.Notes, fmt.Sprintf("cup %s across %s, edges %s", c.length(math.Abs(e.Cup), 2), c.length(narrow, 0), upOrDown(e.Cup)))
+	}
+	if h.Filled {
+		o.Notes = append(o.Notes, "beyond the outline the height of its rim is drawn")
+	}
+	return draw.Surface(draw.Grid{X: h.X, Y: h.Y, Z: h.Z}, o)
+}
+
+func upOrDown(cup float64) string {
+	if cup < 0 {
+		return "down"
+	}
+	return "up"
+}
+
+func (c *checked) length(mm float64, digits int) string {
+	if c.inches() {
+		return fmt.Sprintf("%.*f in", digits+1, quantity.Inches(mm))
+	}
+	return fmt.Sprintf("%.*f mm", digits, mm)
+}
+
+// drawSlices draws the order of work of a field that was made of slices.
+func drawSlices(b *layout.Board) ([]byte, error) {
+	var file struct {
+		Field struct {
+			Slices *struct {
+				Turn string `json:"turn"`
+			} `json:"slices"`
+		} `json:"field"`
+	}
+	if err := json.Unmarshal(b.Source, &file); err != nil || file.Field.Slices == nil {
+		return nil, Parameters{fault.List{{Rule: fault.NotAllowed, Pointer: "/view", Detail: "the field of this board is not made of slices",
+			Found: ViewSlices, Allowed: "slices, for a board with field/slices"}}}
+	}
+	plan := draw.SlicePlan{Title: "order of work" + titleOf(b), Thickness: b.Thickness, Turn: file.Field.Slices.Turn, Inches: b.Units == "in"}
+	for _, p := range b.Pieces {
+		if p.Row < 0 {
+			continue
+		}
+		plan.Count = max(plan.Count, p.Row+1)
+		if p.Row > 0 {
+			continue
+		}
+		lo, hi := p.Outline[0], p.Outline[0]
+		for _, q := range p.Outline {
+			for a := range q {
+				lo[a], hi[a] = min(lo[a], q[a]), max(hi[a], q[a])
+			}
+		}
+		plan.Height = hi[1] - lo[1]
+		strip := draw.Strip{Name: p.Species, Colour: colourOf(b, p), Width: hi[0] - lo[0], Ring: p.RingAngle}
+		if s, err := wood.Find(p.Species); err == nil {
+			strip.Name = s.CommonName
+		}
+		if p.Pith != nil {
+			strip.Pith = &layout.XY{p.Pith[0] - (lo[0]+hi[0])/2, p.Pith[1] - (lo[1]+hi[1])/2}
+		}
+		plan.Strips = append(plan.Strips, strip)
+	}
+	return draw.Slices(plan)
+}
+
+// nameOf is the name of an exposure in words.
+func nameOf(key string) string {
+	if e, err := moisture.FindExposure(key); err == nil {
+		return e.Name
+	}
+	return key
+}
+
+// parameter marks a fault as one of the query.
+func parameter(err error) error {
+	var one fault.Fault
+	if errors.As(err, &one) {
+		return Parameters{fault.List{one}}
+	}
+	return err
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}

@@ -1,0 +1,144 @@
+package api
+
+import (
+	"encoding/json"
+	"encoding/xml"
+	"io"
+	"net/http"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/fault"
+)
+
+// TestEveryView: each view of the contract is a whole SVG of the board asked for.
+func TestEveryView(t *testing.T) {
+	h := newHarness(t, Config{})
+	sliced, err := os.ReadFile("../testdata/boards/ok/slices-over.json")
+	require.NoError(t, err)
+	for _, view := range answer.Views() {
+		body := string(data.Demo)
+		if view == answer.ViewSlices {
+			body = string(sliced)
+		}
+		w := h.good(request{path: "/v1/board/picture?view=" + view, body: body})
+		require.Equal(t, http.StatusOK, w.Code, "%s: %s", view, short(w))
+		assert.Equal(t, typeSVG, w.Header().Get("Content-Type"))
+		wholeXML(t, w.Body.String())
+		for _, nonsense := range []string{"NaN", "Inf", "<script"} {
+			assert.NotContains(t, w.Body.String(), nonsense, view)
+		}
+	}
+}
+
+func wholeXML(t *testing.T, text string) {
+	t.Helper()
+	d := xml.NewDecoder(strings.NewReader(text))
+	for {
+		_, err := d.Token()
+		if err == io.EOF {
+			return
+		}
+		require.NoError(t, err)
+	}
+}
+
+// TestPicturesOfAMoment: exposure, state and hour choose what is shown.
+func TestPicturesOfAMoment(t *testing.T) {
+	h := newHarness(t, Config{})
+	draw := func(query string) string {
+		w := h.good(request{path: "/v1/board/picture?" + query, body: goodBoard})
+		require.Equal(t, http.StatusOK, w.Code, "%s: %s", query, short(w))
+		return w.Body.String()
+	}
+	assert.Contains(t, draw("view=history&exposure=wash-one-face"), "One face washed")
+	assert.Contains(t, draw("view=history&exposures=damp-spell"), "A damp week")
+	assert.Contains(t, draw("view=deformed&state=driest-month"), "in balance with")
+	assert.Contains(t, draw("view=deformed&state=cellar&air=cellar=80@12"), "80\u00a0% humidity")
+	assert.NotEqual(t, draw("view=surface&exposure=wash-one-face&hour=1"), draw("view=surface&exposure=wash-one-face&hour=20"))
+	assert.Equal(t, draw("view=layout"), draw(""), "layout is the default")
+}
+
+// TestPictureFaults: what a picture cannot show is told at the parameter.
+func TestPictureFaults(t *testing.T) {
+	h := newHarness(t, Config{})
+	for query, want := range map[string]struct {
+		parameter string
+		rule      fault.Rule
+	}{
+		"view=histroy":                        {"view", fault.NotOneOf},
+		"view=slices":                         {"view", fault.NotAllowed},
+		"view=history&exposures=none":         {"view", fault.NotAllowed},
+		"view=history&exposure=wash-one-fase": {"exposure", fault.UnknownName},
+		"view=deformed&state=driest-moth":     {"state", fault.UnknownName},
+		"view=surface&hour=-1":                {"hour", fault.OutOfRange},
+		"veiw=surface":                        {"veiw", fault.UnknownKey},
+	} {
+		w := h.send(request{path: "/v1/board/picture?" + query, body: goodBoard})
+		assert.Equal(t, http.StatusUnprocessableEntity, w.Code, query)
+		var p Problem
+		require.NoError(t, json.Unmarshal(w.Body.Bytes(), &p))
+		require.Len(t, p.Errors, 1, "%s: %s", query, short(w))
+		assert.Equal(t, want.parameter, p.Errors[0].Parameter, query)
+		assert.Equal(t, want.rule, p.Errors[0].Rule, query)
+	}
+}
+
+// TestConditionFaults: each parameter of a check refuses what it cannot take,
+// at its own place, before any sum is done.
+func TestConditionFaults(t *testing.T) {
+	h := newHarness(t, Config{})
+	for query, want := range map[string]struct {
+		parameter string
+		rule      fault.Rule
+	}{
+		"home=mars":                  {"home", fault.UnknownName},
+		"air=wet":                    {"air", fault.WrongType},
+		"air=150@20":                 {"air", fault.OutOfRange},
+		"air=NaN@20":                 {"air", fault.OutOfRange},
+		"mc=31":                      {"mc", fault.OutOfRange},
+		"mc=NaN":                     {"mc", fault.WrongType},
+		"shift=-20":                  {"shift", fault.OutOfRange},
+		"exposures=wash-one-fase":    {"exposures", fault.UnknownName},
+		"exposures=none&exposures=x": {"exposures", fault.NotAllowed},
+		"exposure=wash-one-face":     {"exposure", fault.UnknownKey},
+		"samples=-1":                 {"samples", fault.OutOfRange},
+		"series=401":                 {"series", fault.OutOfRange},
+		"refine=3":                   {"refine", fault.OutOfRange},
+		"refine=1&refine=2":          {"refine", fault.RepeatedKey},
+		"cracks=no":                  {"cracks", fault.NotOneOf},
+		"moisture=12":                {"moisture", fault.UnknownKey},
+	} {
+		w := h.send(request{path: "/v1/board?" + query, body: goodBoard})
+		assert.Equal(t, http.StatusUnprocessableEntity, w.Code, query)
+		var p Problem
+		require.NoError(t, json.Unmarshal(w.Body.Bytes(), &p))
+		require.NotEmpty(t, p.Errors, query)
+		assert.Equal(t, want.parameter, p.Errors[0].Parameter, query)
+		assert.Equal(t, want.rule, p.Errors[0].Rule, query)
+		assert.Equal(t, "/problems/parameters", p.Type)
+	}
+	w := h.send(request{path: "/v1/board?exposurse=none", body: goodBoard})
+	assert.Contains(t, w.Body.String(), `"nearest":["exposures"]`)
+}
+
+// TestExposureFaultsOfTheFile point into the body.
+func TestExposureFaultsOfTheFile(t *testing.T) {
+	h := newHarness(t, Config{})
+	bad := strings.TrimSuffix(strings.TrimSpace(goodBoard), "}") + `, "exposures": [{"name": "year-at-home"}, {"name": "wash-one-face", "minutes": 9999, "fase": "top"}, {"name": "sink-soke"}]}`
+	w := h.send(request{path: "/v1/board", body: bad})
+	assert.Equal(t, http.StatusUnprocessableEntity, w.Code, short(w))
+	var p Problem
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &p))
+	places := map[string]fault.Rule{}
+	for _, e := range p.Errors {
+		places[*e.Pointer] = e.Rule
+	}
+	assert.Equal(t, map[string]fault.Rule{"#/exposures/1/minutes": fault.OutOfRange, "#/exposures/1/fase": fault.UnknownKey, "#/exposures/2/name": fault.UnknownName}, places)
+}

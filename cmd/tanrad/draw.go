@@ -1,0 +1,58 @@
+package main
+
+import (
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"github.com/tanrad/tanrad/api/answer"
+)
+
+func (s *session) draw() *cobra.Command {
+	var out string
+	var hour float64
+	q := answer.BoardQuery{}
+	p := answer.PictureQuery{}
+	c := &cobra.Command{
+		Use:   "draw [FILE]",
+		Short: "Draw a board: joints, histories, profiles, the moved or bent board, the order of work",
+		Long: `draw writes one picture as SVG, to standard output or to --out. Views:
+
+  layout    joints painted by how much of what they bear is asked of them
+  history   utilisation, cup and moisture over one exposure
+  profiles  moisture through the thickness during one exposure
+  deformed  the board as it moves in its plane, exaggerated by the factor it states
+  surface   the board as it cups, bows and twists
+  slices    the order of work of a field made of slices`,
+		Example: `  tanrad draw board.json --view history --exposure first-heating-season --out year.svg
+  tanrad draw board.json --view deformed --state dampest-month --out moved.svg`,
+		Args: arguments(0, 1),
+		RunE: func(c *cobra.Command, args []string) error {
+			src, err := s.source(c, args)
+			if err != nil {
+				return err
+			}
+			if c.Flags().Changed("hour") {
+				p.Hour = &hour
+			}
+			svg, err := answer.Draw(c.Context(), src, q, p, nil)
+			if err != nil {
+				return err
+			}
+			if out == "" {
+				_, err = s.out.Write(svg)
+				return err
+			}
+			return os.WriteFile(out, svg, 0o644)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&p.View, "view", answer.ViewLayout, strings.Join(answer.Views(), ", "))
+	f.StringVar(&out, "out", "", "write into this `file` instead of standard output")
+	f.StringVar(&p.Exposure, "of", "", "of history, profiles and surface: this exposure of the check instead of the one that shows most")
+	f.StringVar(&p.State, "state", "", "of deformed: this end state or exposure instead of the worst")
+	f.Float64Var(&hour, "hour", 0, "of deformed, surface and profiles: this many `hours` into the exposure")
+	conditionFlags(c, &q)
+	return c
+}

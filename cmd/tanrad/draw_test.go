@@ -1,0 +1,82 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/moisture"
+)
+
+func TestDrawWritesEveryView(t *testing.T) {
+	for _, view := range []string{"layout", "history", "profiles", "deformed", "surface"} {
+		r := run(t, twoByTwo, "draw", "-", "--view", view, "--exposure", "wash-one-face")
+		require.Equal(t, 0, r.code, "%s: %s", view, r.err)
+		assert.True(t, strings.HasPrefix(r.out, "<svg"), view)
+		assert.True(t, strings.HasSuffix(r.out, "</svg>\n"), view)
+	}
+	out := filepath.Join(t.TempDir(), "moved.svg")
+	r := run(t, twoByTwo, "draw", "-", "--view", "deformed", "--state", "driest-month", "--out", out)
+	require.Equal(t, 0, r.code, r.err)
+	assert.Empty(t, r.out)
+	svg, err := os.ReadFile(out)
+	require.NoError(t, err)
+	assert.True(t, bytes.HasPrefix(svg, []byte("<svg")))
+}
+
+func TestExposuresAreListed(t *testing.T) {
+	r := run(t, "", "exposures")
+	require.Equal(t, 0, r.code, r.err)
+	for _, e := range moisture.Exposures() {
+		assert.Contains(t, r.out, e.Key)
+	}
+	r = run(t, "", "exposures", "wash-one-face")
+	assert.Contains(t, r.out, "0.1 to 240")
+	assert.NotContains(t, r.out, "damp-spell")
+}
+
+// TestCheckFollowsWhatIsAsked: the named exposures and end states are in the answer.
+func TestCheckFollowsWhatIsAsked(t *testing.T) {
+	r := run(t, twoByTwo, "check", "-", "--exposure", "wash-one-face", "--exposure", "damp-spell", "--air", "cellar=80@12", "--mc", "12", "--shift", "-2", "--no-cracks")
+	require.Equal(t, 0, r.code, r.err)
+	for _, name := range []string{"wash-one-face", "damp-spell", "cellar", "at-12-percent", "shift--2"} {
+		assert.Contains(t, r.out, "  "+name, name)
+	}
+	assert.NotContains(t, r.out, "year-at-home")
+}
+
+// TestProgressIsPlainOffATerminal: lines only when asked for, never a bar, and
+// none for what is quick.
+func TestProgressIsPlainOffATerminal(t *testing.T) {
+	var b bytes.Buffer
+	p := newProgress(&b, true)
+	p.show(1, 10, "quick")
+	assert.Empty(t, b.String())
+	p.began = p.began.Add(-patience)
+	p.show(2, 10, "samples")
+	p.show(3, 10, "samples")
+	p.end()
+	assert.Equal(t, "tanrad: 2 of 10, samples\n", b.String(), "one line in two seconds")
+	b.Reset()
+	p = newProgress(&b, false)
+	p.began = p.began.Add(-patience)
+	p.show(2, 10, "samples")
+	assert.Empty(t, b.String())
+}
+
+// TestProgressBarIsWipedOff leaves nothing on the line.
+func TestProgressBarIsWipedOff(t *testing.T) {
+	var b bytes.Buffer
+	p := newProgress(&b, false)
+	p.bar, p.began = true, p.began.Add(-patience)
+	p.show(5, 10, "samples")
+	assert.Contains(t, b.String(), "[############............] 5/10 samples")
+	p.end()
+	assert.True(t, strings.HasSuffix(b.String(), "\r"))
+	assert.Zero(t, p.drawn)
+}
