@@ -2,6 +2,7 @@ package check
 
 import (
 	"context"
+	"fmt"
 	"runtime"
 	"testing"
 	"time"
@@ -128,4 +129,26 @@ func BenchmarkWhatIf(b *testing.B) {
 			require.NoError(b, err)
 		}
 	})
+}
+
+// BenchmarkGrowth is a whole check of the end states against the number of
+// blocks, all different and of eight kinds.
+func BenchmarkGrowth(b *testing.B) {
+	for _, size := range [][2]int{{3, 4}, {6, 8}, {12, 16}, {24, 32}, {40, 60}} {
+		for _, kinds := range []int{0, 8} {
+			name := fmt.Sprintf("%d-blocks/different", size[0]*size[1])
+			if kinds > 0 {
+				name = fmt.Sprintf("%d-blocks/eight-kinds", size[0]*size[1])
+			}
+			src := boardgen.Grid(boardgen.Options{Rows: size[0], Cols: size[1], Block: 40, Thickness: 40, Kinds: kinds, Seed: 1, RandomRings: true})
+			b.Run(name, func(b *testing.B) {
+				for b.Loop() {
+					board, err := layout.Read(src)
+					require.NoError(b, err)
+					_, err = Board(context.Background(), board, Conditions{Exposures: []string{NoExposures}, NoCracks: true, NoChance: true})
+					require.NoError(b, err)
+				}
+			})
+		}
+	}
 }
