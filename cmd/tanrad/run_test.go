@@ -66,7 +66,7 @@ func TestSameJSONAsTheService(t *testing.T) {
 		{[]string{"move", "sugar-maple", "250", "--from", "45rh@20", "--to", "10.5", "--cut", "30", "--json"}, "/v1/movement",
 			`{"species":"sugar-maple","size":250,"from":{"humidity":45,"temperature":20},"to_mc":10.5,"cut":30}`},
 		{[]string{"emc", "--temp", "21", "--rh", "50", "--json"}, "/v1/emc?temperature=21&humidity=50", ""},
-		{[]string{"emc", "--temp", "21", "--mc", "9", "--json"}, "/v1/emc?temperature=21&mc=9", ""},
+		{[]string{"emc", "--temp", "21", "--mc", "9", "--json"}, "/v1/emc?temperature=21&moisture=9", ""},
 		{[]string{"species", "--json", "--q", "maple"}, "/v1/species?q=maple&limit=500", ""},
 		{[]string{"species", "hard maple", "--json"}, "/v1/species/sugar-maple", ""},
 		{[]string{"climates", "--json"}, "/v1/climates", ""},
