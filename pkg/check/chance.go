@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/chance"
-	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 const (
@@ -20,8 +19,8 @@ const (
 type likely struct {
 	*limit
 	form chance.Result
-	p    float64 // second order where it has a value, else first
-	beta float64 // of p
+	p    float64
+	beta float64 // of p: first order, corrected for the shape of the limit
 	all  []chance.Variable
 }
 
@@ -127,49 +126,51 @@ func (m *Model) likelies(ctx context.Context, c Conditions, w *work, s *scatter,
 	return out, nil
 }
 
-// likely searches the design point from the mean; where the mean is stressed so
-// little that it shows no direction, from points towards opening and sliding
-// either way, of which the nearest counts. nil when no strain can stress the joint.
+// likely searches the design point and corrects its index for the shape of the
+// limit. nil when no strain can stress the joint.
 func (l *limit) likely(all []chance.Variable) *likely {
 	k := &likely{limit: l, all: all}
-	r, err := chance.FORM(all, l.state, chance.Options{})
-	ok := err == nil && r.Converged
-	if !ok || l.d.u < 0.05 {
-		for _, start := range l.starts(all) {
-			q, err := chance.FORM(all, l.state, chance.Options{Start: start})
-			if err == nil && q.Converged && (!ok || q.Beta < r.Beta) {
-				r, ok = q, true
-			}
-		}
-	}
+	r, ok := search(all, l.state, l.d.u, l.starts(all))
 	if !ok {
+		var err error
 		if r, err = chance.MeanValue(all, l.state); err != nil {
 			return nil
 		}
-		k.form, k.p, k.beta = r, r.Probability, r.Beta
-		return k
 	}
-	k.form, k.p, k.beta = r, r.Probability, r.Beta
-	k.p = l.exceeds(all, r)
-	k.beta = chance.BetaOf(k.p)
+	k.form, k.beta = r, r.Beta
+	if b, fine := l.evenly(all).bend(); ok && fine {
+		k.beta += b
+	}
+	k.p = chance.Phi(-k.beta)
 	return k
 }
 
-// directions gives the slopes of N and of T in standard normal space at u.
-func (l *limit) directions(all []chance.Variable, u []float64) (dir [2][]float64) {
-	n := len(l.s.vars)
-	x, dx := make([]float64, len(all)), make([]float64, len(all))
-	for i := range all {
-		x[i], dx[i] = all[i].At(u[i])
+// search looks for the design point from the mean; where the mean is stressed so
+// little that it shows no direction, from other starts, of which the nearest counts.
+func search(all []chance.Variable, state chance.LimitState, u float64, starts [][]float64) (chance.Result, bool) {
+	r, err := chance.FORM(all, state, chance.Options{})
+	ok := err == nil && r.Converged
+	if ok && u >= 0.05 {
+		return r, true
 	}
+	for _, start := range starts {
+		q, err := chance.FORM(all, state, chance.Options{Start: start})
+		if err == nil && q.Converged && (!ok || q.Beta < r.Beta) {
+			r, ok = q, true
+		}
+	}
+	return r, ok
+}
+
+// directions gives the slopes of N and of T by every variable at x, times dx.
+func (l *limit) directions(x, dx []float64) (dir [2][]float64) {
 	units := make([]strain, len(l.s.wood))
 	for i := range units {
 		l.s.strainOf(i, x, true, &units[i])
 	}
 	for c := range dir {
-		g := make([]float64, len(all))
-		cn, ct := float64(1-c), float64(c)
-		l.slopes(units, x, cn, ct, g[:n])
+		g := make([]float64, len(x))
+		l.slopes(units, x, float64(1-c), float64(c), g[:len(l.s.vars)])
 		for i := range g {
 			g[i] *= dx[i]
 		}
@@ -180,7 +181,11 @@ func (l *limit) directions(all []chance.Variable, u []float64) (dir [2][]float64
 
 // starts are points three standard deviations towards opening and sliding.
 func (l *limit) starts(all []chance.Variable) [][]float64 {
-	dir := l.directions(all, make([]float64, len(all)))
+	x, dx := make([]float64, len(all)), make([]float64, len(all))
+	for i := range all {
+		x[i], dx[i] = all[i].At(0)
+	}
+	dir := l.directions(x, dx)
 	var out [][]float64
 	for i, sign := range [3]float64{1, 1, -1} {
 		d := dir[(i+1)/2]
@@ -259,80 +264,6 @@ func contributions(s *scatter, l *likely) []Share {
 	}
 	sort.SliceStable(out, func(a, b int) bool { return out[a].Share > out[b].Share })
 	return out
-}
-
-// sample counts failures with the same variables in a Monte Carlo run: every
-// sample has its own stiffness, climate, woods and pieces, and strengths of every
-// joint. The tractions are exact for it, by influence; what is held is the
-// window and the moment of each joint, and the board's stiffness pattern.
-func (m *Model) sample(ctx context.Context, c Conditions, w *work, s *scatter, order []governing, worst string) (*Sampled, error) {
-	found, err := m.limitsOf(c, w, s, order[:min(mostSampled, len(order))])
-	if err != nil {
-		return nil, err
-	}
-	of := 0
-	for i, l := range found {
-		if m.board.Joints[l.joint].ID == worst {
-			of = i
-		}
-	}
-	n := len(s.vars)
-	counts, err := chance.Sample(ctx, n+own*len(found), len(found), chance.SampleOptions{Samples: c.Samples, Seed: c.Seed, Workers: c.Workers, Progress: func(done, total int) {
-		c.progress(done, total, "samples")
-	}}, func() chance.Trial {
-		vars := append([]chance.Variable{}, s.vars...)
-		for range found {
-			vars = append(vars, ownVariables()...)
-		}
-		draw := chance.Drawer(vars)
-		x, units := make([]float64, len(vars)), make([]strain, len(s.wood))
-		return func(u []float64, fails []bool) {
-			draw(u, x)
-			for i := range units {
-				s.strainOf(i, x, false, &units[i])
-			}
-			for j, l := range found {
-				f := l.tractions(units, x)
-				u, _ := l.utilisation(f[0], f[1], x[varStiffness], x[n+own*j], x[n+own*j+1])
-				fails[j] = u >= 1
-			}
-		}
-	})
-	if err != nil {
-		return nil, err
-	}
-	out := &Sampled{Samples: counts.Samples, Joints: len(found)}
-	out.WorstJoint, out.WorstJointError = chance.Share(counts.Fails[of], counts.Samples)
-	out.Board, out.BoardError = chance.Share(counts.Any, counts.Samples)
-	return out, nil
-}
-
-// startsGlued says whether an event follows the board from its glue-up.
-func (m *Model) startsGlued(ev moisture.Event, c Conditions) (bool, error) {
-	in, err := m.setting(c)
-	if err != nil {
-		return false, err
-	}
-	// An event that starts at gluing hands back whatever it is given.
-	for _, mc := range [2]float64{5, 15} {
-		start, err := moisture.StartMoisture(ev, in, mc)
-		if err != nil {
-			return false, err
-		}
-		if start != mc {
-			return false, nil
-		}
-	}
-	return true, nil
-}
-
-// setting is the air an exposure happens in.
-func (m *Model) setting(c Conditions) (moisture.Setting, error) {
-	home, err := climateOf(m.board, c)
-	if err != nil {
-		return moisture.Setting{}, err
-	}
-	return moisture.Setting{Home: home, Shop: moisture.Room{Humidity: m.board.GlueUp.Humidity, Temperature: m.board.GlueUp.Temperature}}, nil
 }
 
 // chanceText says it in words.

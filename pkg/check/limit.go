@@ -5,12 +5,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/chance"
 	"github.com/tanrad/tanrad/pkg/plate"
-	"github.com/tanrad/tanrad/pkg/relax"
 )
-
-// kept is the share of a stress that is left, at the moment looked at, of what a
-// piece glued off its moisture brought and of what a shift of the air brings.
-type kept struct{ glued, air float64 }
 
 // limit is the limit state of one joint at one moment, 1 − u: the mean traction
 // over the governing window as linear functionals of every piece's free strain.
@@ -199,52 +194,4 @@ func (l *limit) slopes(units []strain, x []float64, cn, ct float64, grad []float
 		grad[at+3] += inner(&pull, &un.byDeg)
 		grad[varAir] += l.kept.air * per
 	}
-}
-
-// keptAt finds how much of early and slow moisture differences still stresses
-// the board in a state or exposure of the report.
-//
-// What the user states exactly does not scatter: a state "at 6 %" has no spread
-// of the air, a shift from the gluing moisture none at all. Differences of slow
-// states have relaxed for a season. In an exposure that starts at gluing they
-// have had the hours since; they are taken as whole by then, which is early by
-// the days a piece needs to follow the air.
-func (m *Model) keptAt(c Conditions, state string, hour float64) (kept, error) {
-	ends, err := m.endStates(c)
-	if err != nil {
-		return kept{}, err
-	}
-	season := relax.Factor(relax.Season(), relax.Typical)
-	for i := range ends {
-		e := &ends[i]
-		if e.name != state {
-			continue
-		}
-		switch {
-		case e.slow:
-			return kept{season, season}, nil
-		case e.room != nil:
-			return kept{1, 1}, nil
-		case i >= len(ends)-len(c.Shifts): // shifts come last
-			return kept{}, nil
-		}
-		return kept{1, 0}, nil
-	}
-	events, err := m.events(c)
-	if err != nil {
-		return kept{}, err
-	}
-	for _, ev := range events {
-		if ev.Name == state {
-			started, err := m.startsGlued(ev, c)
-			if err != nil {
-				return kept{}, err
-			}
-			if started {
-				f := relax.Factor(hour, relax.Typical)
-				return kept{f, f}, nil
-			}
-		}
-	}
-	return kept{season, season}, nil
 }

@@ -8,46 +8,93 @@ import (
 	"github.com/tanrad/tanrad/pkg/chance"
 )
 
-// exceeds gives the probability that u reaches 1, with the tractions taken as
-// jointly normal, by their slopes at the design point, and stiffness and
-// strengths as the lognormals they are. First order puts a plane for the rounded
-// limit u = 1; here it is integrated as it is:
+// farOut is the index beyond which chances are past counting: Φ(−6) is 1e-9.
+const farOut = 6
+
+// evenly is a joint with its tractions taken as jointly normal, by their slopes
+// at the mean, and stiffness and strengths as the lognormals they are. Here the
+// rounded limit u = 1 can be integrated as it is, where first order puts a plane.
+type evenly struct {
+	l          *limit
+	mean       [2]float64 // N, T
+	cov        [3]float64 // NN, TT, NT
+	vars       []chance.Variable
+	lower, own float64 // T = mean + lower·v₀ + own·v₁, N = mean + √NN·v₀
+}
+
+func (l *limit) evenly(all []chance.Variable) *evenly {
+	n := len(l.s.vars)
+	x, dx := make([]float64, len(all)), make([]float64, len(all))
+	for i := range all {
+		x[i], dx[i] = all[i].Mean, all[i].SD
+	}
+	dir := l.directions(x, dx)
+	units := make([]strain, len(l.s.wood))
+	for i := range units {
+		l.s.strainOf(i, x, false, &units[i])
+	}
+	e := &evenly{l: l, mean: l.tractions(units, x)}
+	for i := range x {
+		p, q := dir[0][i], dir[1][i]
+		e.cov[0], e.cov[1], e.cov[2] = e.cov[0]+p*p, e.cov[1]+q*q, e.cov[2]+p*q
+	}
+	if e.cov[0] > 0 {
+		e.lower = e.cov[2] / math.Sqrt(e.cov[0])
+	}
+	e.own = math.Sqrt(math.Max(0, e.cov[1]-e.lower*e.lower))
+	unit := chance.Variable{SD: 1}
+	e.vars = []chance.Variable{unit, unit, all[varStiffness], all[n], all[n+1]}
+	return e
+}
+
+// state is 1 − u over v₀, v₁, the stiffness and the two strengths.
+func (e *evenly) state(x, grad []float64) float64 {
+	s := math.Sqrt(e.cov[0])
+	u, by := e.l.utilisation(e.mean[0]+s*x[0], e.mean[1]+e.lower*x[0]+e.own*x[1], x[2], x[3], x[4])
+	if grad != nil {
+		grad[0], grad[1] = -s*by[0]-e.lower*by[1], -e.own*by[1]
+		grad[2], grad[3], grad[4] = -by[2], -by[3], -by[4]
+	}
+	return 1 - u
+}
+
+// bend gives how much the reliability index gains by the shape of the limit:
+// that of the probability integrated as it is, less that of first order, both
+// for this even stand-in; false where first order finds no design point, and so
+// far out that nothing is worth correcting.
+func (e *evenly) bend() (float64, bool) {
+	var starts [][]float64
+	for _, v := range [3][2]float64{{3, 0}, {0, 3}, {0, -3}} {
+		starts = append(starts, []float64{v[0], v[1], 0, 0, 0})
+	}
+	r, ok := search(e.vars, e.state, e.l.d.u, starts)
+	if !ok || math.Abs(r.Beta) > farOut {
+		return 0, false
+	}
+	b := chance.BetaOf(e.exceeds(r)) - r.Beta
+	return b, !math.IsNaN(b)
+}
+
+// exceeds gives the probability that u reaches 1,
 //
 //	p = E[ P(N ≥ a) + ∫_{N<a} φ(N)·P(|T| ≥ b·√(1 − (N⁺/a)²) | N) dN ]
 //
 // over a and b, the strengths over the stiffness factor, whose logarithms are
 // jointly normal: Gauss-Hermite points about the design point, Gauss-Legendre
-// along N. What is left out is that the tractions bend with shrinkage, moisture
-// and ring angle together, which the Monte Carlo count contains.
-func (l *limit) exceeds(all []chance.Variable, r chance.Result) float64 {
-	dir := l.directions(all, r.U)
-	n := len(l.s.vars)
-	units := make([]strain, len(l.s.wood))
-	for i := range units {
-		l.s.strainOf(i, r.X, false, &units[i])
-	}
-	at := l.tractions(units, r.X)
-	var mean [2]float64
-	var cov [3]float64 // NN, TT, NT
-	mean = at
-	for i, u := range r.U {
-		a, b := dir[0][i], dir[1][i]
-		mean[0] -= a * u
-		mean[1] -= b * u
-		cov[0], cov[1], cov[2] = cov[0]+a*a, cov[1]+b*b, cov[2]+a*b
-	}
-	lz, sz := logs(all[varStiffness])
-	lt, st := logs(all[n])
-	lv, sv := logs(all[n+1])
+// along N.
+func (e *evenly) exceeds(r chance.Result) float64 {
+	lz, sz := logs(e.vars[2])
+	lt, st := logs(e.vars[3])
+	lv, sv := logs(e.vars[4])
 	// ln a = ma + ca·w₁, ln b = mb + cb·w₁ + db·w₂ with standard normal w.
-	ma, mb := math.Log(l.tension)+lt-lz, math.Log(l.shear)+lv-lz
+	ma, mb := math.Log(e.l.tension)+lt-lz, math.Log(e.l.shear)+lv-lz
 	ca := math.Hypot(st, sz)
 	cb := sz * sz / ca
 	db := math.Sqrt(sv*sv + sz*sz - cb*cb)
 	var shift [2]float64 // the design point's w, so that the points lie where failures do
 	if r.Beta > 0 {
-		shift[0] = (st*r.U[n] - sz*r.U[varStiffness]) / ca
-		shift[1] = (sv*r.U[n+1] - sz*r.U[varStiffness] - cb*shift[0]) / db
+		shift[0] = (st*r.U[3] - sz*r.U[2]) / ca
+		shift[1] = (sv*r.U[4] - sz*r.U[2] - cb*shift[0]) / db
 	}
 	p := 0.0
 	for i, x := range hermite.x {
@@ -55,7 +102,7 @@ func (l *limit) exceeds(all []chance.Variable, r chance.Result) float64 {
 			w1, w2 := shift[0]+x, shift[1]+y
 			// φ(shift + x)/φ(x)
 			f := hermite.w[i] * hermite.w[j] * math.Exp(-shift[0]*(x+shift[0]/2)-shift[1]*(y+shift[1]/2))
-			p += f * outside(mean, cov, math.Exp(ma+ca*w1), math.Exp(mb+cb*w1+db*w2))
+			p += f * outside(e.mean, e.cov, math.Exp(ma+ca*w1), math.Exp(mb+cb*w1+db*w2))
 		}
 	}
 	return math.Min(1, p)

@@ -1,0 +1,53 @@
+package check
+
+import (
+	"context"
+
+	"github.com/tanrad/tanrad/pkg/chance"
+)
+
+// sample counts failures with the same variables in a Monte Carlo run: every
+// sample has its own stiffness, climate, woods and pieces, and strengths of every
+// joint. The tractions are exact for it, by influence; what is held is the
+// window and the moment of each joint, and the board's stiffness pattern.
+func (m *Model) sample(ctx context.Context, c Conditions, w *work, s *scatter, order []governing, worst string) (*Sampled, error) {
+	found, err := m.limitsOf(c, w, s, order[:min(mostSampled, len(order))])
+	if err != nil {
+		return nil, err
+	}
+	of := 0
+	for i, l := range found {
+		if m.board.Joints[l.joint].ID == worst {
+			of = i
+		}
+	}
+	n := len(s.vars)
+	counts, err := chance.Sample(ctx, n+own*len(found), len(found), chance.SampleOptions{Samples: c.Samples, Seed: c.Seed, Workers: c.Workers, Progress: func(done, total int) {
+		c.progress(done, total, "samples")
+	}}, func() chance.Trial {
+		vars := append([]chance.Variable{}, s.vars...)
+		for range found {
+			vars = append(vars, ownVariables()...)
+		}
+		draw := chance.Drawer(vars)
+		x, units := make([]float64, len(vars)), make([]strain, len(s.wood))
+		return func(u []float64, fails []bool) {
+			draw(u, x)
+			for i := range units {
+				s.strainOf(i, x, false, &units[i])
+			}
+			for j, l := range found {
+				f := l.tractions(units, x)
+				u, _ := l.utilisation(f[0], f[1], x[varStiffness], x[n+own*j], x[n+own*j+1])
+				fails[j] = u >= 1
+			}
+		}
+	})
+	if err != nil {
+		return nil, err
+	}
+	out := &Sampled{Samples: counts.Samples, Joints: len(found)}
+	out.WorstJoint, out.WorstJointError = chance.Share(counts.Fails[of], counts.Samples)
+	out.Board, out.BoardError = chance.Share(counts.Any, counts.Samples)
+	return out, nil
+}
