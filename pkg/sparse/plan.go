@@ -38,7 +38,6 @@ type planner struct {
 	kinds   []int32 // kind of each element
 	valence []int32 // elements at each node
 	fixed   []bool
-	beat    *rhythm
 
 	plan
 	patternOf map[string]*pattern
@@ -57,6 +56,8 @@ type planner struct {
 	leaves []bool
 	held   []int32
 	shapes []childShape
+
+	met *meetings
 }
 
 func newPlanner(p *Problem, kinds []int32) *planner {
@@ -67,6 +68,7 @@ func newPlanner(p *Problem, kinds []int32) *planner {
 		patternOf: map[string]*pattern{}, slots: make([]int32, 1024),
 		shapeOf: map[string]*shape{}, groupOf: map[string][]int32{},
 		stamp: make([]int32, len(p.Coord)), epoch: make([]int32, len(p.Coord)),
+		met: newMeetings(len(p.Coord)),
 	}
 	for e := range p.Elements {
 		for _, n := range p.Elements[e].Nodes {
@@ -76,57 +78,44 @@ func newPlanner(p *Problem, kinds []int32) *planner {
 	return b
 }
 
-// group is a piece: its elements in the order given.
-type group struct {
-	elements []int32
-}
-
-// run builds the whole tree, groups kept together, and returns the plan.
+// run builds the whole tree and returns the plan.
 func (b *planner) run() *plan {
-	index := map[int32]int32{}
-	var groups []group
-	last, at := int32(0), int32(-1)
-	for e := range b.p.Elements {
-		g := b.p.Elements[e].Group
-		if at < 0 || g != last {
-			i, ok := index[g]
-			if !ok {
-				i = int32(len(groups))
-				index[g] = i
-				groups = append(groups, group{})
-			}
-			last, at = g, i
-		}
-		groups[at].elements = append(groups[at].elements, int32(e))
-	}
-	boxes := make([]box, len(groups))
-	items := make([]int32, len(groups))
-	kinds := make([]uint64, len(groups)) // alike for groups with alike elements
-	for i := range groups {
-		items[i] = int32(i)
-		boxes[i] = emptyBox()
-		for _, e := range groups[i].elements {
-			kinds[i] = mix(kinds[i]^uint64(b.kinds[e]), 0x9e3779b97f4a7c15)
-			for _, n := range b.p.Elements[e].Nodes {
-				boxes[i].include(b.p.Coord[n])
-			}
-		}
-	}
-	b.beat = findRhythm(boxes, kinds)
 	b.nodes = make([]int32, 0, 24*len(b.p.Elements))
-	b.split(items, boxes, groups)
+	c, fragments := b.fragments()
+	items := make([]int32, len(fragments))
+	for i := range items {
+		items[i] = int32(i)
+	}
+	b.split(items, c, fragments)
 	return &b.plan
 }
 
-func (b *planner) split(items []int32, boxes []box, groups []group) cluster {
-	if len(items) == 1 {
-		return b.group(groups[items[0]].elements)
+// together is the number of elements up to which parts of several groups are
+// dealt with as one.
+const together = 40
+
+// split halves a list of fragments until what is left belongs to one group or
+// is small, eliminates that by its shape, and merges on the way back.
+func (b *planner) split(items []int32, c *cutter, fragments [][]int32) cluster {
+	one, elements := true, 0
+	for _, i := range items {
+		one = one && c.group[i] == c.group[items[0]]
+		elements += len(fragments[i])
 	}
-	at := bisect(items, boxes, b.beat)
-	left := b.split(items[:at], boxes, groups)
-	right := b.split(items[at:], boxes, groups)
-	kids := []cluster{left, right}
-	pat := b.merge(kids, nil)
+	if one || elements <= together {
+		all := make([]int32, 0, elements)
+		for _, i := range items {
+			all = append(all, fragments[i]...)
+		}
+		if one {
+			slices.Sort(all) // the order the group was given in
+		}
+		return b.group(all)
+	}
+	at := c.halve(items)
+	left := b.split(items[:at], c, fragments)
+	right := b.split(items[at:], c, fragments)
+	pat := b.merge([]cluster{left, right}, nil)
 	id := b.intern(pat, []int32{left.class, right.class})
 	b.classes[id].unit = true
 	b.place(id, pat)

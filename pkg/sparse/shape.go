@@ -134,7 +134,8 @@ func (b *planner) newShape(elements, local []int32) *shape {
 			boxes[i].include(b.p.Coord[n])
 		}
 	}
-	root := b.grow(items, boxes, elements)
+	c := b.elementCutter(elements, boxes)
+	root := b.grow(items, c, elements)
 	if len(root.kids) == 0 {
 		root = &twig{kids: []*twig{root}}
 		b.measure(root)
@@ -151,8 +152,18 @@ func (b *planner) newShape(elements, local []int32) *shape {
 	return s
 }
 
+// elementCutter halves lists of the elements of one group.
+func (b *planner) elementCutter(elements []int32, boxes []box) *cutter {
+	c := &cutter{boxes: boxes, met: b.met}
+	for _, e := range elements {
+		c.nodes = append(c.nodes, b.p.Elements[e].Nodes)
+		c.weight = append(c.weight, 1)
+	}
+	return c
+}
+
 // grow bisects the elements of a group down to single ones.
-func (b *planner) grow(items []int32, boxes []box, elements []int32) *twig {
+func (b *planner) grow(items []int32, c *cutter, elements []int32) *twig {
 	if len(items) == 1 {
 		nodes := b.p.Elements[elements[items[0]]].Nodes
 		t := &twig{item: items[0], part: cluster{nodes: nodes, count: make([]int32, len(nodes))}}
@@ -161,8 +172,8 @@ func (b *planner) grow(items []int32, boxes []box, elements []int32) *twig {
 		}
 		return t
 	}
-	at := bisect(items, boxes, nil)
-	t := &twig{kids: []*twig{b.grow(items[:at], boxes, elements), b.grow(items[at:], boxes, elements)}}
+	at := c.halve(items)
+	t := &twig{kids: []*twig{b.grow(items[:at], c, elements), b.grow(items[at:], c, elements)}}
 	b.measure(t)
 	return t
 }

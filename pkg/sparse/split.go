@@ -38,231 +38,125 @@ func (b *box) axes() [2]int {
 	return [2]int{0, 1}
 }
 
-// rhythm is the distance in each direction at which the groups of a board repeat
-// themselves, 0 for none. Cutting at multiples of it puts the same parts of the
-// pattern into clusters again and again.
-type rhythm struct{ origin, every [2]float64 }
+// cutter halves lists of items: elements, or fragments of groups. It knows the
+// nodes of each item, so it knows how many nodes each cut has on it.
+type cutter struct {
+	boxes  []box
+	nodes  [][]int32 // of each item
+	weight []int     // elements in each item
+	group  []int32   // of each item; nil when all are of one
+	beat   *rhythm
 
-// bisect sorts items by the middles of their boxes along the direction in which
-// the cut is shortest and returns how many go to the first half. Along one
-// direction, cuts that no box straddles come first; among those, cuts in step
-// with the rhythm; among those, the one nearest to half of the columns.
-func bisect(items []int32, boxes []box, beat *rhythm) int {
+	met   *meetings
+	onCut []int32 // nodes on the cut before each item, as differences
+}
+
+// meetings notes by node where it was met last in the list at hand. Cutters that
+// work one after the other share it.
+type meetings struct {
+	at, epoch []int32
+	now       int32
+}
+
+func newMeetings(nodes int) *meetings {
+	return &meetings{at: make([]int32, nodes), epoch: make([]int32, nodes)}
+}
+
+// A cut is worth its nodes, times these factors.
+const (
+	unevenness = 1.5  // times the square of how uneven the halves are, plus 1
+	throughOne = 1.15 // when it goes through a group: whole groups recur more often
+	outOfStep  = 2.0  // when it is out of step with the rhythm of the board
+)
+
+// halve sorts items along the direction of the best cut and returns how many
+// come before it. All that counts is the list itself, not what lies round it:
+// congruent lists are cut alike.
+func (c *cutter) halve(items []int32) int {
 	whole := emptyBox()
 	for _, i := range items {
-		whole.join(boxes[i])
+		whole.join(c.boxes[i])
 	}
-	best, bestAxis, least := 0, -1, math.Inf(1)
+	best, bestAxis, least, place := 0, -1, math.Inf(1), 0.0
 	for _, a := range whole.axes() {
-		at, cross := cutAlong(items, boxes, a, &whole, beat)
-		length := whole.hi[1-a] - whole.lo[1-a]
-		if cross > 0 {
-			length *= 1.5 // a cut round the boxes that straddle it is no straight line
+		if bestAxis >= 0 && whole.hi[a]-whole.lo[a] < 0.4*(whole.hi[1-a]-whole.lo[1-a]) {
+			break // a cut along a strip is never the shorter one
 		}
-		if at > 0 && length < least*(1-1e-6) {
-			best, bestAxis, least = at, a, length
+		at, cost, where := c.along(items, a, &whole)
+		if at > 0 && cost < least*(1-1e-9) {
+			best, bestAxis, least, place = at, a, cost, where
 		}
 	}
 	if bestAxis < 0 { // all middles coincide: halve the list as it stands
 		return len(items) / 2
 	}
-	sortAlong(items, boxes, bestAxis, &whole)
+	c.beat.start(bestAxis, place)
+	sortAlong(items, c.boxes, bestAxis, &whole)
 	return best
 }
 
 // sortAlong orders by middle, and keeps the given order among equal middles.
 func sortAlong(items []int32, boxes []box, a int, whole *box) {
-	slack := 1e-7 * (whole.hi[a] - whole.lo[a])
+	grain := 1e-5 * (whole.hi[a] - whole.lo[a])
 	slices.SortStableFunc(items, func(x, y int32) int {
-		return cmp.Compare(math.Round((boxes[x].middle(a)-whole.lo[a])/slack/16), math.Round((boxes[y].middle(a)-whole.lo[a])/slack/16))
+		return cmp.Compare(math.Round((boxes[x].middle(a)-whole.lo[a])/grain), math.Round((boxes[y].middle(a)-whole.lo[a])/grain))
 	})
 }
 
-// cutAlong finds the best cut across one direction: the number of items before
-// it, and how many boxes straddle it. 0 items: there is no cut.
-func cutAlong(items []int32, boxes []box, a int, whole *box, beat *rhythm) (int, int) {
-	sorted := slices.Clone(items)
-	sortAlong(sorted, boxes, a, whole)
+// along finds the best cut across one direction: the items before it, its cost
+// and its place. 0 items: there is no cut.
+func (c *cutter) along(items []int32, a int, whole *box) (at int, cost, place float64) {
 	length := whole.hi[a] - whole.lo[a]
-	slack := 1e-6 * length
 	if !(length > 0) {
-		return 0, 0
+		return 0, 0, 0
 	}
-	n := len(sorted)
-	// reach[i]: how far the first i items go; start[i]: where the rest begins.
-	reach, start := make([]float64, n+1), make([]float64, n+1)
-	reach[0], start[n] = math.Inf(-1), math.Inf(1)
-	for i, s := range sorted {
-		reach[i+1] = max(reach[i], boxes[s].hi[a])
-	}
-	for i := n - 1; i >= 0; i-- {
-		start[i] = min(start[i+1], boxes[sorted[i]].lo[a])
-	}
-	var clean []int
-	for i := 1; i < n; i++ {
-		if reach[i] <= start[i]+slack {
-			clean = append(clean, i)
-		}
-	}
-	if len(clean) > 0 {
-		middle := clean[(len(clean)+1)/2-1]
-		if inStep := beat.inStep(clean, start, a, slack); len(inStep) > 0 {
-			if at := nearest(inStep, middle); 5*at >= n && 5*at <= 4*n {
-				return at, 0
-			}
-		}
-		if 5*middle >= n && 5*middle <= 4*n {
-			return middle, 0
-		}
-		// very uneven columns: the clean cut nearest to half of the items
-		if at := nearest(clean, n/2); 8*at >= n && 8*at <= 7*n {
-			return at, 0
-		}
-	}
-	var gaps []int
-	for i := 1; i < n; i++ {
-		if boxes[sorted[i]].middle(a)-boxes[sorted[i-1]].middle(a) > slack {
-			gaps = append(gaps, i)
-		}
-	}
-	if len(gaps) == 0 {
-		return 0, 0
-	}
-	gaps = thin(gaps, n)
-	best, least := 0, math.MaxInt
-	for _, g := range gaps {
-		if n >= 8 && (4*g < n || 4*g > 3*n) && len(gaps) > 3 {
-			continue
-		}
-		if c := straddling(sorted, boxes, a, g, reach[g], start[g], slack); c < least || (c == least && abs(2*g-n) < abs(2*best-n)) {
-			best, least = g, c
-		}
-	}
-	if best == 0 {
-		best = nearest(gaps, n/2)
-		least = straddling(sorted, boxes, a, best, reach[best], start[best], slack)
-	}
-	return best, least
-}
-
-// thin keeps at most 64 of many cuts, spread over the middle half: counting what
-// each one straddles takes time.
-func thin(cuts []int, n int) []int {
-	const most = 64
-	if len(cuts) <= 2*most {
-		return cuts
-	}
-	var kept []int
-	for i := range most {
-		kept = append(kept, nearest(cuts, n/4+i*(n/2)/most))
-	}
-	return slices.Compact(kept)
-}
-
-// straddling counts the boxes on either side of a cut that overlap the other side.
-func straddling(sorted []int32, boxes []box, a, g int, reach, start, slack float64) int {
-	c := 0
-	for i, s := range sorted {
-		if i < g && boxes[s].hi[a] > start+slack || i >= g && boxes[s].lo[a] < reach-slack {
-			c++
-		}
-	}
-	return c
-}
-
-// inStep keeps the cuts whose place is a whole number of repeats from the origin.
-func (r *rhythm) inStep(cuts []int, place []float64, a int, slack float64) []int {
-	if r == nil || r.every[a] == 0 {
-		return nil
-	}
-	var kept []int
-	for _, c := range cuts {
-		t := (place[c] - r.origin[a]) / r.every[a]
-		if math.Abs(t-math.Round(t))*r.every[a] <= 4*slack+1e-6*r.every[a] {
-			kept = append(kept, c)
-		}
-	}
-	return kept
-}
-
-// findRhythm looks for the smallest shift along each direction that carries
-// most groups onto groups of the same kind.
-func findRhythm(boxes []box, kinds []uint64) *rhythm {
-	whole := emptyBox()
-	for i := range boxes {
-		whole.join(boxes[i])
-	}
-	beat := &rhythm{origin: whole.lo}
-	if len(boxes) < 8 {
-		return beat
-	}
-	size := max(whole.hi[0]-whole.lo[0], whole.hi[1]-whole.lo[1])
-	grain := 1e-5 * size
-	type spot struct{ x, y int64 }
-	at := make(map[spot]uint64, len(boxes))
-	spotOf := func(x, y float64) spot {
-		return spot{int64(math.Round((x - whole.lo[0]) / grain)), int64(math.Round((y - whole.lo[1]) / grain))}
-	}
-	for i := range boxes {
-		at[spotOf(boxes[i].middle(0), boxes[i].middle(1))] = kinds[i]
-	}
-	for a := range 2 {
-		for _, shift := range shifts(boxes, a, &whole, grain) {
-			met, missed, allowed := 0, 0, len(boxes)/4
-			for i := range boxes {
-				c := [2]float64{boxes[i].middle(0), boxes[i].middle(1)}
-				c[a] += shift
-				if c[a] > whole.hi[a] {
-					continue
+	sorted := slices.Clone(items)
+	sortAlong(sorted, c.boxes, a, whole)
+	total := c.count(sorted)
+	cost = math.Inf(1)
+	before, onCut := 0, int32(0)
+	for g, i := range sorted {
+		onCut += c.onCut[g]
+		m := c.boxes[i].middle(a)
+		if g > 0 {
+			last := c.boxes[sorted[g-1]].middle(a)
+			uneven := math.Abs(2*float64(before)/float64(total) - 1)
+			if m-last > 1e-4*length && (uneven < 0.7 || math.IsInf(cost, 1)) {
+				v := (float64(onCut) + 1) * (1 + unevenness*uneven*uneven)
+				if c.group != nil && c.group[i] == c.group[sorted[g-1]] {
+					v *= throughOne
 				}
-				kind, ok := at[spotOf(c[0], c[1])]
-				if ok && kind == kinds[i] {
-					met++
-				} else if missed++; missed > allowed {
-					break
+				if !c.beat.inStep(a, (m+last)/2) {
+					v *= outOfStep
+				}
+				if v < cost*(1-1e-9) {
+					at, cost, place = g, v, (m+last)/2
 				}
 			}
-			if missed <= allowed && met > 3*missed {
-				beat.every[a] = shift
-				beat.origin[a] = boxes[0].lo[a]
-				break
+		}
+		before += c.weight[i]
+	}
+	return at, cost, place
+}
+
+// count fills onCut, as differences from one cut to the next, and returns the
+// weight of all items: a node is on every cut between its first and last item.
+func (c *cutter) count(sorted []int32) int {
+	c.onCut = slices.Grow(c.onCut[:0], len(sorted)+1)[:len(sorted)+1]
+	clear(c.onCut)
+	met := c.met
+	met.now++
+	total := 0
+	for g, i := range sorted {
+		total += c.weight[i]
+		for _, n := range c.nodes[i] {
+			if met.epoch[n] == met.now {
+				c.onCut[met.at[n]+1]++
+				c.onCut[g+1]--
 			}
+			met.epoch[n] = met.now
+			met.at[n] = int32(g)
 		}
 	}
-	return beat
+	return total
 }
-
-// shifts lists the distances from the group in the middle of the board to the
-// nearest ones straight ahead of it along a.
-func shifts(boxes []box, a int, whole *box, grain float64) []float64 {
-	away := func(i int) float64 {
-		return math.Hypot(boxes[i].middle(0)-whole.middle(0), boxes[i].middle(1)-whole.middle(1))
-	}
-	centre := 0
-	for i := range boxes {
-		if away(i) < away(centre)-grain {
-			centre = i
-		}
-	}
-	var ahead []float64
-	for i := range boxes {
-		d := boxes[i].middle(a) - boxes[centre].middle(a)
-		if d > grain && math.Abs(boxes[i].middle(1-a)-boxes[centre].middle(1-a)) <= grain {
-			ahead = append(ahead, d)
-		}
-	}
-	slices.Sort(ahead)
-	return ahead[:min(len(ahead), 16)]
-}
-
-func nearest(sorted []int, want int) int {
-	best := sorted[0]
-	for _, v := range sorted {
-		if abs(v-want) < abs(best-want) {
-			best = v
-		}
-	}
-	return best
-}
-
-func abs(x int) int { return max(x, -x) }

@@ -48,51 +48,94 @@ func TestNoRhythmInDisorder(t *testing.T) {
 	assert.Equal(t, [2]float64{}, findRhythm(boxes, kinds).every)
 }
 
-// Cuts fall between columns, in step with the rhythm, and a cut along the
-// shorter direction is taken only when the longer one cannot be cut clean.
-func TestBisect(t *testing.T) {
-	boxes, kinds := cells(12, 4, 0, func(c, r int) uint64 { return uint64(c % 4) })
-	items := func() []int32 {
-		all := make([]int32, len(boxes))
-		for i := range all {
-			all[i] = int32(i)
+// lattice gives each box the nodes of a fine lattice that lie in it, edges
+// included.
+func lattice(boxes []box, step float64) *cutter {
+	ids := map[[2]int]int32{}
+	c := &cutter{boxes: boxes}
+	for g, b := range boxes {
+		var nodes []int32
+		for x := b.lo[0]; x < b.hi[0]+step/2; x += step {
+			for y := b.lo[1]; y < b.hi[1]+step/2; y += step {
+				key := [2]int{int(x/step + 0.5), int(y/step + 0.5)}
+				if _, ok := ids[key]; !ok {
+					ids[key] = int32(len(ids))
+				}
+				nodes = append(nodes, ids[key])
+			}
 		}
-		return all
+		c.nodes = append(c.nodes, nodes)
+		c.weight = append(c.weight, 1)
+		c.group = append(c.group, int32(g))
 	}
-	got := items()
-	assert.Equal(t, 6*4, bisect(got, boxes, nil))
+	c.met = newMeetings(len(ids))
+	return c
+}
+
+func upTo(n int) []int32 {
+	all := make([]int32, n)
+	for i := range all {
+		all[i] = int32(i)
+	}
+	return all
+}
+
+func TestHalve(t *testing.T) {
+	boxes, _ := cells(12, 4, 0, func(c, r int) uint64 { return 0 })
+	c := lattice(boxes, 10)
+	got := upTo(48)
+	assert.Equal(t, 24, c.halve(got))
 	for _, i := range got[:24] {
 		assert.Less(t, boxes[i].hi[0], 240.1)
 	}
-	at := bisect(items(), boxes, findRhythm(boxes, kinds))
-	assert.Contains(t, []int{4 * 4, 8 * 4}, at)
 
-	// a brick pattern has no clean cut across its courses: 3 by 4 bricks are cut
-	// between two courses, 10 by 4 across
-	var bricks []box
-	for r := range 4 {
-		for c := range 3 {
-			lo := [2]float64{40*float64(c) + 20*float64(r%2), 30 * float64(r)}
-			bricks = append(bricks, box{lo, [2]float64{lo[0] + 40, lo[1] + 30}})
+	// a second cut keeps in step with the first: 6 columns of period 4 are cut
+	// two from one end, not in halves
+	c.beat = &rhythm{every: [2]float64{160, 0}}
+	got = upTo(48)
+	at := c.halve(got)
+	assert.Equal(t, 24, at)
+	second := c.halve(got[:at])
+	assert.Contains(t, []int{2 * 4, 4 * 4}, second)
+
+	// 3 by 4 bricks are cut between two courses, 10 by 4 across
+	for _, n := range []int{3, 10} {
+		var bricks []box
+		for r := range 4 {
+			for k := range n {
+				lo := [2]float64{40*float64(k) + 20*float64(r%2), 30 * float64(r)}
+				bricks = append(bricks, box{lo, [2]float64{lo[0] + 40, lo[1] + 30}})
+			}
+		}
+		got := upTo(4 * n)
+		at := lattice(bricks, 10).halve(got)
+		assert.InDelta(t, 2*n, at, 2)
+		for _, i := range got[:at] {
+			if n == 3 {
+				assert.Less(t, bricks[i].hi[1], 60.1)
+			} else {
+				assert.Less(t, bricks[i].middle(0), 230.1)
+			}
 		}
 	}
-	got = items()[:12]
-	assert.Equal(t, 6, bisect(got, bricks, nil))
-	for _, i := range got[:6] {
-		assert.Less(t, bricks[i].hi[1], 60.1)
-	}
-	for r := range 4 {
-		for c := 3; c < 10; c++ {
-			lo := [2]float64{40*float64(c) + 20*float64(r%2), 30 * float64(r)}
-			bricks = append(bricks, box{lo, [2]float64{lo[0] + 40, lo[1] + 30}})
+	same := lattice([]box{boxes[0], boxes[0], boxes[0]}, 10)
+	assert.Equal(t, 1, same.halve(upTo(3)))
+}
+
+// A cut goes where few nodes lie, within reason.
+func TestCutsGoWhereNodesAreFew(t *testing.T) {
+	boxes, _ := cells(8, 1, 0, func(c, r int) uint64 { return 0 })
+	c := lattice(boxes, 10)
+	for i := range c.nodes { // columns 0–4 meet columns 5–7 in one node only
+		if i == 5 {
+			kept := c.nodes[5][:0]
+			for n, x := range c.nodes[5] {
+				if n >= 4 || n == 0 {
+					kept = append(kept, x)
+				}
+			}
+			c.nodes[5] = kept
 		}
 	}
-	got = items()[:40]
-	at = bisect(got, bricks, nil)
-	assert.InDelta(t, 20, at, 2)
-	for _, i := range got[:at] {
-		assert.Less(t, bricks[i].middle(0), 210.1)
-	}
-	same := []box{bricks[0], bricks[0], bricks[0]}
-	assert.Equal(t, 1, bisect([]int32{0, 1, 2}, same, nil))
+	assert.Equal(t, 5, c.halve(upTo(8)))
 }
