@@ -31,23 +31,27 @@ func (c *checked) drawHistory(r *check.Report, p PictureQuery) ([]byte, error) {
 	for i, h := range e.Series.Hours {
 		days[i] = h / hoursPerDay
 	}
-	cup, unit := e.Series.Cup, "mm"
-	if c.inches() {
-		unit = "in"
-		cup = make([]float64, len(cup))
-		for i, v := range e.Series.Cup {
-			cup[i] = quantity.Inches(v)
-		}
-	}
-	lines := []draw.Series{
-		{Panel: "demand over what the joints bear", Name: "worst joint", Days: days, Values: e.Series.Utilisation, Utilisation: true},
-		{Panel: "cup", Name: "cup, edges up", Unit: unit, Days: days, Values: cup},
+	lines := []draw.Series{{Panel: "demand over what the joints bear", Name: "worst joint", Days: days, Values: e.Series.Utilisation, Utilisation: true}}
+	if e.Cup != 0 {
+		lines = append(lines, c.cupSeries(days, e.Series.Cup))
 	}
 	for _, kind := range sortedKeys(e.Series.Moisture) {
 		lines = append(lines, draw.Series{Panel: "moisture", Name: kind, Unit: "% MC", Days: days, Values: e.Series.Moisture[kind]})
 	}
 	o := draw.HistoryOptions{Title: nameOf(e.Name) + titleOf(c.board), Subtitle: e.Text, FirstMonth: c.firstMonth(e.Name)}
 	return draw.History(lines, o)
+}
+
+// cupSeries is the line of the cup [mm], in the units of the board.
+func (c *checked) cupSeries(days, cup []float64) draw.Series {
+	line := draw.Series{Panel: "cup", Name: "cup, edges up", Unit: "mm", Days: days, Values: cup}
+	if c.inches() {
+		line.Unit, line.Values = "in", make([]float64, len(cup))
+		for i, v := range cup {
+			line.Values[i] = quantity.Inches(v)
+		}
+	}
+	return line
 }
 
 // firstMonth is the month an exposure begins in, 0 when it is not tied to one.
@@ -98,7 +102,7 @@ func (c *checked) drawProfiles(ctx context.Context, r *check.Report, p PictureQu
 		lines = append(lines, draw.Profile{Panel: l.Kind, Days: l.Hour / hoursPerDay, Z: z, MC: l.MC})
 	}
 	o := draw.ProfileOptions{Title: nameOf(e.Name) + titleOf(c.board), Subtitle: e.Text, Thickness: c.board.Thickness,
-		TopFace: "top face", BottomFace: "bottom face", Inches: c.inches()}
+		Inches: c.inches()}
 	return draw.Profiles(lines, o)
 }
 
@@ -131,7 +135,7 @@ func (c *checked) drawDeformed(ctx context.Context, r *check.Report, p PictureQu
 	if i.When != "" {
 		words = i.When
 	}
-	return draw.DeformedOutlines(c.board, from, to, draw.DeformedOptions{Title: "how it moves" + titleOf(c.board), Subtitle: words,
+	return draw.DeformedOutlines(c.board, from, to, draw.DeformedOptions{Title: "How it moves" + titleOf(c.board), Subtitle: words,
 		Colours: colours(c.board), Inches: c.inches()})
 }
 
@@ -151,7 +155,7 @@ func (c *checked) drawSurface(ctx context.Context, r *check.Report, p PictureQue
 	}
 	const places = 33
 	h := c.model.Deflection(i, places)
-	o := draw.SurfaceOptions{Title: "how it bends" + titleOf(c.board), Subtitle: i.When, Inches: c.inches()}
+	o := draw.SurfaceOptions{Title: "How it bends" + titleOf(c.board), Subtitle: i.When, Inches: c.inches()}
 	if p.Hour == nil {
 		narrow := min(c.board.Width, c.board.Height)
 		o.Notes = append(o.Notes, fmt.Sprintf("cup %s across %s, edges %s", c.length(math.Abs(e.Cup), 2), c.length(narrow, 0), upOrDown(e.Cup)))
@@ -189,7 +193,7 @@ func drawSlices(b *layout.Board) ([]byte, error) {
 		return nil, Parameters{fault.List{{Rule: fault.NotAllowed, Pointer: "/view", Detail: "the field of this board is not made of slices",
 			Found: ViewSlices, Allowed: "slices, for a board with field/slices"}}}
 	}
-	plan := draw.SlicePlan{Title: "order of work" + titleOf(b), Thickness: b.Thickness, Turn: file.Field.Slices.Turn, Inches: b.Units == "in"}
+	plan := draw.SlicePlan{Title: "Order of work" + titleOf(b), Thickness: b.Thickness, Turn: file.Field.Slices.Turn, Inches: b.Units == "in"}
 	for _, p := range b.Pieces {
 		if p.Row < 0 {
 			continue

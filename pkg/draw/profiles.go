@@ -130,6 +130,9 @@ func drawProfilePanel(c *canvas, name string, list []Profile, order []float64, t
 	c.label(m.p0, z.p1-20, 12.5, cut(name, 12.5, m.p1-m.p0), "font-weight", "600")
 	c.el("rect", "x", num(m.p0), "y", num(z.p1), "width", num(m.p1-m.p0), "height", num(z.p0-z.p1), "fill", "#f1e6d0")
 	mt := ticks(m.lo, m.hi, int(math.Max(3, (m.p1-m.p0)/55)))
+	if len(mt) < 2 { // one number says nothing of the scale
+		mt = ticks(m.lo, m.hi, 6)
+	}
 	for _, k := range mt {
 		x := m.at(k)
 		c.el("path", "d", "M"+num(x)+" "+num(z.p1)+"V"+num(z.p0+4), "stroke", faintColour, "stroke-width", "0.7")
