@@ -24,25 +24,38 @@ type elementBook struct {
 	arena  arena
 }
 
-type elementKind struct {
-	key   uint64
-	nodes int
-}
-
 // distinctElements sorts the elements into kinds by key and number of nodes,
 // in order of first appearance.
 func distinctElements(p *Problem) elementBook {
 	b := elementBook{of: make([]int32, len(p.Elements))}
-	kinds := make(map[elementKind]int32, 64)
-	for e := range p.Elements {
-		kind := elementKind{p.Elements[e].Key, len(p.Elements[e].Nodes)}
-		id, ok := kinds[kind]
-		if !ok {
-			id = int32(len(b.first))
-			kinds[kind] = id
-			b.first = append(b.first, int32(e))
+	slots := make([]int32, 1024) // hash table: kind plus one, 0 for none
+	put := func(e int32) (at uint64, found bool) {
+		el, mask := &p.Elements[e], uint64(len(slots)-1)
+		at = mix(el.Key, uint64(len(el.Nodes))|1<<40) & mask
+		for ; slots[at] != 0; at = (at + 1) & mask {
+			o := &p.Elements[b.first[slots[at]-1]]
+			if o.Key == el.Key && len(o.Nodes) == len(el.Nodes) {
+				return at, true
+			}
 		}
-		b.of[e] = id
+		return at, false
+	}
+	for e := range p.Elements {
+		at, found := put(int32(e))
+		if found {
+			b.of[e] = slots[at] - 1
+			continue
+		}
+		b.of[e] = int32(len(b.first))
+		b.first = append(b.first, int32(e))
+		slots[at] = int32(len(b.first))
+		if 2*len(b.first) > len(slots) {
+			slots = make([]int32, 4*len(slots))
+			for kind, e := range b.first {
+				at, _ := put(e)
+				slots[at] = int32(kind) + 1
+			}
+		}
 	}
 	b.matrix = make([][]float64, len(b.first))
 	return b

@@ -102,14 +102,22 @@ func (b *planner) outlines(c *cutter, fragments [][]int32) {
 		}
 	}
 	c.nodes = make([][]int32, len(fragments))
+	shared := int32(0) // such nodes so far; they are numbered as met
+	number := b.stamp
 	for f, elements := range fragments {
 		b.now++
 		for _, e := range elements {
 			for _, n := range b.p.Elements[e].Nodes {
-				if touch[n] < 0 && b.epoch[n] != b.now {
-					b.epoch[n] = b.now
-					c.nodes[f] = append(c.nodes[f], n)
+				if touch[n] >= 0 || b.epoch[n] == b.now {
+					continue
 				}
+				b.epoch[n] = b.now
+				if touch[n] == -1 {
+					touch[n] = -2
+					number[n] = shared
+					shared++
+				}
+				c.nodes[f] = append(c.nodes[f], number[n])
 			}
 		}
 	}

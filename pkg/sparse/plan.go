@@ -82,21 +82,18 @@ func newPlanner(p *Problem, kinds []int32) *planner {
 func (b *planner) run() *plan {
 	b.nodes = make([]int32, 0, 24*len(b.p.Elements))
 	c, fragments := b.fragments()
-	items := make([]int32, len(fragments))
-	for i := range items {
-		items[i] = int32(i)
-	}
-	b.split(items, c, fragments)
+	b.split(c.all(), c, fragments)
 	return &b.plan
 }
 
 // together is the number of elements up to which parts of several groups are
 // dealt with as one.
-const together = 40
+const together = 20
 
 // split halves a list of fragments until what is left belongs to one group or
 // is small, eliminates that by its shape, and merges on the way back.
-func (b *planner) split(items []int32, c *cutter, fragments [][]int32) cluster {
+func (b *planner) split(p part, c *cutter, fragments [][]int32) cluster {
+	items := p.by[0]
 	one, elements := true, 0
 	for _, i := range items {
 		one = one && c.group[i] == c.group[items[0]]
@@ -112,9 +109,8 @@ func (b *planner) split(items []int32, c *cutter, fragments [][]int32) cluster {
 		}
 		return b.group(all)
 	}
-	at := c.halve(items)
-	left := b.split(items[:at], c, fragments)
-	right := b.split(items[at:], c, fragments)
+	first, second := c.halve(p)
+	left, right := b.split(first, c, fragments), b.split(second, c, fragments)
 	pat := b.merge([]cluster{left, right}, nil)
 	id := b.intern(pat, []int32{left.class, right.class})
 	b.classes[id].unit = true

@@ -125,17 +125,15 @@ type twig struct {
 
 func (b *planner) newShape(elements, local []int32) *shape {
 	s := &shape{id: int32(len(b.shapeOf)), local: local}
-	items := make([]int32, len(elements))
 	boxes := make([]box, len(elements))
 	for i, e := range elements {
-		items[i] = int32(i)
 		boxes[i] = emptyBox()
 		for _, n := range b.p.Elements[e].Nodes {
 			boxes[i].include(b.p.Coord[n])
 		}
 	}
 	c := b.elementCutter(elements, boxes)
-	root := b.grow(items, c, elements)
+	root := b.grow(c.all(), c, elements)
 	if len(root.kids) == 0 {
 		root = &twig{kids: []*twig{root}}
 		b.measure(root)
@@ -163,7 +161,8 @@ func (b *planner) elementCutter(elements []int32, boxes []box) *cutter {
 }
 
 // grow bisects the elements of a group down to single ones.
-func (b *planner) grow(items []int32, c *cutter, elements []int32) *twig {
+func (b *planner) grow(p part, c *cutter, elements []int32) *twig {
+	items := p.by[0]
 	if len(items) == 1 {
 		nodes := b.p.Elements[elements[items[0]]].Nodes
 		t := &twig{item: items[0], part: cluster{nodes: nodes, count: make([]int32, len(nodes))}}
@@ -172,8 +171,8 @@ func (b *planner) grow(items []int32, c *cutter, elements []int32) *twig {
 		}
 		return t
 	}
-	at := c.halve(items)
-	t := &twig{kids: []*twig{b.grow(items[:at], c, elements), b.grow(items[at:], c, elements)}}
+	first, second := c.halve(p)
+	t := &twig{kids: []*twig{b.grow(first, c, elements), b.grow(second, c, elements)}}
 	b.measure(t)
 	return t
 }

@@ -49,17 +49,57 @@ type cutter struct {
 
 	met   *meetings
 	onCut []int32 // nodes on the cut before each item, as differences
+	right []bool  // items that go to the second half
+	aside []int32
 }
 
 // meetings notes by node where it was met last in the list at hand. Cutters that
 // work one after the other share it.
 type meetings struct {
-	at, epoch []int32
-	now       int32
+	last []meeting
+	now  int32
 }
 
-func newMeetings(nodes int) *meetings {
-	return &meetings{at: make([]int32, nodes), epoch: make([]int32, nodes)}
+type meeting struct{ epoch, at int32 }
+
+func newMeetings(nodes int) *meetings { return &meetings{last: make([]meeting, nodes)} }
+
+// part is a list of items, once in the order of each direction: by middle, items
+// with the same middle as they were given.
+type part struct{ by [2][]int32 }
+
+// all is the part of all items. Middles closer than rounding can tell apart
+// count as the same.
+func (c *cutter) all() part {
+	whole := emptyBox()
+	for i := range c.boxes {
+		whole.join(c.boxes[i])
+	}
+	var p part
+	rank := make([]int32, len(c.boxes))
+	for a := range 2 {
+		list := make([]int32, len(c.boxes))
+		for i := range list {
+			list[i] = int32(i)
+		}
+		slices.SortFunc(list, func(x, y int32) int { return cmp.Compare(c.boxes[x].middle(a), c.boxes[y].middle(a)) })
+		same := 1e-7 * (whole.hi[a] - whole.lo[a])
+		for k, i := range list {
+			rank[i] = 0
+			if k > 0 {
+				rank[i] = rank[list[k-1]]
+				if c.boxes[i].middle(a)-c.boxes[list[k-1]].middle(a) > same {
+					rank[i]++
+				}
+			}
+		}
+		slices.SortFunc(list, func(x, y int32) int {
+			return cmp.Or(cmp.Compare(rank[x], rank[y]), cmp.Compare(x, y))
+		})
+		p.by[a] = list
+	}
+	c.right = make([]bool, len(c.boxes))
+	return p
 }
 
 // A cut is worth its nodes, times these factors.
@@ -69,59 +109,67 @@ const (
 	outOfStep  = 2.0  // when it is out of step with the rhythm of the board
 )
 
-// halve sorts items along the direction of the best cut and returns how many
-// come before it. All that counts is the list itself, not what lies round it:
-// congruent lists are cut alike.
-func (c *cutter) halve(items []int32) int {
+// halve cuts a part where it is cheapest. All that counts is the list itself,
+// not what lies round it: congruent lists are cut alike.
+func (c *cutter) halve(p part) (part, part) {
 	whole := emptyBox()
-	for _, i := range items {
+	for _, i := range p.by[0] {
 		whole.join(c.boxes[i])
 	}
 	best, bestAxis, least, place := 0, -1, math.Inf(1), 0.0
 	for _, a := range whole.axes() {
-		if bestAxis >= 0 && whole.hi[a]-whole.lo[a] < 0.4*(whole.hi[1-a]-whole.lo[1-a]) {
+		if bestAxis >= 0 && whole.hi[a]-whole.lo[a] < 0.5*(whole.hi[1-a]-whole.lo[1-a]) {
 			break // a cut along a strip is never the shorter one
 		}
-		at, cost, where := c.along(items, a, &whole)
+		at, cost, where := c.along(p.by[a], a, whole.hi[a]-whole.lo[a])
 		if at > 0 && cost < least*(1-1e-9) {
 			best, bestAxis, least, place = at, a, cost, where
 		}
 	}
 	if bestAxis < 0 { // all middles coincide: halve the list as it stands
-		return len(items) / 2
+		best, bestAxis = len(p.by[0])/2, 0
+	} else {
+		c.beat.start(bestAxis, place)
 	}
-	c.beat.start(bestAxis, place)
-	sortAlong(items, c.boxes, bestAxis, &whole)
-	return best
+	return c.divide(p, bestAxis, best)
 }
 
-// sortAlong orders by middle, and keeps the given order among equal middles.
-func sortAlong(items []int32, boxes []box, a int, whole *box) {
-	grain := 1e-5 * (whole.hi[a] - whole.lo[a])
-	slices.SortStableFunc(items, func(x, y int32) int {
-		return cmp.Compare(math.Round((boxes[x].middle(a)-whole.lo[a])/grain), math.Round((boxes[y].middle(a)-whole.lo[a])/grain))
-	})
+// divide puts the first n items by direction a into one part and the rest into
+// another, each in both orders.
+func (c *cutter) divide(p part, a, n int) (left, right part) {
+	left.by[a], right.by[a] = p.by[a][:n], p.by[a][n:]
+	for _, i := range right.by[a] {
+		c.right[i] = true
+	}
+	other, aside := p.by[1-a], c.aside[:0]
+	k := 0
+	for _, i := range other {
+		if c.right[i] {
+			aside = append(aside, i)
+			c.right[i] = false
+		} else {
+			other[k] = i
+			k++
+		}
+	}
+	copy(other[k:], aside)
+	c.aside = aside
+	left.by[1-a], right.by[1-a] = other[:k], other[k:]
+	return left, right
 }
 
 // along finds the best cut across one direction: the items before it, its cost
 // and its place. 0 items: there is no cut.
-func (c *cutter) along(items []int32, a int, whole *box) (at int, cost, place float64) {
-	length := whole.hi[a] - whole.lo[a]
-	if !(length > 0) {
-		return 0, 0, 0
-	}
-	sorted := slices.Clone(items)
-	sortAlong(sorted, c.boxes, a, whole)
+func (c *cutter) along(sorted []int32, a int, length float64) (at int, cost, place float64) {
 	total := c.count(sorted)
 	cost = math.Inf(1)
-	before, onCut := 0, int32(0)
+	before, onCut, last := 0, int32(0), 0.0
 	for g, i := range sorted {
 		onCut += c.onCut[g]
 		m := c.boxes[i].middle(a)
-		if g > 0 {
-			last := c.boxes[sorted[g-1]].middle(a)
+		if g > 0 && m-last > 1e-4*length {
 			uneven := math.Abs(2*float64(before)/float64(total) - 1)
-			if m-last > 1e-4*length && (uneven < 0.7 || math.IsInf(cost, 1)) {
+			if uneven < 0.7 || math.IsInf(cost, 1) {
 				v := (float64(onCut) + 1) * (1 + unevenness*uneven*uneven)
 				if c.group != nil && c.group[i] == c.group[sorted[g-1]] {
 					v *= throughOne
@@ -134,6 +182,7 @@ func (c *cutter) along(items []int32, a int, whole *box) (at int, cost, place fl
 				}
 			}
 		}
+		last = m
 		before += c.weight[i]
 	}
 	return at, cost, place
@@ -144,18 +193,17 @@ func (c *cutter) along(items []int32, a int, whole *box) (at int, cost, place fl
 func (c *cutter) count(sorted []int32) int {
 	c.onCut = slices.Grow(c.onCut[:0], len(sorted)+1)[:len(sorted)+1]
 	clear(c.onCut)
-	met := c.met
-	met.now++
+	c.met.now++
+	now, met := c.met.now, c.met.last
 	total := 0
 	for g, i := range sorted {
 		total += c.weight[i]
 		for _, n := range c.nodes[i] {
-			if met.epoch[n] == met.now {
-				c.onCut[met.at[n]+1]++
+			if met[n].epoch == now {
+				c.onCut[met[n].at+1]++
 				c.onCut[g+1]--
 			}
-			met.epoch[n] = met.now
-			met.at[n] = int32(g)
+			met[n] = meeting{now, int32(g)}
 		}
 	}
 	return total

@@ -72,31 +72,29 @@ func lattice(boxes []box, step float64) *cutter {
 	return c
 }
 
-func upTo(n int) []int32 {
-	all := make([]int32, n)
-	for i := range all {
-		all[i] = int32(i)
-	}
-	return all
-}
-
 func TestHalve(t *testing.T) {
 	boxes, _ := cells(12, 4, 0, func(c, r int) uint64 { return 0 })
 	c := lattice(boxes, 10)
-	got := upTo(48)
-	assert.Equal(t, 24, c.halve(got))
-	for _, i := range got[:24] {
-		assert.Less(t, boxes[i].hi[0], 240.1)
+	left, right := c.halve(c.all())
+	for a := range 2 {
+		assert.Len(t, left.by[a], 24)
+		assert.Len(t, right.by[a], 24)
+		assert.ElementsMatch(t, left.by[0], left.by[a])
+		for k, i := range left.by[a] {
+			assert.Less(t, boxes[i].hi[0], 240.1)
+			if k > 0 {
+				assert.GreaterOrEqual(t, boxes[i].lo[a], boxes[left.by[a][k-1]].lo[a])
+			}
+		}
 	}
 
 	// a second cut keeps in step with the first: 6 columns of period 4 are cut
 	// two from one end, not in halves
 	c.beat = &rhythm{every: [2]float64{160, 0}}
-	got = upTo(48)
-	at := c.halve(got)
-	assert.Equal(t, 24, at)
-	second := c.halve(got[:at])
-	assert.Contains(t, []int{2 * 4, 4 * 4}, second)
+	left, _ = c.halve(c.all())
+	assert.Len(t, left.by[0], 24)
+	left, _ = c.halve(left)
+	assert.Contains(t, []int{2 * 4, 4 * 4}, len(left.by[0]))
 
 	// 3 by 4 bricks are cut between two courses, 10 by 4 across
 	for _, n := range []int{3, 10} {
@@ -107,10 +105,10 @@ func TestHalve(t *testing.T) {
 				bricks = append(bricks, box{lo, [2]float64{lo[0] + 40, lo[1] + 30}})
 			}
 		}
-		got := upTo(4 * n)
-		at := lattice(bricks, 10).halve(got)
-		assert.InDelta(t, 2*n, at, 2)
-		for _, i := range got[:at] {
+		c := lattice(bricks, 10)
+		left, _ := c.halve(c.all())
+		assert.InDelta(t, 2*n, len(left.by[0]), 2)
+		for _, i := range left.by[0] {
 			if n == 3 {
 				assert.Less(t, bricks[i].hi[1], 60.1)
 			} else {
@@ -119,23 +117,22 @@ func TestHalve(t *testing.T) {
 		}
 	}
 	same := lattice([]box{boxes[0], boxes[0], boxes[0]}, 10)
-	assert.Equal(t, 1, same.halve(upTo(3)))
+	left, right = same.halve(same.all())
+	assert.Len(t, left.by[1], 1)
+	assert.Len(t, right.by[1], 2)
 }
 
 // A cut goes where few nodes lie, within reason.
 func TestCutsGoWhereNodesAreFew(t *testing.T) {
 	boxes, _ := cells(8, 1, 0, func(c, r int) uint64 { return 0 })
 	c := lattice(boxes, 10)
-	for i := range c.nodes { // columns 0–4 meet columns 5–7 in one node only
-		if i == 5 {
-			kept := c.nodes[5][:0]
-			for n, x := range c.nodes[5] {
-				if n >= 4 || n == 0 {
-					kept = append(kept, x)
-				}
-			}
-			c.nodes[5] = kept
+	kept := c.nodes[5][:0] // columns 0 to 4 meet columns 5 to 7 in one node only
+	for n, x := range c.nodes[5] {
+		if n >= 4 || n == 0 {
+			kept = append(kept, x)
 		}
 	}
-	assert.Equal(t, 5, c.halve(upTo(8)))
+	c.nodes[5] = kept
+	left, _ := c.halve(c.all())
+	assert.Len(t, left.by[0], 5)
 }
