@@ -74,6 +74,11 @@ func (c *checked) report(ctx context.Context) (*check.Report, error) {
 	if err != nil {
 		return nil, err
 	}
+	if longest := longestOf(report.Exposures); longest != nil && longest.Responses == nil {
+		if longest.Responses, err = c.model.Responses(ctx); err != nil {
+			return nil, err
+		}
+	}
 	if len(report.Safety) == 0 {
 		report.Safety = cautions(c.board)
 	}
@@ -81,11 +86,23 @@ func (c *checked) report(ctx context.Context) (*check.Report, error) {
 	return report, nil
 }
 
+// longestOf is the exposure that tells of slow pieces, nil when there is none.
+func longestOf(list []check.Exposure) *check.Exposure {
+	var longest *check.Exposure
+	for i := range list {
+		if longest == nil || list[i].Hours > longest.Hours {
+			longest = &list[i]
+		}
+	}
+	return longest
+}
+
 // fillLists turns lists that are missing into empty ones: a reader of JSON
 // should not have to ask for null.
 func fillLists(r *check.Report) {
 	fill(&r.States)
 	fill(&r.Joints)
+	fill(&r.GlueUp)
 	fill(&r.Notes.Estimated)
 	fill(&r.Notes.Assumptions)
 	fill(&r.Notes.NotModelled)

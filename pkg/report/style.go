@@ -29,13 +29,50 @@ func (s Style) size(mm float64) string {
 	return fmt.Sprintf("%.1f"+joined+"mm", mm)
 }
 
-// change tells a change of size with its sign. Inches are decimal here, for a
-// change is often less than 1/64.
+// change tells a change of size with its sign. Inches are fractions down to
+// 1/64, and decimals below that, for a change is often less.
 func (s Style) change(mm float64) string {
-	if s.Inches {
+	if !s.Inches {
+		return fmt.Sprintf("%+.2f"+joined+"mm", tidy(mm, 2))
+	}
+	const least = 25.4 / 64
+	if math.Abs(mm) < least {
 		return fmt.Sprintf("%+.3f"+joined+"in", tidy(quantity.Inches(mm), 3))
 	}
-	return fmt.Sprintf("%+.2f"+joined+"mm", tidy(mm, 2))
+	sign := "+"
+	if mm < 0 {
+		sign = "-"
+	}
+	return sign + s.size(math.Abs(mm))
+}
+
+// gap tells how much room to leave, never less than needed: up to the next half
+// millimetre or 1/64 inch.
+func (s Style) gap(mm float64) string {
+	step := 0.5
+	if s.Inches {
+		step = 25.4 / 64
+	}
+	const slack = 1e-6 // of a step: what round-off adds needs no room
+	return s.size(step * math.Max(0, math.Ceil(mm/step-slack)))
+}
+
+// span tells a length of time.
+func span(hours float64) string {
+	unit, n := "hour", hours
+	switch {
+	case hours < 1.5:
+		unit, n = "minute", 60*hours
+	case hours >= 72 && hours < 24*60:
+		unit, n = "day", hours/24
+	case hours >= 24*60:
+		unit, n = "month", hours/730
+	}
+	text := fmt.Sprintf("%.0f", n)
+	if text != "1" {
+		unit += "s"
+	}
+	return text + joined + unit
 }
 
 // tidy keeps a number that rounds to nothing from being told as −0.
@@ -46,7 +83,15 @@ func tidy(v float64, digits int) float64 {
 	return v
 }
 
-func percent(u float64) string { return fmt.Sprintf("%.0f %%", 100*u) }
+func percent(u float64) string { return fmt.Sprintf("%.0f"+joined+"%%", tidy(100*u, 0)) }
+
+// rise tells a rise in the middle or at the edges, "0" of a flat board.
+func (s Style) rise(mm float64) string {
+	if math.Abs(mm) < 0.005 {
+		return "0"
+	}
+	return s.change(mm)
+}
 
 // page collects lines.
 type page struct{ strings.Builder }
@@ -62,7 +107,12 @@ func (p *page) item(name, text string) {
 	if text == "" {
 		return
 	}
-	p.line("%-*s%s", indent, name, strings.Join(wrap(text, width-indent), "\n"+strings.Repeat(" ", indent)))
+	p.line("%-*s %s", indent-1, name, strings.Join(wrap(text, width-indent), "\n"+strings.Repeat(" ", indent)))
+}
+
+// note writes a line below a table, indented as it is.
+func (p *page) note(text string) {
+	p.line("  %s", strings.Join(wrap(text, width-2), "\n  "))
 }
 
 // bullet writes "- text", wrapped and hanging.
