@@ -90,3 +90,32 @@ func TestDitlevsenIsExactForTwo(t *testing.T) {
 	assert.InDelta(t, Phi(-3), low, 1e-14, "the same event twice")
 	assert.InDelta(t, Phi(-3), high, 1e-14)
 }
+
+// Alike against what is known: no correlation multiplies, full correlation is the
+// likeliest alone, two events are a bivariate normal.
+func TestAlike(t *testing.T) {
+	beta := []float64{1.2, 2, 2.5, 3}
+	p := make([]float64, len(beta))
+	for i, b := range beta {
+		p[i] = Phi(-b)
+	}
+	low, high := SimpleBounds(p)
+	assert.InDelta(t, high, Alike(beta, 0), 1e-9)
+	assert.InDelta(t, low, Alike(beta, 1), 1e-9)
+	last := high
+	for _, rho := range []float64{0.1, 0.4, 0.8, 0.95, 0.99} {
+		q := Alike(beta, rho)
+		assert.Less(t, q, last, "ρ = %g: the more they share, the less one of many is likely", rho)
+		assert.Greater(t, q, low)
+		two := Alike(beta[:2], rho)
+		assert.InDelta(t, p[0]+p[1]-BivariateNormal(-1.2, -2, rho), two, 1e-9, "ρ = %g", rho)
+		last = q
+	}
+	assert.InEpsilon(t, 2*Phi(-7), Alike([]float64{7, 7}, 0.1), 1e-3, "far out nothing is lost to round-off")
+	assert.Zero(t, Alike(nil, 0.3))
+}
+
+func TestCorrelation(t *testing.T) {
+	assert.Zero(t, Correlation([]Mode{{1, []float64{1}}}))
+	assert.InDelta(t, (0.6+0.8+0)/3, Correlation([]Mode{{1, []float64{0.6, 0.8}}, {1, []float64{1, 0}}, {1, []float64{0, 1}}}), 1e-12)
+}

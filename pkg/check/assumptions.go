@@ -8,7 +8,7 @@ var assumed = []string{
 	"One curve of equilibrium moisture serves all woods, wetting and drying alike.",
 	"Slow stress relaxes by one function for all woods, with half left after a season; sudden changes are taken whole.",
 	"A joint gives at a mean stress over the length in which the wood itself evens out a crack tip, opening and sliding counted together as the root of the sum of squares.",
-	"The bond is sound and as strong as side grain, less the gluing class of the wood and the slope of the fibres to the face.",
+	"The bond is sound and as strong as side grain, less the gluing class of the wood, the slope of the fibres to the face, what water leaves of the glue, and wood too dry or too damp when it was spread.",
 	"The board lies free: nothing holds its edges, and nothing weighs on it.",
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -54,8 +55,18 @@ func (m *Model) chance(ctx context.Context, c Conditions, w *work) (*Chance, err
 	out.BoardLow, out.BoardHigh = chance.DitlevsenBounds(modes)
 	out.BoardLow = math.Max(out.BoardLow, out.WorstJoint)
 	// The others at most independent of these and of each other.
-	_, rest := chance.SimpleBounds(restOf(order[len(top):], found))
+	most, middle := restOf(order[len(top):], found)
+	_, rest := chance.SimpleBounds(most)
 	out.BoardHigh = math.Max(out.BoardLow, 1-(1-out.BoardHigh)*(1-rest))
+	out.Correlation = chance.Correlation(modes)
+	var betas []float64
+	for i := range modes {
+		betas = append(betas, modes[i].Beta)
+	}
+	for _, p := range middle {
+		betas = append(betas, chance.BetaOf(p))
+	}
+	out.Board = math.Max(out.BoardLow, math.Min(out.BoardHigh, chance.Alike(betas, out.Correlation)))
 	out.Joints = len(found)
 	out.Contribution = contributions(s, best)
 	if c.Samples > 0 {
@@ -205,21 +216,18 @@ func (l *limit) starts(all []chance.Variable) [][]float64 {
 	return out
 }
 
-// restOf gives a chance to the joints whose design points were not searched.
-// Each is the product of a lognormal factor, for what scatters in proportion to
-// its u, and of u with a normal error, for what scatters whatever u is; both
-// take the largest figure of the joints that were searched.
-func restOf(at []governing, found []*likely) []float64 {
-	inProportion, apart := 0.0, 0.0
+// restOf gives a chance to the joints whose design points were not searched:
+// with the largest scatter found among those that were, and with the mean. Each
+// is the product of a lognormal factor, for what scatters in proportion to its
+// u, and of u with a normal error, for what scatters whatever u is.
+func restOf(at []governing, found []*likely) (most, middle []float64) {
+	var shared, apart []float64 // standard deviations: relative to u, and of u
 	for _, l := range found {
 		r, err := chance.MeanValue(l.all, l.state)
-		if err != nil || l.d.u < quiet {
+		if err != nil || l.d.u < quiet || r.Beta == 0 {
 			continue
 		}
-		sigma := (1 - l.d.u) / r.Beta
-		if r.Beta == 0 {
-			continue
-		}
+		sigma := math.Abs((1 - l.d.u) / r.Beta)
 		var p, q float64
 		piece := l.s.first(0)
 		for i, a := range r.Alpha {
@@ -229,23 +237,39 @@ func restOf(at []governing, found []*likely) []float64 {
 				p += a * a
 			}
 		}
-		inProportion = math.Max(inProportion, math.Abs(sigma)*math.Sqrt(p)/l.d.u)
-		apart = math.Max(apart, math.Abs(sigma)*math.Sqrt(q))
+		shared, apart = append(shared, sigma*math.Sqrt(p)/l.d.u), append(apart, sigma*math.Sqrt(q))
 	}
-	out := make([]float64, len(at))
-	for i, g := range at {
-		vars := []chance.Variable{{Law: chance.Lognormal, Mean: 1, SD: inProportion}, {Law: chance.Normal, Mean: g.d.u, SD: apart}}
-		r, err := chance.FORM(vars, func(x, grad []float64) float64 {
-			if grad != nil {
-				grad[0], grad[1] = -x[1], -x[0]
-			}
-			return 1 - x[0]*x[1]
-		}, chance.Options{})
-		if err == nil && r.Converged {
-			out[i] = r.Probability
+	most, middle = make([]float64, len(at)), make([]float64, len(at))
+	if len(shared) == 0 {
+		return most, middle
+	}
+	mean := func(v []float64) float64 {
+		sum := 0.0
+		for _, x := range v {
+			sum += x
 		}
+		return sum / float64(len(v))
 	}
-	return out
+	for i, g := range at {
+		most[i] = standIn(g.d.u, slices.Max(shared), slices.Max(apart))
+		middle[i] = standIn(g.d.u, mean(shared), mean(apart))
+	}
+	return most, middle
+}
+
+// standIn is the first-order chance that u·factor reaches 1.
+func standIn(u, shared, apart float64) float64 {
+	vars := []chance.Variable{{Law: chance.Lognormal, Mean: 1, SD: shared}, {Law: chance.Normal, Mean: u, SD: apart}}
+	r, err := chance.FORM(vars, func(x, grad []float64) float64 {
+		if grad != nil {
+			grad[0], grad[1] = -x[1], -x[0]
+		}
+		return 1 - x[0]*x[1]
+	}, chance.Options{})
+	if err != nil || !r.Converged {
+		return 0
+	}
+	return r.Probability
 }
 
 // contributions groups the squared direction cosines; they sum to 1.
@@ -270,19 +294,19 @@ func contributions(s *scatter, l *likely) []Share {
 func chanceText(c *Chance, joints int) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "In this model joint %s is the likeliest to open or slide: %s (reliability index %.1f). ", c.Joint, odds(c.WorstJoint), c.Beta)
-	low, high := odds(c.BoardLow), odds(c.BoardHigh)
+	low, likely, high := odds(c.BoardLow), odds(c.Board), odds(c.BoardHigh)
 	switch {
 	case joints == 1:
 	case low == high:
 		fmt.Fprintf(&b, "Some joint of the board: %s. ", low)
 	default:
-		fmt.Fprintf(&b, "Some joint of the board: between %s and %s, with the joints sharing woods and climate. ", low, high)
+		fmt.Fprintf(&b, "Some joint of the board: %s (bounds: %s, %s; the joints share woods and climate, with a mean correlation of %.2f). ", likely, low, high, c.Correlation)
 	}
 	if s := c.Sampled; s != nil {
 		fmt.Fprintf(&b, "Counted in %d samples: %.3g ± %.1g for the joint, %.3g ± %.1g for the board. ", s.Samples, s.WorstJoint, s.WorstJointError, s.Board, s.BoardError)
 	}
 	fmt.Fprintf(&b, "Of what is uncertain, %s makes up %.0f %% and %s %.0f %%. ", c.Contribution[0].Name, 100*c.Contribution[0].Share, c.Contribution[1].Name, 100*c.Contribution[1].Share)
-	b.WriteString("This is the chance of the model with the scatter of wood put into it, if the board meets its worst moment; what the model leaves out has no chance here, so it is not the chance of the world.")
+	b.WriteString("A joint counts once stress reaches what it bears; whether a crack then runs is asked apart. This is the chance of the model with the scatter of wood put into it, if the board meets its worst moment; what the model leaves out has no chance here, so it is not the chance of the world.")
 	return b.String()
 }
 

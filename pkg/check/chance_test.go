@@ -311,7 +311,7 @@ func TestEveryBoardHasAChance(t *testing.T) {
 		}
 		require.NotNil(t, r.Chance, n)
 		c := r.Chance
-		for _, p := range []float64{c.WorstJoint, c.FirstOrder, c.BoardLow, c.BoardHigh} {
+		for _, p := range []float64{c.WorstJoint, c.FirstOrder, c.Board, c.BoardLow, c.BoardHigh} {
 			assert.True(t, p >= 0 && p <= 1, "%s: %g", n, p)
 		}
 		assert.LessOrEqual(t, c.BoardLow, c.BoardHigh, n)
@@ -358,7 +358,12 @@ func TestRestOf(t *testing.T) {
 	found, err := j.m.likelies(context.Background(), j.c, j.w, j.s, j.order[:3])
 	require.NoError(t, err)
 	at := []governing{{d: demand{u: 0.9}}, {d: demand{u: 0.5}}, {d: demand{u: 0.1}}, {d: demand{u: 1.3}}}
-	p := restOf(at, found)
+	p, middle := restOf(at, found)
+	for i := range p {
+		if at[i].d.u < 1 {
+			assert.Greater(t, p[i], middle[i], "more scatter, more chance")
+		}
+	}
 	assert.Greater(t, p[3], 0.5)
 	assert.Greater(t, p[3], p[0])
 	assert.Greater(t, p[0], p[1])

@@ -53,6 +53,7 @@ func (m *Model) honesty(ctx context.Context, c Conditions, w *work) (Honesty, er
 	}
 	g.woods(add)
 	g.length(add)
+	g.bond(add)
 	g.stiffness(add)
 	if err := g.surroundings(ctx, c, w, add); err != nil {
 		return h, err

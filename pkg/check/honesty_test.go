@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/relax"
 	"github.com/tanrad/tanrad/pkg/source"
 	"github.com/tanrad/tanrad/pkg/wood"
@@ -125,6 +126,36 @@ func TestEffectsOfStiffnessAndStrength(t *testing.T) {
 	assert.InDelta(t, g.u/1.25, both(1.25), 1e-12, "all strengths up by a quarter")
 	assert.InDelta(t, g.u, both(1), 1e-12, "the loads of the report are not touched")
 	assert.InDelta(t, 2*g.u, g.worst(func(_ int, l *load) *load { return l.moved(every, 2) }), 1e-12)
+}
+
+// Where the bond gives, its strength is doubted, and acts the other way round.
+func TestEffectOfTheBond(t *testing.T) {
+	j := judge(t, boardNamed(t, "checker-random"), Conditions{})
+	g := &weighing{m: j.m, joints: slices.Clone(j.order[:1]), u: j.order[0].d.u}
+	var got []float64
+	take := func(_ string, status wood.Status, _ string, a, b float64) {
+		assert.Equal(t, wood.Estimated, status)
+		got = append(got, a, b)
+	}
+	g.joints[0].d.gives.Part = joint.WoodA
+	g.bond(take)
+	assert.Empty(t, got, "where the wood gives, the bond is in no doubt")
+	jm := &j.m.joints[j.order[0].joint]
+	keep := jm.capacity
+	defer func() { jm.capacity = keep }()
+	for i := range jm.capacity.Tension {
+		if i != int(joint.Bond) {
+			jm.capacity.Tension[i].Value *= 50
+			jm.capacity.Shear[i].Value *= 50
+		}
+	}
+	g.joints = []governing{{joint: j.order[0].joint, d: j.m.worst(j.order[0].joint, j.order[0].load), load: j.order[0].load}}
+	require.Equal(t, joint.Bond, g.joints[0].d.gives.Part)
+	u := g.joints[0].d.u
+	g.bond(take)
+	require.Len(t, got, 2)
+	assert.InDelta(t, u/0.9, got[0], 1e-9)
+	assert.InDelta(t, u/1.1, got[1], 1e-9)
 }
 
 // Averaging over the report's own length gives the report's own figure, over a

@@ -204,6 +204,8 @@ type Chance struct {
 	WorstJoint   float64  `json:"worst_joint"`  // probability that it fails, the limit integrated as it is curved
 	FirstOrder   float64  `json:"first_order"`  // the same, first order
 	Beta         float64  `json:"beta"`         // reliability index of WorstJoint
+	Board        float64  `json:"board"`        // probability that any joint fails, with the mean correlation between every two of them
+	Correlation  float64  `json:"correlation"`  // that mean, of the joints whose design point was searched
 	BoardLow     float64  `json:"board_low"`    // bounds of the probability that any joint fails,
 	BoardHigh    float64  `json:"board_high"`   // with the correlation of the joints' limit states
 	Joints       int      `json:"joints"`       // joints whose design point was searched; the others enter BoardHigh by a stand-in

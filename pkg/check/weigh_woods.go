@@ -10,6 +10,9 @@ import (
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
+// bondSpread is half the range of the factors that stand for gluing classes, ours.
+const bondSpread = 0.1
+
 // woods weighs shrinkage and strength of every wood.
 func (g *weighing) woods(add adder) {
 	m := g.m
@@ -140,6 +143,26 @@ func (m *Model) averagedOver(at governing, d float64) float64 {
 		jm.warp = m.means(plate.Warp, jm, m.warp, amounts)
 	}
 	return other.worst(at.joint, at.load).u
+}
+
+// bond weighs the glue line where it gives before the wood: what the gluing
+// class of a wood costs has no printed figure (see joint.GluingFactor), nor what
+// water leaves of most glues.
+func (g *weighing) bond(add adder) {
+	if g.wood != nil || len(g.joints) == 0 || g.joints[0].d.gives.Part != joint.Bond {
+		return
+	}
+	m := g.m
+	at := g.joints[0]
+	other := *m
+	of := func(f float64) float64 {
+		other.joints = slices.Clone(m.joints)
+		c := &other.joints[at.joint].capacity
+		c.Tension[1].Value *= f
+		c.Shear[1].Value *= f
+		return other.worst(at.joint, at.load).u
+	}
+	add("strength of the bond: gluing class of the woods, "+strings.ToLower(m.glue.Name)+", common practice", wood.Estimated, "TANRAD-EST", of(1-bondSpread), of(1+bondSpread))
 }
 
 // stiffness weighs the moduli across the grain. If all are off by one factor,
