@@ -22,7 +22,7 @@ func Nearest(word string, known []string, n int) []string {
 	var found []near
 	for _, k := range known {
 		f := fold(k)
-		d := distance(w, f)
+		d := Distance(w, f)
 		if 2*d <= max(len(w), len(f)) {
 			found = append(found, near{k, d})
 		}
@@ -48,9 +48,9 @@ func fold(s string) string {
 	return strings.NewReplacer("-", "", "_", "", " ", "").Replace(strings.ToLower(s))
 }
 
-// distance counts the single-letter insertions, deletions, replacements and
+// Distance counts the single-letter insertions, deletions, replacements and
 // swaps of neighbours that turn a into b (restricted Damerau–Levenshtein).
-func distance(a, b string) int {
+func Distance(a, b string) int {
 	x, y := []rune(a), []rune(b)
 	before, last, row := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
 	for j := range last {

@@ -113,29 +113,5 @@ func cost(wanted, have string) float64 {
 	if len(wanted) >= 3 && strings.Contains(have, wanted) {
 		return 1 + float64(len(have)-len(wanted))/100
 	}
-	return float64(edits(wanted, have))
-}
-
-// edits is the optimal string alignment distance: insertions, deletions,
-// substitutions and swaps of neighbours each count one.
-func edits(a, b string) int {
-	before, last, next := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(a); i++ {
-		next[0] = i
-		for j := 1; j <= len(b); j++ {
-			change := 1
-			if a[i-1] == b[j-1] {
-				change = 0
-			}
-			next[j] = min(last[j]+1, next[j-1]+1, last[j-1]+change)
-			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
-				next[j] = min(next[j], before[j-2]+1)
-			}
-		}
-		before, last, next = last, next, before
-	}
-	return last[len(b)]
+	return float64(fault.Distance(wanted, have))
 }

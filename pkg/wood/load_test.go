@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/fault"
 )
 
 // broken copies the tables with one change, and fails when the change changes nothing.
@@ -133,7 +134,7 @@ func TestEditsCountASwapAsOne(t *testing.T) {
 		a, b string
 		want int
 	}{{"", "", 0}, {"", "oak", 3}, {"teak", "teak", 0}, {"taek", "teak", 1}, {"walnit", "walnut", 1}, {"wenge", "weng", 1}, {"beech", "leech", 1}, {"ash", "elm", 3}} {
-		assert.Equal(t, c.want, edits(c.a, c.b), "%s %s", c.a, c.b)
-		assert.Equal(t, c.want, edits(c.b, c.a), "%s %s", c.b, c.a)
+		assert.Equal(t, c.want, fault.Distance(c.a, c.b), "%s %s", c.a, c.b)
+		assert.Equal(t, c.want, fault.Distance(c.b, c.a), "%s %s", c.b, c.a)
 	}
 }
