@@ -1,31 +1,23 @@
 package check
 
-import "github.com/tanrad/tanrad/pkg/layout"
+import (
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
 
-// Verdict is one of four words for a utilisation u = demand/capacity.
-type Verdict string
+// Verdict is one of the four words of package verdict.
+type Verdict = verdict.Word
 
-// The verdict words and where they begin: holds below 0.5, tight below 0.8,
-// doubtful below 1, fails from 1.
+// The words again, for callers who read only this package.
 const (
-	Holds    Verdict = "holds"
-	Tight    Verdict = "tight"
-	Doubtful Verdict = "doubtful"
-	Fails    Verdict = "fails"
+	Holds    = verdict.Holds
+	Tight    = verdict.Tight
+	Doubtful = verdict.Doubtful
+	Fails    = verdict.Fails
 )
 
 // VerdictOf gives the word for a utilisation u (dimensionless, ≥ 0).
-func VerdictOf(u float64) Verdict {
-	switch {
-	case u < 0.5:
-		return Holds
-	case u < 0.8:
-		return Tight
-	case u < 1:
-		return Doubtful
-	}
-	return Fails
-}
+func VerdictOf(u float64) Verdict { return verdict.Of(u) }
 
 // Report is the answer to one board. It marshals to the JSON that the service
 // and the command print; lengths are mm, stress MPa, moisture % of oven-dry

@@ -1,30 +1,23 @@
 package pair
 
-import "github.com/tanrad/tanrad/pkg/movement"
+import (
+	"github.com/tanrad/tanrad/pkg/movement"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
 
-// Verdict is one of four words for a utilisation u = demand/capacity.
-type Verdict string
+// Verdict is one of the four words of package verdict.
+type Verdict = verdict.Word
 
-// The words: holds below 0.5, tight below 0.8, doubtful below 1, fails from 1.
+// The words again, for callers who read only this package.
 const (
-	Holds    Verdict = "holds"
-	Tight    Verdict = "tight"
-	Doubtful Verdict = "doubtful"
-	Fails    Verdict = "fails"
+	Holds    = verdict.Holds
+	Tight    = verdict.Tight
+	Doubtful = verdict.Doubtful
+	Fails    = verdict.Fails
 )
 
 // VerdictOf gives the word for a utilisation u (dimensionless, ≥ 0).
-func VerdictOf(u float64) Verdict {
-	switch {
-	case u < 0.5:
-		return Holds
-	case u < 0.8:
-		return Tight
-	case u < 1:
-		return Doubtful
-	}
-	return Fails
-}
+func VerdictOf(u float64) Verdict { return verdict.Of(u) }
 
 // Result is the answer to one Request. Strains are dimensionless, of the size
 // when glued; stresses MPa; lengths mm; moisture % of oven-dry mass.
