@@ -1,0 +1,169 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/tanrad/tanrad/pkg/check"
+)
+
+func states(p *page, r *check.Report, s Style) {
+	if len(r.States) == 0 {
+		return
+	}
+	p.line("")
+	p.line("Settled in the air of")
+	var rows [][]string
+	for _, st := range r.States {
+		air := ""
+		if st.Humidity > 0 {
+			air = fmt.Sprintf("%.0f %% at %.0f °C", st.Humidity, st.Temperature)
+		}
+		rows = append(rows, []string{st.Name, air, string(st.Verdict), percent(st.Utilisation), percent(st.Elastic), moistures(st.Moisture), s.change(st.Width), s.change(st.Height)})
+	}
+	p.table([]string{"", "air", "verdict", "of bearing", "uneased", "% MC", "width", "height"}, []bool{false, false, false, true, true, true, true, true}, rows)
+}
+
+// exposures lists the histories with the shape the board takes meanwhile, and
+// what happens inside the wood.
+func exposures(p *page, r *check.Report, s Style) {
+	if len(r.Exposures) == 0 {
+		return
+	}
+	p.line("")
+	p.line("While it happens")
+	var rows [][]string
+	for _, e := range r.Exposures {
+		after := ""
+		if e.Worst != "" {
+			after = span(e.WorstHour)
+		}
+		rows = append(rows, []string{e.Name, string(e.Verdict), percent(e.Utilisation), percent(e.Elastic), after, s.rise(e.Cup), s.rise(e.Bow), s.rise(e.Twist)})
+	}
+	p.table([]string{"", "verdict", "of bearing", "uneased", "after", "cup", "bow", "twist"}, []bool{false, false, true, true, true, true, true, true}, rows)
+	p.note("Uneased: if no stress went away with time. Cup and bow: edges over the middle, across and along; twist: one corner over the others.")
+	if c := r.Checking; c != nil {
+		p.item("checking", fmt.Sprintf("%s (%s of the wood's strength, %s of %s, %s into %s). %s",
+			c.Verdict, percent(c.Utilisation), c.Level, c.Piece, span(c.Hour), c.Exposure, c.Text))
+	}
+}
+
+// cracks sets stress and energy side by side: a crack needs both.
+func cracks(p *page, r *check.Report, s Style) {
+	if len(r.Cracks) == 0 {
+		return
+	}
+	p.line("")
+	p.line("Would a crack run? (it needs stress to start and energy to run)")
+	var rows [][]string
+	for _, c := range r.Cracks {
+		rows = append(rows, []string{c.Joint, yes(c.Starts), percent(c.Utilisation), yes(c.Runs), fmt.Sprintf("%.0f", c.Release), fmt.Sprintf("%.0f", c.Energy), s.size(c.Length), c.Governs})
+	}
+	p.table([]string{"joint", "starts", "of bearing", "runs", "J/m² set free", "J/m² needed", "opening", "harder to meet"},
+		[]bool{false, false, true, false, true, true, true, false}, rows)
+}
+
+func yes(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
+
+// moistures tells the range of a state's moistures.
+func moistures(m map[string]float64) string {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, v := range m {
+		lo, hi = math.Min(lo, v), math.Max(hi, v)
+	}
+	switch {
+	case len(m) == 0:
+		return ""
+	case hi-lo < 0.05:
+		return fmt.Sprintf("%.1f", hi)
+	}
+	return fmt.Sprintf("%.1f–%.1f", lo, hi)
+}
+
+func joints(p *page, r *check.Report, s Style) {
+	most := s.Joints
+	if most == 0 {
+		most = 10
+	}
+	worst := slices.Clone(r.Joints)
+	slices.SortStableFunc(worst, func(a, b check.Joint) int { return cmp.Compare(b.Utilisation, a.Utilisation) })
+	p.line("")
+	count := map[check.Verdict]int{}
+	for _, j := range worst {
+		count[j.Verdict]++
+	}
+	p.line("Joints: %d (%d hold, %d tight, %d doubtful, %d fail), worst first", len(worst),
+		count[check.Holds], count[check.Tight], count[check.Doubtful], count[check.Fails])
+	if most > 0 && len(worst) > most {
+		worst = worst[:most]
+	}
+	var rows [][]string
+	for _, j := range worst {
+		rows = append(rows, []string{j.ID, string(j.Verdict), percent(j.Utilisation), j.How,
+			fmt.Sprintf("%.2f", tidy(j.Normal, 2)), fmt.Sprintf("%.2f", tidy(math.Abs(j.Shear), 2)), j.State})
+	}
+	p.table([]string{"joint", "verdict", "of bearing", "how", "opening", "sliding", "state"},
+		[]bool{false, false, true, false, true, true, false}, rows)
+	p.note("Opening and sliding in MPa, means over the length in which wood evens out a crack tip.")
+}
+
+func chance(p *page, r *check.Report) {
+	c := r.Chance
+	if c == nil {
+		return
+	}
+	p.line("")
+	p.line("How likely")
+	p.bullet(c.Text)
+	if n := c.Sampled; n != nil {
+		p.bullet(fmt.Sprintf("%d boards drawn at random: joint %s fails in %.2f ± %.2f %% of them, any of the %d worst joints in %.2f ± %.2f %%",
+			n.Samples, c.Joint, 100*n.WorstJoint, 100*n.WorstJointError, n.Joints, 100*n.Board, 100*n.BoardError))
+	}
+}
+
+func honesty(p *page, r *check.Report) {
+	const most = 5
+	n := r.Notes
+	if len(n.Estimated)+len(n.Assumptions)+len(n.NotModelled) == 0 {
+		return
+	}
+	p.line("")
+	p.line("How sure")
+	if n.High > 0 {
+		p.bullet(fmt.Sprintf("with the weak inputs off by what is likely, the worst place lies between %s and %s of what it bears", percent(n.Low), percent(n.High)))
+	}
+	for i, e := range n.Estimated {
+		if i == most {
+			p.bullet(fmt.Sprintf("and %d more inputs that are estimated or from memory", len(n.Estimated)-most))
+			break
+		}
+		p.bullet(statusWords(e.Status) + ": " + e.What + effect(e.Effect))
+	}
+	for _, a := range n.Assumptions {
+		p.bullet(a)
+	}
+	for _, a := range n.NotModelled {
+		p.bullet("not modelled: " + a)
+	}
+}
+
+func effect(e float64) string {
+	if math.Abs(e) < 0.005 {
+		return ""
+	}
+	return fmt.Sprintf(" (± %.0f"+joined+"%% of the answer)", 100*math.Abs(e))
+}
+
+func statusWords(status string) string {
+	if status == "memory" {
+		return "from memory of its source"
+	}
+	return status
+}
