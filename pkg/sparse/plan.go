@@ -86,25 +86,20 @@ func (b *planner) run() *plan {
 	return &b.plan
 }
 
-// together is the number of elements up to which parts of several groups are
-// dealt with as one.
-const together = 20
-
-// split halves a list of fragments until what is left belongs to one group or
-// is small, eliminates that by its shape, and merges on the way back.
+// split halves a list of fragments until what is left belongs to one group,
+// eliminates that by its shape, and merges on the way back.
 func (b *planner) split(p part, c *cutter, fragments [][]int32) cluster {
 	items := p.by[0]
-	one, elements := true, 0
+	one := true
 	for _, i := range items {
 		one = one && c.group[i] == c.group[items[0]]
-		elements += len(fragments[i])
 	}
-	if one || elements <= together {
-		all := make([]int32, 0, elements)
+	if one {
+		var all []int32
 		for _, i := range items {
 			all = append(all, fragments[i]...)
 		}
-		if one {
+		if len(items) > 1 {
 			slices.Sort(all) // the order the group was given in
 		}
 		return b.group(all)

@@ -104,9 +104,8 @@ func (c *cutter) all() part {
 
 // A cut is worth its nodes, times these factors.
 const (
-	unevenness = 1.5  // times the square of how uneven the halves are, plus 1
-	throughOne = 1.15 // when it goes through a group: whole groups recur more often
-	outOfStep  = 2.0  // when it is out of step with the rhythm of the board
+	unevenness = 1.5 // times the square of how uneven the halves are, plus 1
+	outOfStep  = 2.0 // when it is out of step with the rhythm of the board
 )
 
 // halve cuts a part where it is cheapest. All that counts is the list itself,
@@ -171,9 +170,6 @@ func (c *cutter) along(sorted []int32, a int, length float64) (at int, cost, pla
 			uneven := math.Abs(2*float64(before)/float64(total) - 1)
 			if uneven < 0.7 || math.IsInf(cost, 1) {
 				v := (float64(onCut) + 1) * (1 + unevenness*uneven*uneven)
-				if c.group != nil && c.group[i] == c.group[sorted[g-1]] {
-					v *= throughOne
-				}
 				if !c.beat.inStep(a, (m+last)/2) {
 					v *= outOfStep
 				}
