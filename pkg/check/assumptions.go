@@ -1,5 +1,7 @@
 package check
 
+import "fmt"
+
 // assumed is taken for granted in every answer.
 var assumed = []string{
 	"The board is a flat plate of one thickness, every piece alike through it; glue lines are thin, stiff and without gaps.",
@@ -21,10 +23,25 @@ var notModelled = []string{
 	"Creep, ageing and softening of the glue, starved or badly clamped joints, and stress from clamping.",
 	"Repeated wetting and drying: every change is judged once, without fatigue.",
 	"Weight, knives, knocks, hot pans and dishwashers.",
+	"In the chance: wood that splits away from any glue line, how often a board meets its worst moment, and the errors of the tables and of this model itself.",
 	"Friction between the faces of a joint that is pressed together while it slides.",
 }
 
-// assumptions lists what is always assumed, and what the board file left open.
-func (m *Model) assumptions() []string {
-	return append(append([]string{}, assumed...), m.board.Assumed...)
+// scatterTaken says what scatter the chance is made of.
+func scatterTaken() string {
+	v := variation()
+	return fmt.Sprintf("Scatter put into the chance, one standard deviation: shrinkage %.0f %% (half of its variance on the whole lot of a wood, half on each piece), tension across the grain %.0f %%, shear %.0f %% (each joint by itself), "+
+		"stiffness %.0f %% as one factor on the stress of the whole board (density, %.0f %%, is part of it), moisture of each piece when glued %.1f %%, ring angle %.0f°, what the climate brings %.0f %% moisture; all independent. "+
+		"The figures for shrinkage and tension are from memory, those for moisture, rings and climate are ours.",
+		100*v["shrinkage"], 100*v["tension_perp"], 100*v["shear_parallel"], 100*v["moe"], 100*v["sg_12"], gluedSpread, ringSpread, airSpread)
+}
+
+// assumptions lists what is always assumed, what scatter the chance is made of
+// when there is one, and what the board file left open.
+func (m *Model) assumptions(c Conditions) []string {
+	out := append([]string{}, assumed...)
+	if !c.NoChance {
+		out = append(out, scatterTaken())
+	}
+	return append(out, m.board.Assumed...)
 }

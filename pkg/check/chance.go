@@ -12,9 +12,14 @@ import (
 )
 
 const (
-	mostForm    = 12 // joints whose design point is searched; each costs two adjoint solves
-	mostSampled = 64 // joints followed in a Monte Carlo run
+	mostForm    = 12   // joints whose design point is searched; each costs two adjoint solves
+	leastForm   = 6    // of a large board, where a solve costs more
+	formPieces  = 4000 // searches times pieces, between these two
+	mostSampled = 64   // joints followed in a Monte Carlo run
 )
+
+// searched is how many design points are searched on a board of some pieces.
+func searched(pieces int) int { return max(leastForm, min(mostForm, formPieces/pieces)) }
 
 // likely is one joint with its chance.
 type likely struct {
@@ -34,7 +39,7 @@ func (m *Model) chance(ctx context.Context, c Conditions, w *work) (*Chance, err
 		return nil, err
 	}
 	s := m.newScatter()
-	top := order[:min(mostForm, len(order))]
+	top := order[:min(searched(len(m.board.Pieces)), len(order))]
 	found, err := m.likelies(ctx, c, w, s, top)
 	if err != nil {
 		return nil, err

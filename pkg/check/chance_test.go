@@ -288,6 +288,7 @@ func TestChanceCanBeLeftOut(t *testing.T) {
 	r := reportOf(t, boardOf(t, square), Conditions{NoChance: true, NoCracks: true})
 	assert.Nil(t, r.Chance)
 	assert.NotEmpty(t, r.Notes.Assumptions)
+	assert.NotContains(t, r.Notes.Assumptions, scatterTaken(), "no scatter is put into anything")
 }
 
 // JSON has no NaN: a report that has one does not marshal.
@@ -369,6 +370,44 @@ func TestRestOf(t *testing.T) {
 	assert.Greater(t, p[0], p[1])
 	assert.Greater(t, p[1], p[2])
 	assert.Less(t, p[2], 0.1)
+}
+
+// From a board that cannot fail to one that must: the index falls without a jump
+// and stays finite. Where the mean fails outright the safe region is a narrow
+// tube with several nearest points; the search may take any of them, and each
+// says all but certain.
+func TestChanceOverTheWholeRange(t *testing.T) {
+	// Glued bone dry, and of woods that differ more, so that the range is wide.
+	b := boardOf(t, strings.NewReplacer(`"moisture":8`, `"moisture":1`, "sugar-maple", "american-beech", "black-walnut", "black-cherry").Replace(square))
+	m, err := Prepare(context.Background(), b, Conditions{Exposures: []string{NoExposures}})
+	require.NoError(t, err)
+	last := math.Inf(1)
+	for mc := 1.2; mc < 30; mc += 0.4 {
+		r, err := m.Report(context.Background(), Conditions{Exposures: []string{NoExposures}, Moistures: []float64{mc}, NoCracks: true})
+		require.NoError(t, err)
+		b := r.Chance.Beta
+		assert.False(t, math.IsNaN(b) || math.IsInf(b, 0))
+		if r.Worst.State == "driest-month" || r.Worst.State == "dampest-month" {
+			continue
+		}
+		if last < -1.8 {
+			assert.Less(t, b, -1.8, "%g %%", mc)
+			last = b
+			continue
+		}
+		assert.Less(t, b, last+1e-9, "%g %%", mc)
+		if !math.IsInf(last, 1) {
+			assert.Less(t, last-b, 1.5, "%g %%: no jump", mc)
+		}
+		last = b
+	}
+	assert.Less(t, last, -2.0)
+}
+
+func TestSearched(t *testing.T) {
+	assert.Equal(t, mostForm, searched(1))
+	assert.Equal(t, mostForm, searched(192))
+	assert.Equal(t, leastForm, searched(1242))
 }
 
 func TestOdds(t *testing.T) {

@@ -34,7 +34,7 @@ type weighing struct {
 // honesty says what the answer leans on: the weak inputs by how much they move
 // the worst utilisation, what was taken for granted, and what was left out.
 func (m *Model) honesty(ctx context.Context, c Conditions, w *work) (Honesty, error) {
-	h := Honesty{Estimated: []Input{}, Assumptions: m.assumptions(), NotModelled: slices.Clone(notModelled)}
+	h := Honesty{Estimated: []Input{}, Assumptions: m.assumptions(c), NotModelled: slices.Clone(notModelled)}
 	if w.r.Worst == nil {
 		return h, nil
 	}

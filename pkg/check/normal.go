@@ -8,8 +8,12 @@ import (
 	"github.com/tanrad/tanrad/pkg/chance"
 )
 
-// farOut is the index beyond which chances are past counting: Φ(−6) is 1e-9.
-const farOut = 6
+// Indices beyond which a chance is not corrected: Φ(−6) is 1e-9, past counting,
+// and above Φ(3), 0.999, the integral's own error would show.
+const (
+	farOut = 6
+	farIn  = -3
+)
 
 // evenly is a joint with its tractions taken as jointly normal, by their slopes
 // at the mean, and stiffness and strengths as the lognormals they are. Here the
@@ -68,7 +72,7 @@ func (e *evenly) bend() (float64, bool) {
 		starts = append(starts, []float64{v[0], v[1], 0, 0, 0})
 	}
 	r, ok := search(e.vars, e.state, e.l.d.u, starts)
-	if !ok || math.Abs(r.Beta) > farOut {
+	if !ok || r.Beta > farOut || r.Beta < farIn {
 		return 0, false
 	}
 	b := chance.BetaOf(e.exceeds(r)) - r.Beta

@@ -32,7 +32,7 @@ var variation = sync.OnceValue(func() map[string]float64 {
 		}
 		out[r.Get("property")] = v / 100
 	}
-	for _, p := range []string{"moe", "shear_parallel", "tension_perp", "shrinkage"} {
+	for _, p := range []string{"moe", "shear_parallel", "tension_perp", "shrinkage", "sg_12", "toughness"} {
 		if !(out[p] > 0) {
 			panic(fmt.Sprintf("check: variation.csv has no %s", p))
 		}
