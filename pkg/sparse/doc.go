@@ -17,6 +17,15 @@
 //     below it: equal classes have equal numbers and are computed once;
 //   - an instance is one place of a class on the board.
 //
+// Where the cuts go is decided by counting nodes (fragment.go, split.go): along
+// the edges of pieces, or through pieces whose mesh is coarser inside; at whole
+// repeats of the pattern where the board has one (rhythm.go).
+//
+// What bounds it, measured on boards of 192 pieces: the multiply-add units, two
+// thirds of the time of factorising when all pieces differ; moving Schur
+// complements between fronts most of the rest. A solve for few sides is bounded
+// by fetching L from memory.
+//
 // Units: whatever the element matrices have. Places in mm steer the order of
 // elimination and never the answer beyond round-off.
 //
