@@ -3,6 +3,7 @@ package check
 import (
 	"context"
 	"math"
+	"sort"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/joint"
@@ -144,3 +145,47 @@ func (m *Model) Patches(piece int) []Patch {
 // ClimateOf gives the climate a board is checked in: that of the conditions,
 // else the board's own, else the default. Errors: a fault of an unknown name.
 func ClimateOf(b *layout.Board, c Conditions) (moisture.Climate, error) { return climateOf(b, c) }
+
+// even is the end state in which every kind is at its own moisture, cut to what
+// there is: 0 to fibre saturation.
+func (m *Model) even(mc func(start float64) float64, slow bool) endState {
+	e := endState{slow: slow, moisture: make([]float64, len(m.kinds))}
+	for k := range m.kinds {
+		e.moisture[k] = math.Max(0, math.Min(mc(m.kinds[k].start), m.kinds[k].species.FSP()))
+	}
+	return e
+}
+
+// WorstEven is the worst utilisation with every piece at one moisture [% MC];
+// slow says that the change took a season, so that stress has relaxed.
+func (m *Model) WorstEven(mc float64, slow bool) float64 {
+	return m.judge(m.even(func(float64) float64 { return mc }, slow)).u
+}
+
+// WorstShift is the worst utilisation with every piece changed by d [% MC] from
+// its moisture at gluing.
+func (m *Model) WorstShift(d float64, slow bool) float64 {
+	return m.judge(m.even(func(start float64) float64 { return start + d }, slow)).u
+}
+
+// CrackShift is the energy check after a sudden change by d [% MC] of every
+// piece: of the worst few joints the one that has most energy to run.
+func (m *Model) CrackShift(d float64) (Crack, error) {
+	v := m.judge(m.even(func(start float64) float64 { return start + d }, false))
+	order := make([]int, len(v.joints))
+	for j := range order {
+		order[j] = j
+	}
+	sort.SliceStable(order, func(a, b int) bool { return v.joints[order[a]].u > v.joints[order[b]].u })
+	var most Crack
+	for _, j := range order[:min(len(order), mostCracks)] {
+		c, err := m.crack(governing{joint: j, d: v.joints[j], load: v.load})
+		if err != nil {
+			return most, err
+		}
+		if c.Ratio >= most.Ratio {
+			most = c
+		}
+	}
+	return most, nil
+}
