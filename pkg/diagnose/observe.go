@@ -1,0 +1,196 @@
+package diagnose
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/strict"
+)
+
+// The words of an observation.
+const (
+	InJoint = "joint"
+	InWood  = "wood"
+	OnFace  = "face"
+	Through = "through"
+	Top     = "top"
+	Bottom  = "bottom"
+)
+
+// Observation is what was seen of an opened board. Everything may be left out;
+// with neither Joint nor Piece it opened somewhere.
+type Observation struct {
+	Joint  string   `json:"joint,omitempty"`  // "r3c4|r3c5", told from either side
+	Piece  string   `json:"piece,omitempty"`  // id of a piece, instead of a joint
+	Where  string   `json:"where,omitempty"`  // InJoint or InWood
+	Depth  string   `json:"depth,omitempty"`  // OnFace or Through
+	Face   string   `json:"face,omitempty"`   // Top or Bottom
+	Season string   `json:"season,omitempty"` // winter, spring, summer, autumn; northern half
+	Month  int      `json:"month,omitempty"`  // 1 to 12, instead of a season
+	Event  string   `json:"event,omitempty"`  // key of an exposure it followed
+	Age    *float64 `json:"age,omitempty"`    // days from gluing to the crack
+}
+
+// seasons and the middle month of each.
+var seasons = [4]string{"winter", "spring", "summer", "autumn"}
+var middle = [4]int{1, 4, 7, 10}
+
+// maxAge bounds the age of a board, days: two hundred years.
+const maxAge = 73000
+
+// Take reads an observation from a body; faults go to its document. Age is in
+// days.
+func Take(v strict.Value) Observation {
+	var o Observation
+	m := v.Object("joint", "piece", "where", "depth", "face", "season", "month", "event", "age")
+	text := func(key string, into *string) {
+		if m.Has(key) {
+			*into, _ = m.Get(key).Text(200)
+		}
+	}
+	text("joint", &o.Joint)
+	text("piece", &o.Piece)
+	text("event", &o.Event)
+	word := func(key string, into *string, words ...string) {
+		if m.Has(key) {
+			*into, _ = m.Get(key).Word(words...)
+		}
+	}
+	word("where", &o.Where, InJoint, InWood)
+	word("depth", &o.Depth, OnFace, Through)
+	word("face", &o.Face, Top, Bottom)
+	word("season", &o.Season, seasons[:]...)
+	if m.Has("month") {
+		o.Month, _ = m.Get("month").Whole(1, 12)
+	}
+	if m.Has("age") {
+		if days, ok := m.Get("age").Number(strict.Between(0, maxAge, "days")); ok {
+			o.Age = &days
+		}
+	}
+	return o
+}
+
+// place is where on the board it opened: the joints and pieces that count as
+// seen. Everywhere is told when nothing narrower was.
+type place struct {
+	joints, pieces []int
+	everywhere     bool
+}
+
+// check finds the place on a board, or lists what is wrong with the observation.
+func (o *Observation) check(b *layout.Board) (p place, faults fault.List) {
+	add := func(rule fault.Rule, key, detail, found, allowed string, nearest ...string) {
+		faults = append(faults, fault.Fault{Rule: rule, Pointer: "/" + key, Detail: detail, Found: found, Allowed: allowed, Nearest: nearest})
+	}
+	word := func(key, found string, words ...string) {
+		for _, w := range append(words, "") {
+			if w == found {
+				return
+			}
+		}
+		add(fault.NotOneOf, key, "not a known word", found, strings.Join(words, ", "), fault.Nearest(found, words, 1)...)
+	}
+	word("where", o.Where, InJoint, InWood)
+	word("depth", o.Depth, OnFace, Through)
+	word("face", o.Face, Top, Bottom)
+	word("season", o.Season, seasons[:]...)
+	if o.Month < 0 || o.Month > 12 {
+		add(fault.OutOfRange, "month", "there is no such month", fmt.Sprint(o.Month), "1 to 12")
+	}
+	if o.Month != 0 && o.Season != "" {
+		add(fault.NotAllowed, "month", "the month says the season", fmt.Sprint(o.Month), "one of month and season")
+	}
+	if o.Depth == Through && o.Face != "" {
+		add(fault.NotAllowed, "face", "a crack through is on both faces", o.Face, "a face with depth face")
+	}
+	if o.Age != nil && !strict.Between(0, maxAge, "").Contains(*o.Age) {
+		add(fault.OutOfRange, "age", "the age is outside its range", strict.Decimal(*o.Age), strict.Between(0, maxAge, "days").String())
+	}
+	if o.Event != "" {
+		if _, err := moisture.FindExposure(o.Event); err != nil {
+			f, _ := err.(fault.Fault)
+			f.Pointer = "/event"
+			faults = append(faults, f)
+		}
+	}
+	if o.Joint != "" && o.Piece != "" {
+		add(fault.NotAllowed, "piece", "a joint is told already", o.Piece, "one of joint and piece")
+	}
+	p = o.find(b, func(key, detail, found string, known []string) {
+		add(fault.UnknownName, key, detail, found, "an id of this board", fault.Nearest(found, known, 3)...)
+	})
+	return p, faults
+}
+
+func (o *Observation) find(b *layout.Board, unknown func(key, detail, found string, known []string)) (p place) {
+	switch {
+	case o.Joint != "":
+		jt, ok := b.Joint(o.Joint)
+		if !ok {
+			known := make([]string, len(b.Joints))
+			for j := range b.Joints {
+				known[j] = b.Joints[j].ID
+			}
+			unknown("joint", "this board has no such joint", o.Joint, known)
+			return p
+		}
+		o.Joint = jt.ID
+		if o.Where == InWood {
+			p.pieces = []int{jt.A, jt.B}
+			return p
+		}
+		for j := range b.Joints {
+			if b.Joints[j].ID == jt.ID {
+				p.joints = []int{j}
+			}
+		}
+	case o.Piece != "":
+		i, ok := b.PieceByID(o.Piece)
+		if !ok {
+			known := make([]string, len(b.Pieces))
+			for i := range b.Pieces {
+				known[i] = b.Pieces[i].ID
+			}
+			unknown("piece", "this board has no such piece", o.Piece, known)
+			return p
+		}
+		if o.Where != InJoint {
+			p.pieces = []int{i}
+		}
+		if o.Where != InWood {
+			for j := range b.Joints {
+				if b.Joints[j].A == i || b.Joints[j].B == i {
+					p.joints = append(p.joints, j)
+				}
+			}
+		}
+	default:
+		p.everywhere = true
+		for j := range b.Joints {
+			if o.Where != InWood {
+				p.joints = append(p.joints, j)
+			}
+		}
+		for i := range b.Pieces {
+			if o.Where != InJoint {
+				p.pieces = append(p.pieces, i)
+			}
+		}
+	}
+	return p
+}
+
+// month gives the month of the observation, the middle one of a season, 0 when
+// none was told.
+func (o *Observation) month() int {
+	for i, s := range seasons {
+		if s == o.Season {
+			return middle[i]
+		}
+	}
+	return o.Month
+}

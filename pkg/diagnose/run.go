@@ -1,0 +1,128 @@
+package diagnose
+
+import (
+	"context"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// demand is what one explanation asks of one joint or piece.
+type demand struct {
+	u     float64
+	level int     // 1 top face, −1 bottom face, 0 through
+	month int     // 1 to 12, 0: any
+	days  float64 // from gluing, −1: not told
+}
+
+// outcome is what one explanation asks of the board: of every joint, of the wood
+// of every piece held by its neighbours, and of the skin of every piece while it
+// dries or wets unevenly.
+type outcome struct{ joints, pieces, skins []demand }
+
+// runner judges scenes on one variant of the board.
+type runner struct {
+	board *layout.Board // its own copy; home and exposures change from scene to scene
+	model *check.Model
+}
+
+func newRunner(ctx context.Context, v *layout.Board, c check.Conditions, bending bool) (*runner, error) {
+	b := *v
+	r := &runner{board: &b}
+	c.Exposures = []string{check.NoExposures}
+	if bending {
+		c.Exposures = nil
+	}
+	var err error
+	r.model, err = check.Prepare(ctx, r.board, c)
+	return r, err
+}
+
+// run judges one scene. The model reads home and exposures from the board it was
+// prepared with, so they are set there.
+func (r *runner) run(ctx context.Context, s *scene) (*outcome, error) {
+	c := check.Conditions{NoCracks: true, NoChance: true}
+	r.board.Home = s.home
+	if s.event == nil {
+		c.Exposures = []string{check.NoExposures}
+	} else {
+		r.board.Exposures = []layout.Exposure{*s.event}
+	}
+	rep, err := r.model.Report(ctx, c)
+	if err != nil {
+		return nil, err
+	}
+	o := &outcome{joints: make([]demand, len(rep.Joints)), pieces: make([]demand, len(rep.Pieces)), skins: make([]demand, len(rep.Pieces))}
+	for j := range rep.Joints {
+		jt := &rep.Joints[j]
+		d := demand{u: jt.Utilisation, level: levelOf(jt.Level)}
+		d.month, d.days = s.when(jt.State, jt.Hour)
+		o.joints[j] = d
+	}
+	for i := range rep.Pieces {
+		d := demand{u: rep.Pieces[i].Utilisation}
+		d.month, d.days = s.when(rep.Pieces[i].State, 0)
+		o.pieces[i] = d
+	}
+	for k := range rep.Exposures {
+		o.check(r.board, &rep.Exposures[k], s)
+	}
+	return o, nil
+}
+
+// check enters the checking of a face. The report names one piece; all of its
+// wood and grain direction check alike.
+func (o *outcome) check(b *layout.Board, e *check.Exposure, s *scene) {
+	at, ok := b.PieceByID(e.CheckingPiece)
+	if !ok {
+		return
+	}
+	of := &b.Pieces[at]
+	for i := range b.Pieces {
+		p := &b.Pieces[i]
+		if p.Species != of.Species || p.Grain.Up != of.Grain.Up || p.Moisture != of.Moisture || e.Checking <= o.skins[i].u {
+			continue
+		}
+		d := demand{u: e.Checking, level: levelOf(e.CheckingLevel)}
+		d.month, d.days = s.when(e.Name, e.CheckingHour)
+		o.skins[i] = d
+	}
+}
+
+func levelOf(name string) int {
+	switch name {
+	case "top face":
+		return 1
+	case "bottom face":
+		return -1
+	}
+	return 0
+}
+
+// when gives the month and the age [days] at which a demand is worst.
+func (s *scene) when(state string, hour float64) (month int, days float64) {
+	const hoursPerMonth = 730.5
+	switch {
+	case s.settled > 0:
+		return s.settled, -1
+	case s.event == nil || state == "":
+		return 0, -1
+	case state != s.event.Name && s.start > 0: // an end state of the event's own months
+		return s.extreme(state), -1
+	case state != s.event.Name:
+		return 0, -1 // as it had settled before the event
+	case s.start > 0:
+		return (s.start-1+int(hour/hoursPerMonth))%12 + 1, hour / 24
+	case s.fromGlue:
+		return 0, math.Max(dayOne, hour/24)
+	}
+	return 0, -1
+}
+
+// weaker is the outcome with one joint bearing only a part of its capacity.
+func (o *outcome) weaker(joint int, keeps float64) *outcome {
+	w := &outcome{joints: append([]demand(nil), o.joints...), pieces: o.pieces, skins: o.skins}
+	w.joints[joint].u /= keeps
+	return w
+}

@@ -1,0 +1,283 @@
+package diagnose
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// Kinds of explanation.
+const (
+	ByExposure     = "exposure"
+	BySeason       = "season"
+	ByGluing       = "gluing"
+	ByBond         = "bond"
+	ByConstruction = "construction"
+)
+
+// scene is what happens to a board: a season, or an event.
+type scene struct {
+	key, text string
+	kind      string
+	prior     float64
+	event     *layout.Exposure // nil: settled in the home's one month
+	home      layout.Home
+	start     int  // month (1 to 12) of the event's first hour when it lives from the seasons, else 0
+	settled   int  // month of a settled season, else 0
+	fromGlue  bool // hours count from gluing
+	ages      [4]float64
+}
+
+// variant is the board as told, or as it may really have been glued.
+type variant struct {
+	key, text string
+	kind      string
+	prior     float64
+	board     *layout.Board
+	told      bool // nothing changed
+}
+
+// still is a home that is always in one month's air.
+func still(r moisture.Room) layout.Home {
+	h := layout.Home{Months: make([]layout.Room, 12)}
+	for i := range h.Months {
+		h.Months[i] = layout.Room{Humidity: r.Humidity, Temperature: r.Temperature}
+	}
+	return h
+}
+
+func monthName(m int) string { return time.Month(m).String() }
+
+// settledScenes are the two seasons a board settles into.
+func settledScenes(home moisture.Climate) []scene {
+	dry, damp, low, high := home.Extremes()
+	season := func(key, word string, m int, mc float64) scene {
+		return scene{key: key, kind: BySeason, prior: usual, home: still(home.Months[m]), settled: m + 1, ages: withYear,
+			text: fmt.Sprintf("the %s season at home: settled at %.1f %% MC in %s", word, mc, monthName(m+1))}
+	}
+	return []scene{season("dry-season", "dry", dry, low), season("damp-season", "damp", damp, high)}
+}
+
+// shopWork are the exposures of the shop, which never see the home.
+var shopWork = map[string]bool{"raise-grain": true, "finish-soak": true}
+
+// everyday are the exposures a board meets without anybody's fault.
+var everyday = map[string]bool{"year-at-home": true, "first-heating-season": true, "wash-one-face": true, "damp-spell": true, "dry-spell": true}
+
+// eventScenes are the exposures of the catalogue, one for each face they may
+// concern. month (1 to 12) is when settled events happen.
+func eventScenes(b *layout.Board, home moisture.Climate, month int) []scene {
+	var out []scene
+	for _, e := range moisture.Exposures() {
+		s := scene{key: e.Key, kind: ByExposure, prior: neglect, text: strings.ToLower(e.Name[:1]) + e.Name[1:], fromGlue: e.FromGlueUp, ages: anyTime}
+		if everyday[e.Key] {
+			s.prior = usual
+		}
+		values, faces := map[string]float64{}, []string{""}
+		for _, v := range e.Values {
+			switch v.Name {
+			case "start_month":
+				s.start = int(v.Default)
+			case "month":
+				values["month"] = 1 // all months of a still home are alike
+			case "face":
+				faces = v.Allowed
+			}
+		}
+		switch {
+		case shopWork[e.Key]:
+			s.home = still(moisture.Room{Humidity: b.GlueUp.Humidity, Temperature: b.GlueUp.Temperature})
+		case s.start > 0:
+			s.home = through(home, s.start, e)
+		default:
+			s.home = still(home.Months[month-1])
+		}
+		for _, f := range faces {
+			one := s
+			one.event = &layout.Exposure{Name: e.Key, Values: values}
+			if f != "" {
+				one.key, one.text = e.Key+"/"+f, s.text+", "+f+" face"
+				one.event.Words = map[string]string{"face": f}
+			}
+			out = append(out, one)
+		}
+	}
+	return out
+}
+
+// through is the home's year with the months an event does not reach replaced by
+// its first, so that the end states belong to the event.
+func through(home moisture.Climate, start int, e moisture.Exposure) layout.Home {
+	months := 12
+	for _, v := range e.Values {
+		if v.Name == "days" {
+			months = int(math.Ceil(v.Default / 30.5))
+		}
+	}
+	h := still(home.Months[start-1])
+	for k := 0; k < min(months, 12); k++ {
+		m := (start - 1 + k) % 12
+		h.Months[m] = layout.Room{Humidity: home.Months[m].Humidity, Temperature: home.Months[m].Temperature}
+	}
+	return h
+}
+
+// gluingVariants are the ways in which the board may have been glued otherwise
+// than told.
+func gluingVariants(b *layout.Board, seen place) []variant {
+	var out []variant
+	add := func(key, text, kind string, prior float64, c *layout.Board, err error) {
+		if err == nil { // a moisture beyond 0 to 30 % is no explanation
+			out = append(out, variant{key: key, text: text, kind: kind, prior: prior, board: c})
+		}
+	}
+	signs := [2]struct {
+		word string
+		by   float64
+	}{{"wetter", gluingError}, {"drier", -gluingError}}
+	for _, s := range signs {
+		c, err := shifted(b, s.by, func(*layout.Piece) bool { return true })
+		add("all-"+s.word, fmt.Sprintf("all wood was %g %% %s than told when it was glued", gluingError, s.word), ByGluing, misjudged, c, err)
+	}
+	stocks := stocksOf(b)
+	for _, k := range stocks {
+		if len(stocks) == 1 {
+			break
+		}
+		for _, s := range signs {
+			c, err := shifted(b, s.by, func(p *layout.Piece) bool { return p.Stock == k })
+			add("stock-"+s.word+"/"+k, fmt.Sprintf("stock %s (%s) was %g %% %s than told when it was glued, the rest as told", k, common(b.Stock[k].Species), gluingError, s.word), ByGluing, misjudged, c, err)
+		}
+	}
+	if borders(b) {
+		for _, s := range signs {
+			c, err := shifted(b, s.by, func(p *layout.Piece) bool { return p.Border >= 0 })
+			add("border-"+s.word, fmt.Sprintf("the border was %g %% %s than told when it was glued on", gluingError, s.word), ByGluing, misjudged, c, err)
+		}
+	}
+	if seen.everywhere {
+		return out
+	}
+	for _, i := range neighbours(b, seen) {
+		p := &b.Pieces[i]
+		if !p.Grain.Up || p.Pith != nil {
+			continue
+		}
+		turned := math.Remainder(p.RingAngle+90, 360)
+		c, err := b.WithPiece(i, layout.Edit{RingAngle: &turned})
+		add("turned/"+p.ID, fmt.Sprintf("block %s was set with its rings a quarter turn from what is told", p.ID), ByGluing, turnedOne, c, err)
+	}
+	return out
+}
+
+// neighbours are the pieces at the seen place, at most four.
+func neighbours(b *layout.Board, seen place) []int {
+	var out []int
+	add := func(i int) {
+		for _, k := range out {
+			if k == i {
+				return
+			}
+		}
+		if len(out) < 4 {
+			out = append(out, i)
+		}
+	}
+	for _, i := range seen.pieces {
+		add(i)
+	}
+	for _, j := range seen.joints {
+		add(b.Joints[j].A)
+		add(b.Joints[j].B)
+	}
+	return out
+}
+
+// shifted changes the moisture at gluing of some pieces.
+func shifted(b *layout.Board, by float64, which func(*layout.Piece) bool) (*layout.Board, error) {
+	c := *b
+	c.Pieces = append([]layout.Piece(nil), b.Pieces...)
+	for i := range c.Pieces {
+		if p := &c.Pieces[i]; which(p) {
+			p.Moisture += by
+			if p.Moisture < 0 || p.Moisture > wood.NominalFSP {
+				return nil, fmt.Errorf("diagnose: %s would be at %g %% MC", p.ID, p.Moisture)
+			}
+		}
+	}
+	return &c, nil
+}
+
+// stocksOf lists the stocks a board uses, in the order of its pieces.
+func stocksOf(b *layout.Board) []string {
+	var out []string
+	seen := map[string]bool{}
+	for i := range b.Pieces {
+		if k := b.Pieces[i].Stock; !seen[k] {
+			seen[k] = true
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+func common(species string) string {
+	s, err := wood.Find(species)
+	if err != nil {
+		return species
+	}
+	return strings.ToLower(s.CommonName)
+}
+
+func borders(b *layout.Board) bool {
+	for i := range b.Pieces {
+		if b.Pieces[i].Border >= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// yielding is the board with every long-grain border turned to end grain, which
+// moves along its length as the field does; nil when there is none.
+func yielding(b *layout.Board) *layout.Board {
+	c := *b
+	c.Pieces = append([]layout.Piece(nil), b.Pieces...)
+	any := false
+	for i := range c.Pieces {
+		if p := &c.Pieces[i]; p.Border >= 0 && !p.Grain.Up {
+			p.Grain, p.Pith, any = layout.Grain{Up: true}, nil, true
+		}
+	}
+	if !any {
+		return nil
+	}
+	return &c
+}
+
+// extreme is the month (1 to 12) of an end state of the scene's own home.
+func (s *scene) extreme(state string) int {
+	low, high := 0, 0
+	var mc [12]float64
+	for i, r := range s.home.Months {
+		mc[i], _ = moisture.EMC(r.Temperature, r.Humidity) // package check has refused an air that cannot be
+		if mc[i] < mc[low] {
+			low = i
+		}
+		if mc[i] > mc[high] {
+			high = i
+		}
+	}
+	switch state {
+	case "driest-month":
+		return low + 1
+	case "dampest-month":
+		return high + 1
+	}
+	return 0
+}
