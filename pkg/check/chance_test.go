@@ -212,7 +212,7 @@ func TestChanceAgreesWithSamples(t *testing.T) {
 func TestChanceCountsBothWays(t *testing.T) {
 	r := reportOf(t, boardNamed(t, "slices-over"), Conditions{NoCracks: true, Samples: 8000, Seed: 5, Workers: 2})
 	s := r.Chance.Sampled
-	assert.Greater(t, s.WorstJoint, 2*r.Chance.FirstOrder)
+	assert.Greater(t, s.WorstJoint-3*s.WorstJointError, r.Chance.FirstOrder, "one way of sliding alone is too few")
 	assert.InDelta(t, s.WorstJoint, r.Chance.WorstJoint, 3*s.WorstJointError)
 }
 

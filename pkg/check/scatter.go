@@ -12,7 +12,7 @@ import (
 
 // Standard deviations that nobody publishes for a workshop; ours.
 const (
-	gluedSpread = 0.7 // % MC, of one piece about the moisture the file gives its stock
+	gluedSpread = 0.4 // % MC, of one piece about the moisture the file gives its stock: pieces of one stock come from one rack
 	ringSpread  = 5.0 // degrees, of one piece: ±10° read as two standard deviations
 	airSpread   = 1.0 // % MC, of the moisture the surroundings bring, the same for all pieces
 )
