@@ -71,6 +71,34 @@ func TestBrowserTryPage(t *testing.T) {
 	assert.LessOrEqual(t, pictureWide, 600.0)
 	assert.Positive(t, rows)
 
+	// every other picture of the board, chosen from the list; an unsuited one is told
+	var causes, events, boxes int
+	var chance, alt, why string
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Evaluate(`document.querySelectorAll("#causes .bar").length`, &causes),
+		chromedp.Evaluate(`document.querySelectorAll("#events tr").length`, &events),
+		chromedp.Evaluate(`document.querySelectorAll("#exposures input").length`, &boxes),
+		chromedp.Text("#chance", &chance),
+	))
+	assert.Positive(t, causes, "causes as bars")
+	assert.Greater(t, events, 3)
+	assert.Greater(t, boxes, 10)
+	assert.NotEmpty(t, chance)
+	for _, view := range []string{"history", "profiles", "deformed", "surface"} {
+		require.NoError(t, chromedp.Run(ctx,
+			chromedp.Evaluate(`(() => { document.querySelector("#picture").src = ""; const v = document.querySelector("#view"); v.value = "`+view+`"; v.dispatchEvent(new Event("change")); })()`, nil),
+			chromedp.Poll(`document.querySelector("#picture").src.startsWith("blob:") && document.querySelector("#picture").naturalWidth > 0`, nil),
+			chromedp.Evaluate(`document.querySelector("#picture").alt`, &alt),
+		), view)
+		assert.Contains(t, alt, "Picture: ", view)
+	}
+	require.NoError(t, chromedp.Run(ctx,
+		chromedp.Evaluate(`(() => { const v = document.querySelector("#view"); v.value = "slices"; v.dispatchEvent(new Event("change")); })()`, nil),
+		chromedp.WaitVisible("#nopicture"),
+		chromedp.Text("#nopicture", &why),
+	))
+	assert.Contains(t, why, "not made of slices")
+
 	var fault string
 	require.NoError(t, chromedp.Run(ctx,
 		chromedp.Evaluate(`(() => { const b = document.querySelector("#board"); b.value = b.value.replace(/"species":\s*"[^"]*"/, '"species": "black-walnit"'); })()`, nil),
