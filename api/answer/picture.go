@@ -2,7 +2,6 @@ package answer
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -172,17 +171,4 @@ func exposureOf(r *check.Report, name string, measure func(*check.Exposure) floa
 	}
 	return nil, Parameters{fault.List{{Rule: fault.UnknownName, Pointer: "/exposure", Detail: "the check has no such exposure", Found: cut(name),
 		Allowed: strings.Join(names, ", "), Nearest: fault.Nearest(name, names, 3)}}}
-}
-
-// span tells a time from the start of an exposure in words.
-func span(hours float64) string {
-	switch {
-	case hours == 0:
-		return "at the start"
-	case hours < 1.5:
-		return fmt.Sprintf("after %.0f minutes", 60*hours)
-	case hours < 72:
-		return fmt.Sprintf("after %.0f hours", hours)
-	}
-	return fmt.Sprintf("after %.0f days", hours/24)
 }

@@ -22,13 +22,13 @@ type side struct {
 	frame   wood.Frame
 	facts   *facts
 
-	from, to               float64
-	exx, eyy, gxy, ezz     float64 // free strains
-	ex, ey, g              float64 // MPa
-	tension, crush, bond   float64 // MPa: along the joint; across it
-	shear, endGrain, width float64
-	length                 float64 // mm, characteristic
-	shearKind              string
+	from, to             float64
+	exx, eyy, gxy, ezz   float64 // free strains
+	ex, ey, g            float64 // MPa
+	tension, crush, bond float64 // MPa: along the joint; across it
+	shear, width         float64
+	length               float64 // mm, characteristic
+	shearKind            string
 }
 
 // Pair checks one glue line between two woods. The error is a fault.List with
