@@ -13,6 +13,7 @@ import (
 
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/diagnose"
 	"github.com/tanrad/tanrad/pkg/movement"
 	"github.com/tanrad/tanrad/pkg/pair"
 )
@@ -23,7 +24,7 @@ import (
 func TestFormsHaveEveryKey(t *testing.T) {
 	h := newHarness(t, Config{})
 	for form, v := range map[string]any{
-		"Report": check.Report{}, "Pair": pair.Result{}, "Movement": movement.Result{}, "EMC": answer.EMC{},
+		"Report": check.Report{}, "Diagnosis": diagnose.Diagnosis{}, "Pair": pair.Result{}, "Movement": movement.Result{}, "EMC": answer.EMC{},
 		"SpeciesList": answer.SpeciesList{}, "Species": answer.Species{}, "Problem": Problem{},
 		"Climates": answer.Climates{}, "Exposures": answer.Exposures{}, "Finishes": answer.Finishes{}, "Adhesives": answer.Adhesives{},
 	} {

@@ -45,6 +45,7 @@ func (s *Server) routes() (*gin.Engine, error) {
 	e.POST("/v1/pair", limitBody(smallBody), s.pair)
 	e.POST("/v1/board", limitBody(s.cfg.BoardSize), s.board)
 	e.POST("/v1/board/export", limitBody(s.cfg.BoardSize), s.export)
+	e.POST("/v1/board/diagnose", limitBody(s.cfg.BoardSize), s.diagnose)
 	e.POST("/v1/board/picture", limitBody(s.cfg.BoardSize), s.picture)
 	s.pages.routes(get)
 	return e, nil

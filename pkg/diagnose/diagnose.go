@@ -35,7 +35,7 @@ type Hypothesis struct {
 	Days        *float64 `json:"days,omitempty"`  // days from gluing, for what runs from there
 	For         []string `json:"for"`
 	Against     []string `json:"against"`
-	Factors     factors  `json:"factors"` // the score is their product
+	Factors     Factors  `json:"factors"` // the score is their product
 
 	score float64
 }

@@ -53,9 +53,9 @@ func marks(n int, which []int) []bool {
 	return out
 }
 
-// factors are the parts of a score, each a chance or a ratio of chances,
+// Factors are the parts of a score, each a chance or a ratio of chances,
 // dimensionless.
-type factors struct {
+type Factors struct {
 	Prior  float64 `json:"prior"`
 	Opens  float64 `json:"opens"`
 	Place  float64 `json:"place"`
@@ -65,14 +65,14 @@ type factors struct {
 	Event  float64 `json:"event"`
 }
 
-func (f *factors) product() float64 {
+func (f *Factors) product() float64 {
 	return f.Prior * f.Opens * f.Place * f.Season * f.Age * f.Depth * f.Event
 }
 
 // weigh compares an outcome with the observation. spread is how the cause lies
 // over the classes of age, event its exposure.
-func weigh(o *Observation, s *sums, prior float64, spread [4]float64, event string) factors {
-	f := factors{Prior: prior, Season: 1, Age: 1, Depth: depthChance(s.here.level, o.depth(), o.Face), Event: eventChance(event, o.Event)}
+func weigh(o *Observation, s *sums, prior float64, spread [4]float64, event string) Factors {
+	f := Factors{Prior: prior, Season: 1, Age: 1, Depth: depthChance(s.here.level, o.depth(), o.Face), Event: eventChance(event, o.Event)}
 	f.Opens = -math.Expm1(-s.total)
 	if s.total > 0 {
 		f.Place = s.seen / s.total

@@ -1,0 +1,99 @@
+package answer
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/diagnose"
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/strict"
+)
+
+// Diagnose answers a body of a board file and what was seen of it. The error is
+// a fault.List with pointers into the body, or that of the context.
+func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, error) {
+	doc, err := strict.Parse(src, strict.Limits{})
+	if err != nil {
+		return nil, err
+	}
+	root := doc.Root().Object("board", "observation")
+	board := root.Need("board")
+	if board.Here() && board.Kind() != strict.Object {
+		board.Fault(fault.WrongType, "a board file is needed here", "an object")
+	}
+	o := diagnose.Take(root.Need("observation"))
+	var faults fault.List
+	for _, f := range doc.Faults() {
+		if !strings.HasPrefix(f.Pointer, "/board/") { // reading the board tells its own
+			faults = append(faults, f)
+		}
+	}
+	if board.Kind() != strict.Object {
+		return nil, faults.Err()
+	}
+	var body map[string]json.RawMessage // not a struct: its keys would match in any case
+	if err := json.Unmarshal(src, &body); err != nil {
+		return nil, err // strict has read it as JSON already
+	}
+	b, err := layout.Read(body["board"])
+	var list fault.List
+	if errors.As(err, &list) {
+		faults = append(faults, below("/board", list)...)
+	} else if err != nil {
+		return nil, err
+	}
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	d, err := lookBack(ctx, b, o, "", m)
+	if errors.As(err, &list) {
+		return nil, below("/observation", list)
+	}
+	return d, err
+}
+
+func below(pointer string, list fault.List) fault.List {
+	out := make(fault.List, len(list))
+	for i, f := range list {
+		f.Pointer = pointer + f.Pointer
+		out[i] = f
+	}
+	return out
+}
+
+// DiagnoseBoard is Diagnose for a board file and an observation that were told
+// apart, in a named climate or, with none, the board's own home. Faults of the
+// observation and the climate are Parameters.
+func DiagnoseBoard(ctx context.Context, src []byte, o diagnose.Observation, home string) (*diagnose.Diagnosis, error) {
+	if home != "" {
+		if _, err := moisture.FindClimate(home); err != nil {
+			return nil, Parameters{at(err, "/home")}
+		}
+	}
+	b, err := layout.Read(src)
+	if err != nil {
+		return nil, err
+	}
+	d, err := lookBack(ctx, b, o, home, nil)
+	var list fault.List
+	if errors.As(err, &list) {
+		return nil, Parameters{list}
+	}
+	return d, err
+}
+
+func lookBack(ctx context.Context, b *layout.Board, o diagnose.Observation, home string, m *Memory) (*diagnose.Diagnosis, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	var cond check.Conditions
+	if m != nil {
+		cond = m.start
+	}
+	return diagnose.Board(ctx, b, o, diagnose.Options{Home: home, Conditions: cond})
+}
