@@ -3,6 +3,7 @@ package api
 import (
 	"encoding/json"
 	"encoding/xml"
+	"errors"
 	"io"
 	"net/http"
 	"os"
@@ -15,6 +16,7 @@ import (
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/sparse"
 )
 
 // TestEveryView: each view of the contract is a whole SVG of the board asked for.
@@ -141,4 +143,19 @@ func TestExposureFaultsOfTheFile(t *testing.T) {
 		places[*e.Pointer] = e.Rule
 	}
 	assert.Equal(t, map[string]fault.Rule{"#/exposures/1/minutes": fault.OutOfRange, "#/exposures/1/fase": fault.UnknownKey, "#/exposures/2/name": fault.UnknownName}, places)
+}
+
+// TestInnerErrorsStayInside: what the solver says of a matrix is no business of a client's.
+func TestInnerErrorsStayInside(t *testing.T) {
+	for _, err := range []error{&sparse.NotPositiveDefinite{Unknown: 7, Group: 3, Pivot: -1}, errors.New("mesh: piece r1c1: secret")} {
+		p := ProblemOf(err)
+		assert.Equal(t, http.StatusInternalServerError, p.Status)
+		assert.Equal(t, "/problems/internal", p.Type)
+		assert.Empty(t, p.Detail)
+		assert.Empty(t, p.Errors)
+	}
+	p := ProblemOf(answer.Parameters{})
+	assert.Equal(t, http.StatusInternalServerError, p.Status, "no fault, nothing to tell")
+	p = ProblemOf(fault.Fault{Rule: fault.Unstable, Pointer: "/stock/M", Detail: "not positive definite"})
+	assert.Equal(t, http.StatusUnprocessableEntity, p.Status)
 }
