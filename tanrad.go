@@ -9,13 +9,18 @@
 //	which woods are known, and how strong are they?  pkg/wood
 //	what does the air of a room make of wood?        pkg/moisture
 //	how much does one piece move?                    pkg/movement
+//	which glue takes water, and how dry a wood?      pkg/adhesive
 //	do these two go together along one joint?        pkg/pair
 //	what does a board file say?                      pkg/layout
 //	will this board hold?                            pkg/check
+//	how likely is it to fail?                        pkg/chance
+//	what would help, and how far may I go?           pkg/remedy
+//	it has cracked: why?                             pkg/diagnose
 //	what does it look like?                          pkg/draw
 //	how do I say it in plain text?                   pkg/report
 //	what should I mind in the shop?                  pkg/safety
 //	what may be wrong with an input?                 pkg/fault
+//	does an outside program agree?                   pkg/deck
 //	how do I ask over HTTP?                          api, openapi.yaml
 //	how do I ask from a shell?                       cmd/tanrad
 //

@@ -78,16 +78,25 @@ type Adhesives struct {
 	Adhesives []Adhesive `json:"adhesives"`
 }
 
-// Adhesive is one class of glue.
+// Adhesive is one class of glue: what water leaves of its bond, and how wet the
+// wood may be when it is spread.
 type Adhesive struct {
-	Key string `json:"key"`
+	Key        string  `json:"key"`
+	Name       string  `json:"name"`
+	WaterClass string  `json:"water_class"`  // D1 to D4 of EN 204, or "none"
+	WetOverDry float64 `json:"wet_over_dry"` // share of the dry strength left after four days in water
+	MCLow      float64 `json:"mc_low"`       // % MC of the wood at gluing
+	MCHigh     float64 `json:"mc_high"`
+	Source     string  `json:"source"`
+	Status     string  `json:"status"`
+	Note       string  `json:"note,omitempty"`
 }
 
 // ListAdhesives lists the classes of glue.
 func ListAdhesives() Adhesives {
 	a := Adhesives{Adhesives: []Adhesive{}}
-	for _, key := range adhesive.Keys() {
-		a.Adhesives = append(a.Adhesives, Adhesive{key})
+	for _, c := range adhesive.All() {
+		a.Adhesives = append(a.Adhesives, Adhesive{c.Key, c.Name, c.WaterClass, c.WetOverDry, c.MCLow, c.MCHigh, c.Source, c.Status, c.Note})
 	}
 	return a
 }

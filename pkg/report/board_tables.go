@@ -122,10 +122,6 @@ func chance(p *page, r *check.Report) {
 	p.line("")
 	p.line("How likely")
 	p.bullet(c.Text)
-	if n := c.Sampled; n != nil {
-		p.bullet(fmt.Sprintf("%d boards drawn at random: joint %s fails in %.2f ± %.2f %% of them, any of the %d worst joints in %.2f ± %.2f %%",
-			n.Samples, c.Joint, 100*n.WorstJoint, 100*n.WorstJointError, n.Joints, 100*n.Board, 100*n.BoardError))
-	}
 }
 
 func honesty(p *page, r *check.Report) {

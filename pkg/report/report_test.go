@@ -41,7 +41,7 @@ func full() *check.Report {
 		Causes: []check.Share{{Kind: "piece", Name: "r1c2", Share: 0.71}, {Kind: "piece", Name: "r1c1", Share: 0.29}, {Kind: "piece", Name: "r9c9", Share: 0.001},
 			{Kind: "mechanism", Name: "rings turned differently", Share: 0.62}, {Kind: "mechanism", Name: "one face wet", Share: -0.13}},
 		Checking: &check.Checking{Verdict: check.Tight, Utilisation: 0.6, Exposure: "wash-one-face", Piece: "r1c2", Level: "core", Hour: 2, Text: "Checks are likely."},
-		Chance:   &check.Chance{Joint: "r1c1|r1c2", Text: "about 3 in 10 boards like this", Sampled: &check.Sampled{Samples: 20000, Joints: 3, WorstJoint: 0.12, WorstJointError: 0.002, Board: 0.2, BoardError: 0.003}},
+		Chance:   &check.Chance{Joint: "r1c1|r1c2", Text: "about 3 in 10 boards like this"},
 		Notes: check.Honesty{Estimated: []check.Input{{What: "G_RT of cherry", Status: "estimated", Effect: 0.22}, {What: "finish factor", Status: "memory"}},
 			Assumptions: []string{"plane stress"}, NotModelled: []string{"curly grain"}, Low: 0.9, High: 1.5},
 		Safety: []check.Caution{{Topic: "dust", Text: "Extract it.", Source: "a source"}},
@@ -69,7 +69,7 @@ func TestBoardSaysVerdictFirstThenEverything(t *testing.T) {
 		"wash-one-face  tight", "3 hours  -1.27 mm    0  +0.10 mm", "checking    tight (60 % of the wood's strength, core of r1c2, 2 hours into", "Checks are likely.",
 		"304.8 mm × 203.2 mm × 38.1 mm", "leave 3.0 mm of width and 1.0 mm of height", "black walnut, end grain in 3 days half of the way, in 2 months",
 		"r1c1|r1c2  yes          123 %  no               90          136  40.0 mm  run",
-		"Joints: 3 (1 hold, 1 tight, 0 doubtful, 1 fail)", "3 in 10", "20000 boards drawn at random", "fails in 12.00 ± 0.20 %", "lies between 90 %", "estimated: G_RT of cherry (± 22 % of the answer)", "from memory of its source: finish factor", "plane stress", "not modelled: curly grain", "found 1e-12 MPa", "At glue-up", "Spread it dry.", "Mind in the shop", "Extract it."} {
+		"Joints: 3 (1 hold, 1 tight, 0 doubtful, 1 fail)", "3 in 10", "lies between 90 %", "estimated: G_RT of cherry (± 22 % of the answer)", "from memory of its source: finish factor", "plane stress", "not modelled: curly grain", "found 1e-12 MPa", "At glue-up", "Spread it dry.", "Mind in the shop", "Extract it."} {
 		_, after, found := strings.Cut(rest, words)
 		if assert.True(t, found, "%q stands in its place in\n%s", words, text) {
 			rest = after
