@@ -3,6 +3,7 @@ package remedy
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"github.com/tanrad/tanrad/pkg/layout"
 )
@@ -91,6 +92,7 @@ func positionsOf(p *layout.Piece) []position {
 		at[i] = layout.XY{q[0] - p.Centre[0], q[1] - p.Centre[1]}
 	}
 	angle := func(q layout.XY) float64 { return math.Atan2(q[1], q[0]) * 180 / math.Pi }
+	var all []position
 	for _, over := range []bool{false, true} {
 		for k := 0; k < n; k++ {
 			c := position{over: over}
@@ -98,22 +100,40 @@ func positionsOf(p *layout.Piece) []position {
 			if r := math.Round(c.turn*8) / 8; math.Abs(r-c.turn) < 1e-7 {
 				c.turn = r // right angles stay right through the arctangent
 			}
-			for i := range at {
-				to := at[(k+i)%n]
-				if over {
-					to = at[(k-i+n)%n]
-				}
-				if q := c.of(at[i]); math.Hypot(q[0]-to[0], q[1]-to[1]) > fits {
-					c.turn = math.NaN()
-					break
-				}
-			}
-			if !math.IsNaN(c.turn) && differs(p, c, out) {
-				out = append(out, c)
+			if keeps(at, c, k) {
+				all = append(all, c)
 			}
 		}
 	}
+	// Of positions that come to the same the one with least to do is told.
+	sort.SliceStable(all, func(i, k int) bool {
+		if all[i].over != all[k].over {
+			return !all[i].over
+		}
+		return math.Abs(all[i].turn) < math.Abs(all[k].turn)
+	})
+	for _, c := range all {
+		if differs(p, c, out) {
+			out = append(out, c)
+		}
+	}
 	return out
+}
+
+// keeps reports whether a position takes corner 0 to corner k and every other
+// corner to one in the same order.
+func keeps(at []layout.XY, c position, k int) bool {
+	n := len(at)
+	for i := range at {
+		to := at[(k+i)%n]
+		if c.over {
+			to = at[(k-i+n)%n]
+		}
+		if q := c.of(at[i]); math.Hypot(q[0]-to[0], q[1]-to[1]) > fits {
+			return false
+		}
+	}
+	return true
 }
 
 // differs reports whether a position puts the rings anywhere new.

@@ -1,0 +1,113 @@
+package answer
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/remedy"
+)
+
+// ImproveQuery says what a search may change and how long it works.
+type ImproveQuery struct {
+	Home     string   `json:"home" validate:"max=60"`             // named climate; "" is the board's own
+	Lock     []string `json:"lock" validate:"max=2"`              // "species", "pattern", or "none" alone; empty locks both
+	Turns    int      `json:"turns" validate:"gte=0,lte=20000"`   // most blocks that may lie otherwise; 0 any number
+	Rounds   int      `json:"rounds" validate:"gte=0,lte=1000"`   // 0 is the default of the search
+	Deadline float64  `json:"deadline" validate:"gte=0,lte=3600"` // seconds; 0 none
+	Seed     int      `json:"seed" validate:"gte=0"`
+
+	Progress func(done, total int, what string) `json:"-"` // may be nil
+}
+
+// Words of a lock.
+const (
+	lockSpecies = "species"
+	lockPattern = "pattern"
+	lockNone    = "none"
+)
+
+func (q *ImproveQuery) check() fault.List {
+	faults := validate(q)
+	home := BoardQuery{Home: q.Home}
+	if q.Home != "" && len(q.Home) <= 60 {
+		faults = append(faults, home.check()...)
+	}
+	words := []string{lockSpecies, lockPattern, lockNone}
+	for _, w := range q.Lock {
+		switch {
+		case !slices.Contains(words, w):
+			faults = append(faults, fault.Fault{Rule: fault.NotOneOf, Pointer: "/lock", Detail: "not a known lock", Found: cut(w),
+				Allowed: "species, pattern, or none by itself", Nearest: fault.Nearest(w, words, 1)})
+		case w == lockNone && len(q.Lock) > 1:
+			faults = append(faults, fault.Fault{Rule: fault.NotAllowed, Pointer: "/lock", Detail: "none cannot stand beside other locks", Found: w, Allowed: "none by itself"})
+		}
+	}
+	return faults
+}
+
+func (q *ImproveQuery) options() remedy.Options {
+	o := remedy.Options{Turns: q.Turns, Rounds: q.Rounds, Seed: uint64(q.Seed), Deadline: time.Duration(q.Deadline * float64(time.Second))}
+	if len(q.Lock) > 0 {
+		o.FreeSpecies, o.FreePattern = !slices.Contains(q.Lock, lockSpecies), !slices.Contains(q.Lock, lockPattern)
+	}
+	if q.Progress != nil {
+		o.Progress = func(p remedy.Progress) {
+			q.Progress(p.Round, p.Rounds, fmt.Sprintf("best so far %.0f %%", 100*p.Utilisation))
+		}
+	}
+	return o
+}
+
+// Improve looks for a better arrangement of a board file's blocks. When ctx
+// runs out it gives the best so far. The error is a fault.List, one in
+// Parameters when the query is at fault, or that of the context.
+func Improve(ctx context.Context, src []byte, q ImproveQuery, m *Memory) (*remedy.Result, error) {
+	if faults := q.check(); len(faults) > 0 {
+		return nil, Parameters{faults}
+	}
+	b, cond, err := readFor(src, BoardQuery{Home: q.Home}, m)
+	if err != nil {
+		return nil, err
+	}
+	return remedy.Improve(ctx, b, cond, q.options())
+}
+
+// Windows works out what a board file's board bears, for a care card. Home and
+// Refine of the query count. Errors as Improve.
+func Windows(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*remedy.Windows, error) {
+	b, cond, err := readFor(src, q, m)
+	if err != nil {
+		return nil, err
+	}
+	return remedy.WindowsOf(ctx, b, cond)
+}
+
+// Advice works out single changes to a board file's board. When ctx runs out it
+// gives what is done and lists the rest. Errors as Improve.
+func Advice(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*remedy.Advice, error) {
+	b, cond, err := readFor(src, q, m)
+	if err != nil {
+		return nil, err
+	}
+	return remedy.Moves(ctx, b, cond, cond.Seed)
+}
+
+// readFor reads a board and the conditions it is asked about.
+func readFor(src []byte, q BoardQuery, m *Memory) (*layout.Board, check.Conditions, error) {
+	if err := q.check().Err(); err != nil {
+		return nil, check.Conditions{}, Parameters{err}
+	}
+	b, err := layout.Read(src)
+	if err != nil {
+		return nil, check.Conditions{}, err
+	}
+	if err := q.checkAgainst(b).Err(); err != nil {
+		return nil, check.Conditions{}, Parameters{err}
+	}
+	return b, q.conditions(m), nil
+}

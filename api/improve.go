@@ -1,0 +1,67 @@
+package api
+
+import (
+	"bytes"
+	"context"
+	"errors"
+
+	"github.com/gin-gonic/gin"
+
+	"github.com/tanrad/tanrad/api/answer"
+)
+
+// improve searches a board file for a better arrangement.
+func (s *Server) improve(c *gin.Context) {
+	r := readQuery(c, "home", "lock"+repeats, "turns", "rounds", "deadline", "seed")
+	q := answer.ImproveQuery{Home: r.text("home"), Lock: r.texts("lock"), Turns: r.whole("turns", 0), Rounds: r.whole("rounds", 0), Seed: r.whole("seed", 0)}
+	if d := r.number("deadline"); d != nil {
+		q.Deadline = *d
+	}
+	s.work(c, r, func(ctx context.Context, body []byte) (any, error) { return answer.Improve(ctx, body, q, s.memory) })
+}
+
+// windows works out the windows of a care card.
+func (s *Server) windows(c *gin.Context) {
+	r := readQuery(c, "home", "refine")
+	q := answer.BoardQuery{Home: r.text("home"), Refine: r.whole("refine", 0)}
+	s.work(c, r, func(ctx context.Context, body []byte) (any, error) { return answer.Windows(ctx, body, q, s.memory) })
+}
+
+// advice works out what would help a board.
+func (s *Server) advice(c *gin.Context) {
+	r := readQuery(c, "home", "air"+repeats, "mc"+repeats, "shift"+repeats, "exposures"+repeats, "refine", "seed")
+	q := answer.BoardQuery{Home: r.text("home"), Air: r.texts("air"), Moistures: r.numbers("mc"), Shifts: r.numbers("shift"),
+		Exposures: r.texts("exposures"), Refine: r.whole("refine", 0), Seed: r.whole("seed", 0)}
+	s.work(c, r, func(ctx context.Context, body []byte) (any, error) { return answer.Advice(ctx, body, q, s.memory) })
+}
+
+// work answers a question about a board file as JSON, in one of the places for
+// board checks.
+func (s *Server) work(c *gin.Context, r *query, ask func(ctx context.Context, body []byte) (any, error)) {
+	if _, ok := choose(c, typeJSON); !ok {
+		return
+	}
+	if len(r.faults) > 0 {
+		s.refuse(c, r.faults, inQuery)
+		return
+	}
+	var body bytes.Buffer
+	if !jsonBody(c, &body) {
+		return
+	}
+	ctx, done, ok := s.place(c)
+	if !ok {
+		return
+	}
+	defer done()
+	got, err := ask(ctx, body.Bytes())
+	var params answer.Parameters
+	switch {
+	case errors.As(err, &params):
+		s.refuse(c, err, inQuery)
+	case err != nil:
+		s.refuse(c, err, inBody)
+	default:
+		s.give(c, got)
+	}
+}

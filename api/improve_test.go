@@ -1,0 +1,79 @@
+package api
+
+import (
+	"encoding/json"
+	"net/http"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const fourBlocks = `{"tanrad": 1, "units": "mm", "thickness": 38,
+	"stock": {"M": {"species": "sugar-maple", "ring_angle": 35, "moisture": 7.5}, "W": {"species": "black-walnut", "ring_angle": -60, "moisture": 8}},
+	"field": {"grid": {"block": [40, 40], "rows": ["MW", "WM"]}},
+	"borders": [{"stock": "W", "grain": "along", "width": 15, "sides": ["left", "right"]}]}`
+
+func TestImprove(t *testing.T) {
+	h := newHarness(t, Config{})
+	w := h.good(request{path: "/v1/board/improve?seed=3&rounds=2&deadline=60&home=mediterranean", body: fourBlocks})
+	require.Equal(t, http.StatusOK, w.Code, short(w))
+	var got struct {
+		Before, After struct{ Utilisation float64 }
+		Board         json.RawMessage
+		End           string
+	}
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &got))
+	assert.Equal(t, "done", got.End)
+	assert.LessOrEqual(t, got.After.Utilisation, got.Before.Utilisation)
+	assert.Equal(t, http.StatusOK, h.good(request{path: "/v1/board?exposures=none", body: string(got.Board)}).Code)
+	for _, lock := range []string{"lock=none", "lock=species", "lock=species&lock=pattern", "turns=1"} {
+		assert.Equal(t, http.StatusOK, h.good(request{path: "/v1/board/improve?rounds=1&" + lock, body: fourBlocks}).Code, lock)
+	}
+	assert.Equal(t, w.Body.String(), h.good(request{path: "/v1/board/improve?seed=3&rounds=2&home=mediterranean", body: fourBlocks}).Body.String(), "equal seeds, equal answers")
+}
+
+func TestWindowsAndAdvice(t *testing.T) {
+	h := newHarness(t, Config{})
+	w := h.good(request{path: "/v1/board/windows?home=mediterranean", body: fourBlocks})
+	require.Equal(t, http.StatusOK, w.Code, short(w))
+	assert.Contains(t, w.Body.String(), `"border"`)
+	w = h.good(request{path: "/v1/board/advice?exposures=none&seed=2", body: fourBlocks})
+	require.Equal(t, http.StatusOK, w.Code, short(w))
+	assert.Contains(t, w.Body.String(), `"no-border"`)
+	w = h.good(request{path: "/v1/board/advice", body: goodBoard})
+	assert.Equal(t, http.StatusOK, w.Code, short(w))
+}
+
+func TestImproveRefusesNonsense(t *testing.T) {
+	h := newHarness(t, Config{})
+	for path, parameters := range map[string]string{
+		"/v1/board/improve?lock=specis&turns=-1":         "turns lock",
+		"/v1/board/improve?lock=none&lock=species":       "lock",
+		"/v1/board/improve?rounds=2000&deadline=-3":      "rounds deadline",
+		"/v1/board/improve?home=nowhere&exposures=none":  "exposures",
+		"/v1/board/improve?home=nowhere":                 "home",
+		"/v1/board/windows?home=nowhere":                 "home",
+		"/v1/board/windows?refine=9":                     "refine",
+		"/v1/board/advice?seed=-1":                       "seed",
+		"/v1/board/advice?exposures=none&exposures=wash": "exposures exposures",
+	} {
+		w := h.send(request{path: path, body: goodBoard})
+		assert.Equal(t, http.StatusUnprocessableEntity, w.Code, path)
+		var p Problem
+		require.NoError(t, json.Unmarshal(w.Body.Bytes(), &p))
+		var named []string
+		for _, e := range p.Errors {
+			named = append(named, e.Parameter)
+		}
+		assert.Equal(t, parameters, strings.Join(named, " "), path)
+	}
+	for _, path := range []string{"improve", "windows", "advice"} {
+		w := h.send(request{path: "/v1/board/" + path, body: strings.Replace(goodBoard, "sugar-maple", "sugar-mapel", 1)})
+		assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
+		assert.Contains(t, w.Body.String(), "#/stock/M/species")
+		w = h.send(request{path: "/v1/board/" + path, body: goodBoard, header: map[string]string{"Accept": "image/png"}})
+		assert.Equal(t, http.StatusNotAcceptable, w.Code)
+	}
+}

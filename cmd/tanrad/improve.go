@@ -1,0 +1,112 @@
+package main
+
+import (
+	"io"
+	"os"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/report"
+)
+
+// improve searches for a better arrangement of the blocks.
+func (s *session) improve() *cobra.Command {
+	var out string
+	var deadline time.Duration
+	q := answer.ImproveQuery{}
+	c := &cobra.Command{
+		Use:   "improve [FILE]",
+		Short: "Turn blocks until the board is as safe as it gets, and say which",
+		Long: `Search for the arrangement with the smallest worst utilisation over the driest and
+the dampest month: blocks are turned or turned over in their places, never so that
+a cut face goes out of its line. Unlocked, woods are swapped for woods of the same
+colour group, and blocks of equal outline change places.
+
+Equal seeds give equal boards, unless a deadline ends the search early; then the
+best so far is told.`,
+		Example: "  tanrad improve board.json --out better.json\n  tanrad improve board.json --turns 6\n  tanrad improve board.json --lock species --deadline 10s",
+		Args:    arguments(0, 1),
+		RunE: func(c *cobra.Command, args []string) error {
+			src, err := s.source(c, args)
+			if err != nil {
+				return err
+			}
+			q.Deadline = deadline.Seconds()
+			bar := newProgress(c.ErrOrStderr(), false)
+			q.Progress = bar.show
+			r, err := answer.Improve(c.Context(), src, q, nil)
+			bar.end()
+			if err != nil {
+				return err
+			}
+			if out != "" {
+				if err := os.WriteFile(out, append(r.Board, '\n'), 0o644); err != nil {
+					return err
+				}
+			}
+			return s.tell(r, func(w io.Writer) error { return report.Improvement(w, r) })
+		},
+	}
+	f := c.Flags()
+	f.StringSliceVar(&q.Lock, "lock", nil, "what stays: `species`, pattern (both when not given), or none")
+	f.IntVar(&q.Turns, "turns", 0, "most `blocks` that may lie otherwise, 0 for any number")
+	f.IntVar(&q.Rounds, "rounds", 0, "`rounds` of the search, 0 for 8")
+	f.DurationVar(&deadline, "deadline", 0, "end the search after this `time`, as 2s, and tell the best so far")
+	f.IntVar(&q.Seed, "seed", 0, "of the search")
+	f.StringVar(&q.Home, "home", "", "named `climate` instead of the board's own home")
+	f.StringVar(&out, "out", "", "write the better board into this `file`")
+	return c
+}
+
+// windows tells what a board bears.
+func (s *session) windows() *cobra.Command {
+	var style report.Style
+	q := answer.BoardQuery{}
+	c := &cobra.Command{
+		Use:   "windows [FILE]",
+		Short: "What the board bears: air, change of moisture, size; for its care card",
+		Args:  arguments(0, 1),
+		RunE: func(c *cobra.Command, args []string) error {
+			src, err := s.source(c, args)
+			if err != nil {
+				return err
+			}
+			v, err := answer.Windows(c.Context(), src, q, nil)
+			if err != nil {
+				return err
+			}
+			return s.tell(v, func(w io.Writer) error { return report.Windows(w, v, style) })
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&q.Home, "home", "", "named `climate` instead of the board's own home")
+	f.IntVar(&q.Refine, "refine", 0, "halve every element this many `times`, 0 to 2")
+	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")
+	return c
+}
+
+// advise tells what would help a board.
+func (s *session) advise() *cobra.Command {
+	q := answer.BoardQuery{}
+	c := &cobra.Command{
+		Use:   "advise [FILE]",
+		Short: "What would help the board: single changes, each worked out anew",
+		Args:  arguments(0, 1),
+		RunE: func(c *cobra.Command, args []string) error {
+			src, err := s.source(c, args)
+			if err != nil {
+				return err
+			}
+			a, err := answer.Advice(c.Context(), src, q, nil)
+			if err != nil {
+				return err
+			}
+			return s.tell(a, func(w io.Writer) error { return report.Advice(w, a) })
+		},
+	}
+	conditionFlags(c, &q)
+	c.Flags().IntVar(&q.Seed, "seed", 0, "of the search for blocks to turn")
+	return c
+}
