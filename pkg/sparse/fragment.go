@@ -34,19 +34,20 @@ func (b *planner) fragments() (*cutter, [][]int32) {
 	}
 	c := &cutter{beat: findRhythm(boxes, kinds), met: b.met}
 	var fragments [][]int32
-	index := map[[2]int]int{}
+	var cells [][2]int // between which lines each fragment of the group lies
 	for g, elements := range groups {
-		clear(index)
+		first := len(fragments)
+		cells = cells[:0]
 		for _, e := range elements {
 			var at [2]int
 			for a := range 2 {
 				at[a], _ = slices.BinarySearch(lines[a], middle[e][a])
 			}
-			f, ok := index[at]
-			if !ok {
+			f := first + slices.Index(cells, at)
+			if f < first {
 				f = len(fragments)
-				index[at] = f
-				fragments = append(fragments, nil)
+				cells = append(cells, at)
+				fragments = append(fragments, make([]int32, 0, min(len(elements), 32)))
 				c.boxes = append(c.boxes, emptyBox())
 				c.weight = append(c.weight, 0)
 				c.group = append(c.group, int32(g))

@@ -43,6 +43,7 @@ type planner struct {
 	patternOf map[string]*pattern
 	slots     []int32 // hash table of classes: number plus one, 0 for none
 	kids      []int32 // room for the kids of classes to come
+	room      []int32 // room for the boundaries of clusters to come
 	shapeOf   map[string]*shape
 	groupOf   map[string][]int32
 	key       []byte
@@ -136,7 +137,11 @@ func (b *planner) remaining(id int32) cluster {
 			stay++
 		}
 	}
-	c := cluster{class: id, nodes: make([]int32, 0, stay), count: make([]int32, 0, stay)}
+	if len(b.room) < 2*stay {
+		b.room = make([]int32, 1<<14+2*stay)
+	}
+	c := cluster{class: id, nodes: b.room[:0:stay], count: b.room[stay : stay : 2*stay]}
+	b.room = b.room[2*stay:]
 	for i, n := range b.front {
 		if !b.leaves[i] {
 			c.nodes = append(c.nodes, n)

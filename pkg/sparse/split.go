@@ -117,8 +117,8 @@ func (c *cutter) halve(p part) (part, part) {
 	}
 	best, bestAxis, least, place := 0, -1, math.Inf(1), 0.0
 	for _, a := range whole.axes() {
-		if bestAxis >= 0 && whole.hi[a]-whole.lo[a] < 0.5*(whole.hi[1-a]-whole.lo[1-a]) {
-			break // a cut along a strip is never the shorter one
+		if bestAxis >= 0 && whole.hi[a]-whole.lo[a] < 0.75*(whole.hi[1-a]-whole.lo[1-a]) {
+			break // a cut the long way is hardly ever the shorter one
 		}
 		at, cost, where := c.along(p.by[a], a, whole.hi[a]-whole.lo[a])
 		if at > 0 && cost < least*(1-1e-9) {
