@@ -2,6 +2,7 @@ package answer
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 
@@ -83,6 +84,10 @@ func Draw(ctx context.Context, src []byte, q BoardQuery, p PictureQuery, m *Memo
 	return Picture(c.board, r)
 }
 
+// tie is how finely utilisations are told apart in a picture, parts of 1: joints
+// that are alike by symmetry differ by round-off, which must not order them.
+const tie = 1e6
+
 // Picture draws a checked board as SVG: joints painted by utilisation, the
 // worst one called out.
 func Picture(b *layout.Board, r *check.Report) ([]byte, error) {
@@ -96,7 +101,7 @@ func Picture(b *layout.Board, r *check.Report) ([]byte, error) {
 		if !ok {
 			continue
 		}
-		m.Joints = append(m.Joints, draw.JointMark{Joint: i, Utilisation: j.Utilisation, Verdict: string(j.Verdict), How: j.How})
+		m.Joints = append(m.Joints, draw.JointMark{Joint: i, Utilisation: math.Round(j.Utilisation*tie) / tie, Verdict: string(j.Verdict), How: j.How})
 		if r.Worst != nil && r.Worst.Joint == j.ID {
 			m.Worst, m.Callout = i, callout(r.Worst)
 		}

@@ -64,6 +64,9 @@ func (s *session) check() *cobra.Command {
 			if err := s.tell(r, func(w io.Writer) error { return report.Board(w, r, style) }); err != nil {
 				return err
 			}
+			if len(args) == 0 && !s.json {
+				fmt.Fprintln(c.ErrOrStderr(), "tanrad: see the board with tanrad draw --out board.svg, or in a browser with tanrad serve at /try")
+			}
 			if failAt != "" && slices.Index(order, r.Verdict) >= slices.Index(order, check.Verdict(failAt)) {
 				return errFailAt
 			}

@@ -93,7 +93,10 @@ func joints(p *page, r *check.Report, s Style) {
 		most = 10
 	}
 	worst := slices.Clone(r.Joints)
-	slices.SortStableFunc(worst, func(a, b check.Joint) int { return cmp.Compare(b.Utilisation, a.Utilisation) })
+	const tie = 1e6 // joints alike by symmetry differ by round-off, which must not order them
+	slices.SortStableFunc(worst, func(a, b check.Joint) int {
+		return cmp.Compare(math.Round(b.Utilisation*tie), math.Round(a.Utilisation*tie))
+	})
 	p.line("")
 	count := map[check.Verdict]int{}
 	for _, j := range worst {
