@@ -2,6 +2,7 @@ package diagnose
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"sort"
 
@@ -234,8 +235,16 @@ func (w *work) bonds(s *scene, o *outcome) {
 		}
 	}
 	id := w.b.Joints[at].ID
-	w.add(&variant{key: "weak-bond", kind: ByBond, prior: weakOne, text: "the bond of " + id + " bears half of what it should (a stale, thin or badly pressed glue line)"}, s, o.weaker(at, weakKeeps))
-	w.add(&variant{key: "starved-joint", kind: ByBond, prior: starved, text: "the joint " + id + " was starved: glue pressed out or soaked away, a quarter of its strength left"}, s, o.weaker(at, starvedKeeps))
+	for _, bond := range [3]struct {
+		key, text    string
+		prior, keeps float64
+	}{
+		{"weak-bond", "the bond of %s bears half of what it should (a stale, thin or badly pressed glue line)", weakOne, weakKeeps},
+		{"starved-joint", "the joint %s was starved: glue pressed out or soaked away, a quarter of its strength left", starved, starvedKeeps},
+		{"dry-joint", "no glue to speak of reached the joint %s", dry, dryKeeps},
+	} {
+		w.add(&variant{key: bond.key, kind: ByBond, prior: bond.prior, text: fmt.Sprintf(bond.text, id)}, s, o.weaker(at, bond.keeps))
+	}
 }
 
 // add weighs one explanation.

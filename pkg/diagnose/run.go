@@ -6,6 +6,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // demand is what one explanation asks of one joint or piece.
@@ -71,23 +72,43 @@ func (r *runner) run(ctx context.Context, s *scene) (*outcome, error) {
 	return o, nil
 }
 
-// check enters the checking of a face. The report names one piece; all of its
-// wood and grain direction check alike.
+// check enters the checking of a face. The report names one piece, of the kind
+// of wood that checks most; the others of its grain direction follow in the ratio
+// of their brittleness.
 func (o *outcome) check(b *layout.Board, e *check.Exposure, s *scene) {
 	at, ok := b.PieceByID(e.CheckingPiece)
 	if !ok {
 		return
 	}
-	of := &b.Pieces[at]
+	worst := brittle(&b.Pieces[at])
 	for i := range b.Pieces {
 		p := &b.Pieces[i]
-		if p.Species != of.Species || p.Grain.Up != of.Grain.Up || p.Moisture != of.Moisture || e.Checking <= o.skins[i].u {
+		if p.Grain.Up != b.Pieces[at].Grain.Up || worst == 0 {
 			continue
 		}
-		d := demand{u: e.Checking, level: levelOf(e.CheckingLevel)}
+		u := e.Checking * math.Min(1, brittle(p)/worst)
+		if u <= o.skins[i].u {
+			continue
+		}
+		d := demand{u: u, level: levelOf(e.CheckingLevel)}
 		d.month, d.days = s.when(e.Name, e.CheckingHour)
 		o.skins[i] = d
 	}
+}
+
+// brittle is the stress of a skin that may not shrink by one per cent of
+// moisture, over the wood's strength, both tangential: E_T·ε_T/f_T, per % MC.
+func brittle(p *layout.Piece) float64 {
+	s, err := wood.Find(p.Species)
+	if err != nil {
+		return 0
+	}
+	e, err := s.Elastic(p.Moisture)
+	if err != nil {
+		return 0
+	}
+	_, _, t := s.Swelling(p.Moisture, math.Max(0, p.Moisture-1))
+	return -e.ET * t / s.Strength(p.Moisture).TensionT
 }
 
 func levelOf(name string) int {

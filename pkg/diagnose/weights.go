@@ -15,15 +15,17 @@ const (
 	usual     = 1.0   // what every kitchen board meets
 	neglect   = 0.5   // what ruins boards by neglect, and work in the shop
 	misjudged = 0.3   // wood glued wetter or drier than told
-	turnedOne = 0.1   // one block set the wrong way round
+	turnedOne = 0.02  // one block in fifty set the wrong way round
 	weakOne   = 0.005 // one joint in two hundred glued poorly
 	starved   = 0.002 // one in five hundred starved of glue
+	dry       = 5e-4  // one in two thousand that no glue reached
 )
 
 // What is left of a joint's capacity. Ours, no source.
 const (
 	weakKeeps    = 0.5
 	starvedKeeps = 0.25
+	dryKeeps     = 0.05
 )
 
 // error of moisture at gluing that is tried, % MC: what a board brought from

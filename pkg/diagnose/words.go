@@ -54,8 +54,10 @@ func (w *work) evidence(h *Hypothesis, d *drawing) (pro, con []string) {
 	switch p := h.Factors.Prior; {
 	case h.Kind == ByConstruction:
 		yes("%.0f %% of what it asks there goes when the border can follow the field.", 100*p)
-	case p < 0.05:
+	case p < 0.05 && h.Kind == ByBond:
 		no("Rare: about one joint in %.0f.", 1/p)
+	case p < 0.05:
+		no("Rare: about one block in %.0f.", 1/p)
 	case p < 0.5:
 		no("Less common than a change of season; counted at %.0f %% of it.", 100*p)
 	}
