@@ -79,14 +79,16 @@ func Improve(ctx context.Context, b *layout.Board, c check.Conditions, o Options
 		c.Cache = &sparse.Cache{}
 	}
 	parent := ctx
-	if o.Deadline > 0 {
-		var cancel context.CancelFunc
-		ctx, cancel = context.WithTimeout(ctx, o.Deadline)
-		defer cancel()
-	}
-	h, err := newHunt(ctx, b, c, o)
+	began := time.Now()
+	// The board as it stands is solved whatever the deadline: it is the first answer there is.
+	h, err := newHunt(parent, b, c, o)
 	if err != nil {
 		return nil, err
+	}
+	if o.Deadline > 0 {
+		var cancel context.CancelFunc
+		ctx, cancel = context.WithDeadline(ctx, began.Add(o.Deadline))
+		defer cancel()
 	}
 	end := EndDone
 	if err := h.run(ctx); err != nil {
@@ -177,6 +179,7 @@ func (h *hunt) tell(round int) {
 // run does the rounds: a table around the best, a walk on it, an exact solution
 // of where it led. Hot walks and cool ones take turns.
 func (h *hunt) run(ctx context.Context) error {
+	h.first = &solved{s: h.first.s, a: h.first.a, worst: h.first.worst} // its model need not be kept
 	if h.o.FreeSpecies {
 		if err := h.swapWoods(ctx); err != nil {
 			return err

@@ -135,10 +135,7 @@ func TestDeadlineGivesTheBestSoFar(t *testing.T) {
 	b := file(t, "checker-random.json")
 	seen := 0
 	r, err := Improve(context.Background(), b, check.Conditions{}, Options{Rounds: 1000, Deadline: 700 * time.Millisecond, Progress: func(Progress) { seen++ }})
-	if err != nil {
-		require.ErrorIs(t, err, context.DeadlineExceeded, "a machine so slow that nothing was solved")
-		return
-	}
+	require.NoError(t, err)
 	assert.Equal(t, EndDeadline, r.End)
 	assert.LessOrEqual(t, r.After.Utilisation, r.Before.Utilisation)
 	assert.NotZero(t, seen)

@@ -44,14 +44,19 @@ const (
 // the reference, and watches where joints and pieces were worst.
 func newWatch(p *probe, s *space, ref arrangement, movable []int, seed uint64) (*watch, error) {
 	rng := rand.New(rand.NewPCG(seed, 0x3a7c))
-	joints := make([]map[int]bool, len(s.board.Joints))
+	// nil where nothing is watched
+	joints, wood := make([]map[int]bool, len(s.board.Joints)), make([]map[int]bool, len(s.board.Pieces))
+	for i, in := range s.around(movable) {
+		if in {
+			wood[i] = map[int]bool{}
+		}
+	}
 	for j := range joints {
+		if jt := &s.board.Joints[j]; wood[jt.A] == nil || wood[jt.B] == nil {
+			continue
+		}
 		_, w := p.m.Glue(j)
 		joints[j] = map[int]bool{0: true, len(w) - 1: true}
-	}
-	wood := make([]map[int]bool, len(s.board.Pieces))
-	for i := range wood {
-		wood[i] = map[int]bool{}
 	}
 	for n := range samples {
 		a := ref.clone()
@@ -78,6 +83,9 @@ func newWatch(p *probe, s *space, ref arrangement, movable []int, seed uint64) (
 	}
 	w := &watch{}
 	for j, set := range joints {
+		if set == nil {
+			continue
+		}
 		jr := jointRows{joint: j}
 		for _, k := range sorted(set) {
 			jr.rows = append(jr.rows, len(w.rows))
@@ -97,8 +105,25 @@ func newWatch(p *probe, s *space, ref arrangement, movable []int, seed uint64) (
 	return w, nil
 }
 
+// around marks some places and their neighbours: where a change among them is felt.
+func (s *space) around(places []int) []bool {
+	in, out := make([]bool, len(s.board.Pieces)), make([]bool, len(s.board.Pieces))
+	for _, p := range places {
+		in[p], out[p] = true, true
+	}
+	for j := range s.board.Joints {
+		if jt := &s.board.Joints[j]; in[jt.A] || in[jt.B] {
+			out[jt.A], out[jt.B] = true, true
+		}
+	}
+	return out
+}
+
 func (s *space) watchJoints(p *probe, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
 	for j := range s.board.Joints {
+		if out[j] == nil {
+			continue
+		}
 		jt := &s.board.Joints[j]
 		tr, windows := p.m.Glue(j)
 		f := m.Forces(plate.Membrane, tr, x, amounts)
@@ -128,6 +153,9 @@ func (s *space) watchWood(p *probe, m *plate.Model, a arrangement, x, amounts []
 	for st := range x {
 		strain := p.strains(x[st])
 		for i, squares := range p.all {
+			if out[i] == nil {
+				continue
+			}
 			l := s.variants[a[i]].limits(st)
 			u := make([]float64, len(squares))
 			worst := 0.0
