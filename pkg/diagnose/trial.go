@@ -84,7 +84,7 @@ func eventScenes(b *layout.Board, home moisture.Climate, month int) []scene {
 			case "start_month":
 				s.start = int(v.Default)
 			case "month":
-				values["month"] = 1 // all months of a still home are alike
+				values["month"] = float64(month) // of the other home, for a move; here all months are alike
 			case "face":
 				faces = v.Allowed
 			}

@@ -29,7 +29,9 @@ func (w *work) evidence(h *Hypothesis, d *drawing) (pro, con []string) {
 	}
 	switch {
 	case w.seen.everywhere:
-	case h.Rival == "" || u >= d.sums.there:
+	case h.Rival == "":
+		yes("No other place is asked for anything.")
+	case u >= d.sums.there:
 		yes("No other place is asked for more (next: %s, %.0f %%).", h.Rival, 100*d.sums.there)
 	case u < 0.8*d.sums.there:
 		no("It would sooner open %s, at %.0f %% against %.0f %% here.", h.Rival, 100*d.sums.there, 100*u)
@@ -130,6 +132,10 @@ func headline(d *Diagnosis) string {
 		if h := &d.Hypotheses[1+i]; h.Alike {
 			rest = append(rest, h.Text)
 		}
+	}
+	const most = 3
+	if more := len(rest) - most; more > 0 {
+		rest = append(rest[:most], fmt.Sprintf("%d more", more))
 	}
 	if len(rest) > 0 {
 		s += " Not to be told from it by what was seen: " + strings.Join(rest, "; or ") + "."
