@@ -159,3 +159,17 @@ func TestInnerErrorsStayInside(t *testing.T) {
 	p = ProblemOf(fault.Fault{Rule: fault.Unstable, Pointer: "/stock/M", Detail: "not positive definite"})
 	assert.Equal(t, http.StatusUnprocessableEntity, p.Status)
 }
+
+// TestBoundsOfWork: a board that would need more memory than the service gives
+// is refused before any sum, with what it may ask.
+func TestBoundsOfWork(t *testing.T) {
+	h := newHarness(t, Config{Pieces: 16})
+	assert.Equal(t, http.StatusOK, h.good(request{path: "/v1/board?exposures=none&refine=1", body: goodBoard}).Code, "4 pieces, 16 after halving")
+	w := h.send(request{path: "/v1/board?exposures=none&refine=2", body: goodBoard})
+	assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
+	assert.Contains(t, w.Body.String(), `"parameter":"refine"`)
+	assert.Contains(t, w.Body.String(), `"allowed":"0 to 1"`)
+	w = h.send(request{path: "/v1/board", body: string(data.Demo)})
+	assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
+	assert.Contains(t, w.Body.String(), `"rule":"too-large"`)
+}

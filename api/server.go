@@ -24,6 +24,7 @@ type Config struct {
 	CheckTime time.Duration // longest board check; 0 is 20 s
 	QueueTime time.Duration // longest wait for a free place among the checks; 0 is 2 s
 	BoardSize int64         // bytes of a board file; 0 is 2 MiB
+	Pieces    int           // most pieces of a board, each halving of elements counted fourfold; 0 is 4000 (about 1 GB a check)
 	Memory    int64         // bytes of solved parts kept between boards; 0 is 128 MiB
 	Grace     time.Duration // longest wait for running requests at the end; 0 is 10 s
 	Log       *slog.Logger  // nil writes text to standard error
@@ -44,6 +45,9 @@ func (c Config) orDefault() Config {
 	}
 	if c.BoardSize <= 0 {
 		c.BoardSize = 2 << 20
+	}
+	if c.Pieces <= 0 {
+		c.Pieces = 4000
 	}
 	if c.Memory <= 0 {
 		c.Memory = 128 << 20
@@ -84,7 +88,7 @@ type Server struct {
 // embedded contract or pages.
 func New(cfg Config) (*Server, error) {
 	s := &Server{cfg: cfg.orDefault(), metrics: newMetrics()}
-	s.memory = answer.NewMemory(s.cfg.Memory)
+	s.memory = answer.NewMemory(s.cfg.Memory, s.cfg.Pieces)
 	s.places = make(chan struct{}, s.cfg.Checks)
 	var err error
 	if s.pages, err = newPages(); err != nil {

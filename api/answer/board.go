@@ -3,6 +3,7 @@ package answer
 import (
 	"context"
 	"errors"
+	"fmt"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -12,17 +13,47 @@ import (
 )
 
 // Memory keeps parts of solved boards between questions, for a design program
-// asks about boards that differ in a piece or two. It may be shared; the answer
-// does not depend on it. Nil remembers nothing.
-type Memory struct{ start check.Conditions } // what every check starts from
+// asks about boards that differ in a piece or two, and bounds what a stranger may
+// ask for. It may be shared; an answer does not depend on it. Nil remembers
+// nothing and has no bounds but those of package layout.
+type Memory struct {
+	start  check.Conditions // what every check starts from
+	pieces int              // most pieces, each halving of the elements counted as four times as many
+}
 
-// NewMemory makes a memory of at most the given size [bytes].
-func NewMemory(bytes int64) *Memory {
-	m := &Memory{}
+// NewMemory makes a memory of at most the given size [bytes] for boards of at
+// most so many pieces.
+func NewMemory(bytes int64, pieces int) *Memory {
+	m := &Memory{pieces: pieces}
 	fresh(&m.start.Cache)
 	fresh(&m.start.BendCache)
 	m.start.Cache.MaxBytes, m.start.BendCache.MaxBytes = bytes/2, bytes/2
 	return m
+}
+
+// read reads a board file within the bounds. The error is a fault.List.
+func (m *Memory) read(src []byte) (*layout.Board, error) {
+	if m == nil {
+		return layout.Read(src)
+	}
+	return layout.ReadWithLimits(src, layout.Limits{Pieces: m.pieces})
+}
+
+// tooFine gives the fault of elements halved more often than the bounds allow
+// for a board of this size.
+func (m *Memory) tooFine(b *layout.Board, refine int) fault.List {
+	if m == nil || refine <= 0 {
+		return nil
+	}
+	finest := 0
+	for len(b.Pieces)<<(2*(finest+1)) <= m.pieces {
+		finest++
+	}
+	if refine <= finest {
+		return nil
+	}
+	return fault.List{{Rule: fault.TooLarge, Pointer: "/refine", Detail: fmt.Sprintf("a board of %d pieces is too large for elements that fine", len(b.Pieces)),
+		Found: fmt.Sprint(refine), Allowed: fmt.Sprintf("0 to %d", finest)}}
 }
 
 func fresh[T any](p **T) { *p = new(T) }
@@ -49,20 +80,14 @@ type checked struct {
 }
 
 func prepare(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*checked, error) {
-	if err := q.check().Err(); err != nil {
-		return nil, Parameters{err}
-	}
-	b, err := layout.Read(src)
+	b, cond, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
-	}
-	if err := q.checkAgainst(b).Err(); err != nil {
-		return nil, Parameters{err}
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	c := &checked{board: b, cond: q.conditions(m)}
+	c := &checked{board: b, cond: cond}
 	if c.model, err = check.Prepare(ctx, b, c.cond); err != nil {
 		return nil, err
 	}

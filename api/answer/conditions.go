@@ -38,6 +38,7 @@ const (
 	mostMoisture    = 30.0
 )
 
+
 // check lists the faults of the query by itself.
 func (q *BoardQuery) check() fault.List {
 	faults := validate(q)
@@ -72,14 +73,14 @@ func (q *BoardQuery) check() fault.List {
 	return faults
 }
 
-// checkAgainst lists the end states that a board cannot take: wood holds no
-// less than no water.
-func (q *BoardQuery) checkAgainst(b *layout.Board) fault.List {
+// checkAgainst lists what cannot be asked of this board: end states in which
+// wood would hold less than no water, and elements finer than the memory allows.
+func (q *BoardQuery) checkAgainst(b *layout.Board, m *Memory) fault.List {
+	faults := m.tooFine(b, q.Refine)
 	least := math.Inf(1)
 	for i := range b.Pieces {
 		least = math.Min(least, b.Pieces[i].Moisture)
 	}
-	var faults fault.List
 	for _, v := range q.Shifts {
 		if v < -least {
 			faults = append(faults, fault.Fault{Rule: fault.OutOfRange, Pointer: "/shift", Detail: "the driest piece would hold less than no water",

@@ -40,7 +40,7 @@ func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, 
 	if err := json.Unmarshal(src, &body); err != nil {
 		return nil, err // strict has read it as JSON already
 	}
-	b, err := layout.Read(body["board"])
+	b, err := m.read(body["board"])
 	var list fault.List
 	if errors.As(err, &list) {
 		faults = append(faults, below("/board", list)...)

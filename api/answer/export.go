@@ -8,7 +8,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/deck"
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
@@ -52,9 +51,12 @@ func Export(ctx context.Context, src []byte, q ExportQuery, m *Memory) ([]byte, 
 	if faults := q.check(); len(faults) > 0 {
 		return nil, Parameters{faults}
 	}
-	b, err := layout.Read(src)
+	b, err := m.read(src)
 	if err != nil {
 		return nil, err
+	}
+	if err := m.tooFine(b, q.Refine).Err(); err != nil {
+		return nil, Parameters{err}
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err

@@ -102,11 +102,11 @@ func readFor(src []byte, q BoardQuery, m *Memory) (*layout.Board, check.Conditio
 	if err := q.check().Err(); err != nil {
 		return nil, check.Conditions{}, Parameters{err}
 	}
-	b, err := layout.Read(src)
+	b, err := m.read(src)
 	if err != nil {
 		return nil, check.Conditions{}, err
 	}
-	if err := q.checkAgainst(b).Err(); err != nil {
+	if err := q.checkAgainst(b, m).Err(); err != nil {
 		return nil, check.Conditions{}, Parameters{err}
 	}
 	return b, q.conditions(m), nil

@@ -34,6 +34,7 @@ The reference page is at /, a page to try a board at /try.`,
 	f.StringVar(&cfg.Addr, "addr", "127.0.0.1:8080", "`address` to listen on")
 	f.StringVar(&cfg.DebugAddr, "debug-addr", "", "`address` for metrics and profiles, for the keeper only")
 	f.IntVar(&cfg.Checks, "checks", 2, "board checks at once")
+	f.IntVar(&cfg.Pieces, "pieces", 0, "most pieces of a board, each --refine counted fourfold (default 4000, about 1 GB a check)")
 	f.DurationVar(&cfg.CheckTime, "check-time", 0, "longest board check (default 20s)")
 	f.BoolVar(&verbose, "verbose", false, "log every request")
 	return c
