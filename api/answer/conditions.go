@@ -38,7 +38,6 @@ const (
 	mostMoisture    = 30.0
 )
 
-
 // check lists the faults of the query by itself.
 func (q *BoardQuery) check() fault.List {
 	faults := validate(q)
