@@ -23,7 +23,6 @@ func Board(w io.Writer, r *check.Report, s Style) error {
 	for _, l := range wrap(r.Headline, width) {
 		p.line("%s", l)
 	}
-	p.line("")
 	worst(&p, r, s)
 	causes(&p, r)
 	states(&p, r, s)
@@ -43,6 +42,7 @@ func worst(p *page, r *check.Report, s Style) {
 	if r.Worst == nil {
 		return
 	}
+	p.line("")
 	worst := r.Worst
 	where := "inside piece " + worst.Piece + wood(r, worst.Piece)
 	for _, j := range r.Joints {

@@ -45,8 +45,8 @@ func exposures(p *page, r *check.Report, s Style) {
 	p.table([]string{"", "verdict", "of bearing", "uneased", "after", "cup", "bow", "twist"}, []bool{false, false, true, true, true, true, true, true}, rows)
 	p.note("Uneased: if no stress went away with time. Cup and bow: edges over the middle, across and along; twist: one corner over the others.")
 	if c := r.Checking; c != nil {
-		p.item("checking", fmt.Sprintf("%s (%s of the wood's strength, %s of %s, %s into %s). %s",
-			c.Verdict, percent(c.Utilisation), c.Level, c.Piece, span(c.Hour), c.Exposure, c.Text))
+		p.item("checks", fmt.Sprintf("%s Pulled to %s of its strength at worst (%s of %s, %s into %s); this stands beside the verdict, for a check is no open joint.",
+			c.Text, percent(c.Utilisation), c.Level, c.Piece, span(c.Hour), c.Exposure))
 	}
 }
 
@@ -106,6 +106,9 @@ func joints(p *page, r *check.Report, s Style) {
 		count[check.Holds], count[check.Tight], count[check.Doubtful], count[check.Fails])
 	if most > 0 && len(worst) > most {
 		worst = worst[:most]
+	}
+	if r.Worst == nil {
+		return // a table of zeros
 	}
 	var rows [][]string
 	for _, j := range worst {
