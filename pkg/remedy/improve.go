@@ -240,6 +240,9 @@ func (h *hunt) run(ctx context.Context) error {
 			at, t = h.best, nil
 		}
 	}
+	if err := h.simplify(ctx); err != nil {
+		return err
+	}
 	h.tell(h.o.Rounds)
 	return nil
 }

@@ -1,7 +1,9 @@
 package remedy
 
 import (
+	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"strings"
 )
@@ -18,16 +20,21 @@ func (a *adviser) borders() []proposal {
 	var out []proposal
 	if along {
 		blocks := a.blocksASide()
-		out = append(out, proposal{name: "border-up", text: "Make the border of end grain like the field, in blocks, instead of long grain along the edge.",
-			cost: Cost{Text: "the border shows end grain"},
-			make: func(t tree) {
-				for _, br := range list(t, "borders") {
-					br["grain"] = "up"
-					if br["corner"] != "mitre" {
-						br["blocks"] = blocks
-					}
+		up := func(t tree) {
+			for _, br := range list(t, "borders") {
+				br["grain"] = "up"
+				if br["corner"] != "mitre" {
+					br["blocks"] = blocks
 				}
-			}})
+			}
+		}
+		const text = "Make the border of end grain like the field, in blocks, instead of long grain along the edge"
+		out = append(out, proposal{name: "border-up", text: text + ".", cost: Cost{Text: "the border shows end grain"}, make: up},
+			proposal{name: "border-up-turned", text: text + ", and cut its blocks with the rings a quarter turn round.", cost: Cost{Text: "the border shows end grain"},
+				make: func(t tree) {
+					up(t)
+					turnBorders(t)
+				}})
 	}
 	for _, f := range []float64{0.5, 0.25} {
 		widths := make([]string, len(a.b.Borders))
@@ -59,6 +66,33 @@ func (a *adviser) borders() []proposal {
 	}
 	return out
 }
+
+// turnBorders gives the borders stocks of their own whose rings lie a quarter
+// turn round. Those with a pith stay, and those for which no key is free.
+func turnBorders(t tree) {
+	all, _ := t["stock"].(tree)
+	made := map[string]bool{}
+	for _, br := range list(t, "borders") {
+		key, _ := br["stock"].(string)
+		own, _ := all[key].(tree)
+		ring, isNumber := own["ring_angle"].(json.Number)
+		v, err := ring.Float64()
+		if !isNumber || err != nil || own["pith"] != nil {
+			continue
+		}
+		name := key + "-turned"
+		if _, taken := all[name]; len([]rune(name)) > longestKey || taken && !made[name] {
+			continue
+		}
+		turned := maps.Clone(own)
+		turned["ring_angle"] = wrap(v + 90)
+		all[name], made[name] = turned, true
+		br["stock"] = name
+	}
+}
+
+// longestKey is how many letters package layout takes for a key.
+const longestKey = 32
 
 // blocksASide is how many blocks a border of end grain takes so that they are
 // about as long as the blocks of the field.

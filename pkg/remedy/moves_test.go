@@ -48,7 +48,7 @@ func TestLongGrainFrameIsFoundOut(t *testing.T) {
 	a, err := Moves(context.Background(), file(t, "checker-long-border.json"), c, 1)
 	require.NoError(t, err)
 	require.Equal(t, check.Fails, a.Verdict)
-	for _, name := range []string{"no-border", "float-border", "border-up"} {
+	for _, name := range []string{"no-border", "float-border", "border-up", "border-up-turned"} {
 		m := byName(a, name)
 		require.Len(t, m, 1, name)
 		assert.Less(t, m[0].Left, 0.3, name)
@@ -88,7 +88,7 @@ func TestAdviceStopsInTime(t *testing.T) {
 		a.work(ctx, &p)
 	}
 	assert.Empty(t, a.out.Moves)
-	assert.Len(t, a.out.Skipped, 5)
+	assert.Len(t, a.out.Skipped, 6)
 	_, err := Moves(ctx, b, uniform(), 1)
 	assert.ErrorIs(t, err, context.Canceled)
 }
