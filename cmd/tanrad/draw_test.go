@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
@@ -38,6 +39,20 @@ func TestExposuresAreListed(t *testing.T) {
 	r = run(t, "", "exposures", "wash-one-face")
 	assert.Contains(t, r.out, "0.1 to 240")
 	assert.NotContains(t, r.out, "damp-spell")
+}
+
+func TestFinishesAndAdhesivesAreListed(t *testing.T) {
+	r := run(t, "", "finishes")
+	require.Equal(t, 0, r.code, r.err)
+	for _, f := range moisture.Finishes() {
+		assert.Contains(t, r.out, f.Key)
+	}
+	r = run(t, "", "adhesives")
+	require.Equal(t, 0, r.code, r.err)
+	for _, key := range adhesive.Keys() {
+		assert.Contains(t, r.out, key)
+	}
+	assert.Equal(t, 0, run(t, "", "adhesives", "--json").code)
 }
 
 // TestCheckFollowsWhatIsAsked: the named exposures and end states are in the answer.

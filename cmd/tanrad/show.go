@@ -155,6 +155,48 @@ func (s *session) climates() *cobra.Command {
 	}
 }
 
+func (s *session) finishes() *cobra.Command {
+	return &cobra.Command{
+		Use:   "finishes",
+		Short: "List the finishes a board file may name, and how far they slow moisture",
+		Args:  arguments(0, 0),
+		RunE: func(*cobra.Command, []string) error {
+			a := answer.ListFinishes()
+			return s.tell(a, func(w io.Writer) error {
+				t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+				fmt.Fprintln(t, "finish\tkept out in a day\tin 7 days\tin 14 days\t")
+				for _, f := range a.Finishes {
+					fmt.Fprintf(t, "%s\t%.0f %%\t%.0f %%\t%.0f %%\t%s\n", f.Key, f.Day, f.Week, f.Weeks, f.Name)
+				}
+				if err := t.Flush(); err != nil {
+					return err
+				}
+				_, err := fmt.Fprintf(w, "%s\n", a.Note)
+				return err
+			})
+		},
+	}
+}
+
+func (s *session) adhesives() *cobra.Command {
+	return &cobra.Command{
+		Use:   "adhesives",
+		Short: "List the classes of glue a board file may name",
+		Args:  arguments(0, 0),
+		RunE: func(*cobra.Command, []string) error {
+			a := answer.ListAdhesives()
+			return s.tell(a, func(w io.Writer) error {
+				t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+				fmt.Fprintln(t, "glue\twater class\twood at gluing\t")
+				for _, c := range a.Adhesives {
+					fmt.Fprintf(t, "%s\t%s\t%g to %g %% MC\t%s\n", c.Key, c.WaterClass, c.MCLow, c.MCHigh, c.Name)
+				}
+				return t.Flush()
+			})
+		},
+	}
+}
+
 func (s *session) exposures() *cobra.Command {
 	return &cobra.Command{
 		Use:     "exposures [NAME]",
