@@ -168,3 +168,21 @@ func TestLiveExportedModel(t *testing.T) {
 		assert.Less(t, got, limit, name)
 	}
 }
+
+// TestLiveDifferencesShrink halves the elements: what the two programs differ by
+// is the error of the mesh, not another model. Other elements: 11 times less;
+// rings about a pith outside the piece: 3.7 times.
+func TestLiveDifferencesShrink(t *testing.T) {
+	needsCCX(t)
+	for name, least := range map[string]float64{"border-two-stage": 6, "pith-below-strip": 3} {
+		var got [2]float64
+		for refine := range got {
+			m := refined(t, "../../testdata/boards/ok/"+name+".json", refine)
+			c, err := AtState(context.Background(), m, "", "driest-month")
+			require.NoError(t, err)
+			got[refine] = compare(t, m.Plate, c)
+		}
+		t.Logf("%-22s %.1e, halved %.1e", name, got[0], got[1])
+		assert.Greater(t, got[0], least*got[1], name)
+	}
+}

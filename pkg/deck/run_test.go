@@ -20,11 +20,16 @@ import (
 
 func prepared(t *testing.T, file string) *check.Model {
 	t.Helper()
+	return refined(t, file, 0)
+}
+
+func refined(t *testing.T, file string, refine int) *check.Model {
+	t.Helper()
 	src, err := os.ReadFile(file)
 	require.NoError(t, err)
 	b, err := layout.Read(src)
 	require.NoError(t, err)
-	m, err := check.Prepare(context.Background(), b, check.Conditions{Exposures: []string{check.NoExposures}})
+	m, err := check.Prepare(context.Background(), b, check.Conditions{Exposures: []string{check.NoExposures}, Refine: refine})
 	require.NoError(t, err)
 	return m
 }
