@@ -121,6 +121,9 @@ func (o *Options) check() error {
 	return l.Err()
 }
 
+// quiet is the utilisation of a board under no stress but round-off.
+const quiet = 1e-6
+
 // solved is one arrangement solved exactly.
 type solved struct {
 	s     *space
@@ -190,7 +193,7 @@ func (h *hunt) run(ctx context.Context) error {
 	for round := 0; round < h.o.Rounds; round++ {
 		h.tell(round)
 		s := at.s
-		if len(s.units) == 0 {
+		if len(s.units) == 0 || h.best.worst.Utilisation < quiet {
 			break
 		}
 		if t == nil {

@@ -190,6 +190,19 @@ func TestEveryGoodBoardCanBeSearched(t *testing.T) {
 	}
 }
 
+// The least there is must pass through everything.
+func TestOneBlock(t *testing.T) {
+	b := grid(t, 1, 1, 1)
+	r, err := Improve(context.Background(), b, check.Conditions{}, Options{})
+	require.NoError(t, err)
+	assert.Zero(t, r.Changed)
+	w, err := WindowsOf(context.Background(), b, check.Conditions{})
+	require.NoError(t, err)
+	assert.Empty(t, w.Spread)
+	_, err = Moves(context.Background(), b, uniform(), 1)
+	require.NoError(t, err)
+}
+
 func BenchmarkImproveB48(b *testing.B) {
 	board := file(b, "checker-random.json")
 	for b.Loop() {
