@@ -2,9 +2,7 @@ package plate
 
 import (
 	"context"
-	"encoding/binary"
 	"fmt"
-	"hash/fnv"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -165,7 +163,7 @@ func (p *Model) Problem(bending bool) (*sparse.Problem, sparse.Stiffness) {
 		e := &p.Mesh.Elements[i]
 		key := mix(keys[e.Piece], p.shapes[e.Shape].print)
 		if p.Woods[e.Piece].At != nil {
-			key = mix(key, uint64(i)) // rings differ from element to element
+			key = mix(p.spotKey(i), p.shapes[e.Shape].print) // rings differ from element to element
 		}
 		pr.Elements[i] = sparse.Element{Nodes: e.Nodes[:e.N], Group: e.Cell, Key: key}
 	}
@@ -185,33 +183,48 @@ func (p *Model) factor(ctx context.Context, nodeDof int, opt Options) (sparse.Fa
 	if nodeDof == 3 {
 		cache = opt.Bend
 	}
-	return sparse.FactorTree(ctx, pr, k, sparse.Options{Workers: opt.Workers, Cache: cache})
+	return sparse.FactorTree(ctx, pr, k, sparse.Options{Workers: opt.Workers, Cache: cache, TrustKeys: true})
 }
 
-// woodKey is equal for pieces of equal stiffness.
-func (p *Model) woodKey(i int) uint64 {
-	h := fnv.New64a()
-	var b [8]byte
-	put := func(v float64) {
-		binary.LittleEndian.PutUint64(b[:], math.Float64bits(v))
-		h.Write(b[:])
+// fingerprint is a running mark of numbers.
+type fingerprint uint64
+
+func (f *fingerprint) put(v ...float64) {
+	for _, x := range v {
+		*f = fingerprint(mix(uint64(*f), math.Float64bits(x)))
 	}
+}
+
+// woodKey is equal for pieces of equal stiffness, on any board.
+func (p *Model) woodKey(i int) uint64 {
+	var f fingerprint
+	f.put(p.H)
 	w := &p.Woods[i]
 	for r := range w.Q {
-		for c := range w.Q {
-			put(w.Q[r][c])
-		}
+		f.put(w.Q[r][:]...)
 	}
 	for r := range w.G {
-		for c := range w.G {
-			put(w.G[r][c])
+		f.put(w.G[r][:]...)
+	}
+	return uint64(f)
+}
+
+// spotKey is the same for one element of varying wood: what its stiffness is
+// made of, point by point.
+func (p *Model) spotKey(e int) uint64 {
+	var f fingerprint
+	f.put(p.H)
+	for g := range p.spots[e] {
+		for r := range p.spots[e][g].q {
+			f.put(p.spots[e][g].q[r][:]...)
 		}
 	}
-	put(p.H)
-	if w.At != nil {
-		put(float64(i))
+	for g := range p.shearSpots[e] {
+		for r := range p.shearSpots[e][g].g {
+			f.put(p.shearSpots[e][g].g[r][:]...)
+		}
 	}
-	return h.Sum64()
+	return uint64(f)
 }
 
 // mix joins two keys (the finaliser of splitmix64, Steele, Lea and Flood 2014).
