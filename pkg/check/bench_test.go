@@ -61,7 +61,7 @@ func BenchmarkUniform(b *testing.B) {
 					m.prepareJoint(j, amounts)
 				}
 				lap(4)
-				r, err := m.Report(context.Background(), Conditions{Exposures: []string{NoExposures}, NoCracks: true})
+				r, err := m.Report(context.Background(), Conditions{Exposures: []string{NoExposures}, NoCracks: true, NoChance: true})
 				require.NoError(b, err)
 				lap(5)
 				unknowns, elements = r.Model.Unknowns, r.Model.Elements
@@ -89,7 +89,7 @@ func BenchmarkYear(b *testing.B) {
 			require.NoError(b, err)
 			b.ResetTimer()
 			for b.Loop() {
-				_, err := m.Report(context.Background(), Conditions{NoCracks: true})
+				_, err := m.Report(context.Background(), Conditions{NoCracks: true, NoChance: true})
 				require.NoError(b, err)
 			}
 		})
@@ -101,7 +101,7 @@ func BenchmarkYear(b *testing.B) {
 func BenchmarkWhatIf(b *testing.B) {
 	board, err := layout.Read(boardgen.B192(0, 1))
 	require.NoError(b, err)
-	none := Conditions{Exposures: []string{NoExposures}, NoCracks: true}
+	none := Conditions{Exposures: []string{NoExposures}, NoCracks: true, NoChance: true}
 	b.Run("new-board", func(b *testing.B) {
 		for b.Loop() {
 			_, err := Board(context.Background(), board, none)

@@ -135,7 +135,7 @@ func (m *Model) Report(ctx context.Context, c Conditions) (*Report, error) {
 	r.Headline = headline(r)
 	r.Check = m.sanity()
 	r.GlueUp = m.glueUp()
-	if g := &w.worst; r.Worst != nil && g.joint >= 0 {
+	if g := &w.worst; r.Worst != nil && g.joint >= 0 && !c.NoCauses {
 		in, err := m.influenceOf(g.joint, g.d, g.load)
 		if err != nil {
 			return nil, err

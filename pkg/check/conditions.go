@@ -22,6 +22,7 @@ type Conditions struct {
 	Workers   int         // 0 means 1
 	Refine    int         // 0 is the documented mesh; each step halves every element
 	NoCracks  bool        // leave out the energy check of the worst joints
+	NoCauses  bool        // leave out the shares of the worst demand
 	NoChance  bool        // leave out the chance of failure
 	Samples   int         // Monte Carlo samples of the chance; 0 leaves it to first-order reliability
 	Seed      uint64
