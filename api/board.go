@@ -27,9 +27,10 @@ func (s *Server) board(c *gin.Context) {
 	if !ok {
 		return
 	}
-	r := readQuery(c, append([]string{"series", "samples", "seed", "cracks"}, conditionNames...)...)
+	r := readQuery(c, append([]string{"series", "samples", "seed", "cracks", "chance"}, conditionNames...)...)
 	q := r.conditions()
 	q.Series, q.Samples, q.Seed, q.NoCracks = r.whole("series", 0), r.whole("samples", 0), r.whole("seed", 0), !r.flag("cracks", true)
+	q.NoChance = !r.flag("chance", true)
 	if kind == typeSVG {
 		s.onBoard(c, r, func(ctx context.Context, src []byte) (any, error) {
 			return answer.Draw(ctx, src, q, answer.PictureQuery{View: answer.ViewLayout}, s.memory)

@@ -26,6 +26,7 @@ type BoardQuery struct {
 	Seed      int       `json:"seed" validate:"gte=0"`                // of the samples
 	Refine    int       `json:"refine" validate:"gte=0,lte=2"`        // halvings of every element
 	NoCracks  bool      `json:"-"`                                    // leave the energy check out
+	NoChance  bool      `json:"-"`                                    // leave the chance out
 
 	Progress func(done, total int, what string) `json:"-"` // may be nil
 }
@@ -98,7 +99,7 @@ func (q *BoardQuery) conditions(m *Memory) check.Conditions {
 	c.Home, c.Moistures, c.Shifts = q.Home, q.Moistures, q.Shifts
 	c.Exposures = slices.Clone(q.Exposures)
 	c.Series, c.Samples, c.Seed, c.Refine = q.Series, q.Samples, uint64(q.Seed), q.Refine
-	c.NoCracks, c.Progress = q.NoCracks, q.Progress
+	c.NoCracks, c.NoChance, c.Progress = q.NoCracks, q.NoChance, q.Progress
 	for _, text := range q.Air {
 		room, _ := ParseAir(text) // check has refused the others
 		c.Air = append(c.Air, room)

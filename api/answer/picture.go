@@ -58,7 +58,7 @@ func Draw(ctx context.Context, src []byte, q BoardQuery, p PictureQuery, m *Memo
 		}
 		return drawSlices(b)
 	}
-	q.NoCracks = true // no picture shows them
+	q.NoCracks, q.NoChance = true, true // no picture shows them
 	q.Samples = 0
 	if p.View == ViewHistory {
 		q.Series = 400

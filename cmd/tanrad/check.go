@@ -81,6 +81,7 @@ func (s *session) check() *cobra.Command {
 	f.IntVar(&q.Series, "series", 0, "most points of each time series in the JSON")
 	f.IntVar(&q.Samples, "samples", 0, "boards drawn at random to check the chance against")
 	f.IntVar(&q.Seed, "seed", 0, "of the samples")
+	f.BoolVar(&q.NoChance, "no-chance", false, "leave the chance of failure out")
 	f.BoolVar(&q.NoCracks, "no-cracks", false, "leave the energy check of the worst joints out")
 	f.IntVar(&style.Joints, "joints", 10, "joints in the table, -1 for all")
 	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")

@@ -74,6 +74,7 @@ func Moves(ctx context.Context, b *layout.Board, c check.Conditions, seed uint64
 	if c.BendCache == nil {
 		c.BendCache = &sparse.Cache{}
 	}
+	c.NoChance, c.NoCauses = true, true // only the utilisation is compared
 	r, err := check.Board(ctx, b, c)
 	if err != nil {
 		return nil, err
