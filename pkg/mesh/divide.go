@@ -78,8 +78,7 @@ func (w *work) divideEdges() {
 			}
 		}
 	}
-	var root func(i int) int
-	root = func(i int) int {
+	root := func(i int) int {
 		for parent[i] != i {
 			parent[i] = parent[parent[i]]
 			i = parent[i]

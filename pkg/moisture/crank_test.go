@@ -2,7 +2,6 @@ package moisture
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"testing"
 
@@ -121,6 +120,6 @@ func TestOrderInTime(t *testing.T) {
 	exact := run(4096)
 	e1, e2 := math.Abs(run(32)-exact), math.Abs(run(64)-exact)
 	order := math.Log2(e1 / e2)
-	t.Log(fmt.Sprintf("errors %.2e %.2e, order %.2f", e1, e2, order))
+	t.Logf("errors %.2e %.2e, order %.2f", e1, e2, order)
 	assert.InDelta(t, 3, order, 0.4) // the asymptote is not reached at 32 steps
 }

@@ -69,11 +69,9 @@ func (c Chain) Relaxation() Series {
 	}
 	for i := len(c.J) - 1; i >= 0; i-- {
 		lo := 1 / c.Tau[i]
-		hi := math.Inf(1)
+		hi := lo * (2 + c.Creep()*2) // beyond the last pole s·Ĵ has risen to J0·(1 − φ/(r·Tau − 1)) > 0 there
 		if i > 0 {
 			hi = 1 / c.Tau[i-1]
-		} else {
-			hi = lo * (2 + c.Creep()*2) // beyond the last pole s·Ĵ has risen to J0·(1 − φ/(r·Tau − 1)) > 0 there
 		}
 		// between two poles s·Ĵ climbs from −∞ to +∞ as r grows
 		for range 200 {

@@ -2,7 +2,6 @@ package remedy
 
 import (
 	"context"
-	"errors"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/check"
@@ -199,9 +198,4 @@ func worstOf(ctx context.Context, b *layout.Board, c check.Conditions) (float64,
 	}
 	w, err := m.WorstUniform(ctx, c)
 	return w.Utilisation, err
-}
-
-// outOfTime reports whether an error is that of a context.
-func outOfTime(err error) bool {
-	return errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)
 }

@@ -93,15 +93,6 @@ func (a *arena) take(n int) []float64 {
 	return out
 }
 
-// bytes is the memory taken so far.
-func (a *arena) bytes() int64 {
-	n := int64(0)
-	for _, s := range a.used {
-		n += 8 * int64(len(*s))
-	}
-	return n
-}
-
 // stock hands out short-lived slices and takes them back.
 type stock struct {
 	mu    sync.Mutex
