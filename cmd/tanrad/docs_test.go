@@ -30,6 +30,9 @@ var example = regexp.MustCompile("(?s)```console\n\\$ (?:go run \\./cmd/tanrad|t
 // README's examples are run, and their output is what README shows: words to the
 // letter, numbers to what another processor's rounding may change.
 func TestReadmeExamplesAreTrue(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	atRoot(t)
 	src, err := os.ReadFile("README.md")
 	require.NoError(t, err)
@@ -122,6 +125,9 @@ var pictures = []string{
 }
 
 func TestPicturesAreUpToDate(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	atRoot(t)
 	for _, name := range pictures {
 		out := filepath.Join(t.TempDir(), name+".svg")

@@ -191,6 +191,9 @@ func TestStrainAtTheMean(t *testing.T) {
 // First order, corrected for the shape of the limit, against a count with the
 // same variables: within three standard errors of the count.
 func TestChanceAgreesWithSamples(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	for _, c := range []struct {
 		name    string
 		samples int
@@ -293,6 +296,9 @@ func TestChanceCanBeLeftOut(t *testing.T) {
 
 // JSON has no NaN: a report that has one does not marshal.
 func TestEveryBoardHasAChance(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	names, err := filepath.Glob(filepath.Join("..", "..", "testdata", "boards", "ok", "*.json"))
 	require.NoError(t, err)
 	require.NotEmpty(t, names)
@@ -377,6 +383,9 @@ func TestRestOf(t *testing.T) {
 // tube with several nearest points; the search may take any of them, and each
 // says all but certain.
 func TestChanceOverTheWholeRange(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	// Glued bone dry, and of woods that differ more, so that the range is wide.
 	b := boardOf(t, strings.NewReplacer(`"moisture":8`, `"moisture":1`, "sugar-maple", "american-beech", "black-walnut", "black-cherry").Replace(square))
 	m, err := Prepare(context.Background(), b, Conditions{Exposures: []string{NoExposures}})

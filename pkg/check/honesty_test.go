@@ -26,6 +26,9 @@ func effectOf(h Honesty, what string) (Input, bool) {
 }
 
 func TestHonestyHoldsTogether(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	for _, name := range []string{"checker-random", "border-mitre", "pith-in-strip", "own-months", "long-grain-planks"} {
 		r := reportOf(t, boardNamed(t, name), Conditions{NoCracks: true})
 		h := r.Notes

@@ -94,6 +94,9 @@ func TestOneWoodMovesFreely(t *testing.T) {
 
 // The shares of the worst joint sum to one by each way of sharing.
 func TestSharesSumToTheWhole(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	for _, name := range []string{"checker-random", "checker-long-border", "tiles", "pith-in-strip", "border-mitre"} {
 		r := reportOf(t, boardNamed(t, name), Conditions{NoCracks: true})
 		if r.Worst == nil || r.Worst.Joint == "" {
@@ -133,6 +136,9 @@ func TestInfluenceGivesTheUtilisation(t *testing.T) {
 
 // Every board of the collection gives a report without NaN, and the same twice.
 func TestEveryBoardGivesAReport(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	files, err := filepath.Glob("../../testdata/boards/ok/*.json")
 	require.NoError(t, err)
 	require.NotEmpty(t, files)

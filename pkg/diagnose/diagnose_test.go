@@ -62,6 +62,9 @@ func TestNothingPulls(t *testing.T) {
 // A board that is hard pressed everywhere opens first where it is pressed most.
 // That it opened at its quietest joint points to the bond there.
 func TestQuietJointPointsToItsBond(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := board(t, "checker-long-border")
 	r, err := newRunner(context.Background(), b, check.Conditions{}, false)
 	require.NoError(t, err)
@@ -96,6 +99,9 @@ func TestQuietJointPointsToItsBond(t *testing.T) {
 
 // A mistake at gluing that nothing else comes near is found though it is rarer.
 func TestBorderGluedDamp(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	d := ask(t, "border-two-stage", Observation{Joint: "r1c4|b1.right", Where: InJoint, Depth: Through, Season: "winter", Age: days(40)})
 	keys := []string{}
 	for _, h := range d.Hypotheses {
@@ -110,6 +116,9 @@ func TestBorderGluedDamp(t *testing.T) {
 // The season told decides between the seasons, the face between the faces, the
 // event between events.
 func TestWhatIsToldCounts(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	place := func(d *Diagnosis, key string) int {
 		for i, h := range d.Hypotheses {
 			if h.Key == key {
@@ -133,6 +142,9 @@ func TestWhatIsToldCounts(t *testing.T) {
 
 // Checks of the wood count where wood was seen to open, and only there.
 func TestWoodAndJoint(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	wood := ask(t, "border-two-stage", Observation{Piece: "r1c1", Where: InWood, Event: "dishwasher", Depth: OnFace})
 	joint := ask(t, "border-two-stage", Observation{Piece: "r1c1", Where: InJoint, Event: "dishwasher", Depth: OnFace})
 	for _, h := range wood.Hypotheses {

@@ -96,6 +96,9 @@ const opensAtAll = 0.5
 // where another mistake at gluing opens the same joint more surely, and all of
 // them are among the first seven.
 func TestTruthIsRankedFirst(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	boards := []string{"own-months", "border-two-stage", "brick-stagger"}
 	some := []string{"damp-season", "year-at-home", "wash-one-face/top", "wet-cloth/bottom", "dishwasher", "near-heat/top",
 		"stock-wetter/M+dry-season", "stock-wetter/W+damp-season", "border-wetter+dry-season", "all-drier+damp-season"}

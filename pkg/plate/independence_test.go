@@ -26,6 +26,9 @@ var wide = map[string]float64{"checker-random.json": 0.032, "pith-in-strip.json"
 // above 0.2, and blocks with a pith inside, where the direction of the rings has
 // no bound to its turning.
 func TestMeshIndependence(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	files, err := filepath.Glob("../../testdata/boards/ok/*.json")
 	require.NoError(t, err)
 	var all []float64

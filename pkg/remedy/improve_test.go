@@ -42,6 +42,9 @@ func exhaustive(t *testing.T, b *layout.Board) (best float64, count int) {
 }
 
 func TestSmallBoardsComeOutBest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	for seed := uint64(1); seed <= 4; seed++ {
 		b := grid(t, 2, 2, seed)
 		best, n := exhaustive(t, b)
@@ -71,6 +74,9 @@ func TestSixBlocksComeOutBest(t *testing.T) {
 // The target of the search: a maple and walnut checker of 8 by 6 blocks with
 // random rings loses at least half of its worst utilisation by turning alone.
 func TestCheckerOfRandomRingsIsHalved(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := file(t, "checker-random.json")
 	r, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1})
 	require.NoError(t, err)
@@ -97,6 +103,9 @@ func TestSearchKeepsItsLimits(t *testing.T) {
 }
 
 func TestBlocksMayChangePlacesWhenThePatternIsFree(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := grid(t, 3, 3, 4)
 	locked, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1, Rounds: 3})
 	require.NoError(t, err)
@@ -115,6 +124,9 @@ func TestBlocksMayChangePlacesWhenThePatternIsFree(t *testing.T) {
 }
 
 func TestWoodsAreSwappedForTheirLike(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := file(t, "checker-alike.json")
 	r, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1, Rounds: 1, FreeSpecies: true})
 	require.NoError(t, err)
@@ -180,6 +192,9 @@ func TestStripsTurnAsWholes(t *testing.T) {
 }
 
 func TestEveryGoodBoardCanBeSearched(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	for _, name := range []string{"tiles.json", "brick-stagger.json", "hexagons.json", "border-blocks.json", "long-grain-planks.json", "pith-in-strip.json", "slices-over.json", "checker-long-border.json"} {
 		b := file(t, name)
 		r, err := Improve(context.Background(), b, check.Conditions{}, Options{Rounds: 1})

@@ -23,6 +23,9 @@ func byName(a *Advice, name string) []Candidate {
 
 // Every figure must be that of its own board, read and checked by itself.
 func TestAdviceIsRecomputed(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	c := check.Conditions{Exposures: []string{check.NoExposures}, NoCracks: true}
 	a, err := Moves(context.Background(), file(t, "border-mitre.json"), c, 1)
 	require.NoError(t, err)
@@ -44,6 +47,9 @@ func TestAdviceIsRecomputed(t *testing.T) {
 // What a practitioner knows of a long-grain frame round an end-grain field: it
 // is the frame; without it, or with end grain instead, the board lives.
 func TestLongGrainFrameIsFoundOut(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	c := check.Conditions{Exposures: []string{check.NoExposures}}
 	a, err := Moves(context.Background(), file(t, "checker-long-border.json"), c, 1)
 	require.NoError(t, err)
@@ -62,6 +68,9 @@ func TestLongGrainFrameIsFoundOut(t *testing.T) {
 }
 
 func TestAdviceWithHistories(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	c := check.Conditions{Exposures: []string{"flat-on-dry-counter", "wash-one-face"}}
 	a, err := Moves(context.Background(), grid(t, 2, 2, 3), c, 1)
 	require.NoError(t, err)

@@ -80,6 +80,9 @@ func TestSizeMattersToEnergyMoreThanToStress(t *testing.T) {
 
 // The table of the documentation must be what the code gives today.
 func TestSizeTableIsUpToDate(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	fields := []float64{80, 160, 240, 320, 480, 640}
 	borders := []float64{10, 20, 30, 40, 60}
 	changes := []float64{-6, -5, -4, -3, -2, -1, 1, 2, 3, 4, 5, 6}

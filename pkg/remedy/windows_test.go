@@ -83,6 +83,9 @@ func TestFreeBoardHasNoLimits(t *testing.T) {
 
 // Windows of size against boards built by hand.
 func TestBorderWindowIsRecomputed(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	// A home that hardly changes: a frame of long grain lives there if it is narrow.
 	b, _, err := edited(file(t, "checker-long-border.json"), func(f tree) {
 		months := make([]tree, 12)
@@ -111,6 +114,9 @@ func TestBorderWindowIsRecomputed(t *testing.T) {
 }
 
 func TestLongGrainFrameIsTooWideWhateverItsWidth(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := file(t, "border-mitre.json")
 	w, err := borderWindow(context.Background(), b, uniform())
 	require.NoError(t, err)
@@ -119,6 +125,9 @@ func TestLongGrainFrameIsTooWideWhateverItsWidth(t *testing.T) {
 }
 
 func TestRepeatedFieldKeepsItsPattern(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := read(t, []byte(`{"tanrad":1,"units":"mm","thickness":30,"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":8},"W":{"species":"black-walnut","ring_angle":0,"moisture":8}},
 		"field":{"grid":{"block":[40,40],"rows":["MW","WM"]}}}`))
 	v, _, err := edited(b, func(f tree) { repeat(f, 3, 5) })
