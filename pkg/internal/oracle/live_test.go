@@ -14,7 +14,7 @@ import (
 var update = flag.Bool("update", false, "solve every board anew and refresh testdata/oracle")
 
 // Every recorded answer is solved again by ccx and must come out the same.
-func TestRecordsComeOutAgain(t *testing.T) {
+func TestLiveRecordsComeOutAgain(t *testing.T) {
 	decks, err := Boards()
 	require.NoError(t, err)
 	for _, d := range decks {
