@@ -8,17 +8,20 @@ import (
 // answer is one exposure judged.
 type answer struct {
 	Exposure
-	worst   int
-	demand  demand
-	load    *load
-	joints  []demand
-	hours   []float64 // per joint
-	loads   []*load   // per joint
-	place   int       // index of the worst time
-	utilise []float64 // over time
-	cup     []float64
-	width   []float64
-	height  []float64
+	worst     int
+	demand    demand
+	load      *load
+	joints    []demand
+	hours     []float64 // per joint
+	loads     []*load   // per joint
+	place     int       // index of the worst time
+	press     float64   // hardest pressure on a joint over what crushes the wood
+	pressed   int       // the joint
+	pressHour float64
+	utilise   []float64 // over time
+	cup       []float64
+	width     []float64
+	height    []float64
 }
 
 func (m *Model) answer(ctx context.Context, c *course) (*answer, error) {
@@ -45,6 +48,9 @@ func (m *Model) answer(ctx context.Context, c *course) (*answer, error) {
 				a.joints[j], a.hours[j], a.loads[j] = d, c.times[i], l
 			}
 			u = math.Max(u, d.u)
+			if d.press > a.press {
+				a.press, a.pressed, a.pressHour = d.press, j, c.times[i]
+			}
 			if d.u > a.Utilisation {
 				a.Utilisation, a.worst, a.demand, a.load, a.place, a.WorstHour = d.u, j, d, l, i, c.times[i]
 			}

@@ -191,6 +191,7 @@ func (m *Model) addExposure(ctx context.Context, w *work, ev moisture.Event, c C
 			m.raise(w, j, &a.joints[j], a.Name, a.hours[j], a.loads[j])
 		}
 	}
+	w.press(m, a.pressed, a.press, a.Name, a.pressHour)
 	if a.Utilisation > r.Utilisation && a.worst >= 0 {
 		r.Utilisation = a.Utilisation
 		j, d := a.worst, a.demand
@@ -241,6 +242,7 @@ func (m *Model) addState(w *work, v *verdictState) {
 	r.Size.widen(v.move.Width+r.Width, v.move.Height+r.Height)
 	for j := range v.joints {
 		m.raise(w, j, &v.joints[j], v.name, 0, v.load)
+		w.press(m, j, v.joints[j].press, v.name, 0)
 	}
 	for i, u := range v.inside {
 		if u > r.Pieces[i].Utilisation {
@@ -279,6 +281,23 @@ func (m *Model) worstOf(v *verdictState) *Worst {
 	d := &v.joints[j]
 	return &Worst{Joint: m.board.Joints[j].ID, State: v.name, When: v.when, How: string(d.how), Place: roundXY(m.place(j, d.window)), Level: levelName(d.level),
 		Utilisation: d.u, Elastic: v.elastic, Normal: d.n, Shear: d.t, Weakest: m.partName(j, d.gives), Why: m.why(j, v.swelling.mean)}
+}
+
+// press enters a pressure when it is the hardest so far.
+func (w *work) press(m *Model, j int, u float64, state string, hour float64) {
+	c := w.r.Crushing
+	if u < quiet || (c != nil && u <= c.Utilisation) {
+		return
+	}
+	c = &Crushing{Verdict: VerdictOf(u), Utilisation: u, Joint: m.board.Joints[j].ID, State: state, Hour: hour,
+		Text: "Pressed joints stay well below what crushes the wood."}
+	switch c.Verdict {
+	case Tight, Doubtful:
+		c.Text = "Pressed joints come near to what crushes the wood across the grain."
+	case Fails:
+		c.Text = "The wood beside a pressed joint is crushed across the grain; it keeps its new size, and the joint may open when the wood shrinks again."
+	}
+	w.r.Crushing = c
 }
 
 // checking picks the worst self-balanced tension of all exposures.

@@ -163,7 +163,8 @@ type demand struct {
 	how    joint.How
 	gives  joint.Limit
 	window int
-	level  int // −1 bottom face, 0 through or middle, 1 top face
+	level  int     // −1 bottom face, 0 through or middle, 1 top face
+	press  float64 // worst pressure on the joint over what crushes the wood
 }
 
 // worst finds the worst stretch and level of a joint under a load: the middle,
@@ -184,7 +185,7 @@ func (m *Model) worst(j int, l *load) demand {
 		}
 		bent := l.slope != nil && jm.bending != nil
 		if !bent && jm.warp == nil {
-			m.keep(&best, me.N, me.T, tension, shear, w, 0)
+			jm.keep(&best, me.N, me.T, tension, shear, w, 0)
 			continue
 		}
 		if bent {
@@ -206,17 +207,19 @@ func (m *Model) worst(j int, l *load) demand {
 			if level != 0 && l.wet[(level+1)/2] > 0 {
 				ten, sh = jm.capacity.Least(m.scale(jm, l, level))
 			}
-			m.keep(&best, n, t, ten, sh, w, level)
+			jm.keep(&best, n, t, ten, sh, w, level)
 		}
 	}
 	return best
 }
 
-func (m *Model) keep(best *demand, n, t float64, tension, shear joint.Limit, w, level int) {
+func (jm *jointModel) keep(best *demand, n, t float64, tension, shear joint.Limit, w, level int) {
+	press := math.Max(best.press, -n/jm.capacity.Crush.Value)
 	u, how, gives := joint.Utilisation(n, t, tension, shear)
 	if u > best.u || best.how == "" {
-		*best = demand{u, n, t, how, gives, w, level}
+		*best = demand{u: u, n: n, t: t, how: how, gives: gives, window: w, level: level}
 	}
+	best.press = press
 }
 
 // scale is what the moment does to a joint's strengths near the bottom face

@@ -74,3 +74,17 @@ func TestSlowLoadsRelaxSuddenOnesDoNot(t *testing.T) {
 	wash := exposureOf(t, b, "wash-one-face")
 	assert.LessOrEqual(t, wash.Utilisation, wash.Elastic)
 }
+
+// A field that swells inside a glued long-grain frame presses on the frame
+// before it shears it off; a board of one construction presses on nothing much.
+func TestASwellingFieldPressesOnItsFrame(t *testing.T) {
+	press := func(name string) float64 {
+		r := reportOf(t, boardNamed(t, name), Conditions{Shifts: []float64{3}, Exposures: []string{NoExposures}, NoCracks: true, NoChance: true})
+		if r.Crushing == nil {
+			return 0
+		}
+		assert.Equal(t, VerdictOf(r.Crushing.Utilisation), r.Crushing.Verdict)
+		return r.Crushing.Utilisation
+	}
+	assert.Greater(t, press("checker-long-border"), 2*press("checker-alike"))
+}

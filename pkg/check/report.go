@@ -41,6 +41,7 @@ type Report struct {
 	Pieces    []Piece    `json:"pieces"`              // every piece
 
 	Checking *Checking    `json:"checking,omitempty"` // checks in the wood itself, glued or not
+	Crushing *Crushing    `json:"crushing,omitempty"` // joints that are pressed; nil when none is
 	Size     Range        `json:"size"`               // smallest and largest over everything considered
 	Causes   []Share      `json:"causes,omitempty"`   // shares of the worst joint's demand; they sum to 1 per kind of share
 	Chance   *Chance      `json:"chance,omitempty"`
@@ -94,6 +95,18 @@ type Checking struct {
 	Hour        float64 `json:"hour"`
 	Piece       string  `json:"piece"`
 	Level       string  `json:"level"`
+	Text        string  `json:"text"`
+}
+
+// Crushing is the hardest pressure on any joint. Crushed wood keeps its new
+// size, so the joint may open when the wood shrinks again; it stands beside the
+// verdict.
+type Crushing struct {
+	Verdict     Verdict `json:"verdict"`
+	Utilisation float64 `json:"utilisation"` // pressure over the wood's strength in compression across the grain
+	Joint       string  `json:"joint"`
+	State       string  `json:"state"`
+	Hour        float64 `json:"hour"`
 	Text        string  `json:"text"`
 }
 

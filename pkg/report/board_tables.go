@@ -44,6 +44,9 @@ func exposures(p *page, r *check.Report, s Style) {
 	}
 	p.table([]string{"", "verdict", "of bearing", "uneased", "after", "cup", "bow", "twist"}, []bool{false, false, true, true, true, true, true, true}, rows)
 	p.note("Uneased: if no stress went away with time. Cup and bow: edges over the middle, across and along; twist: one corner over the others.")
+	if c := r.Crushing; c != nil && c.Verdict != check.Holds {
+		p.item("pressed", fmt.Sprintf("%s Joint %s takes %s of it (%s).", c.Text, c.Joint, percent(c.Utilisation), c.State))
+	}
 	if c := r.Checking; c != nil {
 		p.item("checks", fmt.Sprintf("%s Pulled to %s of its strength at worst (%s of %s, %s into %s); this stands beside the verdict, for a check is no open joint.",
 			c.Text, percent(c.Utilisation), c.Level, c.Piece, span(c.Hour), c.Exposure))
