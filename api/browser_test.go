@@ -22,16 +22,27 @@ func openBrowser(t *testing.T) context.Context {
 	t.Helper()
 	path, err := exec.LookPath("chromium")
 	require.NoError(t, err, "the browser test needs Chromium (Debian package chromium)")
+	// Not t.TempDir: children of the browser may write for a moment after it ends.
+	profile, err := os.MkdirTemp("", "tanrad-browser")
+	require.NoError(t, err)
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
-		chromedp.UserDataDir(t.TempDir()), chromedp.WindowSize(600, 900),
+		chromedp.UserDataDir(profile), chromedp.WindowSize(600, 900),
 	)
 	alloc, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	t.Cleanup(stop)
-	ctx, end := chromedp.NewContext(alloc)
-	t.Cleanup(end)
-	ctx, cancel := context.WithTimeout(ctx, 90*time.Second)
+	browser, end := chromedp.NewContext(alloc)
+	t.Cleanup(func() {
+		end()
+		stop() // kills the browser
+		for range 20 {
+			if os.RemoveAll(profile) == nil {
+				return
+			}
+			time.Sleep(100 * time.Millisecond)
+		}
+	})
+	ctx, cancel := context.WithTimeout(browser, 90*time.Second)
 	t.Cleanup(cancel)
 	return ctx
 }
