@@ -60,7 +60,7 @@ func (s *Server) picture(c *gin.Context) {
 }
 
 // onBoard takes the body and a place among the board checks, works, and answers:
-// bytes are a picture, anything else becomes JSON.
+// bytes are a picture, an attachment is a file, anything else becomes JSON.
 func (s *Server) onBoard(c *gin.Context, r *query, work func(ctx context.Context, src []byte) (any, error)) {
 	if len(r.faults) > 0 {
 		s.refuse(c, r.faults, inQuery)
@@ -77,14 +77,21 @@ func (s *Server) onBoard(c *gin.Context, r *query, work func(ctx context.Context
 	defer done()
 	a, err := work(ctx, body.Bytes())
 	var params answer.Parameters
-	switch svg, isPicture := a.([]byte); {
+	switch {
 	case errors.As(err, &params):
 		s.refuse(c, err, inQuery)
+		return
 	case err != nil:
 		s.refuse(c, err, inBody)
-	case isPicture:
+		return
+	}
+	switch a := a.(type) {
+	case []byte:
 		c.Header("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
-		c.Data(http.StatusOK, typeSVG, svg)
+		c.Data(http.StatusOK, typeSVG, a)
+	case attachment:
+		c.Header("Content-Disposition", `attachment; filename="`+a.name+`"`)
+		c.Data(http.StatusOK, typeText+"; charset=utf-8", a.text)
 	default:
 		s.give(c, a)
 	}

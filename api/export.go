@@ -1,9 +1,7 @@
 package api
 
 import (
-	"bytes"
-	"errors"
-	"net/http"
+	"context"
 
 	"github.com/gin-gonic/gin"
 
@@ -23,29 +21,14 @@ func (s *Server) export(c *gin.Context) {
 	if q.Format == "" {
 		q.Format = "inp"
 	}
-	if len(r.faults) > 0 {
-		s.refuse(c, r.faults, inQuery)
-		return
-	}
-	var body bytes.Buffer
-	if !jsonBody(c, &body) {
-		return
-	}
-	ctx, done, ok := s.place(c)
-	if !ok {
-		return
-	}
-	defer done()
-	text, err := answer.Export(ctx, body.Bytes(), q, s.memory)
-	var params answer.Parameters
-	switch {
-	case errors.As(err, &params):
-		s.refuse(c, err, inQuery)
-		return
-	case err != nil:
-		s.refuse(c, err, inBody)
-		return
-	}
-	c.Header("Content-Disposition", `attachment; filename="board.`+q.Format+`"`)
-	c.Data(http.StatusOK, typeText+"; charset=utf-8", text)
+	s.onBoard(c, r, func(ctx context.Context, src []byte) (any, error) {
+		text, err := answer.Export(ctx, src, q, s.memory)
+		return attachment{"board." + q.Format, text}, err
+	})
+}
+
+// attachment is an answer of text that a browser keeps as a file.
+type attachment struct {
+	name string
+	text []byte
 }

@@ -1,9 +1,7 @@
 package api
 
 import (
-	"bytes"
 	"context"
-	"errors"
 
 	"github.com/gin-gonic/gin"
 
@@ -41,27 +39,5 @@ func (s *Server) work(c *gin.Context, r *query, ask func(ctx context.Context, bo
 	if _, ok := choose(c, typeJSON); !ok {
 		return
 	}
-	if len(r.faults) > 0 {
-		s.refuse(c, r.faults, inQuery)
-		return
-	}
-	var body bytes.Buffer
-	if !jsonBody(c, &body) {
-		return
-	}
-	ctx, done, ok := s.place(c)
-	if !ok {
-		return
-	}
-	defer done()
-	got, err := ask(ctx, body.Bytes())
-	var params answer.Parameters
-	switch {
-	case errors.As(err, &params):
-		s.refuse(c, err, inQuery)
-	case err != nil:
-		s.refuse(c, err, inBody)
-	default:
-		s.give(c, got)
-	}
+	s.onBoard(c, r, ask)
 }
