@@ -6,9 +6,17 @@ import (
 	"sort"
 )
 
-// mostCracks is the number of joints whose energy is looked at; each costs a
-// batch of solves.
-const mostCracks = 3
+// crackWork bounds the joints whose energy is looked at: each costs a batch of
+// solves with all unknowns of the membrane. A board of 8×6 blocks gets twelve,
+// the largest boards three.
+const (
+	crackWork    = 120_000
+	fewestCracks = 3
+)
+
+func (m *Model) mostCracks() int {
+	return max(fewestCracks, min(12, crackWork/len(m.Mesh.Nodes)))
+}
 
 // jPerM2 turns N/mm into J/m².
 const jPerM2 = 1000
@@ -21,7 +29,7 @@ func (m *Model) cracks(ctx context.Context, joints []governing) ([]Crack, error)
 	sort.SliceStable(found, func(a, b int) bool { return found[a].d.u > found[b].d.u })
 	var out []Crack
 	for _, g := range found {
-		if len(out) == mostCracks {
+		if len(out) == m.mostCracks() {
 			break
 		}
 		if g.d.u < 0.5 {

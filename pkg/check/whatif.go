@@ -178,7 +178,7 @@ func (m *Model) CrackShift(d float64) (Crack, error) {
 	}
 	sort.SliceStable(order, func(a, b int) bool { return v.joints[order[a]].u > v.joints[order[b]].u })
 	var most Crack
-	for _, j := range order[:min(len(order), mostCracks)] {
+	for _, j := range order[:min(len(order), fewestCracks)] {
 		c, err := m.crack(governing{joint: j, d: v.joints[j], load: v.load})
 		if err != nil {
 			return most, err
