@@ -13,7 +13,7 @@
 //	do these two go together along one joint?        pkg/pair
 //	what does a board file say?                      pkg/layout
 //	will this board hold?                            pkg/check
-//	how likely is it to fail?                        pkg/chance
+//	how likely is it to fail?                        pkg/internal/reliability
 //	what would help, and how far may I go?           pkg/remedy
 //	it has cracked: why?                             pkg/diagnose
 //	what does it look like?                          pkg/draw

@@ -10,9 +10,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/mesh"
-	"github.com/tanrad/tanrad/pkg/plate"
 )
 
 // The reference boards: 8×6 and 16×12 blocks, and 30×20 blocks of which a third

@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
-	"github.com/tanrad/tanrad/pkg/plate"
 )
 
 // quiet is the utilisation below which a board counts as not stressed at all:

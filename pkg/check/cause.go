@@ -5,7 +5,7 @@ import (
 	"sort"
 	"strings"
 
-	"github.com/tanrad/tanrad/pkg/plate"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 

@@ -8,7 +8,7 @@ import (
 	"sort"
 	"strings"
 
-	"github.com/tanrad/tanrad/pkg/chance"
+	"github.com/tanrad/tanrad/pkg/internal/reliability"
 )
 
 const (
@@ -24,10 +24,10 @@ func searched(pieces int) int { return max(leastForm, min(mostForm, formPieces/p
 // likely is one joint with its chance.
 type likely struct {
 	*limit
-	form chance.Result
+	form reliability.Result
 	p    float64
 	beta float64 // of p: first order, corrected for the shape of the limit
-	all  []chance.Variable
+	all  []reliability.Variable
 }
 
 // chance works out how likely the joints are to fail, each at its own worst
@@ -49,29 +49,29 @@ func (m *Model) chance(ctx context.Context, c Conditions, w *work) (*Chance, err
 	}
 	out := &Chance{}
 	best := found[0]
-	modes := make([]chance.Mode, len(found))
+	modes := make([]reliability.Mode, len(found))
 	for i, l := range found {
 		if l.p > best.p {
 			best = l
 		}
-		modes[i] = chance.Mode{Beta: l.beta, Alpha: l.form.Alpha[:len(s.vars)]}
+		modes[i] = reliability.Mode{Beta: l.beta, Alpha: l.form.Alpha[:len(s.vars)]}
 	}
 	out.Joint, out.WorstJoint, out.Beta, out.FirstOrder = m.board.Joints[best.joint].ID, best.p, best.beta, best.form.Probability
-	out.BoardLow, out.BoardHigh = chance.DitlevsenBounds(modes)
+	out.BoardLow, out.BoardHigh = reliability.DitlevsenBounds(modes)
 	out.BoardLow = math.Max(out.BoardLow, out.WorstJoint)
 	// The others at most independent of these and of each other.
 	most, middle := restOf(order[len(top):], found)
-	_, rest := chance.SimpleBounds(most)
+	_, rest := reliability.SimpleBounds(most)
 	out.BoardHigh = math.Max(out.BoardLow, 1-(1-out.BoardHigh)*(1-rest))
-	out.Correlation = chance.Correlation(modes)
+	out.Correlation = reliability.Correlation(modes)
 	var betas []float64
 	for i := range modes {
 		betas = append(betas, modes[i].Beta)
 	}
 	for _, p := range middle {
-		betas = append(betas, chance.BetaOf(p))
+		betas = append(betas, reliability.BetaOf(p))
 	}
-	out.Board = math.Max(out.BoardLow, math.Min(out.BoardHigh, chance.Alike(betas, out.Correlation)))
+	out.Board = math.Max(out.BoardLow, math.Min(out.BoardHigh, reliability.Alike(betas, out.Correlation)))
 	out.Joints = len(found)
 	out.Contribution = contributions(s, best)
 	if c.Samples > 0 {
@@ -129,7 +129,7 @@ func (m *Model) likelies(ctx context.Context, c Conditions, w *work, s *scatter,
 	if err != nil {
 		return nil, err
 	}
-	all := append(append([]chance.Variable{}, s.vars...), ownVariables()...)
+	all := append(append([]reliability.Variable{}, s.vars...), ownVariables()...)
 	var out []*likely
 	for _, l := range limits {
 		if err := ctx.Err(); err != nil {
@@ -144,12 +144,12 @@ func (m *Model) likelies(ctx context.Context, c Conditions, w *work, s *scatter,
 
 // likely searches the design point and corrects its index for the shape of the
 // limit. nil when no strain can stress the joint.
-func (l *limit) likely(all []chance.Variable) *likely {
+func (l *limit) likely(all []reliability.Variable) *likely {
 	k := &likely{limit: l, all: all}
 	r, ok := search(all, l.state, l.d.u, l.starts(all))
 	if !ok {
 		var err error
-		if r, err = chance.MeanValue(all, l.state); err != nil {
+		if r, err = reliability.MeanValue(all, l.state); err != nil {
 			return nil
 		}
 	}
@@ -157,20 +157,20 @@ func (l *limit) likely(all []chance.Variable) *likely {
 	if b, fine := l.evenly(all).bend(); ok && fine {
 		k.beta += b
 	}
-	k.p = chance.Phi(-k.beta)
+	k.p = reliability.Phi(-k.beta)
 	return k
 }
 
 // search looks for the design point from the mean; where the mean is stressed so
 // little that it shows no direction, from other starts, of which the nearest counts.
-func search(all []chance.Variable, state chance.LimitState, u float64, starts [][]float64) (chance.Result, bool) {
-	r, err := chance.FORM(all, state, chance.Options{})
+func search(all []reliability.Variable, state reliability.LimitState, u float64, starts [][]float64) (reliability.Result, bool) {
+	r, err := reliability.FORM(all, state, reliability.Options{})
 	ok := err == nil && r.Converged
 	if ok && u >= 0.05 {
 		return r, true
 	}
 	for _, start := range starts {
-		q, err := chance.FORM(all, state, chance.Options{Start: start})
+		q, err := reliability.FORM(all, state, reliability.Options{Start: start})
 		if err == nil && q.Converged && (!ok || q.Beta < r.Beta) {
 			r, ok = q, true
 		}
@@ -196,7 +196,7 @@ func (l *limit) directions(x, dx []float64) (dir [2][]float64) {
 }
 
 // starts are points three standard deviations towards opening and sliding.
-func (l *limit) starts(all []chance.Variable) [][]float64 {
+func (l *limit) starts(all []reliability.Variable) [][]float64 {
 	x, dx := make([]float64, len(all)), make([]float64, len(all))
 	for i := range all {
 		x[i], dx[i] = all[i].At(0)
@@ -228,7 +228,7 @@ func (l *limit) starts(all []chance.Variable) [][]float64 {
 func restOf(at []governing, found []*likely) (most, middle []float64) {
 	var shared, apart []float64 // standard deviations: relative to u, and of u
 	for _, l := range found {
-		r, err := chance.MeanValue(l.all, l.state)
+		r, err := reliability.MeanValue(l.all, l.state)
 		if err != nil || l.d.u < quiet || r.Beta == 0 {
 			continue
 		}
@@ -264,13 +264,13 @@ func restOf(at []governing, found []*likely) (most, middle []float64) {
 
 // standIn is the first-order chance that u·factor reaches 1.
 func standIn(u, shared, apart float64) float64 {
-	vars := []chance.Variable{{Law: chance.Lognormal, Mean: 1, SD: shared}, {Law: chance.Normal, Mean: u, SD: apart}}
-	r, err := chance.FORM(vars, func(x, grad []float64) float64 {
+	vars := []reliability.Variable{{Law: reliability.Lognormal, Mean: 1, SD: shared}, {Law: reliability.Normal, Mean: u, SD: apart}}
+	r, err := reliability.FORM(vars, func(x, grad []float64) float64 {
 		if grad != nil {
 			grad[0], grad[1] = -x[1], -x[0]
 		}
 		return 1 - x[0]*x[1]
-	}, chance.Options{})
+	}, reliability.Options{})
 	if err != nil || !r.Converged {
 		return 0
 	}

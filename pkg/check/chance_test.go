@@ -13,9 +13,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/tanrad/tanrad/pkg/chance"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/internal/reliability"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/plate"
 )
 
 // judged is a board followed through its states and exposures.
@@ -57,8 +57,8 @@ func (j *judged) limits(t testing.TB, n int) []*limit {
 	return l
 }
 
-func (j *judged) all() []chance.Variable {
-	return append(append([]chance.Variable{}, j.s.vars...), ownVariables()...)
+func (j *judged) all() []reliability.Variable {
+	return append(append([]reliability.Variable{}, j.s.vars...), ownVariables()...)
 }
 
 func boardOf(t testing.TB, src string) *layout.Board {
@@ -322,7 +322,7 @@ func TestEveryBoardHasAChance(t *testing.T) {
 			assert.True(t, p >= 0 && p <= 1, "%s: %g", n, p)
 		}
 		assert.LessOrEqual(t, c.BoardLow, c.BoardHigh, n)
-		assert.InDelta(t, c.WorstJoint, chance.Phi(-c.Beta), 1e-9, n)
+		assert.InDelta(t, c.WorstJoint, reliability.Phi(-c.Beta), 1e-9, n)
 	}
 }
 

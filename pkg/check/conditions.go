@@ -4,8 +4,8 @@
 package check
 
 import (
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/sparse"
 )
 
 // Conditions says what to check the board against. The zero value is the

@@ -4,8 +4,8 @@ import (
 	"encoding/binary"
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/plate"
 )
 
 // insideResult is the worst place of the wood away from glue lines.

@@ -3,8 +3,8 @@ package check
 import (
 	"math"
 
-	"github.com/tanrad/tanrad/pkg/chance"
-	"github.com/tanrad/tanrad/pkg/plate"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/internal/reliability"
 )
 
 // limit is the limit state of one joint at one moment, 1 − u: the mean traction
@@ -29,9 +29,9 @@ type limit struct {
 // shear strength, which follow the shared ones.
 const own = 2
 
-func ownVariables() []chance.Variable {
+func ownVariables() []reliability.Variable {
 	v := variation()
-	return []chance.Variable{{Law: chance.Lognormal, Mean: 1, SD: v["tension_perp"]}, {Law: chance.Lognormal, Mean: 1, SD: v["shear_parallel"]}}
+	return []reliability.Variable{{Law: reliability.Lognormal, Mean: 1, SD: v["tension_perp"]}, {Law: reliability.Lognormal, Mean: 1, SD: v["shear_parallel"]}}
 }
 
 // limits prepares the limit states of joints: two adjoint solves each, and two
@@ -150,7 +150,7 @@ func (l *limit) utilisation(n, t, stiff, ft, fv float64) (u float64, by [5]float
 	return u, by
 }
 
-// state is the chance.LimitState of the joint over shared and own variables.
+// state is the reliability.LimitState of the joint over shared and own variables.
 func (l *limit) state(x, grad []float64) float64 {
 	s := l.s
 	n := len(s.vars)

@@ -5,11 +5,11 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/mesh"
-	"github.com/tanrad/tanrad/pkg/plate"
-	"github.com/tanrad/tanrad/pkg/sparse"
 )
 
 // Model is a board prepared once: stiffness factorised, and for every kind of

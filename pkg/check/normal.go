@@ -5,7 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/integrate/quad"
 
-	"github.com/tanrad/tanrad/pkg/chance"
+	"github.com/tanrad/tanrad/pkg/internal/reliability"
 )
 
 // Indices beyond which a chance is not corrected: Φ(−6) is 1e-9, past counting,
@@ -22,11 +22,11 @@ type evenly struct {
 	l          *limit
 	mean       [2]float64 // N, T
 	cov        [3]float64 // NN, TT, NT
-	vars       []chance.Variable
+	vars       []reliability.Variable
 	lower, own float64 // T = mean + lower·v₀ + own·v₁, N = mean + √NN·v₀
 }
 
-func (l *limit) evenly(all []chance.Variable) *evenly {
+func (l *limit) evenly(all []reliability.Variable) *evenly {
 	n := len(l.s.vars)
 	x, dx := make([]float64, len(all)), make([]float64, len(all))
 	for i := range all {
@@ -46,8 +46,8 @@ func (l *limit) evenly(all []chance.Variable) *evenly {
 		e.lower = e.cov[2] / math.Sqrt(e.cov[0])
 	}
 	e.own = math.Sqrt(math.Max(0, e.cov[1]-e.lower*e.lower))
-	unit := chance.Variable{SD: 1}
-	e.vars = []chance.Variable{unit, unit, all[varStiffness], all[n], all[n+1]}
+	unit := reliability.Variable{SD: 1}
+	e.vars = []reliability.Variable{unit, unit, all[varStiffness], all[n], all[n+1]}
 	return e
 }
 
@@ -75,7 +75,7 @@ func (e *evenly) bend() (float64, bool) {
 	if !ok || r.Beta > farOut || r.Beta < farIn {
 		return 0, false
 	}
-	b := chance.BetaOf(e.exceeds(r)) - r.Beta
+	b := reliability.BetaOf(e.exceeds(r)) - r.Beta
 	return b, !math.IsNaN(b)
 }
 
@@ -86,7 +86,7 @@ func (e *evenly) bend() (float64, bool) {
 // over a and b, the strengths over the stiffness factor, whose logarithms are
 // jointly normal: Gauss-Hermite points about the design point, Gauss-Legendre
 // along N.
-func (e *evenly) exceeds(r chance.Result) float64 {
+func (e *evenly) exceeds(r reliability.Result) float64 {
 	lz, sz := logs(e.vars[2])
 	lt, st := logs(e.vars[3])
 	lv, sv := logs(e.vars[4])
@@ -112,7 +112,7 @@ func (e *evenly) exceeds(r chance.Result) float64 {
 	return math.Min(1, p)
 }
 
-func logs(v chance.Variable) (lambda, zeta float64) {
+func logs(v reliability.Variable) (lambda, zeta float64) {
 	zeta = math.Sqrt(math.Log1p(v.SD * v.SD / (v.Mean * v.Mean)))
 	return math.Log(v.Mean) - zeta*zeta/2, zeta
 }
@@ -124,7 +124,7 @@ func outside(mean [2]float64, cov [3]float64, a, b float64) float64 {
 	if sn == 0 {
 		return beyondShear(mean[0], mean, cov, a, b)
 	}
-	p := chance.Phi((mean[0] - a) / sn)
+	p := reliability.Phi((mean[0] - a) / sn)
 	density := func(x float64) float64 {
 		z := (x - mean[0]) / sn
 		return math.Exp(-z*z/2) / (sn * math.Sqrt(2*math.Pi))
@@ -177,7 +177,7 @@ func beyondShear(n float64, mean [2]float64, cov [3]float64, a, b float64) float
 		}
 		return 0
 	}
-	return chance.Phi((m-t)/s) + chance.Phi((-m-t)/s)
+	return reliability.Phi((m-t)/s) + reliability.Phi((-m-t)/s)
 }
 
 // gauss is Gauss-Legendre on 0 to 1, hermite Gauss-Hermite for the standard

@@ -3,9 +3,9 @@ package check
 import (
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/plate"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 

@@ -3,7 +3,7 @@ package check
 import (
 	"context"
 
-	"github.com/tanrad/tanrad/pkg/chance"
+	"github.com/tanrad/tanrad/pkg/internal/reliability"
 )
 
 // sample counts failures with the same variables in a Monte Carlo run: every
@@ -22,14 +22,14 @@ func (m *Model) sample(ctx context.Context, c Conditions, w *work, s *scatter, o
 		}
 	}
 	n := len(s.vars)
-	counts, err := chance.Sample(ctx, n+own*len(found), len(found), chance.SampleOptions{Samples: c.Samples, Seed: c.Seed, Workers: c.Workers, Progress: func(done, total int) {
+	counts, err := reliability.Sample(ctx, n+own*len(found), len(found), reliability.SampleOptions{Samples: c.Samples, Seed: c.Seed, Workers: c.Workers, Progress: func(done, total int) {
 		c.progress(done, total, "samples")
-	}}, func() chance.Trial {
-		vars := append([]chance.Variable{}, s.vars...)
+	}}, func() reliability.Trial {
+		vars := append([]reliability.Variable{}, s.vars...)
 		for range found {
 			vars = append(vars, ownVariables()...)
 		}
-		draw := chance.Drawer(vars)
+		draw := reliability.Drawer(vars)
 		x, units := make([]float64, len(vars)), make([]strain, len(s.wood))
 		return func(u []float64, fails []bool) {
 			draw(u, x)
@@ -47,7 +47,7 @@ func (m *Model) sample(ctx context.Context, c Conditions, w *work, s *scatter, o
 		return nil, err
 	}
 	out := &Sampled{Samples: counts.Samples, Joints: len(found)}
-	out.WorstJoint, out.WorstJointError = chance.Share(counts.Fails[of], counts.Samples)
-	out.Board, out.BoardError = chance.Share(counts.Any, counts.Samples)
+	out.WorstJoint, out.WorstJointError = reliability.Share(counts.Fails[of], counts.Samples)
+	out.Board, out.BoardError = reliability.Share(counts.Any, counts.Samples)
 	return out, nil
 }

@@ -6,7 +6,7 @@ import (
 	"sync"
 
 	"github.com/tanrad/tanrad/data"
-	"github.com/tanrad/tanrad/pkg/chance"
+	"github.com/tanrad/tanrad/pkg/internal/reliability"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -52,7 +52,7 @@ var variation = sync.OnceValue(func() map[string]float64 {
 // vary apart.
 type scatter struct {
 	m       *Model
-	vars    []chance.Variable
+	vars    []reliability.Variable
 	groups  []string // per variable
 	wood    []int    // per piece: number of its wood
 	species []*wood.Species
@@ -79,13 +79,13 @@ const (
 func (m *Model) newScatter() *scatter {
 	s := &scatter{m: m}
 	v := variation()
-	add := func(group string, law chance.Law, mean, sd float64) {
-		s.vars = append(s.vars, chance.Variable{Law: law, Mean: mean, SD: sd})
+	add := func(group string, law reliability.Law, mean, sd float64) {
+		s.vars = append(s.vars, reliability.Variable{Law: law, Mean: mean, SD: sd})
 		s.groups = append(s.groups, group)
 	}
 	half := v["shrinkage"] / math.Sqrt2
-	add(ByStiffness, chance.Lognormal, 1, v["moe"])
-	add(ByAir, chance.Normal, 0, airSpread)
+	add(ByStiffness, reliability.Lognormal, 1, v["moe"])
+	add(ByAir, reliability.Normal, 0, airSpread)
 	number := map[string]int{}
 	for i := range m.board.Pieces {
 		sp := m.sides[i].Species
@@ -94,8 +94,8 @@ func (m *Model) newScatter() *scatter {
 			n = len(s.species)
 			number[sp.ID] = n
 			s.species = append(s.species, sp)
-			add(ByShrinkage, chance.Lognormal, 1, half)
-			add(ByShrinkage, chance.Lognormal, 1, half)
+			add(ByShrinkage, reliability.Lognormal, 1, half)
+			add(ByShrinkage, reliability.Lognormal, 1, half)
 		}
 		s.wood = append(s.wood, n)
 	}
@@ -107,10 +107,10 @@ func (m *Model) newScatter() *scatter {
 			turn = -1 // T = L × R turns the other way when R comes out of the face
 		}
 		s.turn = append(s.turn, turn)
-		add(ByShrinkage, chance.Lognormal, 1, half)
-		add(ByShrinkage, chance.Lognormal, 1, half)
-		add(ByMoisture, chance.Normal, 0, gluedSpread)
-		add(ByRingAngle, chance.Normal, 0, ringSpread)
+		add(ByShrinkage, reliability.Lognormal, 1, half)
+		add(ByShrinkage, reliability.Lognormal, 1, half)
+		add(ByMoisture, reliability.Normal, 0, gluedSpread)
+		add(ByRingAngle, reliability.Normal, 0, ringSpread)
 	}
 	return s
 }

@@ -3,7 +3,7 @@ package check
 import (
 	"math"
 
-	"github.com/tanrad/tanrad/pkg/plate"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
 // flat is the deflection, mm, below which a board is flat: round-off of the

@@ -5,8 +5,8 @@ import (
 	"sort"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
-	"github.com/tanrad/tanrad/pkg/plate"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 

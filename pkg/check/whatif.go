@@ -6,10 +6,10 @@ import (
 	"sort"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
-	"github.com/tanrad/tanrad/pkg/plate"
 )
 
 // Uniform is one uniform end state as a load on every piece, for searches that

@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/plate"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 

@@ -7,10 +7,10 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/mesh"
-	"github.com/tanrad/tanrad/pkg/plate"
-	"github.com/tanrad/tanrad/pkg/sparse"
 )
 
 // Write writes the membrane of a model under one change of moisture as an input

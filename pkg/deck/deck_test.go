@@ -18,9 +18,9 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/mesh"
-	"github.com/tanrad/tanrad/pkg/plate"
 )
 
 var update = flag.Bool("update", false, "write the golden deck anew")

@@ -7,8 +7,8 @@ import (
 	"sort"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/sparse"
 )
 
 // Candidate is one change that might help, with what it brings.

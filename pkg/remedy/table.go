@@ -4,7 +4,7 @@ import (
 	"context"
 
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/plate"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
 // batch is the number of pieces whose influences are solved for at once; it

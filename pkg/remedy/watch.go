@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/plate"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
 // row is one watched place: a stretch of a joint, or wood inside a piece.

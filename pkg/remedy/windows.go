@@ -5,9 +5,9 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
-	"github.com/tanrad/tanrad/pkg/sparse"
 )
 
 // The two limits of utilisation that a care card speaks of: below the first a

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/tanrad/tanrad/pkg/mesh"
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
 )
 
 // Limits that tanrad has to keep against the independent solver.

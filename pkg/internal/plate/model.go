@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/mesh"
-	"github.com/tanrad/tanrad/pkg/sparse"
 )
 
 // Wood is what the plate needs to know of one piece, in board axes.

@@ -1,4 +1,4 @@
-// Package chance turns scatter of inputs into a probability of failure.
+// Package reliability turns scatter of inputs into a probability of failure.
 //
 // A limit state g(x) says what fails: g < 0. The variables x are independent,
 // normal or lognormal, and each is a function of one standard normal variable u
@@ -22,4 +22,4 @@
 // Missing: 1. correlation between the basic variables (write them as functions
 // of independent ones). 2. curvature of the limit state. 3. several design points
 // of one limit state: the search finds one, from the start it is given.
-package chance
+package reliability

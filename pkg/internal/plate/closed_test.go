@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/tanrad/tanrad/pkg/mesh"
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
 )
 
 // strip is an isotropic-in-swelling wood that is stiff or soft; constants of its

@@ -1,4 +1,4 @@
-package chance
+package reliability
 
 import (
 	"math"

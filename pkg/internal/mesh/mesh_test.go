@@ -19,7 +19,7 @@ import (
 // boards gives every good board file there is, and the reference boards.
 func boards(t testing.TB) map[string]*layout.Board {
 	t.Helper()
-	files, err := filepath.Glob("../../testdata/boards/ok/*.json")
+	files, err := filepath.Glob("../../../testdata/boards/ok/*.json")
 	require.NoError(t, err)
 	require.GreaterOrEqual(t, len(files), 20)
 	out := map[string]*layout.Board{}

@@ -1,4 +1,4 @@
-package chance
+package reliability
 
 import "gonum.org/v1/gonum/integrate/quad"
 

@@ -19,7 +19,7 @@ import (
 // this process, the garbage collector included). Not timed on either side:
 // element stiffness, assembly, reading the file.
 func BenchmarkAgainstCholmod(b *testing.B) {
-	bin := cholmod.Build(b, "../../testdata/cholmod/bench.c")
+	bin := cholmod.Build(b, "../../../testdata/cholmod/bench.c")
 	for _, c := range benchCases() {
 		b.Run(c.name, func(b *testing.B) {
 			p, k := c.b.build()

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/tanrad/tanrad/pkg/mesh"
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
 )
 
 // quantity is an arbitrary weighing of the forces of a trace.

@@ -6,8 +6,8 @@ import (
 	"testing"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/mesh"
 )
 
 // benchBoard is a board of 16 × 12 blocks whose rings all differ.
@@ -37,7 +37,7 @@ func benchModel(b *testing.B, bending bool) *Model {
 }
 
 // BenchmarkPrepare times everything before the factorisation: shapes, links,
-// keys. What pkg/sparse does is timed there.
+// keys. What pkg/internal/sparse does is timed there.
 func BenchmarkPrepare(b *testing.B) {
 	board, m, woods := benchBoard(b)
 	b.ReportAllocs()

@@ -29,7 +29,7 @@ func TestMeshIndependence(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	files, err := filepath.Glob("../../testdata/boards/ok/*.json")
+	files, err := filepath.Glob("../../../testdata/boards/ok/*.json")
 	require.NoError(t, err)
 	var all []float64
 	for _, f := range files {
