@@ -17,7 +17,7 @@ func newCallout(text string) callout {
 	for _, l := range k.lines {
 		k.wide = math.Max(k.wide, textWidth(l, calloutSize))
 	}
-	k.wide += 24
+	k.wide = 1.06*k.wide + 24 // fonts of other machines run wider
 	return k
 }
 

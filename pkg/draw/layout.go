@@ -70,6 +70,7 @@ func Layout(b *layout.Board, m Marks) ([]byte, error) {
 	top := heading(&c, m.Title, m.Subtitle, p.tint())
 	bottom := p.place(top)
 	drawPieces(&c, p.woods(), "pieces")
+	p.drawPlaces(&c)
 	p.drawJoints(&c)
 	p.drawPieceMarks(&c)
 	p.drawCallout(&c)
@@ -85,6 +86,8 @@ type plan struct {
 	m     Marks
 	f     frame
 	s     float64 // line scale: 1 for blocks of 36 units and more, less for small ones
+	rows  []span  // of the field, from the top
+	cols  []span  // of the field, from the left
 	worst int
 	call  callout
 }
@@ -107,6 +110,10 @@ func (p *plan) tint() string {
 
 // place decides where board and callout stand; it returns the lower end of both.
 func (p *plan) place(top float64) float64 {
+	p.rows, p.cols = fieldSpans(p.b)
+	if len(p.cols) > 0 {
+		top += markRoom
+	}
 	p.f = fit(p.b.Width, p.b.Height, top)
 	p.s = lineScale(p.b, p.f.k)
 	bottom := top + p.f.k*p.b.Height
@@ -118,6 +125,10 @@ func (p *plan) place(top float64) float64 {
 	above := (j.From[1]+j.To[1])/2 > p.b.Height/2
 	room := p.call.height() + 16
 	if above {
+		if len(p.cols) > 0 { // the gap below the label holds the numbers
+			top, bottom = top-markRoom, bottom-markRoom
+			p.f.y -= markRoom
+		}
 		p.f.y += room
 		p.call.y = top
 	} else {
