@@ -78,7 +78,10 @@ func Export(ctx context.Context, src []byte, q ExportQuery, m *Memory) ([]byte, 
 	var load deck.Case
 	switch {
 	case q.Change != nil:
-		load = deck.Shift(b, *q.Change)
+		load, err = deck.Shift(b, *q.Change)
+		if f := (fault.Fault{}); errors.As(err, &f) {
+			err = Parameters{fault.List{f}}
+		}
 	case q.State == "":
 		load, err = deck.AtState(ctx, model, q.Home, deck.States()[0])
 	default:

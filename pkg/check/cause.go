@@ -125,7 +125,7 @@ func (m *Model) mechanismShares(in *influence, l *load) []Share {
 		k := m.kindOf[i]
 		area += a
 		mean += a * l.mean[k]
-		start += a * m.kinds[k].start
+		start += a * m.kinds[k].change(0)
 		anyUp = anyUp || m.board.Pieces[i].Grain.Up
 	}
 	mean, start = mean/area, start/area
@@ -152,7 +152,7 @@ func (m *Model) mechanismShares(in *influence, l *load) []Share {
 		total[0] += q(alike, mean)
 		total[1] += q(turned, mean)
 		total[2] += q(real, mean)
-		total[3] += q(real, mean+start-m.kinds[k].start)
+		total[3] += q(real, mean+m.kinds[k].change(0)-start)
 		total[4] += q(real, l.mean[k])
 		pith += in.membrane[i].Amount*l.mean[k] - q(real, l.mean[k])
 		if in.warp != nil {

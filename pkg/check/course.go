@@ -63,7 +63,7 @@ func (m *Model) follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		c.mean = append(c.mean, h.Mean)
 		kc := m.kindCourse(k, h)
 		c.shape = append(c.shape, kc)
-		c.stress = append(c.stress, relaxed(c.times, kc, start-kd.start))
+		c.stress = append(c.stress, relaxed(c.times, kc, kd.change(start)))
 	}
 	return c, nil
 }
@@ -87,7 +87,7 @@ func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
 		if math.Max(h.Top[i], h.Bottom[i]) <= fsp {
 			mean, slope = h.Mean[i], h.Slope[i] // the simulation's own, free of cells
 		}
-		kc.mean[i], kc.slope[i] = mean-kd.start, slope
+		kc.mean[i], kc.slope[i] = kd.change(mean), slope
 		z := half - layer/2
 		kc.rest[0][i] = layers[0] - mean + slope*z
 		kc.rest[1][i] = layers[1] - mean

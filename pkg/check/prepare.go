@@ -19,6 +19,12 @@ type kind struct {
 	pieces  []int
 }
 
+// change is the change of bound water [% MC] from gluing to a moisture: what the
+// wood swells by.
+func (k *kind) change(mc float64) float64 {
+	return k.species.BoundWater(mc) - k.species.BoundWater(k.start)
+}
+
 // parts is a board translated into woods, frames and kinds.
 type parts struct {
 	board  *layout.Board
@@ -61,7 +67,7 @@ func translate(b *layout.Board) (*parts, error) {
 			if c.elastic, err = s.Elastic(pc.Moisture); err != nil {
 				return nil, err
 			}
-			c.unit = unitSwelling(s, pc.Moisture)
+			c.unit[0], c.unit[1], c.unit[2] = s.SwellingRate(pc.Moisture)
 			known[k] = c
 		}
 		p.unit[i] = c.unit
@@ -88,18 +94,6 @@ type kindKey struct {
 	species string
 	up      bool
 	mc      float64
-}
-
-// unitSwelling gives the strain along L, R, T for one % MC, of the size at mc.
-// The law is linear below fibre saturation, so a step of 1 % says all; near
-// saturation the step is taken downwards.
-func unitSwelling(s *wood.Species, mc float64) [3]float64 {
-	step := 1.0
-	if mc+step > s.FSP() {
-		step = -1
-	}
-	l, r, t := s.Swelling(mc, mc+step)
-	return [3]float64{l / step, r / step, t / step}
 }
 
 // FrameOf gives the wood's axes of a piece at a place of the mid-plane: the same

@@ -95,8 +95,6 @@ func (m *Model) endStates(c Conditions) ([]endState, error) {
 			if v < 0 || math.IsNaN(v) {
 				return nil, fmt.Errorf("check: state %s would bring %s to %g %% MC: allowed 0 and up", out[i].name, m.kinds[k].name, v)
 			}
-			// Above fibre saturation wood swells no further.
-			out[i].moisture[k] = math.Min(v, m.kinds[k].species.FSP())
 		}
 	}
 	return out, nil
@@ -117,7 +115,7 @@ func (m *Model) same(mc float64) []float64 {
 func (m *Model) loadOf(e *endState) (swelling, stress *load) {
 	swelling = &load{mean: make([]float64, len(e.moisture)), strength: m.strengths(e.moisture)}
 	for k := range e.moisture {
-		swelling.mean[k] = e.moisture[k] - m.kinds[k].start
+		swelling.mean[k] = m.kinds[k].change(e.moisture[k])
 	}
 	if !e.slow {
 		return swelling, swelling

@@ -146,12 +146,11 @@ func (m *Model) Patches(piece int) []Patch {
 // else the board's own, else the default. Errors: a fault of an unknown name.
 func ClimateOf(b *layout.Board, c Conditions) (moisture.Climate, error) { return climateOf(b, c) }
 
-// even is the end state in which every kind is at its own moisture, cut to what
-// there is: 0 to fibre saturation.
+// even is the end state in which every kind is at its own moisture, 0 at least.
 func (m *Model) even(mc func(start float64) float64, slow bool) endState {
 	e := endState{slow: slow, moisture: make([]float64, len(m.kinds))}
 	for k := range m.kinds {
-		e.moisture[k] = math.Max(0, math.Min(mc(m.kinds[k].start), m.kinds[k].species.FSP()))
+		e.moisture[k] = math.Max(0, mc(m.kinds[k].start))
 	}
 	return e
 }

@@ -3,18 +3,20 @@ package deck
 import (
 	"context"
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // Case is one change of moisture of the whole board.
 type Case struct {
 	Name   string    // one word
 	Text   string    // one line for a person
-	Change []float64 // % MC per piece, from its moisture at gluing
+	Change []float64 // of bound water, % MC per piece, from its moisture at gluing
 }
 
 // States lists the end states a case can be made of.
@@ -35,7 +37,11 @@ func AtState(ctx context.Context, m *check.Model, home, name string) (Case, erro
 		c := Case{Name: name, Text: s.Text}
 		for i := range m.Plate.Board.Pieces {
 			pc := &m.Plate.Board.Pieces[i]
-			c.Change = append(c.Change, s.Moisture[pc.Stock]-pc.Moisture)
+			now, err := boundChange(pc, s.Moisture[pc.Stock])
+			if err != nil {
+				return Case{}, err
+			}
+			c.Change = append(c.Change, now)
 		}
 		return c, nil
 	}
@@ -43,11 +49,33 @@ func AtState(ctx context.Context, m *check.Model, home, name string) (Case, erro
 		Allowed: strings.Join(States(), ", "), Nearest: fault.Nearest(name, States(), 1)}
 }
 
-// Shift is the case in which every piece changes by the same amount, % MC.
-func Shift(b *layout.Board, change float64) Case {
+// Shift is the case in which every piece changes by the same amount, % MC, as far
+// as its wood swells. Errors: a fault.Fault where the driest piece would hold less
+// than no water.
+func Shift(b *layout.Board, change float64) (Case, error) {
 	c := Case{Name: "shift", Text: fmt.Sprintf("every piece %+g %% MC from its moisture at gluing", change), Change: make([]float64, len(b.Pieces))}
+	least := math.Inf(1)
 	for i := range c.Change {
-		c.Change[i] = change
+		pc := &b.Pieces[i]
+		least = math.Min(least, pc.Moisture)
+		var err error
+		if c.Change[i], err = boundChange(pc, pc.Moisture+change); err != nil {
+			return Case{}, err
+		}
 	}
-	return c
+	if least+change < 0 {
+		return Case{}, fault.Fault{Rule: fault.OutOfRange, Pointer: "/change", Detail: "the driest piece would hold less than no water",
+			Found: fmt.Sprintf("%+g", change), Allowed: fmt.Sprintf("%+g and up", -least)}
+	}
+	return c, nil
+}
+
+// boundChange is the change of what swells a piece, % MC from gluing to a moisture:
+// none of it lies above fibre saturation.
+func boundChange(pc *layout.Piece, mc float64) (float64, error) {
+	s, err := wood.Find(pc.Species)
+	if err != nil {
+		return 0, err
+	}
+	return s.BoundWater(mc) - s.BoundWater(pc.Moisture), nil
 }

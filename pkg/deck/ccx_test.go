@@ -128,7 +128,7 @@ func TestLiveSameElements(t *testing.T) {
 		}
 		p, err := plate.New(context.Background(), b, m, woods, plate.Options{})
 		require.NoError(t, err)
-		c := Shift(b, 0)
+		c := shifted(t, b, 0)
 		for i := range c.Change { // every piece by an amount of its own
 			c.Change[i] = 2.3 - 0.7*float64(i%5)
 		}

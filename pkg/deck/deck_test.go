@@ -51,9 +51,33 @@ func deckOf(t *testing.T, p *plate.Model, c Case) string {
 	return out.String()
 }
 
+func shifted(t *testing.T, b *layout.Board, change float64) Case {
+	t.Helper()
+	c, err := Shift(b, change)
+	require.NoError(t, err)
+	return c
+}
+
+// What a check refuses or caps is refused or capped in the deck: wood swells no
+// further above fibre saturation and holds no less than no water.
+func TestShiftsStayWithinWhatWoodHolds(t *testing.T) {
+	b, err := layout.Read([]byte(twoBlocks))
+	require.NoError(t, err)
+	c := shifted(t, b, 30)
+	assert.InDelta(t, 30-7.5, c.Change[0], 1e-12)
+	assert.InDelta(t, 30-8, c.Change[1], 1e-12)
+	_, err = Shift(b, -8)
+	var f fault.Fault
+	require.ErrorAs(t, err, &f)
+	assert.Equal(t, "/change", f.Pointer)
+	wet, err := layout.Read([]byte(`{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"honduran-mahogany","ring_angle":0,"moisture":25}},"field":{"grid":{"block":[40,40],"rows":["AA"]}}}`))
+	require.NoError(t, err)
+	assert.InDelta(t, 20-22, shifted(t, wet, -5).Change[0], 1e-12, "only what lies below saturation, 22 %% in this wood")
+}
+
 func TestGoldenDeck(t *testing.T) {
 	p := coarse(t, twoBlocks)
-	got := deckOf(t, p, Shift(p.Board, -3))
+	got := deckOf(t, p, shifted(t, p.Board, -3))
 	file := filepath.Join("..", "..", "testdata", "golden", "two-blocks.inp")
 	if *update {
 		require.NoError(t, os.WriteFile(file, []byte(got), 0o644))
@@ -70,7 +94,7 @@ func TestGoldenDeckRuns(t *testing.T) {
 		t.Skip("ccx is not on the path")
 	}
 	p := coarse(t, twoBlocks)
-	c := Shift(p.Board, -3)
+	c := shifted(t, p.Board, -3)
 	x, err := p.Respond(plate.Membrane, [][]float64{c.Change})
 	require.NoError(t, err)
 	u := solve(t, []byte(deckOf(t, p, c)), len(p.Mesh.Nodes))
@@ -81,7 +105,7 @@ func TestGoldenDeckRuns(t *testing.T) {
 func TestLinesFitTheReader(t *testing.T) {
 	for _, name := range []string{"pith-in-strip", "tiles", "border-mitre"} {
 		m := prepared(t, "../../testdata/boards/ok/"+name+".json")
-		s := bufio.NewScanner(strings.NewReader(deckOf(t, m.Plate, Shift(m.Plate.Board, 2.5))))
+		s := bufio.NewScanner(strings.NewReader(deckOf(t, m.Plate, shifted(t, m.Plate.Board, 2.5))))
 		for s.Scan() {
 			line := s.Text()
 			assert.LessOrEqual(t, len(line), 132, line)
@@ -133,7 +157,7 @@ func TestRefusesWhatIsNotOrthotropic(t *testing.T) {
 	p.Woods = append([]plate.Wood{}, p.Woods...)
 	p.Woods[1].Q[0][2] += 5
 	p.Woods[1].Q[2][0] += 5
-	assert.ErrorContains(t, Write(&bytes.Buffer{}, p, Shift(p.Board, 1)), "r1c2")
+	assert.ErrorContains(t, Write(&bytes.Buffer{}, p, shifted(t, p.Board, 1)), "r1c2")
 	assert.ErrorContains(t, Write(&bytes.Buffer{}, p, Case{Change: []float64{1}}), "1 changes for 3 pieces")
 }
 

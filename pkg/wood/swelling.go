@@ -32,11 +32,29 @@ func (s *Species) Swelling(m0, m1 float64) (l, r, t float64) {
 	return strain(s.LongitudinalShrinkage().V, f, m0, m1), strain(s.ShrinkR.V, f, m0, m1), strain(s.ShrinkT.V, f, m0, m1)
 }
 
+// BoundWater returns the part of a moisture [% MC] that swells wood: all of it
+// below fibre saturation, no more above.
+func (s *Species) BoundWater(mc float64) float64 { return min(mc, s.fsp.V) }
+
+// SwellingRate returns the strain along L, R and T for one % MC, of the size at mc
+// [% MC], while the wood is below fibre saturation (Wood Handbook Equation 13-3,
+// which is linear there: Swelling(mc, m1) is the rate at mc times the change of
+// bound water). It does not vanish for wet wood: times the bound water lost it is
+// what such wood will shrink.
+func (s *Species) SwellingRate(mc float64) (l, r, t float64) {
+	f := s.fsp.V
+	return rate(s.LongitudinalShrinkage().V, f, mc), rate(s.ShrinkR.V, f, mc), rate(s.ShrinkT.V, f, mc)
+}
+
+// rate is the strain per % MC of the size at mc; total in %.
+func rate(total, fsp, mc float64) float64 {
+	per := total / 100 / fsp
+	return per / (1 - per*(fsp-min(mc, fsp)))
+}
+
 // strain evaluates the shrinkage law for one direction; total in %.
 func strain(total, fsp, m0, m1 float64) float64 {
-	per := total / 100 / fsp
-	m0, m1 = min(m0, fsp), min(m1, fsp)
-	return per * (m1 - m0) / (1 - per*(fsp-m0))
+	return rate(total, fsp, m0) * (min(m1, fsp) - min(m0, fsp))
 }
 
 // ChangePerMC returns the handbook's coefficient of dimensional change (per % MC,
