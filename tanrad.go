@@ -14,7 +14,9 @@
 //	what does a board file say?                      pkg/layout
 //	will this board hold?                            pkg/check
 //	how likely is it to fail?                        pkg/internal/reliability
-//	what would help, and how far may I go?           pkg/remedy
+//	which blocks should I turn?                      pkg/arrange
+//	what else would help?                            pkg/advice
+//	how far may I go?                                pkg/window
 //	it has cracked: why?                             pkg/diagnose
 //	what does it look like?                          pkg/draw
 //	how do I say it in plain text?                   pkg/report

@@ -6,10 +6,12 @@ import (
 	"slices"
 	"time"
 
+	"github.com/tanrad/tanrad/pkg/advice"
+	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/remedy"
+	"github.com/tanrad/tanrad/pkg/window"
 )
 
 // ImproveQuery says what a search may change and how long it works.
@@ -50,13 +52,13 @@ func (q *ImproveQuery) check() fault.List {
 	return faults
 }
 
-func (q *ImproveQuery) options() remedy.Options {
-	o := remedy.Options{Turns: q.Turns, Rounds: q.Rounds, Seed: uint64(q.Seed), Deadline: time.Duration(q.Deadline * float64(time.Second))}
+func (q *ImproveQuery) options() arrange.Options {
+	o := arrange.Options{Turns: q.Turns, Rounds: q.Rounds, Seed: uint64(q.Seed), Deadline: time.Duration(q.Deadline * float64(time.Second))}
 	if len(q.Lock) > 0 {
 		o.FreeSpecies, o.FreePattern = !slices.Contains(q.Lock, lockSpecies), !slices.Contains(q.Lock, lockPattern)
 	}
 	if q.Progress != nil {
-		o.Progress = func(p remedy.Progress) {
+		o.Progress = func(p arrange.Progress) {
 			q.Progress(p.Round, p.Rounds, fmt.Sprintf("best so far %.0f %%", 100*p.Utilisation))
 		}
 	}
@@ -66,7 +68,7 @@ func (q *ImproveQuery) options() remedy.Options {
 // Improve looks for a better arrangement of a board file's blocks. When ctx
 // runs out it gives the best so far. The error is a fault.List, one in
 // Parameters when the query is at fault, or that of the context.
-func Improve(ctx context.Context, src []byte, q ImproveQuery, m *Memory) (*remedy.Result, error) {
+func Improve(ctx context.Context, src []byte, q ImproveQuery, m *Memory) (*arrange.Result, error) {
 	if faults := q.check(); len(faults) > 0 {
 		return nil, Parameters{faults}
 	}
@@ -74,27 +76,27 @@ func Improve(ctx context.Context, src []byte, q ImproveQuery, m *Memory) (*remed
 	if err != nil {
 		return nil, err
 	}
-	return remedy.Improve(ctx, b, cond, q.options())
+	return arrange.Improve(ctx, b, cond, q.options())
 }
 
 // Windows works out what a board file's board bears, for a care card. Home and
 // Refine of the query count. Errors as Improve.
-func Windows(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*remedy.Windows, error) {
+func Windows(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*window.Windows, error) {
 	b, cond, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
 	}
-	return remedy.WindowsOf(ctx, b, cond)
+	return window.Of(ctx, b, cond)
 }
 
 // Advice works out single changes to a board file's board. When ctx runs out it
 // gives what is done and lists the rest. Errors as Improve.
-func Advice(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*remedy.Advice, error) {
+func Advice(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*advice.Advice, error) {
 	b, cond, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
 	}
-	return remedy.Moves(ctx, b, cond, cond.Seed)
+	return advice.Moves(ctx, b, cond, cond.Seed)
 }
 
 // readFor reads a board and the conditions it is asked about.

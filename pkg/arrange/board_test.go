@@ -1,0 +1,58 @@
+package arrange
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+func read(t testing.TB, src []byte) *layout.Board {
+	t.Helper()
+	b, err := layout.Read(src)
+	require.NoError(t, err)
+	return b
+}
+
+func file(t testing.TB, name string) *layout.Board {
+	t.Helper()
+	src, err := os.ReadFile(filepath.Join("../../testdata/boards/ok", name))
+	require.NoError(t, err)
+	return read(t, src)
+}
+
+// grid is a board of blocks, every one with a wood, ring angle and moisture of its own.
+func grid(t testing.TB, rows, cols int, seed uint64) *layout.Board {
+	t.Helper()
+	return read(t, boardgen.Grid(boardgen.Options{Rows: rows, Cols: cols, Block: 40, Seed: seed, RandomRings: true}))
+}
+
+// uniform are the conditions of a search, with a cache.
+func uniform() check.Conditions {
+	return check.Conditions{Exposures: []string{check.NoExposures}, NoCracks: true, Cache: &sparse.Cache{}}
+}
+
+// exactly solves one arrangement.
+func exactly(t testing.TB, s *space, a arrangement, c check.Conditions) (*check.Model, check.UniformWorst) {
+	t.Helper()
+	m, err := check.Prepare(context.Background(), s.boardOf(a), c)
+	require.NoError(t, err)
+	w, err := m.WorstUniform(context.Background(), c)
+	require.NoError(t, err)
+	return m, w
+}
+
+func allPlaces(s *space) []int {
+	var out []int
+	for u := range s.units {
+		out = append(out, s.units[u].places...)
+	}
+	return out
+}

@@ -1,0 +1,280 @@
+package arrange
+
+import (
+	"context"
+	"errors"
+	"math/rand/v2"
+	"time"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// Options says what a search may change and how long it works. The zero value
+// keeps woods and pattern and may turn as many blocks as it likes.
+type Options struct {
+	FreeSpecies bool // a wood may be swapped for one that looks like it
+	FreePattern bool // blocks of equal outline may change places
+	Turns       int  // most blocks that may lie otherwise than in the file; 0 any number
+	Seed        uint64
+	Rounds      int           // exact solutions and new tables; 0 means 8, at most 1000
+	Deadline    time.Duration // ends the search early with the best so far; 0 none
+	Progress    func(Progress)
+}
+
+// Progress tells how far a search has come.
+type Progress struct {
+	Round, Rounds int
+	Trials        int     // arrangements tried on the sums of influences
+	Solved        int     // arrangements solved exactly
+	Utilisation   float64 // the best so far
+}
+
+// defaultRounds were enough to settle a board of 48 blocks.
+const defaultRounds = 8
+
+// Why a search ended.
+const (
+	EndDone     = "done"
+	EndDeadline = "deadline"
+	EndCancel   = "cancelled"
+)
+
+// mostMovable bounds the places that one table covers; on a larger board each
+// round takes those around the worst.
+const mostMovable = 64
+
+// trialsAPlace is how often a round tries each place.
+const trialsAPlace = 64
+
+// astray is how much worse than the best a round may end for the next to go on
+// from there.
+const astray = 1.2
+
+// solvedARound, over the number of places, is how many of the good arrangements
+// of a round are solved exactly: many on a small board, where it costs little.
+const solvedARound = 64
+
+// Improve looks for the arrangement of the blocks with the smallest worst
+// utilisation over the uniform end states of the conditions; histories are left
+// to a check of the board it returns. It gives the best board it met, never one
+// worse than b, also when the deadline passed or ctx was cancelled meanwhile
+// (Result.End tells). Equal arguments give equal results unless the deadline
+// cut in.
+//
+// Errors: a fault.List for options out of range; what check.Prepare returns for
+// a board that cannot be checked; the context's error when nothing at all was
+// solved yet.
+func Improve(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*Result, error) {
+	if err := o.check(); err != nil {
+		return nil, err
+	}
+	if o.Rounds == 0 {
+		o.Rounds = defaultRounds
+	}
+	c.Exposures, c.NoCracks, c.Progress = []string{check.NoExposures}, true, nil
+	if c.Cache == nil {
+		c.Cache = &sparse.Cache{}
+	}
+	parent := ctx
+	began := time.Now()
+	// The board as it stands is solved whatever the deadline: it is the first answer there is.
+	h, err := newHunt(parent, b, c, o)
+	if err != nil {
+		return nil, err
+	}
+	if o.Deadline > 0 {
+		var cancel context.CancelFunc
+		ctx, cancel = context.WithDeadline(ctx, began.Add(o.Deadline))
+		defer cancel()
+	}
+	end := EndDone
+	if err := h.run(ctx); err != nil {
+		switch {
+		case parent.Err() != nil && !errors.Is(parent.Err(), context.DeadlineExceeded):
+			end = EndCancel
+		case ctx.Err() != nil:
+			end = EndDeadline
+		default:
+			return nil, err
+		}
+	}
+	return h.result(end)
+}
+
+func (o *Options) check() error {
+	var l fault.List
+	bad := func(pointer, detail, allowed string) {
+		l = append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: pointer, Detail: detail, Allowed: allowed})
+	}
+	if o.Turns < 0 {
+		bad("/turns", "the number of blocks that may be turned is negative", "0 (any number) and up")
+	}
+	if o.Rounds < 0 || o.Rounds > 1000 {
+		bad("/rounds", "the number of rounds is out of range", "0 (the default) to 1000")
+	}
+	if o.Deadline < 0 {
+		bad("/deadline", "the time allowed is negative", "0 (none) and up")
+	}
+	return l.Err()
+}
+
+// quiet is the utilisation of a board under no stress but round-off.
+const quiet = 1e-6
+
+// solved is one arrangement solved exactly.
+type solved struct {
+	s     *space
+	a     arrangement
+	model *check.Model
+	worst check.UniformWorst
+}
+
+// hunt is a search under way.
+type hunt struct {
+	o             Options
+	cond          check.Conditions
+	board         *layout.Board // as the file has it
+	first, best   *solved
+	swaps         []Swap
+	trials, exact int
+	done          map[string]bool // arrangements solved
+	rng           *rand.Rand
+}
+
+func newHunt(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*hunt, error) {
+	h := &hunt{done: map[string]bool{}, o: o, cond: c, board: b, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
+	s, err := newSpace(b, c, o)
+	if err != nil {
+		return nil, err
+	}
+	if h.first, err = h.solve(ctx, s, s.start()); err != nil {
+		return nil, err
+	}
+	h.best = h.first
+	return h, nil
+}
+
+func (h *hunt) solve(ctx context.Context, s *space, a arrangement) (*solved, error) {
+	m, err := check.Prepare(ctx, s.boardOf(a), h.cond)
+	if err != nil {
+		return nil, err
+	}
+	w, err := m.WorstUniform(ctx, h.cond)
+	if err != nil {
+		return nil, err
+	}
+	h.exact++
+	h.done[s.key(a)] = true
+	return &solved{s, a.clone(), m, w}, nil
+}
+
+func (h *hunt) known(s *space, a arrangement) bool { return h.done[s.key(a)] }
+
+func (h *hunt) tell(round int) {
+	if h.o.Progress != nil {
+		h.o.Progress(Progress{round, h.o.Rounds, h.trials, h.exact, h.best.worst.Utilisation})
+	}
+}
+
+// run does the rounds: a table around the best, a walk on it, an exact solution
+// of where it led. Hot walks and cool ones take turns.
+func (h *hunt) run(ctx context.Context) error {
+	h.first = &solved{s: h.first.s, a: h.first.a, worst: h.first.worst} // its model need not be kept
+	if h.o.FreeSpecies {
+		if err := h.swapWoods(ctx); err != nil {
+			return err
+		}
+	}
+	var t *table
+	at := h.best // where the next table is made
+	for round := 0; round < h.o.Rounds; round++ {
+		h.tell(round)
+		s := at.s
+		if len(s.units) == 0 || h.best.worst.Utilisation < quiet {
+			break
+		}
+		if t == nil {
+			var err error
+			if t, err = newTable(ctx, s, at.model, at.a, h.movable(at), h.o.Seed+uint64(round)); err != nil {
+				return err
+			}
+		}
+		w := newWalker(t)
+		trials := trialsAPlace * len(t.place)
+		hot := 0.05
+		if round%3 != 0 {
+			hot = 0.015
+		}
+		p := newPool(max(1, solvedARound/len(t.place)))
+		w.anneal(ctx, h.rng, trials, hot, 0.001, h.o.Turns, p)
+		w.descend(h.o.Turns)
+		w.takeBack()
+		h.trials += w.trial
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		found, err := h.solve(ctx, s, w.a)
+		if err != nil {
+			return err
+		}
+		for _, a := range p.list() {
+			if h.known(s, a) {
+				continue
+			}
+			also, err := h.solve(ctx, s, a)
+			if err != nil {
+				return err
+			}
+			if also.worst.Utilisation < found.worst.Utilisation {
+				found = also
+			}
+		}
+		if found.worst.Utilisation < h.best.worst.Utilisation {
+			h.best = found
+		}
+		// A little worse is still a good place to go on from: the sums are exact there.
+		switch {
+		case found.worst.Utilisation < h.best.worst.Utilisation*astray:
+			at, t = found, nil
+		case at != h.best || len(t.place) < s.placesToTurn():
+			at, t = h.best, nil
+		}
+	}
+	if err := h.simplify(ctx); err != nil {
+		return err
+	}
+	h.tell(h.o.Rounds)
+	return nil
+}
+
+// placesToTurn counts the places whose pieces may be turned.
+func (s *space) placesToTurn() int {
+	n := 0
+	for u := range s.units {
+		n += len(s.units[u].places)
+	}
+	return n
+}
+
+// movable lists the places of the next table: all, or on a large board the units
+// under the highest stress and some at random.
+func (h *hunt) movable(at *solved) []int {
+	s, w := at.s, &at.worst
+	heat := append([]float64(nil), w.Pieces...)
+	for j, u := range w.Joints {
+		jt := &s.board.Joints[j]
+		heat[jt.A], heat[jt.B] = max(heat[jt.A], u), max(heat[jt.B], u)
+	}
+	list := make([]hotUnit, len(s.units))
+	for u := range s.units {
+		list[u].unit = u
+		for _, p := range s.units[u].places {
+			list[u].heat = max(list[u].heat, heat[p])
+		}
+		list[u].heat *= 1 + 0.1*h.rng.Float64()
+	}
+	return pick(s, list)
+}

@@ -1,0 +1,225 @@
+package arrange
+
+import (
+	"context"
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// exhaustive solves every arrangement exactly.
+func exhaustive(t *testing.T, b *layout.Board) (best float64, count int) {
+	t.Helper()
+	c := uniform()
+	s, err := newSpace(b, c, Options{})
+	require.NoError(t, err)
+	best = math.Inf(1)
+	a, way := s.start(), make([]int, len(s.units))
+	for {
+		_, w := exactly(t, s, a, c)
+		best = math.Min(best, w.Utilisation)
+		count++
+		u := 0
+		for ; u < len(s.units); u++ {
+			p := s.units[u].places[0]
+			way[u] = (way[u] + 1) % len(s.of[p])
+			a[p] = s.of[p][way[u]]
+			if way[u] > 0 {
+				break
+			}
+		}
+		if u == len(s.units) {
+			return best, count
+		}
+	}
+}
+
+func TestSmallBoardsComeOutBest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
+	for seed := uint64(1); seed <= 4; seed++ {
+		b := grid(t, 2, 2, seed)
+		best, n := exhaustive(t, b)
+		require.Equal(t, 256, n)
+		r, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1})
+		require.NoError(t, err)
+		assert.LessOrEqual(t, r.After.Utilisation, best*1.05, "seed %d: %g at start", seed, r.Before.Utilisation)
+		assert.GreaterOrEqual(t, r.After.Utilisation, best*(1-1e-9), "nothing beats every arrangement there is")
+	}
+}
+
+func TestSixBlocksComeOutBest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("solves 1024 boards")
+	}
+	b := grid(t, 2, 3, 11)
+	for _, i := range []int{1, 3} { // rings along a face: two positions instead of four
+		b.Pieces[i].RingAngle = 90
+	}
+	best, n := exhaustive(t, b)
+	require.Equal(t, 1024, n)
+	r, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1})
+	require.NoError(t, err)
+	assert.LessOrEqual(t, r.After.Utilisation, best*1.05, "%g at start", r.Before.Utilisation)
+}
+
+// The target of the search: a maple and walnut checker of 8 by 6 blocks with
+// random rings loses at least half of its worst utilisation by turning alone.
+func TestCheckerOfRandomRingsIsHalved(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
+	b := file(t, "checker-random.json")
+	r, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1})
+	require.NoError(t, err)
+	assert.Less(t, r.After.Utilisation, r.Before.Utilisation/2)
+	assert.Equal(t, EndDone, r.End)
+	// What it says must be so: the board it writes, read and checked from scratch.
+	again := read(t, r.Board)
+	rep, err := check.Board(context.Background(), again, check.Conditions{Exposures: []string{check.NoExposures}, NoCracks: true})
+	require.NoError(t, err)
+	assert.InDelta(t, r.After.Utilisation, rep.Utilisation, 1e-6, "dimensionless; angles go through a file")
+	for i := range b.Pieces {
+		assert.Equal(t, b.Pieces[i].Species, again.Pieces[i].Species, "woods are locked")
+	}
+	assert.Len(t, r.Turns, r.Changed)
+}
+
+func TestSearchKeepsItsLimits(t *testing.T) {
+	b := file(t, "checker-random.json")
+	r, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1, Rounds: 1, Turns: 3})
+	require.NoError(t, err)
+	assert.LessOrEqual(t, r.Changed, 3)
+	assert.Len(t, r.Turns, r.Changed)
+	assert.Less(t, r.After.Utilisation, r.Before.Utilisation)
+}
+
+func TestBlocksMayChangePlacesWhenThePatternIsFree(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
+	b := grid(t, 3, 3, 4)
+	locked, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1, Rounds: 3})
+	require.NoError(t, err)
+	free, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1, Rounds: 3, FreePattern: true})
+	require.NoError(t, err)
+	assert.Less(t, free.After.Utilisation, locked.After.Utilisation)
+	again := read(t, free.Board)
+	count := map[string]int{}
+	for i := range b.Pieces {
+		count[b.Pieces[i].Species]++
+		count[again.Pieces[i].Species]--
+	}
+	for w, n := range count {
+		assert.Zero(t, n, "as many blocks of %s as before", w)
+	}
+}
+
+func TestWoodsAreSwappedForTheirLike(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
+	b := file(t, "checker-alike.json")
+	r, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1, Rounds: 1, FreeSpecies: true})
+	require.NoError(t, err)
+	require.NotEmpty(t, r.Swaps)
+	assert.Less(t, r.After.Utilisation, r.Before.Utilisation)
+}
+
+func TestEqualSeedsGiveEqualBoards(t *testing.T) {
+	b := grid(t, 3, 4, 3)
+	one, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 7, Rounds: 3})
+	require.NoError(t, err)
+	two, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 7, Rounds: 3, Deadline: time.Hour})
+	require.NoError(t, err)
+	assert.Equal(t, one, two)
+}
+
+func TestDeadlineGivesTheBestSoFar(t *testing.T) {
+	b := file(t, "checker-random.json")
+	seen := 0
+	r, err := Improve(context.Background(), b, check.Conditions{}, Options{Rounds: 1000, Deadline: 700 * time.Millisecond, Progress: func(Progress) { seen++ }})
+	require.NoError(t, err)
+	assert.Equal(t, EndDeadline, r.End)
+	assert.LessOrEqual(t, r.After.Utilisation, r.Before.Utilisation)
+	assert.NotZero(t, seen)
+}
+
+func TestCancelGivesTheBestSoFar(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	b := grid(t, 2, 3, 3)
+	r, err := Improve(ctx, b, check.Conditions{}, Options{Progress: func(p Progress) {
+		if p.Round == 1 {
+			cancel()
+		}
+	}})
+	require.NoError(t, err)
+	assert.Equal(t, EndCancel, r.End)
+	cancel()
+	_, err = Improve(ctx, b, check.Conditions{}, Options{})
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+func TestOptionsOutOfRange(t *testing.T) {
+	_, err := Improve(context.Background(), grid(t, 1, 2, 1), check.Conditions{}, Options{Turns: -1, Rounds: 2000, Deadline: -1})
+	var l fault.List
+	require.ErrorAs(t, err, &l)
+	assert.Len(t, l, 3)
+}
+
+// Strips of a sliced field are turned as wholes: what is cut from one strip
+// keeps the rings it has by the turning of the slices.
+func TestStripsTurnAsWholes(t *testing.T) {
+	for _, name := range []string{"slices-end-for-end.json", "slices-over.json"} {
+		b := file(t, name)
+		s, err := newSpace(b, uniform(), Options{})
+		require.NoError(t, err)
+		for u := range s.units {
+			strip := b.Pieces[s.units[u].places[0]].Pointer
+			for i := range b.Pieces {
+				assert.Equal(t, b.Pieces[i].Pointer == strip, s.unitOf[i] == u, "%s %s", name, b.Pieces[i].ID)
+			}
+		}
+	}
+}
+
+func TestEveryGoodBoardCanBeSearched(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
+	for _, name := range []string{"tiles.json", "brick-stagger.json", "hexagons.json", "border-blocks.json", "long-grain-planks.json", "pith-in-strip.json", "slices-over.json", "checker-long-border.json"} {
+		b := file(t, name)
+		r, err := Improve(context.Background(), b, check.Conditions{}, Options{Rounds: 1})
+		require.NoError(t, err, name)
+		assert.LessOrEqual(t, r.After.Utilisation, r.Before.Utilisation, name)
+		again := read(t, r.Board)
+		assert.Len(t, again.Pieces, len(b.Pieces), name)
+	}
+}
+
+// The least there is must pass through everything.
+func TestOneBlock(t *testing.T) {
+	b := grid(t, 1, 1, 1)
+	r, err := Improve(context.Background(), b, check.Conditions{}, Options{})
+	require.NoError(t, err)
+	assert.Zero(t, r.Changed)
+}
+
+func BenchmarkImproveB48(b *testing.B) {
+	board := file(b, "checker-random.json")
+	for b.Loop() {
+		r, err := Improve(context.Background(), board, check.Conditions{}, Options{Seed: 1})
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(r.After.Utilisation/r.Before.Utilisation, "left/before")
+	}
+}

@@ -1,0 +1,97 @@
+package arrange
+
+import "math/rand/v2"
+
+// propose draws a change at random: mostly a unit turned, where the pattern is
+// free every third time two pieces that change places. With a limit on turns a
+// change beyond it takes another one back. It may come back empty.
+func (w *walker) propose(rng *rand.Rand, turns int) []change {
+	s := w.t.s
+	if len(s.like) > 0 && rng.IntN(3) == 0 {
+		return w.limited(rng, w.exchange(rng), turns)
+	}
+	u := rng.IntN(len(s.units))
+	return w.limited(rng, w.turn(rng, u), turns)
+}
+
+// turn puts a unit into another of its positions.
+func (w *walker) turn(rng *rand.Rand, u int) []change {
+	s := w.t.s
+	un := &s.units[u]
+	first := un.places[0]
+	if w.t.slot[first] < 0 {
+		return nil
+	}
+	set := s.of[s.variants[w.a[first]].item]
+	now := w.a[first] - set[0]
+	for k, id := range set {
+		if id == w.a[first] {
+			now = k
+		}
+	}
+	ways := min(un.ways, len(set))
+	if len(un.places) == 1 {
+		ways = len(set) // of the piece that lies there now
+	}
+	if ways < 2 {
+		return nil
+	}
+	to := rng.IntN(ways - 1)
+	if to >= now {
+		to++
+	}
+	var cs []change
+	for _, p := range un.places {
+		cs = append(cs, change{p, s.of[s.variants[w.a[p]].item][to]})
+	}
+	return cs
+}
+
+// exchange lets two pieces of equal outline change places, each in any position.
+func (w *walker) exchange(rng *rand.Rand) []change {
+	s := w.t.s
+	set := s.like[rng.IntN(len(s.like))]
+	p, q := set[rng.IntN(len(set))], set[rng.IntN(len(set))]
+	if p == q || w.t.slot[p] < 0 || w.t.slot[q] < 0 {
+		return nil
+	}
+	any := func(place int) int {
+		of := s.of[s.variants[w.a[place]].item]
+		return of[rng.IntN(len(of))]
+	}
+	return []change{{p, any(q)}, {q, any(p)}}
+}
+
+// limited keeps the number of changed units within turns (0: any number).
+func (w *walker) limited(rng *rand.Rand, cs []change, turns int) []change {
+	if turns == 0 || len(cs) == 0 {
+		return cs
+	}
+	s := w.t.s
+	for range 4 {
+		after := w.a.clone()
+		for _, c := range cs {
+			after[c.place] = c.variant
+		}
+		if s.changed(after) <= turns {
+			return cs
+		}
+		if len(s.like) > 0 {
+			return nil // taking an exchange back may start a chain
+		}
+		var back []int
+		for u := range s.units {
+			p := s.units[u].places[0]
+			if w.a[p] != s.of[p][0] && p != cs[0].place {
+				back = append(back, u)
+			}
+		}
+		if len(back) == 0 {
+			return nil
+		}
+		for _, p := range s.units[back[rng.IntN(len(back))]].places {
+			cs = append(cs, change{p, s.of[p][0]})
+		}
+	}
+	return nil
+}

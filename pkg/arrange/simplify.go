@@ -1,0 +1,61 @@
+package arrange
+
+import "context"
+
+// alikeEnough is how much worse an arrangement may be that asks for fewer blocks
+// to be turned.
+const alikeEnough = 1.01
+
+// wholes are what can be done to the rings of all blocks at once.
+var wholes = []position{{turn: 90}, {over: true}, {over: true, turn: 90}}
+
+// simplify tries what comes of turning all blocks alike once more: what counts is
+// mostly how the rings lie to each other, so most blocks may go back as the file
+// has them and the few others be turned instead.
+func (h *hunt) simplify(ctx context.Context) error {
+	s := h.best.s
+	for _, g := range wholes {
+		a := s.turnedAll(h.best.a, g)
+		if n := s.changed(a); n >= s.changed(h.best.a) || h.o.Turns > 0 && n > h.o.Turns || h.known(s, a) {
+			continue
+		}
+		got, err := h.solve(ctx, s, a)
+		if err != nil {
+			return err
+		}
+		if got.worst.Utilisation <= h.best.worst.Utilisation*alikeEnough && got.worst.Utilisation <= h.first.worst.Utilisation {
+			h.best = got
+		}
+	}
+	return nil
+}
+
+// turnedAll turns every unit by g where that is one of its positions; the others,
+// and pieces with curved rings, stay.
+func (s *space) turnedAll(a arrangement, g position) arrangement {
+	out := a.clone()
+	for u := range s.units {
+		var to []int
+		for _, p := range s.units[u].places {
+			v := &s.variants[a[p]]
+			item := &s.board.Pieces[v.item]
+			if item.Pith != nil {
+				break
+			}
+			want := g.ring(v.pos.ring(item.RingAngle))
+			for _, id := range s.of[v.item] {
+				if axisApart(s.variants[id].pos.ring(item.RingAngle), want) < 1e-6 {
+					to = append(to, id)
+					break
+				}
+			}
+		}
+		if len(to) < len(s.units[u].places) {
+			continue
+		}
+		for k, p := range s.units[u].places {
+			out[p] = to[k]
+		}
+	}
+	return out
+}

@@ -1,0 +1,219 @@
+package arrange
+
+import (
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// variant is one thing that can lie in a place: a piece of the board as the file
+// has it, in one position.
+type variant struct {
+	item     int // the piece it was
+	pos      position
+	wood     plate.Wood // at its centre
+	side     joint.Side
+	load     []float64 // per uniform state, % MC
+	moisture float64   // % MC when glued
+	// strength at the end of each state over strength at gluing
+	tension, shear []float64
+}
+
+// space is all arrangements that the locks allow.
+type space struct {
+	board    *layout.Board
+	cond     check.Conditions
+	variants []variant
+	of       [][]int // variants of every item, the present position first
+	units    []unit  // what is turned as one
+	unitOf   []int   // per place, −1 when it stays
+	like     [][]int // sets of places whose pieces may change places; nil when the pattern is fixed
+	states   int
+	bond     func(mcA, mcB float64) float64
+}
+
+// unit is a set of places that are turned together: one block, or everything
+// cut from one strip.
+type unit struct {
+	places []int
+	ways   int // positions, the same for each of its places
+}
+
+// arrangement tells which variant lies in every place.
+type arrangement []int
+
+func (a arrangement) clone() arrangement { return append(arrangement(nil), a...) }
+
+// newSpace lists the variants of every piece.
+func newSpace(b *layout.Board, c check.Conditions, o Options) (*space, error) {
+	s := &space{board: b, cond: c, of: make([][]int, len(b.Pieces)), unitOf: make([]int, len(b.Pieces))}
+	ways := make([][]position, len(b.Pieces))
+	most := 1
+	for i := range b.Pieces {
+		ways[i] = inStrip(&b.Pieces[i], positionsOf(&b.Pieces[i]))
+		most = max(most, len(ways[i]))
+	}
+	for w := 0; w < most; w++ {
+		turned := *b
+		turned.Pieces = append([]layout.Piece(nil), b.Pieces...)
+		for i := range b.Pieces {
+			if w < len(ways[i]) {
+				turned.Pieces[i] = put(b.Pieces[i], ways[i][w])
+			}
+		}
+		k, err := check.ConstantsOf(&turned, c)
+		if err != nil {
+			return nil, err
+		}
+		s.states, s.bond = len(k.Uniforms), k.Bond
+		for i := range b.Pieces {
+			if w >= len(ways[i]) {
+				continue
+			}
+			v := variant{item: i, pos: ways[i][w], wood: k.Wood[i], side: k.Sides[i], moisture: b.Pieces[i].Moisture}
+			for _, u := range k.Uniforms {
+				v.load = append(v.load, u.Load[i])
+				v.tension = append(v.tension, u.Tension[i])
+				v.shear = append(v.shear, u.Shear[i])
+			}
+			s.of[i] = append(s.of[i], len(s.variants))
+			s.variants = append(s.variants, v)
+		}
+	}
+	s.findUnits()
+	if o.FreePattern {
+		s.findLike()
+	}
+	return s, nil
+}
+
+// findUnits puts together what is cut from one strip.
+func (s *space) findUnits() {
+	known := map[string]int{}
+	for i := range s.board.Pieces {
+		p := &s.board.Pieces[i]
+		s.unitOf[i] = -1
+		if len(s.of[i]) < 2 {
+			continue
+		}
+		strip := stripOf(p.Pointer)
+		u, ok := known[strip]
+		if strip == "" || !ok {
+			u = len(s.units)
+			s.units = append(s.units, unit{ways: len(s.of[i])})
+			known[strip] = u
+		}
+		s.units[u].places = append(s.units[u].places, i)
+		s.units[u].ways = min(s.units[u].ways, len(s.of[i]))
+		s.unitOf[i] = u
+	}
+}
+
+// findLike collects places of equal outline whose pieces are turned alone.
+func (s *space) findLike() {
+	var single []int
+	for u := range s.units {
+		if len(s.units[u].places) == 1 {
+			single = append(single, s.units[u].places[0])
+		}
+	}
+	done := map[int]bool{}
+	for a, i := range single {
+		if done[i] {
+			continue
+		}
+		set := []int{i}
+		for _, k := range single[a+1:] {
+			if !done[k] && congruent(&s.board.Pieces[i], &s.board.Pieces[k]) {
+				set = append(set, k)
+				done[k] = true
+			}
+		}
+		if len(set) > 1 {
+			s.like = append(s.like, set)
+		}
+	}
+}
+
+// congruent reports whether two pieces have the same outline up to a shift.
+func congruent(a, b *layout.Piece) bool {
+	if len(a.Outline) != len(b.Outline) || (a.Border >= 0) != (b.Border >= 0) {
+		return false
+	}
+	for i := range a.Outline {
+		dx := a.Outline[i][0] - a.Centre[0] - b.Outline[i][0] + b.Centre[0]
+		dy := a.Outline[i][1] - a.Centre[1] - b.Outline[i][1] + b.Centre[1]
+		if dx*dx+dy*dy > fits*fits {
+			return false
+		}
+	}
+	return true
+}
+
+// start is the board as the file has it.
+func (s *space) start() arrangement {
+	a := make(arrangement, len(s.board.Pieces))
+	for i := range a {
+		a[i] = s.of[i][0]
+	}
+	return a
+}
+
+// boardOf builds the board of an arrangement; the geometry is shared.
+func (s *space) boardOf(a arrangement) *layout.Board {
+	b := *s.board
+	b.Pieces = append([]layout.Piece(nil), s.board.Pieces...)
+	for place, id := range a {
+		v := &s.variants[id]
+		from := s.board.Pieces[v.item]
+		to := &b.Pieces[place]
+		if from.Pith != nil {
+			from.Pith = &layout.XY{from.Pith[0] - from.Centre[0] + to.Centre[0], from.Pith[1] - from.Centre[1] + to.Centre[1]}
+		}
+		from.Centre = to.Centre
+		from = put(from, v.pos)
+		to.Stock, to.Species, to.RingAngle, to.Pith, to.Moisture = from.Stock, from.Species, from.RingAngle, from.Pith, from.Moisture
+	}
+	return &b
+}
+
+// changed counts the units that do not lie as the file has them.
+func (s *space) changed(a arrangement) int {
+	n := 0
+	for u := range s.units {
+		for _, p := range s.units[u].places {
+			if a[p] != s.of[p][0] {
+				n++
+				break
+			}
+		}
+	}
+	return n
+}
+
+// stripOf gives the strip of a sliced field a piece was cut from, "" for others.
+func stripOf(pointer string) string {
+	if strings.HasPrefix(pointer, "/field/slices/strips/") {
+		return pointer
+	}
+	return ""
+}
+
+// inStrip keeps the positions that mean the same in every slice, turned or not:
+// with curved rings a quarter turn of the strip is one way in one slice and the
+// other way in the next.
+func inStrip(p *layout.Piece, ways []position) []position {
+	if p.Pith == nil || stripOf(p.Pointer) == "" {
+		return ways
+	}
+	var out []position
+	for _, w := range ways {
+		if axisApart(w.turn, 0) < 1e-6 {
+			out = append(out, w)
+		}
+	}
+	return out
+}

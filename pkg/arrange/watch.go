@@ -1,0 +1,183 @@
+package arrange
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+)
+
+// row is one watched place: a stretch of a joint, or wood inside a piece.
+type row struct {
+	joint, window int          // joint −1 for wood
+	piece         int          // of wood
+	patch         *check.Patch // of wood
+	at            int          // its first number in a vector of values; joints have two (N, T), wood three (xx, yy, xy)
+}
+
+// jointRows are the rows of one joint.
+type jointRows struct {
+	joint int
+	rows  []int
+}
+
+// watch lists the places where the worst may come to lie.
+type watch struct {
+	rows   []row
+	joints []jointRows
+	// The mean strains of the movable pieces follow the watched places in a vector of values.
+	movable []int
+	strains int // where they begin
+	size    int // numbers in a vector of values
+}
+
+// Places are watched that come within this share of the worst of their joint or
+// piece in any of the sample arrangements.
+const (
+	samples   = 5
+	nearWorst = 0.93
+)
+
+// newWatch tries the reference and some random arrangements on the stiffness of
+// the reference, and watches where joints and pieces were worst.
+func newWatch(p *probe, s *space, ref arrangement, movable []int, seed uint64) (*watch, error) {
+	rng := rand.New(rand.NewPCG(seed, 0x3a7c))
+	// nil where nothing is watched
+	joints, wood := make([]map[int]bool, len(s.board.Joints)), make([]map[int]bool, len(s.board.Pieces))
+	for i, in := range s.around(movable) {
+		if in {
+			wood[i] = map[int]bool{}
+		}
+	}
+	for j := range joints {
+		if jt := &s.board.Joints[j]; wood[jt.A] == nil || wood[jt.B] == nil {
+			continue
+		}
+		_, w := p.m.Glue(j)
+		joints[j] = map[int]bool{0: true, len(w) - 1: true}
+	}
+	for n := range samples {
+		a := ref.clone()
+		if n > 0 {
+			for _, pl := range movable {
+				set := s.of[s.variants[ref[pl]].item]
+				a[pl] = set[rng.IntN(len(set))]
+			}
+		}
+		c := *p.plate
+		c.Woods = append([]plate.Wood(nil), p.plate.Woods...)
+		if n > 0 {
+			for _, pl := range movable {
+				c.Woods[pl].Unit, c.Woods[pl].At = s.variants[a[pl]].wood.Unit, nil
+			}
+		}
+		amounts := s.loadsOf(a)
+		x, err := c.Respond(plate.Membrane, amounts)
+		if err != nil {
+			return nil, err
+		}
+		s.watchJoints(p, &c, a, x, amounts, joints)
+		s.watchWood(p, &c, a, x, amounts, wood)
+	}
+	w := &watch{}
+	for j, set := range joints {
+		if set == nil {
+			continue
+		}
+		jr := jointRows{joint: j}
+		for _, k := range sorted(set) {
+			jr.rows = append(jr.rows, len(w.rows))
+			w.rows = append(w.rows, row{joint: j, window: k, piece: -1, at: w.size})
+			w.size += 2
+		}
+		w.joints = append(w.joints, jr)
+	}
+	for i, set := range wood {
+		for _, k := range sorted(set) {
+			w.rows = append(w.rows, row{joint: -1, piece: i, patch: &p.all[i][k], at: w.size})
+			w.size += 3
+		}
+	}
+	w.movable, w.strains = movable, w.size
+	w.size += 3 * len(movable)
+	return w, nil
+}
+
+// around marks some places and their neighbours: where a change among them is felt.
+func (s *space) around(places []int) []bool {
+	in, out := make([]bool, len(s.board.Pieces)), make([]bool, len(s.board.Pieces))
+	for _, p := range places {
+		in[p], out[p] = true, true
+	}
+	for j := range s.board.Joints {
+		if jt := &s.board.Joints[j]; in[jt.A] || in[jt.B] {
+			out[jt.A], out[jt.B] = true, true
+		}
+	}
+	return out
+}
+
+func (s *space) watchJoints(p *probe, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
+	for j := range s.board.Joints {
+		if out[j] == nil {
+			continue
+		}
+		jt := &s.board.Joints[j]
+		tr, windows := p.m.Glue(j)
+		f := m.Forces(plate.Membrane, tr, x, amounts)
+		for st := range x {
+			l := s.limitsOf(j, &s.variants[a[jt.A]], &s.variants[a[jt.B]], st)
+			u := make([]float64, len(windows))
+			worst := 0.0
+			for k := range windows {
+				var n, t float64
+				for q, g := range windows[k].Weight {
+					n += g * f[st][q].N
+					t += g * f[st][q].T
+				}
+				u[k] = l.square(n, t)
+				worst = math.Max(worst, u[k])
+			}
+			for k := range u {
+				if u[k] >= worst*nearWorst*nearWorst {
+					out[j][k] = true
+				}
+			}
+		}
+	}
+}
+
+func (s *space) watchWood(p *probe, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
+	for st := range x {
+		strain := p.strains(x[st])
+		for i, squares := range p.all {
+			if out[i] == nil {
+				continue
+			}
+			l := s.variants[a[i]].limits(st)
+			u := make([]float64, len(squares))
+			worst := 0.0
+			for k := range squares {
+				sig := p.stress(m, i, &squares[k], strain, amounts[st][i])
+				u[k] = l.square(sig[0], sig[1], sig[2], worst*nearWorst*nearWorst)
+				worst = math.Max(worst, u[k])
+			}
+			for k := range u {
+				if u[k] >= worst*nearWorst*nearWorst {
+					out[i][k] = true
+				}
+			}
+		}
+	}
+}
+
+func sorted(set map[int]bool) []int {
+	out := make([]int, 0, len(set))
+	for k := range set {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}

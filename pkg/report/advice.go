@@ -1,0 +1,115 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/advice"
+	"github.com/tanrad/tanrad/pkg/arrange"
+	"github.com/tanrad/tanrad/pkg/window"
+)
+
+// mostTurns is how many turned blocks a text names.
+const mostTurns = 60
+
+// Improvement tells what a search found: the verdicts first, then what to do.
+func Improvement(w io.Writer, r *arrange.Result) error {
+	var p page
+	p.item("Before", fmt.Sprintf("%s: %s of what it bears, at %s (%s).", r.Before.Verdict, percent(r.Before.Utilisation), r.Before.Worst, r.Before.State))
+	p.item("After", fmt.Sprintf("%s: %s, at %s (%s).", r.After.Verdict, percent(r.After.Utilisation), r.After.Worst, r.After.State))
+	switch {
+	case r.Changed == 0 && len(r.Swaps) == 0:
+		p.item("To do", "Nothing found that helps: the board stays as it is.")
+	default:
+		p.item("To do", fmt.Sprintf("%d of the blocks (or strips) lie otherwise than in the file.", r.Changed))
+	}
+	for _, s := range r.Swaps {
+		p.bullet(fmt.Sprintf("use %s instead of %s", s.To, s.From))
+	}
+	for i, t := range r.Turns {
+		if i == mostTurns {
+			p.bullet(fmt.Sprintf("and %d more: see the new board file", len(r.Turns)-i))
+			break
+		}
+		from := ""
+		if t.Piece != "" {
+			from = "take " + t.Piece + ", "
+		}
+		p.bullet(fmt.Sprintf("%s: %s%s (rings at %g° become %g°)", t.Place, from, t.How, t.Was, t.Ring))
+	}
+	end := ""
+	if r.End != arrange.EndDone {
+		end = fmt.Sprintf(" Ended early (%s): this is the best so far.", r.End)
+	}
+	p.item("Searched", fmt.Sprintf("%d arrangements estimated, %d solved exactly, on the driest and the dampest month.%s Histories such as washing: check the new board file.", r.Trials, r.Solved, end))
+	_, err := io.WriteString(w, p.String())
+	return err
+}
+
+// Advice tells what would help, the most helpful first.
+func Advice(w io.Writer, a *advice.Advice) error {
+	var p page
+	p.item("Now", fmt.Sprintf("%s: %s of what it bears.", a.Verdict, percent(a.Utilisation)))
+	for i := range a.Moves {
+		m := &a.Moves[i]
+		text := fmt.Sprintf("%s. %s Costs: %s.", m.Verdict, m.Text, m.Cost.Text)
+		if m.Note != "" {
+			text += " " + m.Note
+		}
+		p.item(percent(m.Utilisation), text)
+	}
+	for _, s := range a.Skipped {
+		p.item("left out", s)
+	}
+	_, err := io.WriteString(w, p.String())
+	return err
+}
+
+// Windows tells a care card.
+func Windows(w io.Writer, v *window.Windows, s Style) error {
+	var p page
+	speed := map[bool]string{false: "within days", true: "over a season"}
+	word := func(below float64) string {
+		if below <= 0.5 {
+			return "holds"
+		}
+		return "holds or is tight"
+	}
+	for _, h := range v.Humidity {
+		air := fmt.Sprintf("between %.0f and %.0f %% humidity", h.Low, h.High)
+		switch {
+		case h.None:
+			air = "in no air at all"
+		case h.OpenLow && h.OpenHigh:
+			air = "in any air"
+		case h.OpenLow:
+			air = fmt.Sprintf("up to %.0f %% humidity", h.High)
+		case h.OpenHigh:
+			air = fmt.Sprintf("from %.0f %% humidity", h.Low)
+		}
+		p.item("Air", fmt.Sprintf("It %s %s at 20 °C when the air changes %s.", word(h.Below), air, speed[h.Season]))
+	}
+	for _, c := range v.Shifts {
+		p.item("Moisture", fmt.Sprintf("It %s when all wood changes by %.1f to +%.1f %% MC from gluing, %s.", word(c.Below), tidy(c.Drying, 1), tidy(c.Wetting, 1), speed[c.Season]))
+	}
+	for _, c := range v.Spread {
+		p.item("Glue-up", fmt.Sprintf("Pieces may differ by %.1f %% MC when glued (by %.1f when damp and dry ones take turns) and it %s, once settled %s; %s decides.", c.Spread, c.Alternating, word(c.Below), speed[c.Season], c.Worst))
+	}
+	sized := func(name, what string, z *window.SizeWindow) {
+		switch {
+		case z == nil:
+		case z.Largest == 0:
+			p.item(name, "No "+what+" of this construction stays below doubtful in its home.")
+		case z.Next == 0:
+			p.item(name, fmt.Sprintf("Any %s up to %s, the largest tried, stays below doubtful in its home.", what, s.size(z.Largest)))
+		default:
+			p.item(name, fmt.Sprintf("A %s up to %s stays below doubtful in its home; %s does not.", what, s.size(z.Largest), s.size(z.Next)))
+		}
+	}
+	sized("Border", "border", v.Border)
+	sized("Field", "field", v.Field)
+	p.item("Note", strings.Join(v.Notes, " "))
+	_, err := io.WriteString(w, p.String())
+	return err
+}
