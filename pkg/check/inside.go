@@ -179,7 +179,7 @@ func (m *Model) inside(l *load) ([]float64, insideResult) {
 func (m *Model) splits(i int, at layout.XY, s [3]float64, l *load) float64 {
 	f := m.sides[i].Frame
 	if m.board.Pieces[i].Pith != nil {
-		f = FrameOf(&m.board.Pieces[i], at)
+		f = m.board.Pieces[i].Frame(at)
 	}
 	st := &m.sides[i].Strength
 	ks := kindScale{1, 1}
