@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // rgb is a colour in linear light, each part 0 to 1.
@@ -102,7 +104,7 @@ var ramp = func() []rampStop {
 	for _, s := range []struct {
 		u float64
 		c string
-	}{{0, "#8ccfc3"}, {0.5, "#459fc6"}, {0.8, "#5a5cc4"}, {1, "#a1127f"}, {2, "#4d0630"}} {
+	}{{0, "#8ccfc3"}, {verdict.FromTight, "#459fc6"}, {verdict.FromDoubtful, "#5a5cc4"}, {verdict.FromFails, "#a1127f"}, {2, "#4d0630"}} {
 		c, err := parseHex(s.c)
 		if err != nil {
 			panic(err) // a slip in the table above
@@ -127,30 +129,30 @@ func rampColour(u float64) rgb {
 
 // band is one verdict word with its limits and its line.
 type band struct {
-	word, limits string
-	sample       float64 // utilisation at which the legend draws it
-	dash         [2]float64
-	core         bool // a broken pale core runs along the line
+	word   verdict.Word
+	from   float64 // utilisation at which it begins
+	sample float64 // utilisation at which the legend draws it
+	dash   [2]float64
+	core   bool // a broken pale core runs along the line
 }
 
 var bands = [4]band{
-	{"holds", "below 0.5", 0.3, [2]float64{}, false},
-	{"tight", "0.5 to 0.8", 0.65, [2]float64{2.6, 1.3}, false},
-	{"doubtful", "0.8 to 1", 0.9, [2]float64{1.1, 0.55}, false},
-	{"fails", "1 and above", 1.3, [2]float64{}, true},
+	{verdict.Holds, 0, 0.3, [2]float64{}, false},
+	{verdict.Tight, verdict.FromTight, 0.65, [2]float64{2.6, 1.3}, false},
+	{verdict.Doubtful, verdict.FromDoubtful, 0.9, [2]float64{1.1, 0.55}, false},
+	{verdict.Fails, verdict.FromFails, 1.3, [2]float64{}, true},
 }
 
-// bandOf is the index into bands of a utilisation.
-func bandOf(u float64) int {
+// limits tells where a band begins and ends: "0.5 to 0.8".
+func limits(k int) string {
+	n := func(u float64) string { return strconv.FormatFloat(u, 'g', -1, 64) }
 	switch {
-	case u < 0.5:
-		return 0
-	case u < 0.8:
-		return 1
-	case u < 1:
-		return 2
+	case k == 0:
+		return "below " + n(bands[1].from)
+	case k == len(bands)-1:
+		return n(bands[k].from) + " and above"
 	}
-	return 3
+	return n(bands[k].from) + " to " + n(bands[k+1].from)
 }
 
 // lineWidth is the width of a joint's line; it grows up to a utilisation of 2.

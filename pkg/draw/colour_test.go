@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Simulation of full protanopia, deuteranopia and tritanopia on linear RGB.
@@ -74,11 +76,11 @@ func TestRampStaysAboveItsEnd(t *testing.T) {
 func TestBandsAreTheVerdicts(t *testing.T) {
 	for u, want := range map[float64]string{0: "holds", 0.4999: "holds", 0.5: "tight", 0.7999: "tight", 0.8: "doubtful",
 		0.9999: "doubtful", 1: "fails", 12: "fails"} {
-		assert.Equal(t, want, bands[bandOf(u)].word, "utilisation %g", u)
+		assert.Equal(t, verdict.Word(want), bands[verdict.Band(u)].word, "utilisation %g", u)
 	}
 	for k := range bands {
-		assert.Equal(t, k, bandOf(bands[k].sample), "the legend shows %s with a line of its own band", bands[k].word)
-		assert.Equal(t, k, bandOf(bandStart[k]))
+		assert.Equal(t, k, verdict.Band(bands[k].sample), "the legend shows %s with a line of its own band", bands[k].word)
+		assert.Equal(t, k, verdict.Band(bands[k].from))
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 const side = 30.0 // margin of everything written on a card
@@ -92,14 +93,14 @@ func (p *plan) drawLegend(c *canvas, y float64) float64 {
 		if b.core {
 			c.el("path", append([]string{"d", line, "fill", "none"}, st.core()...)...)
 		}
-		c.label(x+46, y+14, 13.5, b.word, "font-weight", "600")
-		c.label(x+46, y+29, 11.5, b.limits, "fill", mutedColour)
+		c.label(x+46, y+14, 13.5, string(b.word), "font-weight", "600")
+		c.label(x+46, y+29, 11.5, limits(k), "fill", mutedColour)
 	}
 	c.end()
 	y += 38
 	note := "Line: utilisation of the joint, stress over strength."
 	for _, m := range p.m.PieceMarks {
-		if bandOf(m.Utilisation) > 0 {
+		if verdict.Band(m.Utilisation) > 0 {
 			note += " Lens: the wood itself may split."
 			break
 		}

@@ -60,9 +60,12 @@ func drawPanel(c *canvas, p panel, t axis, top, bottom float64, o HistoryOptions
 // drawLimits tints the bands of the verdicts behind a panel of utilisations,
 // and names those whose place in the margin no tick needs.
 func drawLimits(c *canvas, t, v axis, ticks []float64) {
-	edges := []float64{0, 0.5, 0.8, 1, v.hi}
 	for k, b := range bands {
-		lo, hi := math.Max(edges[k], v.lo), math.Min(edges[k+1], v.hi)
+		end := v.hi
+		if k+1 < len(bands) {
+			end = bands[k+1].from
+		}
+		lo, hi := math.Max(b.from, v.lo), math.Min(end, v.hi)
 		if hi <= lo {
 			continue
 		}
@@ -73,7 +76,7 @@ func drawLimits(c *canvas, t, v axis, ticks []float64) {
 			free = free && math.Abs(v.at(k)-(v.at(lo)+v.at(hi))/2) > 9
 		}
 		if free {
-			c.label(t.p0-7, (v.at(lo)+v.at(hi))/2+3.5, 10.5, b.word, "text-anchor", "end", "fill", mutedColour, "font-style", "italic")
+			c.label(t.p0-7, (v.at(lo)+v.at(hi))/2+3.5, 10.5, string(b.word), "text-anchor", "end", "fill", mutedColour, "font-style", "italic")
 		}
 	}
 	c.el("path", "d", "M"+num(t.p0)+" "+num(v.at(1))+"H"+num(t.p1), "stroke", rampColour(1).hex(), "stroke-width", "1.2")

@@ -4,6 +4,8 @@ import (
 	"math"
 	"sort"
 	"strings"
+
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // plainJoint is the colour of a glue line without a result.
@@ -20,7 +22,7 @@ func (p *plan) drawJoints(c *canvas) {
 	var plain []int
 	for i := range p.b.Joints {
 		if m, ok := mark[i]; ok {
-			k := bandOf(m.Utilisation)
+			k := verdict.Band(m.Utilisation)
 			of[k] = append(of[k], i)
 			continue
 		}
@@ -60,7 +62,7 @@ func (p *plan) drawJoints(c *canvas) {
 				if open {
 					c.end()
 				}
-				u := math.Max(float64(at)/50, bandStart[k])
+				u := math.Max(float64(at)/50, bands[k].from)
 				c.begin("g", "stroke", rampColour(u).hex(), "stroke-width", dec(lineWidth(u)*p.s))
 				open, step = true, at
 			}
@@ -80,15 +82,12 @@ func (p *plan) drawJoints(c *canvas) {
 	c.end()
 }
 
-// bandStart is the utilisation at which each band begins.
-var bandStart = [4]float64{0, 0.5, 0.8, 1}
-
 func jointTitle(id string, m JointMark, k int) string {
-	verdict := m.Verdict
-	if verdict == "" {
-		verdict = bands[k].word
+	word := m.Verdict
+	if word == "" {
+		word = string(bands[k].word)
 	}
-	s := id + ": " + verdict + ", utilisation " + sig(m.Utilisation, 3)
+	s := id + ": " + word + ", utilisation " + sig(m.Utilisation, 3)
 	if m.How != "" {
 		s += ", " + m.How
 	}
@@ -138,7 +137,7 @@ func dec(v float64) string { return sig(math.Round(v*100)/100, 4) }
 func (p *plan) drawPieceMarks(c *canvas) {
 	var list []PieceMark
 	for _, m := range p.m.PieceMarks {
-		if bandOf(m.Utilisation) > 0 {
+		if verdict.Band(m.Utilisation) > 0 {
 			list = append(list, m)
 		}
 	}
@@ -166,7 +165,7 @@ func (p *plan) drawPieceMarks(c *canvas) {
 		lo, hi := extent(o, at, d)
 		half := math.Min(math.Min(-lo, hi)*0.62, 26)
 		w := math.Max(lineWidth(m.Utilisation)*p.s*0.62, 1.2)
-		if bandOf(m.Utilisation) < 3 {
+		if verdict.Band(m.Utilisation) < 3 {
 			half *= 0.72
 		}
 		c.titled("path", q.ID+": wood, utilisation "+sig(m.Utilisation, 3)+comma(m.Text),

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Marks is what a caller has to say about a board; its zero value draws the
@@ -194,7 +195,7 @@ func (p *plan) describe() string {
 	if len(p.m.Joints) > 0 {
 		var n [4]int
 		for _, j := range p.m.Joints {
-			n[bandOf(j.Utilisation)]++
+			n[verdict.Band(j.Utilisation)]++
 		}
 		fmt.Fprintf(&s, " Joints by verdict: %d holds, %d tight, %d doubtful, %d fails.", n[0], n[1], n[2], n[3])
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/advice"
 	"github.com/tanrad/tanrad/pkg/arrange"
+	"github.com/tanrad/tanrad/pkg/verdict"
 	"github.com/tanrad/tanrad/pkg/window"
 )
 
@@ -71,7 +72,7 @@ func Windows(w io.Writer, v *window.Windows, s Style) error {
 	var p page
 	speed := map[bool]string{false: "within days", true: "over a season"}
 	word := func(below float64) string {
-		if below <= 0.5 {
+		if below <= verdict.FromTight {
 			return "holds"
 		}
 		return "holds or is tight"

@@ -1,12 +1,14 @@
 // Package verdict holds the four words in which every answer of this module is
-// given.
+// given, and the figures at which they begin. Whoever needs one of those figures,
+// for a colour or a safe range, reads it here.
 package verdict
+
+import "math"
 
 // Word is one of four words for a utilisation u = demand/capacity.
 type Word string
 
-// The words and where they begin: holds below 0.5, tight below 0.8, doubtful
-// below 1, fails from 1.
+// The words.
 const (
 	Holds    Word = "holds"
 	Tight    Word = "tight"
@@ -14,15 +16,40 @@ const (
 	Fails    Word = "fails"
 )
 
+// Utilisations at which the words begin; a board holds below the first.
+const (
+	FromTight    = 0.5
+	FromDoubtful = 0.8
+	FromFails    = 1.0
+)
+
+// limits are the same in order.
+var limits = [...]float64{FromTight, FromDoubtful, FromFails}
+
+// Words lists the words, mildest first.
+var Words = [...]Word{Holds, Tight, Doubtful, Fails}
+
 // Of gives the word for a utilisation u (dimensionless, ≥ 0).
-func Of(u float64) Word {
-	switch {
-	case u < 0.5:
-		return Holds
-	case u < 0.8:
-		return Tight
-	case u < 1:
-		return Doubtful
+func Of(u float64) Word { return Words[Band(u)] }
+
+// Band gives the number of the word for a utilisation u (dimensionless, ≥ 0): 0
+// where it holds, 3 where it fails.
+func Band(u float64) int {
+	for i, limit := range limits {
+		if u < limit {
+			return i
+		}
 	}
-	return Fails
+	return len(limits)
+}
+
+// Percent is a utilisation u (dimensionless, ≥ 0) in whole %, as a sentence says it:
+// rounded to the nearest, but never onto or over a limit that u itself lies
+// below, so that the figure and its word agree.
+func Percent(u float64) int {
+	p := int(math.Round(100 * u))
+	for Band(float64(p)/100) > Band(u) {
+		p--
+	}
+	return p
 }

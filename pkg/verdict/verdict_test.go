@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,5 +10,17 @@ import (
 func TestWordsBeginWhereTheySay(t *testing.T) {
 	for u, want := range map[float64]Word{0: Holds, 0.499: Holds, 0.5: Tight, 0.799: Tight, 0.8: Doubtful, 0.999: Doubtful, 1: Fails, 7: Fails} {
 		assert.Equal(t, want, Of(u), "u %g", u)
+	}
+}
+
+// A rounded figure never contradicts its word: "doubtful: 100 %" was said of 0.9976.
+func TestPercentStaysOnItsSide(t *testing.T) {
+	for u, want := range map[float64]int{0: 0, 0.004: 0, 0.4958: 49, 0.494: 49, 0.5: 50, 0.504: 50, 0.505: 51, 0.7982: 79, 0.8: 80, 0.9976: 99, 1: 100, 1.004: 100, 2.346: 235} {
+		assert.Equal(t, want, Percent(u), "u %g", u)
+	}
+	for u := 0.0; u < 1.5; u += 0.0007 {
+		p := Percent(u)
+		assert.Equal(t, Of(u), Of(float64(p)/100), "u %g", u)
+		assert.Less(t, math.Abs(float64(p)-100*u), 1.0, "u %g", u)
 	}
 }

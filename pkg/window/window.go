@@ -12,13 +12,14 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // The two limits of utilisation that a care card speaks of: below the first a
 // board holds, below the second it is tight but not doubtful.
 const (
-	belowTight    = 0.5
-	belowDoubtful = 0.8
+	belowTight    = verdict.FromTight
+	belowDoubtful = verdict.FromDoubtful
 )
 
 // cardTemperature is the room a care card speaks of, °C.
