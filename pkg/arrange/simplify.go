@@ -6,6 +6,9 @@ import "context"
 // to be turned.
 const alikeEnough = 1.01
 
+// unstressed is a utilisation that is round-off and not worth telling apart.
+const unstressed = 1e-6
+
 // wholes are what can be done to the rings of all blocks at once.
 var wholes = []position{{turn: 90}, {over: true}, {over: true, turn: 90}}
 
@@ -23,7 +26,7 @@ func (h *hunt) simplify(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		if got.worst.Utilisation <= h.best.worst.Utilisation*alikeEnough && got.worst.Utilisation <= h.first.worst.Utilisation {
+		if got.worst.Utilisation <= h.best.worst.Utilisation*alikeEnough+unstressed && got.worst.Utilisation <= h.first.worst.Utilisation {
 			h.best = got
 		}
 	}

@@ -113,18 +113,19 @@ func (t *table) spread(i int, sign []float64) (worst, given float64) {
 	if r.joint >= 0 {
 		jt := &t.s.board.Joints[r.joint]
 		l := t.s.limitsOf(r.joint, &t.s.variants[t.ref[jt.A]], &t.s.variants[t.ref[jt.B]], 0)
-		for k := range n {
-			n[k], s[k] = influence(k, 0)*math.Sqrt(l.tension), influence(k, 1)*math.Sqrt(l.shear)
+		for law := range l.Laws() {
+			for k := range n {
+				n[k], s[k] = law.Terms(influence(k, 0), influence(k, 1))
+			}
+			keep()
 		}
-		keep()
 		return worst, given
 	}
 	l := t.s.variants[t.ref[r.piece]].limits(0)
-	for p, nv := range l.normals {
+	for i := range l.planes {
+		p := &l.planes[i]
 		for k := range n {
-			s0, s1, s2 := influence(k, 0), influence(k, 1), influence(k, 2)
-			px, py := s0*nv[0]+s2*nv[1], s2*nv[0]+s1*nv[1]
-			n[k], s[k] = (nv[0]*px+nv[1]*py)*math.Sqrt(l.tension[p]), (nv[0]*py-nv[1]*px)*math.Sqrt(l.shear)
+			n[k], s[k] = p.Law.Terms(p.Traction([3]float64{influence(k, 0), influence(k, 1), influence(k, 2)}))
 		}
 		keep()
 	}

@@ -1,6 +1,10 @@
 package arrange
 
-import "math"
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/joint"
+)
 
 // far is the share of its strongest influence below which a piece is taken to
 // leave a watched place alone while a change is only tried. A change that is
@@ -19,16 +23,16 @@ const settleEvery = 24
 type walker struct {
 	t       *table
 	a       arrangement
-	values  [][]float64     // per state
-	squares [][]float64     // per state and row, u²
-	joint   [][]jointLimits // per state and joint
-	wood    [][]*woodLimits // per state and piece
-	d       [][][3]float64  // per state and slot: free strain beyond that of the reference
-	sum     float64         // Σ (u²)^8 over states and rows
-	near    [][]int         // per slot: rows it reaches
-	beside  [][]int         // per place: its joints
-	watched [][]int         // per joint: its rows
-	cap     map[[4]int]jointLimits
+	values  [][]float64      // per state
+	squares [][]float64      // per state and row, u²
+	joint   [][]joint.Limits // per state and joint
+	wood    [][]*woodLimits  // per state and piece
+	d       [][][3]float64   // per state and slot: free strain beyond that of the reference
+	sum     float64          // Σ (u²)^8 over states and rows
+	near    [][]int          // per slot: rows it reaches
+	beside  [][]int          // per place: its joints
+	watched [][]int          // per joint: its rows
+	cap     map[[4]int]joint.Limits
 	bear    map[[2]int]*woodLimits
 
 	steps   [][3]float64
@@ -42,7 +46,7 @@ type walker struct {
 type change struct{ place, variant int }
 
 func newWalker(t *table) *walker {
-	w := &walker{t: t, a: t.ref.clone(), cap: map[[4]int]jointLimits{}, bear: map[[2]int]*woodLimits{}, stamp: make([]int, len(t.rows))}
+	w := &walker{t: t, a: t.ref.clone(), cap: map[[4]int]joint.Limits{}, bear: map[[2]int]*woodLimits{}, stamp: make([]int, len(t.rows))}
 	b := t.s.board
 	w.beside = make([][]int, len(b.Pieces))
 	for j := range b.Joints {
@@ -60,7 +64,7 @@ func newWalker(t *table) *walker {
 		w.values = append(w.values, append([]float64(nil), t.base[st]...))
 		w.d = append(w.d, make([][3]float64, len(t.place)))
 		w.squares = append(w.squares, make([]float64, len(t.rows)))
-		w.joint = append(w.joint, make([]jointLimits, len(b.Joints)))
+		w.joint = append(w.joint, make([]joint.Limits, len(b.Joints)))
 		w.wood = append(w.wood, make([]*woodLimits, len(b.Pieces)))
 		for j := range b.Joints {
 			w.joint[st][j] = w.bears(j, st, w.a)
@@ -101,12 +105,12 @@ func (r *row) width() int {
 	return 3
 }
 
-func (w *walker) bears(j, st int, a arrangement) jointLimits {
+func (w *walker) bears(j, st int, a arrangement) joint.Limits {
 	jt := &w.t.s.board.Joints[j]
 	return w.bearsWith(j, st, a[jt.A], a[jt.B])
 }
 
-func (w *walker) bearsWith(j, st, a, b int) jointLimits {
+func (w *walker) bearsWith(j, st, a, b int) joint.Limits {
 	k := [4]int{j, st, a, b}
 	l, ok := w.cap[k]
 	if !ok {
@@ -142,7 +146,7 @@ func (w *walker) resum() {
 func (w *walker) square(st, i int, v []float64, floor float64) float64 {
 	r := &w.t.rows[i]
 	if r.joint >= 0 {
-		return w.joint[st][r.joint].square(v[r.at], v[r.at+1])
+		return w.joint[st][r.joint].Square(v[r.at], v[r.at+1])
 	}
 	return w.wood[st][r.piece].square(v[r.at], v[r.at+1], v[r.at+2], floor)
 }
@@ -221,7 +225,7 @@ func (w *walker) tryRow(i int, cs []change, floor float64) float64 {
 		}
 		var u float64
 		if r.joint >= 0 {
-			u = w.limitWith(r.joint, st, cs).square(v[0], v[1])
+			u = w.limitWith(r.joint, st, cs).Square(v[0], v[1])
 		} else {
 			l := w.wood[st][r.piece]
 			for _, c := range cs {
@@ -236,7 +240,7 @@ func (w *walker) tryRow(i int, cs []change, floor float64) float64 {
 	return out
 }
 
-func (w *walker) limitWith(j, st int, cs []change) *jointLimits {
+func (w *walker) limitWith(j, st int, cs []change) *joint.Limits {
 	jt := &w.t.s.board.Joints[j]
 	a, b := w.a[jt.A], w.a[jt.B]
 	same := true

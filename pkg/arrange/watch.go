@@ -137,7 +137,7 @@ func (s *space) watchJoints(p *probe, m *plate.Model, a arrangement, x, amounts 
 					n += g * f[st][q].N
 					t += g * f[st][q].T
 				}
-				u[k] = l.square(n, t)
+				u[k] = l.Square(n, t)
 				worst = math.Max(worst, u[k])
 			}
 			for k := range u {

@@ -172,7 +172,7 @@ func (m *Model) addExposure(ctx context.Context, w *work, ev moisture.Event, c C
 	if err != nil {
 		return err
 	}
-	shop := m.board.GlueUp
+	shop := moisture.Room{Humidity: m.board.GlueUp.Humidity, Temperature: m.board.GlueUp.Temperature}
 	co, err := m.follow(ctx, ev, moisture.Setting{Home: home, Shop: shop})
 	if err != nil {
 		return err
@@ -197,7 +197,7 @@ func (m *Model) addExposure(ctx context.Context, w *work, ev moisture.Event, c C
 		j, d := a.worst, a.demand
 		w.worst = governing{&Worst{Joint: m.board.Joints[j].ID, State: a.Name, Hour: a.WorstHour, When: co.when(a.place), How: string(d.how),
 			Place: roundXY(m.place(j, d.window)), Level: levelName(d.level), Utilisation: d.u, Elastic: a.Elastic,
-			Normal: d.n, Shear: d.t, Weakest: m.partName(j, d.gives), Why: m.why(j, a.load.mean)}, j, d, a.load}
+			Normal: d.n, Shear: d.t, Weakest: m.partName(j, &d), Why: m.why(j, a.load.mean)}, j, d, a.load}
 	}
 	return nil
 }
@@ -206,7 +206,8 @@ func (m *Model) startJoints(r *Report) {
 	r.Joints = make([]Joint, len(m.joints))
 	for j := range m.joints {
 		jt := &m.board.Joints[j]
-		ten, sh := m.joints[j].capacity.Least(joint.Scale{})
+		lim := m.joints[j].capacity.At(joint.Scale{})
+		ten, sh := lim.Least()
 		r.Joints[j] = Joint{ID: jt.ID, A: m.board.Pieces[jt.A].ID, B: m.board.Pieces[jt.B].ID, From: roundXY(jt.From), To: roundXY(jt.To),
 			Verdict: Holds, Place: m.place(j, 0), TensionCapacity: ten.Value, ShearCapacity: sh.Value, Length: m.joints[j].capacity.Length}
 	}
@@ -263,11 +264,12 @@ func (m *Model) raise(w *work, j int, d *demand, state string, hour float64, l *
 		return
 	}
 	w.joints[j] = governing{joint: j, d: *d, load: l}
-	ten, sh := m.joints[j].capacity.Least(m.scale(&m.joints[j], l, d.level))
+	lim := m.joints[j].capacity.At(m.scale(&m.joints[j], l, d.level))
+	ten, sh := lim.Least()
 	out.Utilisation, out.State, out.Hour = d.u, state, hour
 	out.How, out.Place, out.Level = string(d.how), roundXY(m.place(j, d.window)), levelName(d.level)
 	out.Normal, out.Shear, out.TensionCapacity, out.ShearCapacity = d.n, d.t, ten.Value, sh.Value
-	out.Weakest = m.partName(j, d.gives)
+	out.Weakest = m.partName(j, d)
 }
 
 func (m *Model) worstOf(v *verdictState) *Worst {
@@ -280,7 +282,7 @@ func (m *Model) worstOf(v *verdictState) *Worst {
 	j := v.worst
 	d := &v.joints[j]
 	return &Worst{Joint: m.board.Joints[j].ID, State: v.name, When: v.when, How: string(d.how), Place: roundXY(m.place(j, d.window)), Level: levelName(d.level),
-		Utilisation: d.u, Elastic: v.elastic, Normal: d.n, Shear: d.t, Weakest: m.partName(j, d.gives), Why: m.why(j, v.swelling.mean)}
+		Utilisation: d.u, Elastic: v.elastic, Normal: d.n, Shear: d.t, Weakest: m.partName(j, d), Why: m.why(j, v.swelling.mean)}
 }
 
 // press enters a pressure when it is the hardest so far.

@@ -20,16 +20,15 @@ type influence struct {
 	z        float64           // mm, height of the level
 }
 
-// influenceOf linearises the utilisation of a joint about a demand. The quadratic
-// form is homogeneous of degree one, so the linear form gives u itself:
-// u = (N/f_t²·N + T/f_v²·T)/u with N counted only when it opens.
+// influenceOf linearises the utilisation of a joint about a demand. It is of
+// degree one in the traction, so its slopes give u itself: u = N·∂u/∂N + T·∂u/∂T.
 func (m *Model) influenceOf(j int, d demand, l *load) (*influence, error) {
 	jm := &m.joints[j]
-	ten, sh := jm.capacity.Least(m.scale(jm, l, d.level))
-	cn, ct := math.Max(0, d.n)/(ten.Value*ten.Value)/d.u, d.t/(sh.Value*sh.Value)/d.u
+	lim := jm.capacity.At(m.scale(jm, l, d.level))
+	by := lim.Judge(d.n, d.t)
 	w := plate.Weights{Trace: jm.trace, Node: make([]plate.Traction, len(jm.trace.S))}
 	for i, c := range jm.windows[d.window].Weight {
-		w.Node[i] = plate.Traction{N: cn * c, T: ct * c}
+		w.Node[i] = plate.Traction{N: by.ByN * c, T: by.ByT * c}
 	}
 	in := &influence{joint: j, demand: d}
 	mem, err := m.Plate.Influences(plate.Membrane, []plate.Weights{w})

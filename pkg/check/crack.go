@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"sort"
+
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // crackWork bounds the joints whose energy is looked at: each costs a batch of
@@ -32,7 +34,7 @@ func (m *Model) cracks(ctx context.Context, joints []governing) ([]Crack, error)
 		if len(out) == m.mostCracks() {
 			break
 		}
-		if g.d.u < 0.5 {
+		if g.d.u < verdict.FromTight {
 			break
 		}
 		if err := ctx.Err(); err != nil {
@@ -74,7 +76,7 @@ func (m *Model) crack(g governing) (Crack, error) {
 		}
 	}
 	out.Ratio = out.Release / out.Energy
-	out.Starts, out.Runs = g.d.u >= 1, out.Ratio >= 1
+	out.Starts, out.Runs = g.d.u >= verdict.FromFails, out.Ratio >= 1
 	// Both must be met: the harder one to meet governs.
 	out.Governs = "start"
 	if math.Sqrt(out.Ratio) < g.d.u {

@@ -140,20 +140,15 @@ func TestEffectOfTheBond(t *testing.T) {
 		assert.Equal(t, wood.Estimated, status)
 		got = append(got, a, b)
 	}
-	g.joints[0].d.gives.Part = joint.WoodA
+	g.joints[0].d.part = joint.WoodA
 	g.bond(take)
 	assert.Empty(t, got, "where the wood gives, the bond is in no doubt")
 	jm := &j.m.joints[j.order[0].joint]
 	keep := jm.capacity
 	defer func() { jm.capacity = keep }()
-	for i := range jm.capacity.Tension {
-		if i != int(joint.Bond) {
-			jm.capacity.Tension[i].Value *= 50
-			jm.capacity.Shear[i].Value *= 50
-		}
-	}
+	jm.capacity.Weaken(1.0 / 50)
 	g.joints = []governing{{joint: j.order[0].joint, d: j.m.worst(j.order[0].joint, j.order[0].load), load: j.order[0].load}}
-	require.Equal(t, joint.Bond, g.joints[0].d.gives.Part)
+	require.Equal(t, joint.Bond, g.joints[0].d.part)
 	u := g.joints[0].d.u
 	g.bond(take)
 	require.Len(t, got, 2)

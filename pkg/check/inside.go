@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -153,6 +154,11 @@ func (m *Model) inside(l *load) ([]float64, insideResult) {
 	for i := range m.patches {
 		lo, _ := bounds(m.board.Pieces[i].Outline)
 		els := m.Mesh.ByPiece[i]
+		planes := joint.Planes(m.sides[i])
+		ks := kindScale{1, 1}
+		if l.strength != nil {
+			ks = l.strength[m.kindOf[i]]
+		}
 		for k := range m.patches[i] {
 			p := &m.patches[i][k]
 			var s [3]float64
@@ -162,7 +168,12 @@ func (m *Model) inside(l *load) ([]float64, insideResult) {
 				}
 			}
 			at := layout.XY{lo[0] + p.at[0], lo[1] + p.at[1]}
-			u := m.splits(i, at, s, l)
+			if m.board.Pieces[i].Pith != nil {
+				side := m.sides[i]
+				side.Frame = FrameOf(&m.board.Pieces[i], at)
+				planes = joint.Planes(side)
+			}
+			u, _ := joint.Split(planes, s, ks.tension, ks.shear)
 			if u > out[i] {
 				out[i] = u
 			}
@@ -172,50 +183,4 @@ func (m *Model) inside(l *load) ([]float64, insideResult) {
 		}
 	}
 	return out, worst
-}
-
-// splits gives the utilisation of wood under plane stress s (xx, yy, xy): the
-// worst plane through the fibres.
-func (m *Model) splits(i int, at layout.XY, s [3]float64, l *load) float64 {
-	f := m.sides[i].Frame
-	if m.board.Pieces[i].Pith != nil {
-		f = m.board.Pieces[i].Frame(at)
-	}
-	st := &m.sides[i].Strength
-	ks := kindScale{1, 1}
-	if l.strength != nil {
-		ks = l.strength[m.kindOf[i]]
-	}
-	tension := func(n [2]float64) float64 { // between R and T, Hankinson's form with exponent 2
-		r, t := f.R[0]*n[0]+f.R[1]*n[1], f.T[0]*n[0]+f.T[1]*n[1]
-		r, t = r*r, t*t
-		return st.TensionR * st.TensionT * (r + t) / (st.TensionR*t + st.TensionT*r)
-	}
-	if !m.board.Pieces[i].Grain.Up {
-		// Fibres in the face: the plane along the fibres, square to the face.
-		n, t := [2]float64{-f.L[1], f.L[0]}, [2]float64{f.L[0], f.L[1]}
-		sn, sh := traction(s, n, t)
-		return math.Hypot(math.Max(0, sn)/(tension(n)*ks.tension), sh/(st.ShearLong*ks.shear))
-	}
-	worst := 0.0
-	for _, n := range planes {
-		sn, sh := traction(s, n, [2]float64{-n[1], n[0]})
-		a, b := math.Max(0, sn)/(tension(n)*ks.tension), sh/(st.ShearRolling*ks.shear)
-		worst = math.Max(worst, a*a+b*b)
-	}
-	return math.Sqrt(worst)
-}
-
-// planes are the normals of the planes through standing fibres that are tried,
-// every 15°.
-var planes = func() (n [12][2]float64) {
-	for i := range n {
-		n[i][1], n[i][0] = math.Sincos(float64(i) * math.Pi / 12)
-	}
-	return n
-}()
-
-func traction(s [3]float64, n, t [2]float64) (sn, sh float64) {
-	px, py := s[0]*n[0]+s[2]*n[1], s[2]*n[0]+s[1]*n[1]
-	return n[0]*px + n[1]*py, t[0]*px + t[1]*py
 }

@@ -5,24 +5,24 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/internal/reliability"
+	"github.com/tanrad/tanrad/pkg/joint"
 )
 
 // limit is the limit state of one joint at one moment, 1 − u: the mean traction
 // over the governing window as linear functionals of every piece's free strain.
 type limit struct {
-	s       *scatter
-	joint   int
-	d       demand
-	load    *load
-	kept    kept
-	z       float64              // mm, height of the governing level
-	bent    bool                 // a gradient of moisture bends the board
-	mem     [2][]plate.Influence // normal, shear; per piece
-	bend    [2][]plate.Influence // nil without bending
-	rest    [2][]float64         // per piece: influence of the amount beyond that of the even strain (curved and slanting rings)
-	restB   [2][]float64
-	tension float64 // MPa at the moment's moisture
-	shear   float64
+	s     *scatter
+	joint int
+	d     demand
+	load  *load
+	kept  kept
+	z     float64              // mm, height of the governing level
+	bent  bool                 // a gradient of moisture bends the board
+	mem   [2][]plate.Influence // normal, shear; per piece
+	bend  [2][]plate.Influence // nil without bending
+	rest  [2][]float64         // per piece: influence of the amount beyond that of the even strain (curved and slanting rings)
+	restB [2][]float64
+	law   joint.Law // of the part that governs, at the moment's moisture
 }
 
 // own is the number of variables of one joint alone: factors on its tension and
@@ -41,8 +41,8 @@ func (m *Model) limits(s *scatter, at []governing, left []kept) ([]*limit, error
 	var mem, bend, warp []plate.Weights
 	for i, g := range at {
 		jm := &m.joints[g.joint]
-		ten, sh := jm.capacity.Least(m.scale(jm, g.load, g.d.level))
-		l := &limit{s: s, joint: g.joint, d: g.d, load: g.load, kept: left[i], tension: ten.Value, shear: sh.Value}
+		lim := jm.capacity.At(m.scale(jm, g.load, g.d.level))
+		l := &limit{s: s, joint: g.joint, d: g.d, load: g.load, kept: left[i], law: lim.Judge(g.d.n, g.d.t).Law}
 		var pair [2]plate.Weights
 		for c := range pair {
 			pair[c] = plate.Weights{Trace: jm.trace, Node: make([]plate.Traction, len(jm.trace.S))}
@@ -139,15 +139,9 @@ func (l *limit) amount(i int, x []float64) float64 {
 // utilisation is u for tractions, the stiffness factor, and the two factors on
 // the strengths; with its slopes by all five.
 func (l *limit) utilisation(n, t, stiff, ft, fv float64) (u float64, by [5]float64) {
-	a, b := stiff*math.Max(0, n)/(l.tension*ft), stiff*t/(l.shear*fv)
-	u = math.Hypot(a, b)
-	if u == 0 {
-		return 0, by
-	}
-	by[0], by[1] = a/u*stiff/(l.tension*ft), b/u*stiff/(l.shear*fv)
-	by[2] = u / stiff
-	by[3], by[4] = -a*a/u/ft, -b*b/u/fv
-	return u, by
+	law := l.law.Scaled(ft, fv)
+	j := law.Judge(stiff*n, stiff*t)
+	return j.U, [5]float64{stiff * j.ByN, stiff * j.ByT, j.U / stiff, j.ByTension / ft, j.ByShear / fv}
 }
 
 // state is the reliability.LimitState of the joint over shared and own variables.

@@ -110,10 +110,10 @@ func (m *Model) prepareJoint(j int, amounts [][]float64) {
 	mid := layout.XY{(jt.From[0] + jt.To[0]) / 2, (jt.From[1] + jt.To[1]) / 2}
 	sa, sb := m.sides[jt.A], m.sides[jt.B]
 	if m.board.Pieces[jt.A].Pith != nil {
-		sa.Frame = m.board.Pieces[jt.A].Frame(mid)
+		sa.Frame = FrameOf(&m.board.Pieces[jt.A], mid)
 	}
 	if m.board.Pieces[jt.B].Pith != nil {
-		sb.Frame = m.board.Pieces[jt.B].Frame(mid)
+		sb.Frame = FrameOf(&m.board.Pieces[jt.B], mid)
 	}
 	a, b := &m.board.Pieces[jt.A], &m.board.Pieces[jt.B]
 	jm.capacity = joint.CapacityOf(sa, sb, n, t, m.glue.GluedAt(a.Moisture, b.Moisture))
@@ -161,7 +161,8 @@ type demand struct {
 	u      float64
 	n, t   float64 // MPa
 	how    joint.How
-	gives  joint.Limit
+	part   joint.Part
+	mode   string // how that part gives
 	window int
 	level  int     // −1 bottom face, 0 through or middle, 1 top face
 	press  float64 // worst pressure on the joint over what crushes the wood
@@ -174,7 +175,7 @@ type demand struct {
 func (m *Model) worst(j int, l *load) demand {
 	jm := &m.joints[j]
 	var best demand
-	tension, shear := jm.capacity.Least(m.scale(jm, l, 0))
+	inner := jm.capacity.At(m.scale(jm, l, 0))
 	kinds := len(m.kinds)
 	h := m.board.Thickness / 2
 	for w := range jm.windows {
@@ -185,7 +186,7 @@ func (m *Model) worst(j int, l *load) demand {
 		}
 		bent := l.slope != nil && jm.bending != nil
 		if !bent && jm.warp == nil {
-			jm.keep(&best, me.N, me.T, tension, shear, w, 0)
+			jm.keep(&best, me.N, me.T, &inner, w, 0)
 			continue
 		}
 		if bent {
@@ -203,21 +204,22 @@ func (m *Model) worst(j int, l *load) demand {
 		for level := -1; level <= 1; level++ {
 			z := float64(level) * (h - math.Min(jm.capacity.Length, h)/2) // the outer layers are averaged like the stretch
 			n, t := me.N+z*be.N, me.T+z*be.T
-			ten, sh := tension, shear
+			lim := &inner
 			if level != 0 && l.wet[(level+1)/2] > 0 {
-				ten, sh = jm.capacity.Least(m.scale(jm, l, level))
+				wet := jm.capacity.At(m.scale(jm, l, level))
+				lim = &wet
 			}
-			jm.keep(&best, n, t, ten, sh, w, level)
+			jm.keep(&best, n, t, lim, w, level)
 		}
 	}
 	return best
 }
 
-func (jm *jointModel) keep(best *demand, n, t float64, tension, shear joint.Limit, w, level int) {
+func (jm *jointModel) keep(best *demand, n, t float64, lim *joint.Limits, w, level int) {
 	press := math.Max(best.press, -n/jm.capacity.Crush.Value)
-	u, how, gives := joint.Utilisation(n, t, tension, shear)
-	if u > best.u || best.how == "" {
-		*best = demand{u: u, n: n, t: t, how: how, gives: gives, window: w, level: level}
+	if best.how == "" || lim.Square(n, t) > best.u*best.u {
+		j := lim.Judge(n, t)
+		*best = demand{u: j.U, n: n, t: t, how: j.How, part: j.Part, mode: j.Mode, window: w, level: level}
 	}
 	best.press = press
 }

@@ -83,15 +83,17 @@ func (e *evenly) bend() (float64, bool) {
 //
 //	p = E[ P(N ≥ a) + ∫_{N<a} φ(N)·P(|T| ≥ b·√(1 − (N⁺/a)²) | N) dN ]
 //
-// over a and b, the strengths over the stiffness factor, whose logarithms are
-// jointly normal: Gauss-Hermite points about the design point, Gauss-Legendre
-// along N.
+// with N and T taken as the law's own two terms (joint.Law, opening and sliding),
+// over a and b, the factors on the strengths over the stiffness factor, whose
+// logarithms are jointly normal: Gauss-Hermite points about the design point,
+// Gauss-Legendre along N.
 func (e *evenly) exceeds(r reliability.Result) float64 {
 	lz, sz := logs(e.vars[2])
 	lt, st := logs(e.vars[3])
 	lv, sv := logs(e.vars[4])
 	// ln a = ma + ca·w₁, ln b = mb + cb·w₁ + db·w₂ with standard normal w.
-	ma, mb := math.Log(e.l.tension)+lt-lz, math.Log(e.l.shear)+lv-lz
+	ma, mb := lt-lz, lv-lz
+	mean, cov := e.terms()
 	ca := math.Hypot(st, sz)
 	cb := sz * sz / ca
 	db := math.Sqrt(sv*sv + sz*sz - cb*cb)
@@ -106,10 +108,23 @@ func (e *evenly) exceeds(r reliability.Result) float64 {
 			w1, w2 := shift[0]+x, shift[1]+y
 			// φ(shift + x)/φ(x)
 			f := hermite.w[i] * hermite.w[j] * math.Exp(-shift[0]*(x+shift[0]/2)-shift[1]*(y+shift[1]/2))
-			p += f * outside(e.mean, e.cov, math.Exp(ma+ca*w1), math.Exp(mb+cb*w1+db*w2))
+			p += f * outside(mean, cov, math.Exp(ma+ca*w1), math.Exp(mb+cb*w1+db*w2))
 		}
 	}
 	return math.Min(1, p)
+}
+
+// terms gives mean and covariance of the two terms of the law.
+func (e *evenly) terms() (mean [2]float64, cov [3]float64) {
+	rows := [2][2]float64{e.l.law.Open, e.l.law.Slide}
+	with := func(p, q *[2]float64) float64 {
+		return p[0]*q[0]*e.cov[0] + p[1]*q[1]*e.cov[1] + (p[0]*q[1]+p[1]*q[0])*e.cov[2]
+	}
+	for i, r := range rows {
+		mean[i], cov[i] = r[0]*e.mean[0]+r[1]*e.mean[1], with(&rows[i], &rows[i])
+	}
+	cov[2] = with(&rows[0], &rows[1])
+	return mean, cov
 }
 
 func logs(v reliability.Variable) (lambda, zeta float64) {
@@ -117,7 +132,7 @@ func logs(v reliability.Variable) (lambda, zeta float64) {
 	return math.Log(v.Mean) - zeta*zeta/2, zeta
 }
 
-// outside is the probability that two normal tractions lie outside the limit
+// outside is the probability that two normal variables lie outside the limit
 // hypot(N⁺/a, T/b) = 1.
 func outside(mean [2]float64, cov [3]float64, a, b float64) float64 {
 	sn := math.Sqrt(cov[0])

@@ -149,7 +149,7 @@ func (m *Model) averagedOver(at governing, d float64) float64 {
 // class of a wood costs has no printed figure (see joint.GluingFactor), nor what
 // water leaves of most glues.
 func (g *weighing) bond(add adder) {
-	if g.wood != nil || len(g.joints) == 0 || g.joints[0].d.gives.Part != joint.Bond {
+	if g.wood != nil || len(g.joints) == 0 || g.joints[0].d.part != joint.Bond {
 		return
 	}
 	m := g.m
@@ -157,9 +157,7 @@ func (g *weighing) bond(add adder) {
 	other := *m
 	of := func(f float64) float64 {
 		other.joints = slices.Clone(m.joints)
-		c := &other.joints[at.joint].capacity
-		c.Tension[1].Value *= f
-		c.Shear[1].Value *= f
+		other.joints[at.joint].capacity.Weaken(f)
 		return other.worst(at.joint, at.load).u
 	}
 	add("strength of the bond: gluing class of the woods, "+strings.ToLower(m.glue.Name)+", common practice", wood.Estimated, "TANRAD-EST", of(1-bondSpread), of(1+bondSpread))

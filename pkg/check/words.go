@@ -10,19 +10,19 @@ import (
 )
 
 // partName names what gives, as a maker would: the wood of one side, or the bond.
-func (m *Model) partName(j int, l joint.Limit) string {
+func (m *Model) partName(j int, d *demand) string {
 	jt := &m.board.Joints[j]
 	side := func(i int) string {
 		pc := &m.board.Pieces[i]
-		return fmt.Sprintf("the wood of %s (%s), %s", pc.ID, strings.ToLower(m.sides[i].Species.CommonName), l.Mode)
+		return fmt.Sprintf("the wood of %s (%s), %s", pc.ID, strings.ToLower(m.sides[i].Species.CommonName), d.mode)
 	}
-	switch l.Part {
+	switch d.part {
 	case joint.WoodA:
 		return side(jt.A)
 	case joint.WoodB:
 		return side(jt.B)
 	}
-	return "the glue bond between " + m.board.Pieces[jt.A].ID + " and " + m.board.Pieces[jt.B].ID + ", " + strings.TrimPrefix(l.Mode, "bond ")
+	return "the glue bond between " + m.board.Pieces[jt.A].ID + " and " + m.board.Pieces[jt.B].ID + ", " + strings.TrimPrefix(d.mode, "bond ")
 }
 
 // headline is the verdict in one sentence.

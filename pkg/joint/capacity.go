@@ -1,6 +1,7 @@
 package joint
 
 import (
+	"iter"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/wood"
@@ -13,13 +14,6 @@ type Side struct {
 	Strength wood.Strength // MPa at the moisture considered
 }
 
-// Limit is one capacity of one part of a joint, MPa.
-type Limit struct {
-	Value float64
-	Part  Part
-	Mode  string // "tension across the grain", "rolling shear", …
-}
-
 // Part says where a joint gives.
 type Part int
 
@@ -30,28 +24,42 @@ const (
 	WoodB
 )
 
-// Capacity is what the three parts of a joint bear at the moisture of its
-// sides' Strength, in the order wood A, bond, wood B.
+// Limit is one capacity of one part of a joint, MPa.
+type Limit struct {
+	Value float64
+	Part  Part
+	Mode  string // "tension across the grain", "rolling shear", …
+}
+
+// Capacity is what the parts of a joint bear at the moisture of its sides'
+// Strength: wood A, the bond at its face to A, that at its face to B, wood B.
+// Each has its own tension and its own shear; see Limits.
 type Capacity struct {
-	Tension [3]Limit
-	Shear   [3]Limit
-	Crush   Limit   // pressure on the joint at which wood begins to be crushed, MPa
-	Length  float64 // mm, averaging length: the shorter of the two woods' own
+	parts  [4]part
+	Crush  Limit   // pressure on the joint at which wood begins to be crushed, MPa
+	Length float64 // mm, averaging length: the shorter of the two woods' own
+}
+
+// part is the law of one part of a joint, and what its two ways of giving are called.
+type part struct {
+	law  Law
+	part Part
+	mode [2]string
 }
 
 // Scale is what the moment does to the strengths: moisture to the two woods,
-// water to the bond. All are factors; the zero value means no change.
+// water to the bond, whose two faces follow the wood they hold to. All are
+// factors; the zero value means no change.
 type Scale struct{ TensionA, TensionB, ShearA, ShearB, Bond float64 }
 
 // CapacityOf works out what a joint bears.
 //
-// n and t are the joint's unit normal and tangent in the board's plane. glue
-// scales the bond (1 for a sound bond stronger than the wood).
+// n and t are the joint's unit normal (from A to B) and tangent in the board's
+// plane. glue is a factor on the bond (1 for a sound bond).
 func CapacityOf(a, b Side, n, t [2]float64, glue float64) Capacity {
 	c := Capacity{
-		Tension: [3]Limit{tension(a, n, WoodA), bondTension(a, b, n, glue), tension(b, n, WoodB)},
-		Shear:   [3]Limit{shear(a, n, t, WoodA), bondShear(a, b, glue), shear(b, n, t, WoodB)},
-		Crush:   Limit{a.Strength.CompressionPerp, WoodA, "compression across the grain"},
+		parts: [4]part{woodPart(&a, WoodA, n, t), bondPart(&a, n, t, glue), bondPart(&b, n, t, glue), woodPart(&b, WoodB, n, t)},
+		Crush: Limit{a.Strength.CompressionPerp, WoodA, "compression across the grain"},
 	}
 	if b.Strength.CompressionPerp < c.Crush.Value {
 		c.Crush = Limit{b.Strength.CompressionPerp, WoodB, c.Crush.Mode}
@@ -62,153 +70,142 @@ func CapacityOf(a, b Side, n, t [2]float64, glue float64) Capacity {
 	return c
 }
 
-// Least gives the governing tension and shear limits under a change of moisture.
-// The bond follows the weaker of its two faces.
-func (c *Capacity) Least(s Scale) (tension, shear Limit) {
+func woodPart(s *Side, at Part, n, t [2]float64) part {
+	law, shear := woodLaw(s, n, t)
+	return part{law, at, [2]string{crossTension, shear}}
+}
+
+// bondPart is the bond to one face. Side grain holds as the wood itself does
+// across the grain and in shear along it, whatever way the shear runs, for the
+// line has no grain. An end-grain face holds a share of the tension along the
+// grain and of the shear. A face that cuts the fibres at an angle φ from its
+// normal lies between the two by Hankinson's form (exponent 2: never below
+// either),
+//
+//	f(φ) = f_end·f_side/(f_end·sin²φ + f_side·cos²φ),                          (5)
+//
+// all less by the gluing class of the wood.
+func bondPart(s *Side, n, t [2]float64, glue float64) part {
+	end, side, sin := 0.0, 0.0, 1.0
+	if upright(&s.Frame) {
+		side = across(s, n)
+	} else {
+		c, _, nc, _, _ := slant(&s.Frame, n, t)
+		side, sin = across(s, c), nc
+	}
+	end = figures()["end-grain-tension"] * s.Strength.TensionLong
+	hold := glue * GluingFactor(s.Species.Bonding)
+	ft := hold * between(end, side, sin)
+	fv := hold * between(figures()["end-grain-shear"]*s.Strength.ShearLong, s.Strength.ShearLong, sin)
+	return part{Law{Open: [2]float64{1 / ft, 0}, Slide: [2]float64{0, 1 / fv}}, Bond, [2]string{"bond in tension", "bond in shear"}}
+}
+
+// between is Hankinson's form (5): p at sin 0, q at sin ±1, in their unit.
+func between(p, q, sin float64) float64 { return p * q / (p*sin*sin + q*(1-sin*sin)) }
+
+// Weaken multiplies the strength of the bond by a factor.
+func (c *Capacity) Weaken(factor float64) {
+	for i := range c.parts {
+		if c.parts[i].part == Bond {
+			c.parts[i].law = c.parts[i].law.Scaled(factor, factor)
+		}
+	}
+}
+
+// Limits are the laws that can decide at one moment. A part that is the weaker
+// both ways hides the others.
+type Limits struct {
+	n     int
+	parts [4]part
+}
+
+// At gives the limits under a change of moisture and water.
+func (c *Capacity) At(s Scale) Limits {
 	if s == (Scale{}) {
 		s = Scale{1, 1, 1, 1, 1}
 	}
-	return least(c.Tension, s.TensionA, s.TensionB, s.Bond), least(c.Shear, s.ShearA, s.ShearB, s.Bond)
+	var l Limits
+	for i, by := range [4][2]float64{{s.TensionA, s.ShearA}, {s.TensionA * s.Bond, s.ShearA * s.Bond}, {s.TensionB * s.Bond, s.ShearB * s.Bond}, {s.TensionB, s.ShearB}} {
+		p := c.parts[i]
+		p.law = p.law.Scaled(by[0], by[1])
+		l.add(&p)
+	}
+	return l
 }
 
-func least(l [3]Limit, a, b, bond float64) Limit {
-	l[0].Value *= a
-	l[1].Value *= math.Min(a, b) * bond
-	l[2].Value *= b
-	out := l[0]
-	for _, x := range l[1:] {
-		if x.Value < out.Value {
-			out = x
+// add keeps a part unless another covers it, and drops those that it covers. Of
+// two that are alike the first stays.
+func (l *Limits) add(p *part) {
+	for i := range l.parts[:l.n] {
+		if l.parts[i].law.covers(&p.law) {
+			return
 		}
 	}
-	return out
-}
-
-// along gives |n·L|, and the angle of n's part across the fibres from R in degrees.
-func along(f wood.Frame, n [2]float64) (cos, ring float64) {
-	d := func(v [3]float64) float64 { return v[0]*n[0] + v[1]*n[1] }
-	l, r, t := math.Abs(d(f.L)), math.Abs(d(f.R)), math.Abs(d(f.T))
-	if r == 0 && t == 0 {
-		return l, 0
+	kept := 0
+	for i := range l.parts[:l.n] {
+		if !p.law.covers(&l.parts[i].law) {
+			l.parts[kept] = l.parts[i]
+			kept++
+		}
 	}
-	return l, math.Atan2(t, r) * 180 / math.Pi
+	l.parts[kept] = *p
+	l.n = kept + 1
 }
 
-// crossTension is the tension strength across the grain in the direction of n,
-// between R and T, exponent 2 (the trend between two measured axes).
-func crossTension(s Side, ring float64) float64 {
-	return wood.Hankinson(s.Strength.TensionR, s.Strength.TensionT, ring, 2)
-}
-
-// tensionExponent is the middle of the handbook's 1.5 to 2 for tension (Wood
-// Handbook, FPL-GTR-190, chapter 5, Hankinson-type formula; from memory).
-const tensionExponent = 1.75
-
-func tension(s Side, n [2]float64, part Part) Limit {
-	cos, ring := along(s.Frame, n)
-	angle := math.Acos(math.Min(1, cos)) * 180 / math.Pi
-	v := wood.Hankinson(s.Strength.TensionLong, crossTension(s, ring), angle, tensionExponent)
-	mode := "tension across the grain"
-	if cos > 0.5 {
-		mode = "tension along the grain"
-	}
-	return Limit{v, part, mode}
-}
-
-// transverse gives how much of a shear on plane n along t runs across the
-// fibres on both counts (1: rolling shear only, 0: shear along the fibres).
-func transverse(f wood.Frame, n, t [2]float64) float64 {
-	dot := func(v [2]float64) float64 { return v[0]*f.L[0] + v[1]*f.L[1] }
-	ln, lt := dot(n), dot(t)
-	return math.Sqrt(math.Max(0, 1-ln*ln) * math.Max(0, 1-lt*lt))
-}
-
-func shear(s Side, n, t [2]float64, part Part) Limit {
-	f := transverse(s.Frame, n, t)
-	r, l := f/s.Strength.ShearRolling, math.Sqrt(math.Max(0, 1-f*f))/s.Strength.ShearLong
-	mode := "shear along the grain"
-	if r > l {
-		mode = "rolling shear"
-	}
-	return Limit{1 / math.Hypot(r, l), part, mode}
-}
-
-// GluingFactor scales the bond by the ease of gluing of a species (classes of
-// the Wood Handbook, FPL-GTR-190, Table 10-1). The handbook gives no numbers
-// with the classes; these are common practice, no source.
-func GluingFactor(class string) float64 {
-	switch class {
-	case "easily", "well":
-		return 1
-	case "satisfactorily":
-		return 0.95
-	case "with-difficulty":
-		return 0.8
-	}
-	return 0.9 // class not published
-}
-
-// ScarfEfficiency is the share of the strength along the grain that a glued
-// slope of 1 in k keeps: 12 0.90, 10 0.85, 8 0.80, 5 0.65 (Wood Handbook,
-// FPL-GTR-113, chapter 9; from memory), and 0.10 for a butt joint on end grain,
-// which the handbook says reaches at most 0.25 with special care (FPL-GTR-190,
-// page 10-19); between these it runs straight.
-func ScarfEfficiency(k float64) float64 {
-	ks, es := [6]float64{0, 5, 8, 10, 12, math.Inf(1)}, [6]float64{0.10, 0.65, 0.80, 0.85, 0.90, 0.90}
-	for i := 1; i < len(ks); i++ {
-		if k <= ks[i] {
-			if math.IsInf(ks[i], 1) {
-				break
+// Laws goes over the laws that can decide.
+func (l *Limits) Laws() iter.Seq[*Law] {
+	return func(yield func(*Law) bool) {
+		for i := range l.parts[:l.n] {
+			if !yield(&l.parts[i].law) {
+				return
 			}
-			return es[i-1] + (es[i]-es[i-1])*(k-ks[i-1])/(ks[i]-ks[i-1])
 		}
 	}
-	return 0.90
 }
 
-// bondTension is the tension on the glue line that its weaker face bears: side
-// grain as strong as the wood across the grain; a face that cuts the fibres at
-// an angle by its slope, as traction on the line (σ·cos²).
-func bondTension(a, b Side, n [2]float64, glue float64) Limit {
-	v := math.Inf(1)
-	for _, s := range [2]Side{a, b} {
-		cos, ring := along(s.Frame, n)
-		face := crossTension(s, ring)
-		if cos > 0.1 {
-			k := math.Sqrt(1-math.Min(1, cos*cos)) / cos
-			face = ScarfEfficiency(k) * s.Strength.TensionLong * cos * cos
+// alike is the relative difference of u² below which two parts count as equally
+// loaded; the first in the order wood A, bond, wood B is named.
+const alike = 1e-9
+
+// Square is u² of the weakest part for a traction [MPa].
+func (l *Limits) Square(n, t float64) float64 {
+	worst := 0.0
+	for i := range l.parts[:l.n] {
+		worst = math.Max(worst, l.parts[i].law.Square(n, t))
+	}
+	return worst
+}
+
+// Judge gives the utilisation of the joint under a traction [MPa], the largest
+// of its parts' own, with its slopes.
+func (l *Limits) Judge(n, t float64) Judgement {
+	best, worst := 0, l.parts[0].law.Square(n, t)
+	for i := 1; i < l.n; i++ {
+		if q := l.parts[i].law.Square(n, t); q > worst*(1+alike) {
+			best, worst = i, q
 		}
-		v = math.Min(v, face*GluingFactor(s.Species.Bonding)*glue)
 	}
-	return Limit{v, Bond, "bond in tension"}
+	p := &l.parts[best]
+	j := p.law.Judge(n, t)
+	j.Part, j.Mode = p.part, p.mode[0]
+	if j.ByShear < j.ByTension {
+		j.Mode = p.mode[1]
+	}
+	return j
 }
 
-func bondShear(a, b Side, glue float64) Limit {
-	// A sound side-grain bond reaches the wood's shear strength along the grain
-	// whatever the direction of shear: the line itself has no grain.
-	v := math.Inf(1)
-	for _, s := range [2]Side{a, b} {
-		v = math.Min(v, s.Strength.ShearLong*GluingFactor(s.Species.Bonding)*glue)
+// Least gives the smallest tension alone and the smallest shear alone that some
+// part bears [MPa], for tables: a traction of both is judged part by part.
+func (l *Limits) Least() (tension, shear Limit) {
+	tension.Value, shear.Value = math.Inf(1), math.Inf(1)
+	for i := range l.parts[:l.n] {
+		p := &l.parts[i]
+		if v := p.law.Tension(); v < tension.Value {
+			tension = Limit{v, p.part, p.mode[0]}
+		}
+		if v := p.law.Shear(); v < shear.Value {
+			shear = Limit{v, p.part, p.mode[1]}
+		}
 	}
-	return Limit{v, Bond, "bond in shear"}
+	return tension, shear
 }
-
-// Utilisation gives u for a traction (n opens, t slides; MPa) on the governing
-// limits, how it would go, and which limit decides.
-func Utilisation(n, t float64, tension, shear Limit) (u float64, how How, gives Limit) {
-	a, b := math.Max(0, n)/tension.Value, math.Abs(t)/shear.Value
-	if a >= b {
-		return math.Hypot(a, b), Opens, tension
-	}
-	return math.Hypot(a, b), Slides, shear
-}
-
-// How is the way a joint goes.
-type How string
-
-// The ways.
-const (
-	Opens  How = "opens"
-	Slides How = "slides"
-	Splits How = "wood splits"
-)

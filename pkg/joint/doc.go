@@ -1,6 +1,24 @@
-// Package joint judges a glue line: from the traction on it, averaged over the
-// wood's own characteristic length, and the capacity of wood A, bond and wood B
-// for the way their fibres and rings meet the line, to a utilisation.
+// Package joint judges: from the traction on a glue line, or the stress in wood,
+// to a utilisation, the part that decides, and the slopes by traction and by
+// strength. Every other package asks here.
+//
+// Parts. A joint has the wood on either side and the bond's hold on each of the
+// two faces. Each part has its own tension and its own shear (Law), and the joint
+// is as good as the part that its traction asks most of:
+//
+//	u = max over the parts of √( max(0, Open·p)² + (Slide·p)² ),  p = (N, T).
+//
+// N counts only where it opens; tension and shear add as squares (quadratic
+// interaction; Hashin, Journal of Applied Mechanics 47, 1980, uses the same form
+// for tension and shear across fibres; from memory). u is of degree one in the
+// traction, so N·∂u/∂N + T·∂u/∂T = u and shares of it sum to the whole.
+//
+// One law for every way the fibres meet the line, continuous in their angle:
+// wood splits along its fibres, on the plane that holds them (woodLaw); the bond
+// lies between side grain and end grain by Hankinson's form (bondPart). On side
+// grain the two are the same strength, less the gluing class. The published
+// efficiencies of scarfed joints (1 in 5: 0.65 of the strength along the grain) are
+// not put in but come out; the tests compare them.
 //
 // Demand. Tractions grow without bound towards corners where pieces of
 // different stiffness or swelling meet, so a point value has no meaning there.
@@ -9,17 +27,8 @@
 // Nuismer, Journal of Composite Materials 8, 1974; from memory). The average
 // does not change with the mesh.
 //
-// Capacity. Wood: tension between R and T and towards the fibre by Hankinson's
-// form; shear along the fibres, or rolling shear where both the glue line's
-// normal and the direction of the shear lie across the fibres, as in every
-// joint between end-grain blocks. Bond: as strong as sound side grain, less by
-// the gluing class of the species, and by the published efficiency of scarfed
-// and end-grain faces.
-//
-// Utilisation: u = √((N/f_t)² + (T/f_v)²) with N counted only when it opens
-// (quadratic interaction; Hashin, Journal of Applied Mechanics 47, 1980, uses
-// the same form for tension and shear across fibres; from memory).
-//
 // Missing: 1. friction of a joint that is pressed while it slides. 2. crushing,
-// which is reported as a pressure but breaks no joint.
+// which is reported as a pressure but breaks no joint. 3. stress along the glue
+// line, which a traction does not tell: where fibres cut the line at a slant it is
+// taken as none.
 package joint

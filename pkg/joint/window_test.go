@@ -69,13 +69,3 @@ func TestWholeJointKeepsTheTotal(t *testing.T) {
 	}
 	assert.InDelta(t, total/3, sum, 1e-12)
 }
-
-// Handbook figures: flatter is stronger.
-func TestScarfEfficiency(t *testing.T) {
-	for k, want := range map[float64]float64{12: 0.90, 10: 0.85, 8: 0.80, 5: 0.65, 0: 0.10, 20: 0.90} {
-		assert.InDelta(t, want, ScarfEfficiency(k), 1e-12, "slope 1 in %g", k)
-	}
-	for k := 0.0; k < 14; k += 0.37 {
-		assert.GreaterOrEqual(t, ScarfEfficiency(k+0.37), ScarfEfficiency(k))
-	}
-}
