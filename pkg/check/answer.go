@@ -19,7 +19,8 @@ type answer struct {
 	pressed   int       // the joint
 	pressHour float64
 	utilise   []float64 // over time
-	cup       []float64
+	cup, bow  []float64
+	twist     []float64
 	width     []float64
 	height    []float64
 }
@@ -58,12 +59,11 @@ func (m *Model) answer(ctx context.Context, c *course) (*answer, error) {
 		}
 		s := m.shapeAt(bare)
 		a.utilise = append(a.utilise, u)
-		a.cup = append(a.cup, s.cup)
+		a.cup, a.bow, a.twist = append(a.cup, s.cup), append(a.bow, s.bow), append(a.twist, s.twist)
 		a.width, a.height = append(a.width, s.width), append(a.height, s.height)
-		if math.Abs(s.cup) > math.Abs(a.Cup) {
-			a.Cup, a.CupHour = s.cup, c.times[i]
-		}
-		a.Bow, a.Twist = larger(a.Bow, s.bow), larger(a.Twist, s.twist)
+		peak(&a.Cup, &a.CupHour, s.cup, c.times[i])
+		peak(&a.Bow, &a.BowHour, s.bow, c.times[i])
+		peak(&a.Twist, &a.TwistHour, s.twist, c.times[i])
 		m.skins(&a.Exposure, c, i, scale)
 	}
 	a.Verdict = VerdictOf(a.Utilisation)
@@ -73,11 +73,11 @@ func (m *Model) answer(ctx context.Context, c *course) (*answer, error) {
 	return a, nil
 }
 
-func larger(a, b float64) float64 {
-	if math.Abs(b) > math.Abs(a) {
-		return b
+// peak keeps the larger of two rises with its hour.
+func peak(most, hour *float64, now, at float64) {
+	if math.Abs(now) > math.Abs(*most) {
+		*most, *hour = now, at
 	}
-	return a
 }
 
 // skins looks for tension that balances itself inside a piece: a face that

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -53,8 +52,8 @@ type governing struct {
 // verdictState is one uniform state judged.
 type verdictState struct {
 	endState
-	swelling, load *load // as the wood moves, as stress remembers
-	move           plate.Move
+	swelling, load *load   // as the wood moves, as stress remembers
+	width, height  float64 // mm, change of the extent
 	joints         []demand
 	inside         []float64
 	wood           insideResult
@@ -66,7 +65,7 @@ type verdictState struct {
 func (m *Model) judge(e endState) verdictState {
 	v := verdictState{endState: e, worst: -1}
 	v.swelling, v.load = m.loadOf(&e)
-	v.move = m.Plate.Moves(combine(m.shift, v.swelling.mean))
+	v.width, v.height = m.sizeAt(v.swelling)
 	v.joints = make([]demand, len(m.joints))
 	for j := range m.joints {
 		v.joints[j] = m.worst(j, v.load)
@@ -225,7 +224,7 @@ func (m *Model) startPieces(r *Report) {
 // addState enters one state into the report and raises the joints it is worst for.
 func (m *Model) addState(w *work, v *verdictState) {
 	r := w.r
-	s := State{Name: v.name, Text: v.text, Moisture: map[string]float64{}, Width: v.move.Width, Height: v.move.Height,
+	s := State{Name: v.name, Text: v.text, Moisture: map[string]float64{}, Width: v.width, Height: v.height,
 		Utilisation: v.u, Elastic: v.elastic, Verdict: VerdictOf(v.u)}
 	if v.room != nil {
 		s.Humidity, s.Temperature = v.room.Humidity, v.room.Temperature
@@ -240,7 +239,7 @@ func (m *Model) addState(w *work, v *verdictState) {
 		s.Worst = m.board.Pieces[v.wood.piece].ID
 	}
 	r.States = append(r.States, s)
-	r.Size.widen(v.move.Width+r.Width, v.move.Height+r.Height)
+	r.Size.widen(v.width+r.Width, v.height+r.Height)
 	for j := range v.joints {
 		m.raise(w, j, &v.joints[j], v.name, 0, v.load)
 		w.press(m, j, v.joints[j].press, v.name, 0)

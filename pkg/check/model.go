@@ -22,12 +22,13 @@ type Model struct {
 	joints  []jointModel
 	cache   *sparse.Cache
 	glue    adhesive.Class
-	shift   [][]float64 // membrane displacement per kind, mm per % MC
-	bend    [][]float64 // bending displacement per kind, per % MC/mm; nil without bending
-	warp    [][]float64 // bending displacement per kind, per % MC: slanting and curved rings; nil where no piece has them
-	moves   []plate.Move
+	shift   [][]float64   // membrane displacement per kind, mm per % MC
+	bend    [][]float64   // bending displacement per kind, per % MC/mm; nil without bending
+	warp    [][]float64   // bending displacement per kind, per % MC: slanting and curved rings; nil where no piece has them
+	rims    [][]float64   // per kind, displacement of the rim [mm] for one % MC
 	warps   []plate.Curve // nil where nothing warps
 	curves  []plate.Curve // nil without bending
+	acrossX bool          // the cup is told along x, not along y
 	patches [][]patch     // squares of wood to judge, per piece
 }
 

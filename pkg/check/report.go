@@ -120,10 +120,12 @@ type Exposure struct {
 	Worst         string  `json:"worst"`
 	WorstHour     float64 `json:"worst_hour"`
 	Elastic       float64 `json:"elastic_utilisation"`
-	Cup           float64 `json:"cup"` // mm, largest rise of the middle over the ends, across the board; positive: edges up
+	Cup           float64 `json:"cup"` // mm, largest rise of the edges over the middle, across the board (see cupsAlongX); positive: edges up
 	CupHour       float64 `json:"cup_hour"`
-	Bow           float64 `json:"bow"`      // mm, the same along the board
-	Twist         float64 `json:"twist"`    // mm, one corner out of the plane of the other three
+	Bow           float64 `json:"bow"` // mm, the same along the board
+	BowHour       float64 `json:"bow_hour"`
+	Twist         float64 `json:"twist"` // mm, one corner out of the plane of the other three
+	TwistHour     float64 `json:"twist_hour"`
 	Checking      float64 `json:"checking"` // self-balanced tension inside a piece over the wood's strength across the grain
 	CheckingPiece string  `json:"checking_piece,omitempty"`
 	CheckingLevel string  `json:"checking_level,omitempty"` // "top face", "core", "bottom face"
@@ -137,6 +139,8 @@ type Series struct {
 	Hours       []float64            `json:"hours"`
 	Utilisation []float64            `json:"utilisation"`
 	Cup         []float64            `json:"cup"`
+	Bow         []float64            `json:"bow"`
+	Twist       []float64            `json:"twist"`
 	Width       []float64            `json:"width_change"`
 	Height      []float64            `json:"height_change"`
 	Moisture    map[string][]float64 `json:"moisture"` // mean % MC by kind of piece

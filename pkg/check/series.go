@@ -37,7 +37,7 @@ func (s *Series) take(m *Model, a *answer, c *course, i int) {
 	}
 	s.Hours = append(s.Hours, c.times[i])
 	s.Utilisation = append(s.Utilisation, a.utilise[i])
-	s.Cup = append(s.Cup, a.cup[i])
+	s.Cup, s.Bow, s.Twist = append(s.Cup, a.cup[i]), append(s.Bow, a.bow[i]), append(s.Twist, a.twist[i])
 	s.Width, s.Height = append(s.Width, a.width[i]), append(s.Height, a.height[i])
 	for k := range m.kinds {
 		s.Moisture[m.kinds[k].name] = append(s.Moisture[m.kinds[k].name], c.mean[k][i])

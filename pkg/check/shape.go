@@ -13,26 +13,55 @@ const flat = 1e-6
 // shape is how a board is bent and sized.
 type shape struct{ cup, bow, twist, width, height float64 }
 
-// prepareShapes fits a surface of second order to the deflection of every kind.
+// prepareShapes fits a surface of second order to the deflection of every kind,
+// and takes the displacement of the rim.
 func (m *Model) prepareShapes() {
-	m.moves = make([]plate.Move, len(m.kinds))
+	m.rims = make([][]float64, len(m.kinds))
 	for k := range m.kinds {
-		m.moves[k] = m.Plate.Moves(m.shift[k])
+		m.rims[k] = m.Plate.Rim(m.shift[k])
 	}
-	if m.bend == nil {
-		return
+	curves := func(of [][]float64) []plate.Curve {
+		if of == nil {
+			return nil
+		}
+		out := make([]plate.Curve, len(of))
+		for k := range of {
+			out[k] = m.Plate.Curves(of[k])
+		}
+		return out
 	}
-	m.curves = make([]plate.Curve, len(m.kinds))
-	for k := range m.kinds {
-		m.curves[k] = m.Plate.Curves(m.bend[k])
+	m.curves, m.warps = curves(m.bend), curves(m.warp)
+	m.acrossX = m.cupsAlongX()
+}
+
+// squareness is the difference of width and height, over the larger, below which
+// a board is square: round-off of inches and of sums of blocks.
+const squareness = 1e-6
+
+// cupsAlongX says whether the cup is told along x: the narrow way of the board.
+// A square board has none; there it is the way that curves more when all its
+// wood is wetter on one face, or, where that is a draw, when all of it swells
+// evenly. Turning a board by a right angle so keeps its cup and bow.
+func (m *Model) cupsAlongX() bool {
+	b := m.board
+	if d := b.Width - b.Height; math.Abs(d) > squareness*math.Max(b.Width, b.Height) {
+		return d < 0
 	}
-	if m.warp == nil {
-		return
+	for _, of := range [2][]plate.Curve{m.curves, m.warps} {
+		var xx, yy float64
+		for k := range of {
+			xx, yy = xx+of[k].XX, yy+of[k].YY
+		}
+		if d := math.Abs(xx) - math.Abs(yy); math.Abs(d) > squareness*math.Max(math.Abs(xx), math.Abs(yy)) {
+			return d > 0
+		}
 	}
-	m.warps = make([]plate.Curve, len(m.kinds))
-	for k := range m.kinds {
-		m.warps[k] = m.Plate.Curves(m.warp[k])
-	}
+	return false
+}
+
+// sizeAt gives the change of the board's extent [mm].
+func (m *Model) sizeAt(l *load) (width, height float64) {
+	return m.Plate.Extent(combine(m.rims, l.mean))
 }
 
 // shapeAt sums the shapes of all kinds. Cup and bow are the rise of the edges
@@ -41,27 +70,25 @@ func (m *Model) prepareShapes() {
 func (m *Model) shapeAt(l *load) shape {
 	var s shape
 	b := m.board
-	for k := range m.kinds {
-		s.width += l.mean[k] * m.moves[k].Exx * b.Width
-		s.height += l.mean[k] * m.moves[k].Eyy * b.Height
-		bend := func(f float64, c *plate.Curve) {
-			s.bow += f * c.XX * b.Width * b.Width / 8
-			s.cup += f * c.YY * b.Height * b.Height / 8
-			s.twist += f * c.XY * b.Width * b.Height
+	s.width, s.height = m.sizeAt(l)
+	bend := func(f []float64, of []plate.Curve) {
+		if of == nil || f == nil {
+			return
 		}
-		if m.curves != nil && l.slope != nil {
-			bend(l.slope[k], &m.curves[k])
-		}
-		if m.warps != nil {
-			bend(l.mean[k], &m.warps[k])
+		for k, c := range of {
+			s.bow += f[k] * c.XX * b.Width * b.Width / 8
+			s.cup += f[k] * c.YY * b.Height * b.Height / 8
+			s.twist += f[k] * c.XY * b.Width * b.Height
 		}
 	}
+	bend(l.slope, m.curves)
+	bend(l.mean, m.warps)
 	for _, v := range [3]*float64{&s.cup, &s.bow, &s.twist} {
 		if math.Abs(*v) < flat {
 			*v = 0
 		}
 	}
-	if b.Width < b.Height { // cup is told across the narrow way
+	if m.acrossX {
 		s.cup, s.bow = s.bow, s.cup
 	}
 	return s

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"sync"
 
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
@@ -59,6 +60,7 @@ type Model struct {
 	aroundEl   []int32
 	membrane   sparse.Factor
 	bending    sparse.Factor
+	areaFit    func() *areaFit // made when it is first asked for
 }
 
 // New factorises the stiffness of a board of constant thickness h [mm].
@@ -89,6 +91,7 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 
 // prepare works out all that does not depend on the answer.
 func (p *Model) prepare() {
+	p.areaFit = sync.OnceValue(p.newAreaFit)
 	p.makeShapes()
 	p.makeSpots()
 	p.linkNodes()

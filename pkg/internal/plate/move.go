@@ -1,64 +1,57 @@
 package plate
 
-import "github.com/tanrad/tanrad/pkg/layout"
+import "math"
 
-// Displacement gives u, v (membrane) or w, φx, φy (bending) at a vertex of the
-// partition, mm and rad.
-func (p *Model) Displacement(mode Mode, x []float64, vertex int) []float64 {
-	d := mode.dof()
-	return x[vertex*d : (vertex+1)*d]
-}
-
-// Move is the best straight-line description of a displacement of the membrane:
-// the mean strains over the board's corners and joints, and what remains.
+// Move is how a displacement of the membrane changes a board's size.
 type Move struct {
-	Exx, Eyy, Gxy float64
+	Exx, Eyy, Gxy float64 // mean strains: the best straight line through the displacements over the area
 	Width, Height float64 // mm, change of the extent in x and in y with the mean rotation taken out
 }
 
-// Moves measures how the board's size changes from a displacement [mm] of the membrane.
+// Moves measures a displacement [mm] of the membrane.
 func (p *Model) Moves(x []float64) Move {
-	v := p.Board.Partition.Vertices
-	var c, cu [2]float64
-	for i := range v {
-		for k := 0; k < 2; k++ {
-			c[k] += v[i][k] / float64(len(v))
-			cu[k] += x[2*i+k] / float64(len(v))
-		}
-	}
-	// Least squares u ≈ a + G·(x − c): normal equations of two 2×2 systems.
-	var sxx, sxy, syy float64
-	var bu, bv [2]float64
-	for i := range v {
-		dx, dy := v[i][0]-c[0], v[i][1]-c[1]
-		sxx, sxy, syy = sxx+dx*dx, sxy+dx*dy, syy+dy*dy
-		bu[0], bu[1] = bu[0]+(x[2*i]-cu[0])*dx, bu[1]+(x[2*i]-cu[0])*dy
-		bv[0], bv[1] = bv[0]+(x[2*i+1]-cu[1])*dx, bv[1]+(x[2*i+1]-cu[1])*dy
-	}
-	det := sxx*syy - sxy*sxy
-	ux, uy := (bu[0]*syy-bu[1]*sxy)/det, (bu[1]*sxx-bu[0]*sxy)/det
-	vx, vy := (bv[0]*syy-bv[1]*sxy)/det, (bv[1]*sxx-bv[0]*sxy)/det
-	m := Move{Exx: ux, Eyy: vy, Gxy: uy + vx}
-	rot := (vx - uy) / 2
-	lo, hi := [2]float64{}, [2]float64{}
-	var lo0, hi0 [2]float64
-	for i := range v {
-		q := layout.XY{v[i][0] + x[2*i] + rot*(v[i][1]-c[1]), v[i][1] + x[2*i+1] - rot*(v[i][0]-c[0])}
-		for k := 0; k < 2; k++ {
-			if i == 0 || q[k] < lo[k] {
-				lo[k] = q[k]
-			}
-			if i == 0 || q[k] > hi[k] {
-				hi[k] = q[k]
-			}
-			if i == 0 || v[i][k] < lo0[k] {
-				lo0[k] = v[i][k]
-			}
-			if i == 0 || v[i][k] > hi0[k] {
-				hi0[k] = v[i][k]
-			}
-		}
-	}
-	m.Width, m.Height = (hi[0]-lo[0])-(hi0[0]-lo0[0]), (hi[1]-lo[1])-(hi0[1]-lo0[1])
+	g := p.gradient(x)
+	m := Move{Exx: g[0][0], Eyy: g[1][1], Gxy: g[0][1] + g[1][0]}
+	m.Width, m.Height = p.Extent(p.Rim(x))
 	return m
+}
+
+// gradient is ∂u/∂x, ∂u/∂y; ∂v/∂x, ∂v/∂y of the best straight line over the area.
+func (p *Model) gradient(x []float64) (g [2][2]float64) {
+	f := p.areaFit()
+	for k := range g {
+		c := f.fit(x, 2, k, &f.first)
+		g[k] = [2]float64{c[1] / f.sx, c[2] / f.sy}
+	}
+	return g
+}
+
+// Rim gives u, v [mm] of every node on the rim with the mean rotation taken out.
+// It is linear in the displacement, so that the rim of a sum is the sum of rims.
+func (p *Model) Rim(x []float64) []float64 {
+	f := p.areaFit()
+	g := p.gradient(x)
+	turn := (g[1][0] - g[0][1]) / 2
+	out := make([]float64, 0, 2*len(f.rim))
+	for _, n := range f.rim {
+		q := p.Mesh.Nodes[n]
+		out = append(out, x[2*n]+turn*(q[1]-f.centre[1]), x[2*n+1]-turn*(q[0]-f.centre[0]))
+	}
+	return out
+}
+
+// Extent gives the change [mm] of the board's extent in x and in y when its rim
+// moves as Rim tells: what a sliding square measures, the bulge of a side with it.
+func (p *Model) Extent(rim []float64) (width, height float64) {
+	var size [2]float64
+	for k := range size {
+		lo, hi, lo0, hi0 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+		for i, n := range p.areaFit().rim {
+			at := p.Mesh.Nodes[n][k]
+			now := at + rim[2*i+k]
+			lo, hi, lo0, hi0 = math.Min(lo, now), math.Max(hi, now), math.Min(lo0, at), math.Max(hi0, at)
+		}
+		size[k] = (hi - lo) - (hi0 - lo0)
+	}
+	return size[0], size[1]
 }

@@ -21,10 +21,11 @@ type shape struct {
 	print      uint64     // the same for the same corners, in every model
 	mend       [8]float64 // quadrilateral: multiple of (1−ξ²)(1−η²) added to each function
 	area       float64
-	full       []point // exact integration
-	sparse     []point // where stress is most accurate, and transverse shear is taken
-	plane      sums    // over the points of exact integration
-	across     sums    // over the points of transverse shear
+	moment     [5][8]float64 // ∫N_i·(x, y, x², x·y, y²), from the first corner
+	full       []point       // exact integration
+	sparse     []point       // where stress is most accurate, and transverse shear is taken
+	plane      sums          // over the points of exact integration
+	across     sums          // over the points of transverse shear
 }
 
 // sums are integrals of products of the shape functions N and their derivatives
@@ -142,6 +143,12 @@ func finish(p layout.XY, n, nx, ne [8]float64, xx, xe, yx, ye, w float64) point 
 func (s *shape) integrate() {
 	for g := range s.full {
 		s.area += s.full[g].weight
+		x, y := s.full[g].at[0], s.full[g].at[1]
+		for k, m := range [5]float64{x, y, x * x, x * y, y * y} {
+			for i := 0; i < s.n; i++ {
+				s.moment[k][i] += s.full[g].weight * m * s.full[g].n[i]
+			}
+		}
 		s.plane.add(&s.full[g], s.n)
 	}
 	for g := range s.sparse {
