@@ -134,7 +134,7 @@ func ParseAir(text string) (check.NamedRoom, error) {
 	if !named {
 		name = "air-" + strings.TrimSpace(humidity) + "-" + strings.TrimSpace(temperature)
 	}
-	return check.NamedRoom{Name: name, Room: layout.Room{Humidity: h, Temperature: t}}, nil
+	return check.NamedRoom{Name: name, Room: moisture.Room{Humidity: h, Temperature: t}}, nil
 }
 
 // limited adds a fault when a number is outside its limits or not finite.

@@ -45,7 +45,7 @@ func (a *adviser) glueUp(ctx context.Context) []proposal {
 		at("glue-at-mean", fmt.Sprintf("Bring all wood to %.1f %% moisture before gluing, the middle of what its home does to it (%.1f to %.1f %%): air of %.0f %% humidity at 20 °C.", mean, low, high, h),
 			mean, "time to condition the wood")
 	}
-	shop := moisture.Room{Humidity: a.b.GlueUp.Humidity, Temperature: a.b.GlueUp.Temperature}
+	shop := a.b.GlueUp
 	if mc, err := shop.EMC(); err == nil {
 		at("wait-in-shop", fmt.Sprintf("Leave all pieces on sticks in the shop (%.0f %% humidity, %.0f °C) %suntil they have settled at %.1f %%.", shop.Humidity, shop.Temperature, a.wait(ctx, shop, mc), mc),
 			mc, "the wait")

@@ -171,7 +171,7 @@ func (m *Model) addExposure(ctx context.Context, w *work, ev moisture.Event, c C
 	if err != nil {
 		return err
 	}
-	shop := moisture.Room{Humidity: m.board.GlueUp.Humidity, Temperature: m.board.GlueUp.Temperature}
+	shop := m.board.GlueUp
 	co, err := m.follow(ctx, ev, moisture.Setting{Home: home, Shop: shop})
 	if err != nil {
 		return err

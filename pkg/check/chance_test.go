@@ -16,6 +16,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/internal/reliability"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // judged is a board followed through its states and exposures.
@@ -258,7 +259,7 @@ func TestChanceRisesWithTheLoad(t *testing.T) {
 // Stress left over from how pieces were glued, by the state looked at.
 func TestKept(t *testing.T) {
 	b := boardOf(t, square)
-	c := Conditions{Air: []NamedRoom{{Name: "sauna", Room: layout.Room{Humidity: 20, Temperature: 60}}}, Moistures: []float64{6}, Shifts: []float64{3}}
+	c := Conditions{Air: []NamedRoom{{Name: "sauna", Room: moisture.Room{Humidity: 20, Temperature: 60}}}, Moistures: []float64{6}, Shifts: []float64{3}}
 	j := judge(t, b, c)
 	for state, want := range map[string]kept{"driest-month": {0.5, 0.5}, "sauna": {1, 1}, "at-6-percent": {1, 0}, "shift-+3": {}, "wash-one-face": {0.5, 0.5}} {
 		got, err := j.m.keptAt(c, state, 0)

@@ -5,7 +5,7 @@ package check
 
 import (
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
-	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // Conditions says what to check the board against. The zero value is the
@@ -34,5 +34,5 @@ type Conditions struct {
 // NamedRoom is a state of air under a name of the user's.
 type NamedRoom struct {
 	Name string `json:"name"`
-	layout.Room
+	moisture.Room
 }

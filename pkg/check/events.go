@@ -12,35 +12,29 @@ import (
 // events lists what to follow: the user's own, the board file's, or the standard
 // set. The error is a fault.List with the place in the board file.
 func (m *Model) events(c Conditions) ([]moisture.Event, error) {
-	if len(c.Exposures) == 1 && c.Exposures[0] == NoExposures {
+	asked := m.board.Exposures
+	place := func(i int) string { return fmt.Sprintf("/exposures/%d", i) }
+	if len(c.Exposures) > 0 {
+		asked, place = make([]moisture.Event, len(c.Exposures)), func(int) string { return "" }
+		for i, name := range c.Exposures {
+			asked[i].Name = name
+		}
+	}
+	if len(asked) == 0 {
+		asked = []moisture.Event{{Name: StandardExposures}}
+	}
+	if len(asked) == 1 && asked[0].Name == NoExposures {
 		return nil, nil
 	}
 	var out []moisture.Event
 	var faults fault.List
-	add := func(ev moisture.Event, pointer string) {
-		for _, f := range ev.Check() {
-			f.Pointer = pointer + f.Pointer
+	for i, ev := range asked {
+		events, l := ev.Several()
+		for _, f := range l {
+			f.Pointer = place(i) + f.Pointer
 			faults = append(faults, f)
 		}
-		out = append(out, ev)
-	}
-	names := c.Exposures
-	if len(names) == 0 {
-		for i, e := range m.board.Exposures {
-			add(moisture.Event{Name: e.Name, Values: e.Values, Words: e.Words}, fmt.Sprintf("/exposures/%d", i))
-		}
-		if len(out) == 0 {
-			names = []string{StandardExposures}
-		}
-	}
-	for _, n := range names {
-		if n == StandardExposures {
-			for _, s := range standardSet {
-				add(moisture.Event{Name: s}, "")
-			}
-			continue
-		}
-		add(moisture.Event{Name: n}, "")
+		out = append(out, events...)
 	}
 	return out, faults.Err()
 }
@@ -48,12 +42,8 @@ func (m *Model) events(c Conditions) ([]moisture.Event, error) {
 // Names in Conditions.Exposures that stand for none and for the usual set.
 const (
 	NoExposures       = "none"
-	StandardExposures = "standard"
+	StandardExposures = moisture.StandardSet
 )
-
-// standardSet is what a kitchen board meets without anybody's fault. What ruins
-// boards by neglect is asked for by name.
-var standardSet = []string{"year-at-home", "first-heating-season", "wash-one-face", "flat-on-dry-counter"}
 
 // when tells the time of an exposure in words.
 func (c *course) when(i int) string {

@@ -170,7 +170,7 @@ func (m *Model) inside(l *load) ([]float64, insideResult) {
 			at := layout.XY{lo[0] + p.at[0], lo[1] + p.at[1]}
 			if m.board.Pieces[i].Pith != nil {
 				side := m.sides[i]
-				side.Frame = FrameOf(&m.board.Pieces[i], at)
+				side.Frame = m.board.Pieces[i].Frame(at)
 				planes = joint.Planes(side)
 			}
 			u, _ := joint.Split(planes, s, ks.tension, ks.shear)

@@ -82,5 +82,5 @@ func (m *Model) setting(c Conditions) (moisture.Setting, error) {
 	if err != nil {
 		return moisture.Setting{}, err
 	}
-	return moisture.Setting{Home: home, Shop: moisture.Room{Humidity: m.board.GlueUp.Humidity, Temperature: m.board.GlueUp.Temperature}}, nil
+	return moisture.Setting{Home: home, Shop: m.board.GlueUp}, nil
 }

@@ -111,10 +111,10 @@ func (m *Model) prepareJoint(j int, amounts [][]float64) {
 	mid := layout.XY{(jt.From[0] + jt.To[0]) / 2, (jt.From[1] + jt.To[1]) / 2}
 	sa, sb := m.sides[jt.A], m.sides[jt.B]
 	if m.board.Pieces[jt.A].Pith != nil {
-		sa.Frame = FrameOf(&m.board.Pieces[jt.A], mid)
+		sa.Frame = m.board.Pieces[jt.A].Frame(mid)
 	}
 	if m.board.Pieces[jt.B].Pith != nil {
-		sb.Frame = FrameOf(&m.board.Pieces[jt.B], mid)
+		sb.Frame = m.board.Pieces[jt.B].Frame(mid)
 	}
 	a, b := &m.board.Pieces[jt.A], &m.board.Pieces[jt.B]
 	jm.capacity = joint.CapacityOf(sa, sb, n, t, m.glue.GluedAt(a.Moisture, b.Moisture))

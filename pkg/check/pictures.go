@@ -75,7 +75,7 @@ func (m *Model) eventOf(c Conditions, name string) (*moisture.Event, moisture.Se
 	if in.Home, err = climateOf(m.board, c); err != nil {
 		return nil, in, nil, err
 	}
-	in.Shop = moisture.Room{Humidity: m.board.GlueUp.Humidity, Temperature: m.board.GlueUp.Temperature}
+	in.Shop = m.board.GlueUp
 	var names []string
 	for i := range events {
 		if events[i].Name == name {

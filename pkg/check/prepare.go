@@ -72,7 +72,7 @@ func translate(b *layout.Board) (*parts, error) {
 		}
 		p.unit[i] = c.unit
 		p.wood[i] = orient(pc, c.elastic, c.unit, b.Thickness)
-		p.sides[i] = joint.Side{Species: c.species, Frame: FrameOf(pc, pc.Centre), Strength: c.strength}
+		p.sides[i] = joint.Side{Species: c.species, Frame: pc.Frame(pc.Centre), Strength: c.strength}
 		kk := kindKey{pc.Species, pc.Grain.Up, pc.Moisture}
 		n, ok := kinds[kk]
 		if !ok {
@@ -96,48 +96,13 @@ type kindKey struct {
 	mc      float64
 }
 
-// FrameOf gives the wood's axes of a piece at a place of the mid-plane: the same
-// everywhere for straight rings, pointing away from the pith for curved ones.
-func FrameOf(pc *layout.Piece, at layout.XY) wood.Frame { return frameAt(pc, at, 0) }
-
-// frameAt is FrameOf at a height above the mid-plane.
-func frameAt(pc *layout.Piece, at layout.XY, height float64) wood.Frame {
-	if pc.Grain.Up {
-		return wood.EndGrain(ringAt(pc, at, height))
-	}
-	return wood.LongGrain(pc.Grain.Angle, ringAt(pc, at, height))
-}
-
-// ringAt gives the ring angle at a place. At the pith itself, where there is no
-// direction, it is the piece's own.
-func ringAt(pc *layout.Piece, at layout.XY, height float64) float64 {
-	if pc.Pith == nil {
-		return pc.RingAngle
-	}
-	if pc.Grain.Up {
-		dx, dy := at[0]-pc.Pith[0], at[1]-pc.Pith[1]
-		if math.Hypot(dx, dy) < 1e-9 {
-			return pc.RingAngle
-		}
-		return math.Atan2(dy, dx) * 180 / math.Pi
-	}
-	// In the cross-section of a long-grain piece the pith is given as (place
-	// across the fibres, height); the mid-plane is at height 0.
-	sin, cos := math.Sincos(pc.Grain.Angle * math.Pi / 180)
-	dn, dz := -at[0]*sin+at[1]*cos-pc.Pith[0], height-pc.Pith[1]
-	if math.Hypot(dn, dz) < 1e-9 {
-		return pc.RingAngle
-	}
-	return math.Atan2(dn, dz) * 180 / math.Pi
-}
-
 // orient turns a wood's constants into board axes. Stiffness is that of the
 // mid-plane. Where rings curve through the thickness h [mm], free strains are
 // taken at the two heights ±h/√12 (Gauss points): their mean gives Unit and
 // Shear, their slope Bend.
 func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64, h float64) plate.Wood {
 	at := func(p layout.XY) plate.Wood {
-		f := FrameOf(pc, p)
+		f := pc.Frame(p)
 		w := plate.Wood{Q: e.PlaneStress(f), G: e.TransverseShear(f)}
 		if pc.Grain.Up || pc.Pith == nil {
 			w.Unit, w.Shear = wood.InPlane(unit[0], unit[1], unit[2], f), freeShear(unit, f)
@@ -145,7 +110,7 @@ func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64, h float64) plate.
 		}
 		z := h / math.Sqrt(12)
 		for _, s := range [2]float64{-1, 1} {
-			f := frameAt(pc, p, s*z)
+			f := pc.FrameAt(p, s*z)
 			in, shear := wood.InPlane(unit[0], unit[1], unit[2], f), freeShear(unit, f)
 			for k := range in {
 				w.Unit[k] += in[k] / 2

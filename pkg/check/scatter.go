@@ -101,7 +101,7 @@ func (m *Model) newScatter() *scatter {
 	}
 	for i := range m.board.Pieces {
 		pc := &m.board.Pieces[i]
-		s.frame = append(s.frame, FrameOf(pc, pc.Centre))
+		s.frame = append(s.frame, pc.Frame(pc.Centre))
 		turn := 1.0
 		if !pc.Grain.Up {
 			turn = -1 // T = L × R turns the other way when R comes out of the face

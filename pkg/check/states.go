@@ -16,7 +16,7 @@ const DefaultHome = "continental-heated"
 // endState is one uniform state before it is judged.
 type endState struct {
 	name, text, when string
-	room             *layout.Room
+	room             *moisture.Room
 	slow             bool      // comes with the season: stress relaxes meanwhile
 	moisture         []float64 // % MC per kind at the end
 }
@@ -25,11 +25,7 @@ type endState struct {
 func climateOf(b *layout.Board, c Conditions) (moisture.Climate, error) {
 	name := c.Home
 	if name == "" && len(b.Home.Months) == 12 {
-		rooms := make([]moisture.Room, 12)
-		for i, r := range b.Home.Months {
-			rooms[i] = moisture.Room{Humidity: r.Humidity, Temperature: r.Temperature}
-		}
-		return moisture.FromMonths(rooms, "/home/months")
+		return moisture.FromMonths(b.Home.Months, "/home/months")
 	}
 	if name == "" {
 		name = b.Home.Name
@@ -62,11 +58,11 @@ func (m *Model) endStates(c Conditions) ([]endState, error) {
 		}
 	}
 	var out []endState
-	air := func(key, text, when string, r layout.Room, mc float64) {
+	air := func(key, text, when string, r moisture.Room, mc float64) {
 		out = append(out, endState{name: key, text: text, when: when, room: &r, moisture: m.same(mc)})
 	}
 	month := func(key, word string, i int) {
-		r := layout.Room{Humidity: year[i].Humidity, Temperature: year[i].Temperature}
+		r := year[i]
 		n := time.Month(i + 1).String()
 		air(key, fmt.Sprintf("in balance with %s, the %s month (%s): %.0f %% humidity at %.0f °C", n, word, name, r.Humidity, r.Temperature), "once the board has settled in "+n, r, mc[i])
 		out[len(out)-1].slow = true

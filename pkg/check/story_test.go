@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 func boardNamed(t testing.TB, name string) *layout.Board {
@@ -160,4 +161,18 @@ func TestADeadlineEndsACheck(t *testing.T) {
 	cancel()
 	_, err := Board(ctx, boardNamed(t, "checker-random"), Conditions{})
 	assert.ErrorIs(t, err, context.Canceled)
+}
+
+// The standard set is told in the file as on the command line.
+func TestStandardExposuresInTheFile(t *testing.T) {
+	b := boardNamed(t, "checker-alike")
+	asked := *b
+	asked.Exposures = []moisture.Event{{Name: StandardExposures}}
+	m := &Model{parts: parts{board: &asked}}
+	of, err := m.events(Conditions{})
+	require.NoError(t, err)
+	want, err := (&Model{parts: parts{board: b}}).events(Conditions{Exposures: []string{StandardExposures}})
+	require.NoError(t, err)
+	assert.Equal(t, want, of)
+	assert.Len(t, of, 4)
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/wood"
@@ -22,7 +21,7 @@ type material struct {
 // axes gives the direction of axis 1 of a piece at a place: radial where end
 // grain shows, else along the fibres.
 func axes(pc *layout.Piece, at layout.XY) (a [2]float64) {
-	f := check.FrameOf(pc, at)
+	f := pc.Frame(at)
 	if pc.Grain.Up {
 		return [2]float64{f.R[0], f.R[1]}
 	}
@@ -40,7 +39,7 @@ func out(pc *layout.Piece, at layout.XY) (e3 float64, err error) {
 	if err != nil {
 		return 0, err
 	}
-	return 1 / e.BoardCompliance(check.FrameOf(pc, at))[2][2], nil
+	return 1 / e.BoardCompliance(pc.Frame(at))[2][2], nil
 }
 
 // slack is how far the constants of a piece may be from orthotropic in its own

@@ -95,11 +95,7 @@ func climate(b *layout.Board, name string) (moisture.Climate, error) {
 	switch {
 	case name != "":
 	case len(b.Home.Months) == 12:
-		rooms := make([]moisture.Room, 12)
-		for i, r := range b.Home.Months {
-			rooms[i] = moisture.Room{Humidity: r.Humidity, Temperature: r.Temperature}
-		}
-		return moisture.FromMonths(rooms, "/home/months")
+		return moisture.FromMonths(b.Home.Months, "/home/months")
 	case b.Home.Name != "":
 		name = b.Home.Name
 	default:

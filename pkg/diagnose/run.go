@@ -6,6 +6,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -48,7 +49,7 @@ func (r *runner) run(ctx context.Context, s *scene) (*outcome, error) {
 	if s.event == nil {
 		c.Exposures = []string{check.NoExposures}
 	} else {
-		r.board.Exposures = []layout.Exposure{*s.event}
+		r.board.Exposures = []moisture.Event{*s.event}
 	}
 	rep, err := r.model.Report(ctx, c)
 	if err != nil {

@@ -25,7 +25,7 @@ type scene struct {
 	key, text string
 	kind      string
 	prior     float64
-	event     *layout.Exposure // nil: settled in the home's one month
+	event     *moisture.Event // nil: settled in the home's one month
 	home      layout.Home
 	start     int  // month (1 to 12) of the event's first hour when it lives from the seasons, else 0
 	settled   int  // month of a settled season, else 0
@@ -44,9 +44,9 @@ type variant struct {
 
 // still is a home that is always in one month's air.
 func still(r moisture.Room) layout.Home {
-	h := layout.Home{Months: make([]layout.Room, 12)}
+	h := layout.Home{Months: make([]moisture.Room, 12)}
 	for i := range h.Months {
-		h.Months[i] = layout.Room{Humidity: r.Humidity, Temperature: r.Temperature}
+		h.Months[i] = r
 	}
 	return h
 }
@@ -91,7 +91,7 @@ func eventScenes(b *layout.Board, home moisture.Climate, month int) []scene {
 		}
 		switch {
 		case shopWork[e.Key]:
-			s.home = still(moisture.Room{Humidity: b.GlueUp.Humidity, Temperature: b.GlueUp.Temperature})
+			s.home = still(b.GlueUp)
 		case s.start > 0:
 			s.home = through(home, s.start, e)
 		default:
@@ -99,7 +99,7 @@ func eventScenes(b *layout.Board, home moisture.Climate, month int) []scene {
 		}
 		for _, f := range faces {
 			one := s
-			one.event = &layout.Exposure{Name: e.Key, Values: values}
+			one.event = &moisture.Event{Name: e.Key, Values: values}
 			if f != "" {
 				one.key, one.text = e.Key+"/"+f, s.text+", "+f+" face"
 				one.event.Words = map[string]string{"face": f}
@@ -122,7 +122,7 @@ func through(home moisture.Climate, start int, e moisture.Exposure) layout.Home 
 	h := still(home.Months[start-1])
 	for k := 0; k < min(months, 12); k++ {
 		m := (start - 1 + k) % 12
-		h.Months[m] = layout.Room{Humidity: home.Months[m].Humidity, Temperature: home.Months[m].Temperature}
+		h.Months[m] = home.Months[m]
 	}
 	return h
 }

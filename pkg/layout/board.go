@@ -1,5 +1,7 @@
 package layout
 
+import "github.com/tanrad/tanrad/pkg/moisture"
+
 // XY is a place on the board in mm: x to the right, y up, origin at the lower
 // left corner of the finished board's bounding box.
 type XY [2]float64
@@ -8,13 +10,13 @@ type XY [2]float64
 // changed after Read returned it.
 type Board struct {
 	Name      string
-	Units     string  // "mm" or "in", how the file spoke; everything below is mm
-	Thickness float64 // mm
-	Glue      string  // key of an adhesive class
-	Finish    string  // key of a finish, "none" when the file has none
-	GlueUp    Room    // the air of the shop at glue-up
+	Units     string        // "mm" or "in", how the file spoke; everything below is mm
+	Thickness float64       // mm
+	Glue      string        // key of an adhesive class
+	Finish    string        // key of a finish, "none" when the file has none
+	GlueUp    moisture.Room //  the air of the shop at glue-up
 	Home      Home
-	Exposures []Exposure
+	Exposures []moisture.Event
 	Stock     map[string]Stock // by key of the file
 	Pieces    []Piece
 	Joints    []Joint
@@ -32,26 +34,12 @@ type Board struct {
 	Source []byte
 }
 
-// Room is a state of air. Humidity is relative humidity in %, Temperature in °C.
-type Room struct {
-	Humidity    float64 `json:"humidity"`
-	Temperature float64 `json:"temperature"`
-}
-
 // Home is where the board will live: a named climate, or the user's own twelve
 // months (January first). Exactly one of the two is set; a file without `home`
 // leaves both empty.
 type Home struct {
 	Name   string
-	Months []Room
-}
-
-// Exposure is one named event of the board's life with the values the user
-// gave for it; what a name means is package moisture's business.
-type Exposure struct {
-	Name   string
-	Values map[string]float64
-	Words  map[string]string
+	Months []moisture.Room
 }
 
 // Stock is one prepared wood of the maker.

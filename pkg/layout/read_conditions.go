@@ -33,7 +33,7 @@ func (r *reader) conditions(root *strict.Members) {
 	if g := root.Get("glue_up"); g.Here() {
 		b.GlueUp, _ = r.air(g)
 	} else {
-		b.GlueUp = Room{Humidity: defaultHumidity, Temperature: defaultTemperature}
+		b.GlueUp = moisture.Room{Humidity: defaultHumidity, Temperature: defaultTemperature}
 		r.assume("glue_up: %g %% humidity and %g °C", defaultHumidity, defaultTemperature)
 	}
 	r.balance, _ = moisture.EMC(b.GlueUp.Temperature, b.GlueUp.Humidity) // a faulty room is told already
@@ -49,11 +49,11 @@ func (r *reader) conditions(root *strict.Members) {
 }
 
 // air takes an object with humidity and temperature.
-func (r *reader) air(v strict.Value) (Room, bool) {
+func (r *reader) air(v strict.Value) (moisture.Room, bool) {
 	m := v.Object("humidity", "temperature")
 	h, ok1 := m.Need("humidity").Number(strict.Between(0, moisture.MaxHumidity, "% relative humidity"))
 	t, ok2 := m.Need("temperature").Number(strict.Between(moisture.MinTemperature, moisture.MaxTemperature, "°C"))
-	return Room{Humidity: h, Temperature: t}, ok1 && ok2
+	return moisture.Room{Humidity: h, Temperature: t}, ok1 && ok2
 }
 
 // home takes the name of a climate, or twelve months.
@@ -76,8 +76,8 @@ func (r *reader) home(v strict.Value) Home {
 
 // exposure takes a name and any further numbers and words; what they mean is
 // for package moisture to say.
-func (r *reader) exposure(v strict.Value) Exposure {
-	e := Exposure{Values: map[string]float64{}, Words: map[string]string{}}
+func (r *reader) exposure(v strict.Value) moisture.Event {
+	e := moisture.Event{Values: map[string]float64{}, Words: map[string]string{}}
 	members, ok := v.AnyObject(1, maxExposureTerms)
 	if !ok {
 		return e

@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"strings"
+
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // Write writes a board as a board file that Read reads back to the same pieces
@@ -40,7 +42,7 @@ func Write(b *Board) ([]byte, error) {
 	case b.Home.Name != "":
 		out.Home = b.Home.Name
 	case len(b.Home.Months) > 0:
-		out.Home = map[string][]Room{"months": b.Home.Months}
+		out.Home = map[string][]moisture.Room{"months": b.Home.Months}
 	}
 	for _, e := range b.Exposures {
 		terms := map[string]any{"name": e.Name}
@@ -68,7 +70,7 @@ type boardOut struct {
 	Borders   []borderOut      `json:"borders,omitempty"`
 	Glue      string           `json:"glue"`
 	Finish    string           `json:"finish"`
-	GlueUp    Room             `json:"glue_up"`
+	GlueUp    moisture.Room    `json:"glue_up"`
 	Home      any              `json:"home,omitempty"`
 	Exposures []map[string]any `json:"exposures,omitempty"`
 }

@@ -173,3 +173,28 @@ func (ev Event) Check() fault.List {
 	_, l := ev.fill()
 	return l
 }
+
+// StandardSet is the name of an event that stands for several: what a kitchen
+// board meets without anybody's fault. What ruins boards by neglect is asked for
+// by its own name.
+const StandardSet = "standard"
+
+var standardSet = []string{"year-at-home", "first-heating-season", "wash-one-face", "flat-on-dry-counter"}
+
+// Several gives the events that an event stands for: itself, or those of the
+// StandardSet, which takes no values. The list is as Check gives it.
+func (ev Event) Several() ([]Event, fault.List) {
+	if ev.Name != StandardSet {
+		return []Event{ev}, ev.Check()
+	}
+	var l fault.List
+	for _, name := range append(sortedKeys(ev.Values), sortedKeys(ev.Words)...) {
+		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/" + name, Detail: "the standard set takes no values", Found: name,
+			Allowed: "the name alone", Fix: "ask for its exposures one by one: " + strings.Join(standardSet, ", ")})
+	}
+	events := make([]Event, len(standardSet))
+	for i, name := range standardSet {
+		events[i].Name = name
+	}
+	return events, l
+}

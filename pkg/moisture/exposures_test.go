@@ -100,3 +100,19 @@ func TestStartMoisture(t *testing.T) {
 	require.NoError(t, err)
 	assert.InDelta(t, want, settled, 1e-12)
 }
+
+// The standard set is a name that a board file and the command line both take.
+func TestStandardSetStandsForItsExposures(t *testing.T) {
+	events, l := Event{Name: StandardSet}.Several()
+	require.Empty(t, l)
+	require.Len(t, events, len(standardSet))
+	for _, ev := range events {
+		assert.Empty(t, ev.Check())
+	}
+	own, l := Event{Name: "sink-soak"}.Several()
+	assert.Empty(t, l)
+	assert.Equal(t, []Event{{Name: "sink-soak"}}, own)
+	_, l = Event{Name: StandardSet, Values: map[string]float64{"days": 3}}.Several()
+	require.Len(t, l, 1)
+	assert.Equal(t, "/days", l[0].Pointer)
+}

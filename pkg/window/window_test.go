@@ -9,7 +9,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/edit"
-	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // At the ends of a window the check itself must say so: below the limit inside,
@@ -21,7 +21,7 @@ func TestHumidityWindowEndsAtTheLimit(t *testing.T) {
 	require.Len(t, w.Humidity, 4)
 	at := func(rh float64) float64 {
 		c := uniform()
-		c.Air = []check.NamedRoom{{Name: "card", Room: layout.Room{Humidity: rh, Temperature: 20}}}
+		c.Air = []check.NamedRoom{{Name: "card", Room: moisture.Room{Humidity: rh, Temperature: 20}}}
 		r, err := check.Board(context.Background(), b, c)
 		require.NoError(t, err)
 		for _, s := range r.States {
