@@ -3,6 +3,8 @@ package check
 import (
 	"context"
 	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
 // answer is one exposure judged.
@@ -87,21 +89,29 @@ func peak(most, hour *float64, now, at float64) {
 // model, takes much of it away: the figure errs on the side of warning.
 func (m *Model) skins(e *Exposure, c *course, i int, scale []kindScale) {
 	for k := range m.kinds {
-		p := m.kinds[k].pieces[0]
-		st := &m.sides[p].Strength
+		worst := &m.kinds[k].skin
+		st := &m.sides[worst.piece].Strength
 		for l, name := range [3]string{"bottom face", "core", "top face"} {
-			r := c.stress[k].rest[l][i]
-			if r >= 0 {
-				continue
-			}
-			q := mulStrain(&m.wood[p].Q, &m.wood[p].Unit)
 			// Largest principal tension against the smaller strength across the grain.
-			mid, dev := -r*(q[0]+q[1])/2, math.Abs(r)*math.Hypot((q[0]-q[1])/2, q[2])
-			u := (mid + dev) / (math.Min(st.TensionR, st.TensionT) * scale[k].tension)
+			u := -c.stress[k].rest[l][i] * worst.stress / (math.Min(st.TensionR, st.TensionT) * scale[k].tension)
 			if u > e.Checking {
-				e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = u, m.board.Pieces[p].ID, name, c.times[i]
+				e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = u, m.board.Pieces[worst.piece].ID, name, c.times[i]
 			}
 		}
+	}
+}
+
+// skin is the piece of a kind that a face drier than the wood below it pulls
+// hardest: rings of different direction make different stress of one moisture.
+type skin struct {
+	piece  int
+	stress float64 // MPa for one % MC held back, largest principal one
+}
+
+func (s *skin) add(piece int, w *plate.Wood) {
+	q := mulStrain(&w.Q, &w.Unit)
+	if p := (q[0]+q[1])/2 + math.Hypot((q[0]-q[1])/2, q[2]); p > s.stress {
+		s.piece, s.stress = piece, p
 	}
 }
 

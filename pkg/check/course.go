@@ -2,7 +2,6 @@ package check
 
 import (
 	"context"
-	"math"
 
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/relax"
@@ -24,7 +23,7 @@ type course struct {
 // kindCourse is the moisture of one kind over time, relative to gluing.
 type kindCourse struct {
 	mean, slope []float64
-	rest        [3][]float64 // what mean and slope leave over, mean over the wood's characteristic length at the bottom face, in the middle, at the top face
+	rest        [3][]float64 // what mean and slope leave over, mean over faceLayer at the bottom face, in the middle, at the top face
 }
 
 // follow simulates an event for every kind of piece.
@@ -73,8 +72,8 @@ func (m *Model) follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
 	kd := &m.kinds[k]
 	fsp := kd.species.FSP()
-	layer, _ := kd.species.CharacteristicLength()
-	layer = math.Min(layer, m.board.Thickness/2)
+	d, _ := kd.species.CharacteristicLength()
+	layer := faceLayer(d, m.board.Thickness)
 	half := m.board.Thickness / 2
 	n := len(h.Times)
 	kc := kindCourse{mean: make([]float64, n), slope: make([]float64, n)}
@@ -84,9 +83,6 @@ func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
 	cells := newLayers(h.Z, half, layer)
 	for i := 0; i < n; i++ {
 		mean, slope, layers := cells.moments(h.Profiles[i], fsp)
-		if math.Max(h.Top[i], h.Bottom[i]) <= fsp {
-			mean, slope = h.Mean[i], h.Slope[i] // the simulation's own, free of cells
-		}
 		kc.mean[i], kc.slope[i] = kd.change(mean), slope
 		z := half - layer/2
 		kc.rest[0][i] = layers[0] - mean + slope*z

@@ -17,6 +17,7 @@ type kind struct {
 	start   float64 // % MC when glued
 	name    string
 	pieces  []int
+	skin    skin
 }
 
 // change is the change of bound water [% MC] from gluing to a moisture: what the
@@ -85,6 +86,7 @@ func translate(b *layout.Board) (*parts, error) {
 			p.kinds = append(p.kinds, kind{species: c.species, up: pc.Grain.Up, start: pc.Moisture, name: name})
 		}
 		p.kinds[n].pieces = append(p.kinds[n].pieces, i)
+		p.kinds[n].skin.add(i, &p.wood[i])
 		p.kindOf[i] = n
 	}
 	return p, nil
