@@ -94,6 +94,24 @@ func TestHistoriesKeepToTheContract(t *testing.T) {
 	assert.Equal(t, http.StatusOK, w.Code, "%s", short(w))
 }
 
+// TestRequestsAtTheEndOfWhatIsAllowed: a thick board under a dense finish follows too
+// slowly to wait for, which is an answer; a dishwasher that is no warmer than a
+// damp kitchen, and a heat source that is cooler, stay within what air can hold.
+func TestRequestsAtTheEndOfWhatIsAllowed(t *testing.T) {
+	h := newHarness(t, Config{})
+	const maple = `"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8,"grain":0}},"field":{"grid":{"block":[300,100],"rows":["A","A"]}}`
+	slow := h.good(request{path: "/v1/board?cracks=false", body: `{"tanrad":1,"units":"mm","thickness":150,"finish":"paraffin-dipped",` + maple + `}`})
+	assert.Equal(t, http.StatusOK, slow.Code, "%s", short(slow))
+	assert.Contains(t, slow.Body.String(), `"ninety_hours":null,"beyond_years":40`)
+	damp := h.good(request{path: "/v1/board?cracks=false", body: `{"tanrad":1,"units":"mm","thickness":20,"home":"tropical-open",` + maple +
+		`,"exposures":[{"name":"dishwasher","temperature":20},{"name":"near-heat","temperature":20}]}`})
+	assert.Equal(t, http.StatusOK, damp.Code, "%s", short(damp))
+	change := h.send(request{path: "/v1/board", body: `{"tanrad":1,"units":"mm","thickness":20,"home":"tropical-open",` + maple +
+		`,"exposures":[{"name":"wash-one-face"},{"name":"flat-on-dry-counter","humidity_change":60}]}`})
+	assert.Equal(t, http.StatusUnprocessableEntity, change.Code)
+	assert.Contains(t, change.Body.String(), "/exposures/1/humidity_change")
+}
+
 // TestEverySpeciesPageKeepsToTheContract asks for each wood by its id.
 func TestEverySpeciesPageKeepsToTheContract(t *testing.T) {
 	h := newHarness(t, Config{})

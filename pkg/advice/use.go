@@ -79,7 +79,7 @@ func (a *adviser) wait(ctx context.Context, shop moisture.Room, mc float64) stri
 			continue
 		}
 		_, ninety, err := moisture.ResponseTimes(ctx, moisture.Column{Species: s, Along: p.Grain.Up, Thickness: a.b.Thickness}, from, shop.Humidity, shop.Temperature)
-		if err == nil {
+		if err == nil && !math.IsInf(ninety, 1) {
 			longest = math.Max(longest, ninety)
 		}
 	}

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -26,10 +27,18 @@ func (m *Model) events(c Conditions) ([]moisture.Event, error) {
 	if len(asked) == 1 && asked[0].Name == NoExposures {
 		return nil, nil
 	}
+	in, err := m.setting(c)
+	if err != nil {
+		return nil, err
+	}
 	var out []moisture.Event
 	var faults fault.List
 	for i, ev := range asked {
 		events, l := ev.Several()
+		for k := 0; k < len(events) && len(l) == 0; k++ { // what this home's air cannot bring
+			_, err := moisture.Expand(events[k], in)
+			errors.As(err, &l)
+		}
 		for _, f := range l {
 			f.Pointer = place(i) + f.Pointer
 			faults = append(faults, f)

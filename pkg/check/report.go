@@ -148,9 +148,10 @@ type Series struct {
 
 // Reply tells how fast a kind of piece follows a change of air.
 type Reply struct {
-	Kind   string  `json:"kind"`
-	Half   float64 `json:"half_hours"`
-	Ninety float64 `json:"ninety_hours"`
+	Kind        string   `json:"kind"`
+	Half        *float64 `json:"half_hours"` // nil when it takes longer than BeyondYears
+	Ninety      *float64 `json:"ninety_hours"`
+	BeyondYears float64  `json:"beyond_years,omitempty"` // how long was looked, when a time is missing
 }
 
 // Joint is the answer for one glue line, at its own worst time and place.

@@ -2,6 +2,7 @@ package check
 
 import (
 	"context"
+	"math"
 
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
@@ -25,7 +26,19 @@ func (m *Model) Responses(ctx context.Context) ([]Reply, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, Reply{Kind: kd.name, Half: half, Ninety: ninety})
+		r := Reply{Kind: kd.name, Half: within(half), Ninety: within(ninety)}
+		if r.Half == nil || r.Ninety == nil {
+			r.BeyondYears = moisture.LongestResponse / moisture.HoursPerYear
+		}
+		out = append(out, r)
 	}
 	return out, nil
+}
+
+// within is a time [h], nil for one too long to have been followed.
+func within(hours float64) *float64 {
+	if math.IsInf(hours, 1) {
+		return nil
+	}
+	return &hours
 }

@@ -19,7 +19,19 @@ func TestResponses(t *testing.T) {
 	up, along := list[0], list[1]
 	assert.Contains(t, up.Kind, "end grain")
 	assert.Contains(t, along.Kind, "long grain")
-	assert.Less(t, up.Half, up.Ninety)
-	assert.Greater(t, along.Half, 3*up.Half)
-	assert.InDelta(t, 96, up.Half, 72, "h: one to seven days")
+	assert.Less(t, *up.Half, *up.Ninety)
+	assert.Greater(t, *along.Half, 3**up.Half)
+	assert.InDelta(t, 96, *up.Half, 72, "h: one to seven days")
+}
+
+// A thick board under a dense finish answers "more than forty years", not an error.
+func TestResponsesOfDecades(t *testing.T) {
+	m := prepared(t, `{"tanrad":1,"units":"mm","thickness":150,"finish":"paraffin-dipped","stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":8}},
+"field":{"grid":{"block":[40,40],"rows":["MM","MM"]}}}`, Conditions{Exposures: []string{NoExposures}})
+	list, err := m.Responses(t.Context())
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	assert.NotNil(t, list[0].Half)
+	assert.Nil(t, list[0].Ninety)
+	assert.Equal(t, 40.0, list[0].BeyondYears)
 }

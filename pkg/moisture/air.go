@@ -16,10 +16,10 @@ func (r Room) VapourPressure() float64 { return r.Humidity / 100 * SaturationPre
 
 // Warmed returns the same air, water and all, brought to another temperature
 // [°C]: the vapour pressure stays. Air cooled below its dew point gives up
-// water and is returned at 100 %.
+// water and is returned at the dampest that the equilibrium formula holds for.
 func (r Room) Warmed(temperature float64) Room {
 	rh := 100 * r.VapourPressure() / SaturationPressure(temperature)
-	return Room{Humidity: math.Min(rh, 100), Temperature: temperature}
+	return Room{Humidity: math.Min(rh, MaxHumidity), Temperature: temperature}
 }
 
 // saturationDensity is the mass of vapour in saturated air, kg/m³.

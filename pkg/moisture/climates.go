@@ -91,7 +91,7 @@ var climates = sync.OnceValue(func() []Climate {
 			for i := range c.Months {
 				c.Months[i], c.Outdoor[i] = steadyAir, steadyAir
 			}
-			c.MaxHumidity = 100
+			c.MaxHumidity = MaxHumidity
 		} else {
 			c.Place, c.Outdoor = passport[place].Get("name"), *outdoor[place]
 			c.Sources = []string{passport[place].Get("source"), r.Get("source")}
@@ -138,7 +138,7 @@ func FromMonths(months []Room, pointer string) (Climate, error) {
 		return Climate{}, append(l, fault.Fault{Rule: fault.WrongLength, Pointer: pointer, Detail: "a climate has twelve months",
 			Found: strconv.Itoa(len(months)), Allowed: "12, January first"})
 	}
-	c := Climate{Key: "own-months", Name: "Your own twelve months", MaxHumidity: 100}
+	c := Climate{Key: "own-months", Name: "Your own twelve months", MaxHumidity: MaxHumidity}
 	for i, r := range months {
 		l = append(l, r.Faults(fmt.Sprintf("%s/%d", pointer, i))...)
 		c.Months[i], c.Outdoor[i] = r, r

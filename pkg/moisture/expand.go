@@ -2,12 +2,13 @@ package moisture
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 )
 
 // Expand turns an event into phases in its setting. The error is a fault.List
-// as Event.Check gives it.
+// as Event.Check gives it, and of what the setting cannot bring.
 func Expand(ev Event, in Setting) ([]Phase, error) {
 	e, l := ev.fill()
 	if len(l) > 0 {
@@ -17,7 +18,28 @@ func Expand(ev Event, in Setting) ([]Phase, error) {
 	if !ok {
 		return nil, fault.List{{Rule: fault.MissingData, Pointer: "/name", Detail: "this exposure has no course", Found: e.Key}}
 	}
+	if l = e.beyondAir(in); len(l) > 0 {
+		return nil, l
+	}
 	return course(e, in), nil
+}
+
+// changeOfAir is the value by which an event shifts the humidity of the home.
+const changeOfAir = "humidity_change"
+
+// beyondAir lists a change of humidity asked for that leads out of what air can
+// hold. The default is not asked for: it goes as far as the air of the home lets it.
+func (e filled) beyondAir(in Setting) fault.List {
+	change, ok := e.given[changeOfAir]
+	if !ok {
+		return nil
+	}
+	h := e.room(in).Humidity
+	if h+change >= 0 && h+change <= MaxHumidity {
+		return nil
+	}
+	return fault.List{{Rule: fault.OutOfRange, Pointer: "/" + changeOfAir, Detail: fmt.Sprintf("the air of the home has %.4g %% humidity in that month", h),
+		Found: fmt.Sprintf("%g %%", change), Allowed: fmt.Sprintf("%g to %g %%", -math.Floor(h), math.Floor(MaxHumidity-h))}}
 }
 
 // StartMoisture returns the moisture [% MC] with which a piece enters an event:
@@ -129,7 +151,7 @@ var expanders = map[string]func(filled, Setting) []Phase{
 	"flat-on-dry-counter": func(e filled, in Setting) []Phase {
 		r := e.room(in)
 		changed := r
-		changed.Humidity = min(95, max(5, r.Humidity+e.numbers["humidity_change"]))
+		changed.Humidity = min(MaxHumidity, max(0, r.Humidity+e.numbers[changeOfAir]))
 		return []Phase{
 			{Name: "lying flat", Hours: 24 * e.numbers["days"], Top: air(changed), Bottom: Face{Kind: OnDryCounter, Room: changed}},
 			both("set up", 24*e.numbers["after_days"], air(changed)),

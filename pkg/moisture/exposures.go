@@ -96,6 +96,7 @@ type filled struct {
 	Exposure
 	numbers map[string]float64
 	words   map[string]string
+	given   map[string]float64 // the numbers that are not defaults
 }
 
 // fill checks an event against its kind and puts in the defaults. Pointers are
@@ -110,7 +111,7 @@ func (ev Event) fill() (filled, fault.List) {
 	var l fault.List
 	known := map[string]ExposureValue{}
 	var names []string
-	out := filled{Exposure: e, numbers: map[string]float64{}, words: map[string]string{}}
+	out := filled{Exposure: e, numbers: map[string]float64{}, words: map[string]string{}, given: ev.Values}
 	for _, v := range e.Values {
 		known[v.Name], names = v, append(names, v.Name)
 		if v.Word {

@@ -53,8 +53,11 @@ func TestEveryExposure(t *testing.T) {
 				}
 			} else {
 				assert.True(t, v.Default >= v.Lo && v.Default <= v.Hi && v.Lo < v.Hi, "%s %s", e.Key, v.Name)
-				if ev.Values[v.Name] = v.Hi; v.Name == "month" {
+				switch ev.Values[v.Name] = v.Hi; v.Name {
+				case "month":
 					ev.Values[v.Name] = 8
+				case changeOfAir:
+					ev.Values[v.Name] = 20
 				}
 			}
 			other, err := Expand(ev, in)
@@ -115,4 +118,72 @@ func TestStandardSetStandsForItsExposures(t *testing.T) {
 	_, l = Event{Name: StandardSet, Values: map[string]float64{"days": 3}}.Several()
 	require.Len(t, l, 1)
 	assert.Equal(t, "/days", l[0].Pointer)
+}
+
+// A change of humidity is made as asked for or refused with what the air allows,
+// not cut in silence: no change is no change in the dampest and the driest home.
+func TestChangesOfHumidityAreNotCut(t *testing.T) {
+	for _, h := range []float64{0, 2, 50, 98} {
+		var months [12]Room
+		for i := range months {
+			months[i] = Room{Humidity: h, Temperature: 20}
+		}
+		home, err := FromMonths(months[:], "")
+		require.NoError(t, err)
+		in := Setting{Home: home}
+		for _, change := range []float64{0, -30, -50, -80, 40, 80} {
+			p, err := Expand(Event{Name: "flat-on-dry-counter", Values: map[string]float64{"humidity_change": change}}, in)
+			if h+change < 0 || h+change > MaxHumidity {
+				var l fault.List
+				require.ErrorAs(t, err, &l, "%g%+g", h, change)
+				assert.Equal(t, "/humidity_change", l[0].Pointer)
+				continue
+			}
+			require.NoError(t, err)
+			assert.Equal(t, h+change, p[0].Top.Room.Humidity)
+		}
+		_, err = Expand(Event{Name: "flat-on-dry-counter"}, in)
+		assert.NoError(t, err, "the default goes as far as it can")
+	}
+}
+
+// Whatever an event may be given, its phases are such as the simulation takes: no
+// fault about a place that is not in the user's file.
+func TestEventsMakePhasesThatRun(t *testing.T) {
+	for _, e := range Exposures() {
+		for _, c := range Climates() {
+			in := Setting{Home: c, Shop: Room{Humidity: 98, Temperature: 40}}
+			for _, end := range []func(ExposureValue) float64{func(v ExposureValue) float64 { return v.Lo }, func(v ExposureValue) float64 { return v.Hi }} {
+				for _, one := range append([]ExposureValue{{}}, e.Values...) {
+					ev := Event{Name: e.Key, Values: map[string]float64{}}
+					for _, v := range e.Values {
+						if !v.Word && v.Name != changeOfAir && (one.Name == "" || one.Name == v.Name) {
+							ev.Values[v.Name] = end(v)
+						}
+					}
+					p, err := Expand(ev, in)
+					require.NoError(t, err, e.Key)
+					assert.Empty(t, phaseFaults(p), "%s in %s %v", e.Key, c.Key, ev.Values)
+				}
+			}
+		}
+	}
+}
+
+// A thick board under a dense finish follows too slowly to wait for: an answer, not
+// an error. The bare one of the same thickness has a figure.
+func TestWhatTakesDecadesIsAnAnswer(t *testing.T) {
+	maple := species(t, "sugar-maple")
+	for _, c := range []struct {
+		finish     string
+		thickness  float64
+		along      bool
+		half, rest bool // within forty years
+	}{{"paraffin-dipped", 150, false, true, false}, {"paraffin-dipped", 500, false, false, false}, {"none", 150, false, true, true}, {"none", 450, false, true, false}} {
+		half, ninety, err := ResponseTimes(t.Context(), Column{Species: maple, Along: c.along, Thickness: c.thickness, Finish: c.finish}, 35, 65, 20)
+		require.NoError(t, err)
+		assert.Equal(t, c.half, !math.IsInf(half, 1), "%+v half %g", c, half)
+		assert.Equal(t, c.rest, !math.IsInf(ninety, 1), "%+v ninety %g", c, ninety)
+		assert.False(t, math.IsNaN(half+ninety))
+	}
 }

@@ -137,10 +137,18 @@ func size(p *page, r *check.Report, s Style) {
 	for i := range r.Exposures {
 		var parts []string
 		for _, k := range r.Exposures[i].Responses {
-			parts = append(parts, fmt.Sprintf("%s in %s half of the way, in %s nearly all (90 %%)", strings.ToLower(k.Kind), span(k.Half), span(k.Ninety)))
+			parts = append(parts, fmt.Sprintf("%s in %s half of the way, in %s nearly all (90 %%)", strings.ToLower(k.Kind), reply(k.Half, k), reply(k.Ninety, k)))
 		}
 		p.item("  follows", strings.Join(parts, "; "))
 	}
+}
+
+// reply is a time of following the air in words.
+func reply(hours *float64, k check.Reply) string {
+	if hours == nil {
+		return fmt.Sprintf("more than %g%syears", k.BeyondYears, joined)
+	}
+	return span(*hours)
 }
 
 func sanity(p *page, r *check.Report) {

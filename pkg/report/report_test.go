@@ -18,6 +18,8 @@ import (
 	"github.com/tanrad/tanrad/pkg/report"
 )
 
+func hours(h float64) *float64 { return &h }
+
 // full is a report with every part filled; its numbers are invented.
 func full() *check.Report {
 	return &check.Report{
@@ -29,7 +31,7 @@ func full() *check.Report {
 		States: []check.State{{Name: "driest-month", Humidity: 27, Temperature: 21, Moisture: map[string]float64{"M": 5.7, "W": 5.71}, Width: -1.5, Height: -0.001, Utilisation: 0.4, Verdict: check.Holds},
 			{Name: "dampest-month", Moisture: map[string]float64{"M": 10.9, "W": 12}, Width: 2.54, Height: 1, Utilisation: 1.234, Elastic: 1.5, Verdict: check.Fails}},
 		Exposures: []check.Exposure{{Name: "wash-one-face", Utilisation: 0.55, Verdict: check.Tight, Worst: "middling", WorstHour: 3, Cup: -1.27, Bow: 0.001, Twist: 0.1,
-			Responses: []check.Reply{{Kind: "Black walnut, end grain", Half: 72, Ninety: 1500}}}},
+			Responses: []check.Reply{{Kind: "Black walnut, end grain", Half: hours(72), Ninety: hours(1500)}, {Kind: "Teak, long grain", Half: hours(90000), BeyondYears: 40}}}},
 		Cracks: []check.Crack{{Joint: "r1c1|r1c2", Utilisation: 1.234, Length: 40, Release: 90, Energy: 136, Ratio: 0.66, Starts: true, Governs: "run"}},
 		Check:  &check.SanityCheck{Stress: 1e-12, Width: 1e-13},
 		GlueUp: []check.Caution{{Topic: "glue", Text: "Spread it dry.", Source: "a source"}},
