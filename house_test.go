@@ -32,7 +32,7 @@ var maySee = map[string]string{
 	"pkg/safety":               "data pkg/wood",
 	"pkg/moisture":             "data pkg/fault pkg/wood",
 	"pkg/movement":             "pkg/fault pkg/moisture pkg/quantity pkg/wood",
-	"pkg/pair":                 "pkg/fault pkg/moisture pkg/movement pkg/strict pkg/verdict pkg/wood",
+	"pkg/pair":                 "pkg/fault pkg/joint pkg/moisture pkg/movement pkg/strict pkg/verdict pkg/wood",
 	"pkg/layout":               "pkg/adhesive pkg/fault pkg/moisture pkg/strict pkg/wood",
 	"pkg/internal/mesh":        "pkg/layout",
 	"pkg/internal/plate":       "pkg/layout pkg/internal/mesh pkg/internal/sparse",

@@ -15,7 +15,7 @@ var wholes = []position{{turn: 90}, {over: true}, {over: true, turn: 90}}
 // simplify tries what comes of turning all blocks alike once more: what counts is
 // mostly how the rings lie to each other, so most blocks may go back as the file
 // has them and the few others be turned instead.
-func (h *search) simplify(ctx context.Context) error {
+func (h *hunt) simplify(ctx context.Context) error {
 	s := h.best.s
 	for _, g := range wholes {
 		a := s.turnedAll(h.best.a, g)

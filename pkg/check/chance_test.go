@@ -198,7 +198,7 @@ func TestChanceAgreesWithSamples(t *testing.T) {
 	for _, c := range []struct {
 		name    string
 		samples int
-	}{{"border-two-stage", 4000}, {"border-blocks", 4000}, {"pith-below-strip", 4000}, {"slices-end-for-end", 4000}, {"own-months", 20000}} {
+	}{{"border-two-stage", 4000}, {"border-blocks", 4000}, {"pith-below-strip", 4000}, {"slices-end-for-end", 4000}, {"unequal-grid", 20000}} {
 		r := reportOf(t, boardNamed(t, c.name), Conditions{NoCracks: true, Samples: c.samples, Seed: 5, Workers: 2})
 		require.NotNil(t, r.Chance)
 		s := r.Chance.Sampled
@@ -211,10 +211,10 @@ func TestChanceAgreesWithSamples(t *testing.T) {
 	}
 }
 
-// Where sliding either way is as likely, first order sees one way only; the
-// correction must find the other.
+// Where sliding either way comes on top of opening, first order sees one way only;
+// the correction must find the other.
 func TestChanceCountsBothWays(t *testing.T) {
-	r := reportOf(t, boardNamed(t, "slices-over"), Conditions{NoCracks: true, Samples: 8000, Seed: 5, Workers: 2})
+	r := reportOf(t, boardNamed(t, "checker-random"), Conditions{NoCracks: true, Samples: 8000, Seed: 5, Workers: 2})
 	s := r.Chance.Sampled
 	assert.Greater(t, s.WorstJoint-3*s.WorstJointError, r.Chance.FirstOrder, "one way of sliding alone is too few")
 	assert.InDelta(t, s.WorstJoint, r.Chance.WorstJoint, 3*s.WorstJointError)

@@ -3,6 +3,7 @@ package check
 import (
 	"context"
 
+	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/relax"
 )
@@ -72,8 +73,7 @@ func (m *Model) follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
 	kd := &m.kinds[k]
 	fsp := kd.species.FSP()
-	d, _ := kd.species.CharacteristicLength()
-	layer := faceLayer(d, m.board.Thickness)
+	layer := faceLayer(joint.AveragingLength().V, m.board.Thickness)
 	half := m.board.Thickness / 2
 	n := len(h.Times)
 	kc := kindCourse{mean: make([]float64, n), slope: make([]float64, n)}

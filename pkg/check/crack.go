@@ -58,7 +58,7 @@ func (m *Model) crack(g governing) (Crack, error) {
 	for i := range amount {
 		amount[i] = g.load.mean[m.kindOf[i]]
 	}
-	a, b := m.sides[jt.A].Species.FractureEnergy(), m.sides[jt.B].Species.FractureEnergy()
+	a, b := m.sides[jt.A].Species.FractureEnergy(0), m.sides[jt.B].Species.FractureEnergy(0)
 	out := Crack{Joint: jt.ID, Energy: math.Min(a.V, b.V), Utilisation: g.d.u}
 	lips, err := m.Plate.Lips(jm.trace)
 	if err != nil {

@@ -30,7 +30,7 @@ func (m *Model) preparePatches() {
 	m.patches = make([][]patch, len(m.board.Pieces))
 	known := map[string][]patch{}
 	for i := range m.board.Pieces {
-		d, _ := m.sides[i].Species.CharacteristicLength()
+		d := joint.AveragingLength().V
 		key := make([]byte, 0, 512)
 		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(d))
 		for _, e := range m.Mesh.ByPiece[i] {

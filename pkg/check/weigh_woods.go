@@ -104,27 +104,14 @@ func (l *load) stronger(which func(k int) bool, shear bool, f float64, kinds int
 	return &out
 }
 
-// length weighs the toughness behind the averaging length of the worst joint:
-// its tractions are averaged anew over shorter and longer stretches.
+// length weighs the averaging length of the worst joint: its tractions are
+// averaged anew over shorter and longer stretches.
 func (g *weighing) length(add adder) {
 	if g.wood != nil || len(g.joints) == 0 {
 		return
 	}
-	m := g.m
-	at := g.joints[0]
-	jt, jm := &m.board.Joints[at.joint], &m.joints[at.joint]
-	sp := m.sides[jt.A].Species
-	if d, _ := sp.CharacteristicLength(); d > jm.capacity.Length {
-		sp = m.sides[jt.B].Species
-	}
-	k := sp.Toughness()
-	if !weak(k.Status) {
-		return
-	}
-	low, high := span(k, variation()["toughness"])
-	// The length goes with the square of the toughness.
-	add("fracture toughness of "+strings.ToLower(sp.CommonName)+", which sets the length over which stress is averaged", k.Status, k.Source,
-		m.averagedOver(at, jm.capacity.Length*low*low), m.averagedOver(at, jm.capacity.Length*high*high))
+	d := joint.AveragingLength()
+	add("length over which stress is averaged", d.Status, d.Source, g.m.averagedOver(g.joints[0], d.Lo), g.m.averagedOver(g.joints[0], d.Hi))
 }
 
 // averagedOver judges one joint with another averaging length, mm.

@@ -37,7 +37,7 @@ type Limit struct {
 type Capacity struct {
 	parts  [4]part
 	Crush  Limit   // pressure on the joint at which wood begins to be crushed, MPa
-	Length float64 // mm, averaging length: the shorter of the two woods' own
+	Length float64 // mm, averaging length
 }
 
 // part is the law of one part of a joint, and what its two ways of giving are called.
@@ -64,9 +64,7 @@ func CapacityOf(a, b Side, n, t [2]float64, glue float64) Capacity {
 	if b.Strength.CompressionPerp < c.Crush.Value {
 		c.Crush = Limit{b.Strength.CompressionPerp, WoodB, c.Crush.Mode}
 	}
-	da, _ := a.Species.CharacteristicLength()
-	db, _ := b.Species.CharacteristicLength()
-	c.Length = math.Min(da, db)
+	c.Length = AveragingLength().V
 	return c
 }
 
@@ -93,10 +91,10 @@ func bondPart(s *Side, n, t [2]float64, glue float64) part {
 		c, _, nc, _, _ := slant(&s.Frame, n, t)
 		side, sin = across(s, c), nc
 	}
-	end = figures()["end-grain-tension"] * s.Strength.TensionLong
+	end = figures()["end-grain-tension"].V * s.Strength.TensionLong
 	hold := glue * GluingFactor(s.Species.Bonding)
 	ft := hold * between(end, side, sin)
-	fv := hold * between(figures()["end-grain-shear"]*s.Strength.ShearLong, s.Strength.ShearLong, sin)
+	fv := hold * between(figures()["end-grain-shear"].V*s.Strength.ShearLong, s.Strength.ShearLong, sin)
 	return part{Law{Open: [2]float64{1 / ft, 0}, Slide: [2]float64{0, 1 / fv}}, Bond, [2]string{"bond in tension", "bond in shear"}}
 }
 

@@ -22,10 +22,13 @@
 //
 // Demand. Tractions grow without bound towards corners where pieces of
 // different stiffness or swelling meet, so a point value has no meaning there.
-// They are averaged over d = (2/π)(K_Ic/f_t)², the length over which a crack
-// tip in the same wood sheds its load (point and line methods of Whitney and
-// Nuismer, Journal of Composite Materials 8, 1974; from memory). The average
-// does not change with the mesh.
+// They are averaged over one length for all woods (AveragingLength), of the size of
+// (2/π)(K_Ic/f_t)², over which a crack tip sheds its load (point and line methods of
+// Whitney and Nuismer, Journal of Composite Materials 8, 1974; from memory). The
+// average does not change with the mesh. It suits opening: for sliding the same
+// expression with the toughness of that mode is 13 to 38 mm, so sliding peaks at
+// corners are judged too harshly, by 1.4 to 1.9; and a crack that starts need not run.
+// u says where a crack may start, not more.
 //
 // Missing: 1. friction of a joint that is pressed while it slides. 2. crushing,
 // which is reported as a pressure but breaks no joint. 3. stress along the glue

@@ -4,19 +4,28 @@ import (
 	"sync"
 
 	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // figures are the judgements of data/joint.csv by key.
-var figures = sync.OnceValue(func() map[string]float64 {
-	rows, err := data.Read(data.Files, "joint.csv", "key", "value", "unit", "source", "status", "note")
+var figures = sync.OnceValue(func() map[string]wood.Value {
+	rows, err := data.Read(data.Files, "joint.csv", "key", "value", "unit", "lo", "hi", "source", "status", "note")
 	if err != nil {
 		panic("joint: " + err.Error()) // the table is part of the program and tested with it
 	}
-	out := make(map[string]float64, len(rows))
+	out := make(map[string]wood.Value, len(rows))
 	for _, r := range rows {
-		v, err := r.Float("value")
-		if err != nil {
-			panic("joint: " + err.Error())
+		v := wood.Value{Known: true, Source: r.Get("source"), Status: wood.Status(r.Get("status")), Note: r.Get("note")}
+		for _, cell := range []struct {
+			column string
+			into   *float64
+		}{{"value", &v.V}, {"lo", &v.Lo}, {"hi", &v.Hi}} {
+			if cell.column != "value" && r.Get(cell.column) == "" {
+				continue
+			}
+			if *cell.into, err = r.Float(cell.column); err != nil {
+				panic("joint: " + err.Error())
+			}
 		}
 		out[r.Get("key")] = v
 	}
@@ -29,7 +38,12 @@ var figures = sync.OnceValue(func() map[string]float64 {
 // are those of data/joint.csv.
 func GluingFactor(class string) float64 {
 	if f, ok := figures()["gluing-"+class]; ok {
-		return f
+		return f.V
 	}
-	return figures()["gluing-unpublished"]
+	return figures()["gluing-unpublished"].V
 }
+
+// AveragingLength is the length [mm] over which tractions and stresses are
+// averaged before they are judged, with its range: the same for every wood, so
+// that a stronger or tougher wood is never judged more harshly.
+func AveragingLength() wood.Value { return figures()["averaging-length"] }

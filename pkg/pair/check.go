@@ -2,6 +2,7 @@ package pair
 
 import (
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -98,7 +99,7 @@ func prepare(p Piece, at string, from, to float64, faults *fault.List) (side, bo
 	if p.Grain == Up {
 		s.shear, s.shearKind = k.ShearRolling, "rolling shear"
 	}
-	s.length, _ = sp.CharacteristicLength()
+	s.length = joint.AveragingLength().V
 
 	if !finite(s.exx, s.eyy, s.gxy, s.ezz, s.ex, s.ey, s.g, s.tension, s.bond, s.shear, s.length) ||
 		s.ex <= 0 || s.g <= 0 || s.ey <= 0 || s.tension <= 0 || s.bond <= 0 || s.shear <= 0 || s.length <= 0 {

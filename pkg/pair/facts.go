@@ -77,8 +77,6 @@ func weakInputs(s *wood.Species, name string) []string {
 	for _, k := range keys {
 		note(k, values[k].Status)
 	}
-	_, v := s.CharacteristicLength()
-	note("characteristic length", v.Status)
 	return out
 }
 

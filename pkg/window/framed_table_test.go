@@ -122,7 +122,7 @@ func (f *Framed) toughness() (float64, error) {
 		if err != nil {
 			return 0, err
 		}
-		least = math.Min(least, s.FractureEnergy().V/1000) // J/m² is 1/1000 N/mm
+		least = math.Min(least, s.FractureEnergy(0).V/1000) // J/m² is 1/1000 N/mm
 	}
 	return least, nil
 }

@@ -70,9 +70,7 @@ func TestIncompleteWoodsAreRefusedWithTheReason(t *testing.T) {
 		assert.Equal(t, fault.MissingData, f.Rule)
 		assert.Contains(t, f.Detail, "shrinkage")
 		assert.NotContains(t, f.Nearest, s.ID)
-		d, v := s.CharacteristicLength()
-		assert.Zero(t, d)
-		assert.False(t, v.Known || s.FractureEnergy().Known)
+		assert.False(t, s.FractureEnergy(0).Known)
 	}
 	assert.Equal(t, []string{"california-black-oak", "cherrybark-oak", "gray-birch", "oregon-white-oak", "osage-orange", "swamp-white-oak"}, ids)
 	_, err := wood.Find("Osage orange")

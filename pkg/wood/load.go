@@ -36,6 +36,7 @@ var units = map[string][2]float64{
 	"J/m2": {1, 1}, "kJ/m3": {1, 1}, "mm": {1, 1},
 	"Mpsi":      {6.894757293168361, 1}, // to GPa
 	"kPa":       {1, 1e3},
+	"psi":       {0.006894757293168361, 1},
 	"kPa.m^0.5": {31.622776601683793, 1e3}, // √m to √mm is √1000
 }
 
@@ -126,13 +127,26 @@ func load(files fs.FS) (*library, error) {
 	if err != nil {
 		return nil, err
 	}
+	pulls, err := loadPulls(files, byID, sources)
+	if err != nil {
+		return nil, err
+	}
+	energies, err := loadOpening(files, byID, sources)
+	if err != nil {
+		return nil, err
+	}
+	judged, err := loadJudgements(files, sources)
+	if err != nil {
+		return nil, err
+	}
 	for _, s := range lib.complete {
 		if err := s.buildElastic(ratios, relations, lib.trends); err != nil {
 			return nil, err
 		}
-		if err := s.buildStrength(relations, lib.trends, toughness); err != nil {
+		if err := s.buildStrength(relations, lib.trends, toughness, pulls[s.ID], judged); err != nil {
 			return nil, err
 		}
+		s.buildFracture(energies[s.ID], judged)
 	}
 	return lib, nil
 }

@@ -68,11 +68,12 @@ type Species struct {
 
 	alternatives []Alternative
 
-	fsp     Value
-	rolling Value
-	elastic baseElastic
-	base    baseStrength
-	kic     Value // mode I, TL system, MPa·√mm
+	fsp      Value
+	rolling  Value
+	elastic  baseElastic
+	base     baseStrength
+	kic      Value // mode I, TL system, MPa·√mm
+	fracture fracture
 }
 
 // All returns the woods that have both shrinkages, sorted by ID.

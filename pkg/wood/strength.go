@@ -4,8 +4,8 @@ import "fmt"
 
 // Strength is the strength of clear, straight-grained wood at one moisture [MPa].
 // Values holds the figures at 12 % MC with their sources, keyed "tension_perp",
-// "shear_parallel", "rolling_shear", "compression_perp", "tension_parallel"; it is
-// shared between calls and must not be changed.
+// "shear_parallel", "rolling_shear", "compression_perp", "tension_parallel", and
+// "tension_r", "tension_t" where the two were tested apart; it is shared between calls and must not be changed.
 type Strength struct {
 	TensionR, TensionT float64 // across the grain
 	ShearLong          float64 // sliding along the grain
@@ -18,18 +18,8 @@ type Strength struct {
 type baseStrength struct {
 	values                          map[string]Value
 	tension, shear, compress, along trend
+	r, t                            float64 // tension along R and T over their mean
 }
-
-// Rolling shear as a share of shear along the grain. The handbook's rule (p. 5-15)
-// is 18 to 28 %; tests of European beech give about 40 %, their 5 % quantile 32 %.
-// Hardwoods take the top of the rule: below every quantile measured on a hardwood,
-// so still cautious. Softwoods take the middle, which is also a third of beech as
-// reviews report.
-const (
-	rollingHard, rollingSoft = 0.28, 0.23
-	rollingLo, rollingHi     = 0.18, 0.40
-	rollingSoftHi            = 0.28
-)
 
 // Strength returns the strength at a moisture [% MC, at least 0: the caller
 // answers for that].
@@ -38,7 +28,10 @@ const (
 // handbook's relation with specific gravity (Table 5-11a; hardwoods: tension across
 // the grain 10.1·G^1.30, shear 21.9·G^1.13 MPa), marked estimated. Tension across
 // the grain and shear are printed as means of equally many radial and tangential
-// tests, so R and T have the same figure. Bending strength stands in for tension
+// tests; where green wood of the species was tested along R and T apart, the mean
+// is parted in that ratio, else R and T have the same figure (the handbook: about as
+// many woods are stronger the one way as the other). Rolling shear is the wood's
+// own or a share of shear along the grain (data/strength_judgements.csv). Bending strength stands in for tension
 // along the grain, on the low side. Moisture follows the middle trends of Table
 // 5-14, held below 4 and above 25 % MC.
 func (s *Species) Strength(mc float64) Strength {
@@ -46,7 +39,7 @@ func (s *Species) Strength(mc float64) Strength {
 	t := b.values["tension_perp"].V * b.tension.factor(mc)
 	shear := b.shear.factor(mc)
 	return Strength{
-		TensionR: t, TensionT: t,
+		TensionR: t * b.r, TensionT: t * b.t,
 		ShearLong:       b.values["shear_parallel"].V * shear,
 		ShearRolling:    b.values["rolling_shear"].V * shear,
 		CompressionPerp: b.values["compression_perp"].V * b.compress.factor(mc),
@@ -55,16 +48,18 @@ func (s *Species) Strength(mc float64) Strength {
 	}
 }
 
-func (s *Species) buildStrength(relations map[relationKey]relation, trends map[string]trend, t toughnessTable) error {
+func (s *Species) buildStrength(relations map[relationKey]relation, trends map[string]trend, t toughnessTable, green pull, judged judgements) error {
 	b := baseStrength{values: make(map[string]Value), tension: trends["tension_perp"], shear: trends["shear_parallel"],
-		compress: trends["compression_perp"], along: trends["tension_parallel"]}
+		compress: trends["compression_perp"], along: trends["tension_parallel"], r: 1, t: 1}
 	for property, own := range map[string]Value{"tension_perp": s.TPerp, "shear_parallel": s.Shear, "compression_perp": s.CPerp, "tension_parallel": s.MOR} {
 		relationOf, move := property, trends[property]
 		if property == "tension_parallel" {
 			relationOf, move = "mor", trends["mor"]
 		}
 		v := own
-		if !v.Known {
+		if !v.Known && property == "tension_perp" && green.t.Known {
+			v = green.dry(judged)
+		} else if !v.Known {
 			v = relations[relationKey{s.Class, relationOf}].estimate(s.SG12, "relation with specific gravity")
 		} else if v.AtMC != 0 && v.AtMC != 12 {
 			v.V /= move.factor(v.AtMC)
@@ -78,19 +73,20 @@ func (s *Species) buildStrength(relations map[relationKey]relation, trends map[s
 		}
 		b.values[property] = v
 	}
-	b.values["rolling_shear"] = s.rollingShear(b.values["shear_parallel"])
+	if mean := b.values["tension_perp"]; green.t.Known {
+		r, t := green.along(mean, green.r.V), green.along(mean, green.t.V)
+		b.values["tension_r"], b.values["tension_t"] = r, t
+		b.r, b.t = r.V/mean.V, t.V/mean.V
+	}
+	b.values["rolling_shear"] = s.rollingShear(b.values["shear_parallel"], judged["rolling-"+s.Class])
 	s.base = b
 	return s.buildToughness(t, relations)
 }
 
-func (s *Species) rollingShear(along Value) Value {
+func (s *Species) rollingShear(along, share Value) Value {
 	if s.rolling.Known {
 		return s.rolling
 	}
-	share, hi := rollingHard, rollingHi
-	if s.Class == "softwood" {
-		share, hi = rollingSoft, rollingSoftHi
-	}
-	return Value{V: share * along.V, Known: true, Lo: rollingLo * along.V, Hi: hi * along.V, AtMC: 12, Source: "WH190-CH5", Status: Estimated,
-		Note: fmt.Sprintf("%.0f %% of shear along the grain", 100*share)}
+	return Value{V: share.V * along.V, Known: true, Lo: share.Lo * along.V, Hi: share.Hi * along.V, AtMC: 12, Source: share.Source, Status: share.Status,
+		Note: fmt.Sprintf("%.0f %% of shear along the grain", 100*share.V)}
 }

@@ -75,7 +75,7 @@ func TestEstimatedStrengthIsTheRelation(t *testing.T) {
 	assert.Equal(t, "WH190-T5-11a", v.Values["tension_perp"].Source)
 	assert.InDelta(t, 18.3, v.ShearLong, 1e-12) // printed 18300 kPa
 	assert.Equal(t, wood.Seen, v.Values["shear_parallel"].Status)
-	for _, id := range []string{"sugar-maple", "red-maple", "shagbark-hickory", "wenge", "purpleheart"} {
+	for _, id := range []string{"red-maple", "shagbark-hickory", "wenge", "purpleheart"} {
 		assert.Equal(t, wood.Estimated, find(t, id).Strength(12).Values["tension_perp"].Status, id)
 	}
 	assert.InDelta(t, 4.8, find(t, "black walnut").Strength(12).TensionR, 1e-12)
@@ -101,9 +101,10 @@ func TestSlopeOfGrain(t *testing.T) {
 	assert.InDelta(t, wood.Hankinson(50, 5, 37, 1.8), wood.Hankinson(50, 5, -37, 1.8), 1e-12)
 }
 
-// STR-06, STR-10, STR-11: the rolling shear in use lies within the handbook's rule
-// and below every measured hardwood; beech has its own tests and is about three
-// times spruce.
+// STR-06, STR-10, STR-11: the rolling shear in use lies between the handbook's rule
+// and what was measured on beech, which has its own tests and is about three times
+// spruce. Panels of red oak, red maple and yellow-poplar alone came to about 3.5 MPa
+// in bending (Forest Products Journal 75(4), 2025, abstract), a lower bound.
 func TestRollingShear(t *testing.T) {
 	beech := find(t, "European beech").Strength(12)
 	assert.Equal(t, 5.6, beech.ShearRolling)
@@ -115,9 +116,18 @@ func TestRollingShear(t *testing.T) {
 			assert.InDelta(t, 0.40, share, 0.06, s.ID)
 			continue
 		}
-		assert.True(t, share > 0.18-1e-12 && share < 0.28+1e-12, "%s %v", s.ID, share)
-		assert.Less(t, share, 4.5/14, "%s: the 5 %% quantile measured on beech", s.ID)
+		if s.Class == "softwood" {
+			assert.InDelta(t, 0.23, share, 1e-12, s.ID)
+		} else {
+			assert.InDelta(t, 0.33, share, 1e-12, s.ID)
+			assert.InDelta(t, 0.06*v.ShearLong, v.Values["rolling_shear"].Hi-v.ShearRolling, 1e-9, s.ID)
+		}
 	}
+	panels := 0.0
+	for _, id := range []string{"northern red oak", "red maple", "yellow-poplar"} {
+		panels += find(t, id).Strength(12).ShearRolling / 3
+	}
+	assert.InDelta(t, 3.5, panels, 1, "MPa")
 	spruce := 0.0
 	for _, id := range []string{"white-spruce", "red-spruce", "sitka-spruce", "engelmann-spruce", "black-spruce"} {
 		spruce += find(t, id).Strength(12).ShearRolling / 5
@@ -217,7 +227,7 @@ func TestScatterAboutTheRelations(t *testing.T) {
 		assert.InDelta(t, 0, sum/n, 0.02, name)
 	}
 	assert.Equal(t, 14, checked)
-	v := find(t, "sugar maple").Strength(12).Values["tension_perp"]
+	v := find(t, "red maple").Strength(12).Values["tension_perp"]
 	assert.InEpsilon(t, v.V*math.Exp(0.18), v.Hi, 1e-12)
 }
 
@@ -253,4 +263,68 @@ func BenchmarkElasticPlaneStress(b *testing.B) {
 		e, _ := s.Elastic(8.3)
 		_ = e.PlaneStress(f)
 	}
+}
+
+// Record 1914, Table III: green wood pulled along T (parting it along the rays) and
+// along R, lb/in². The handbook's mean of both directions is parted in that ratio;
+// sugar maple has no mean in print, so Record's is brought to 12 %: 5.68 and 8.04 MPa.
+func TestTensionAlongRAndT(t *testing.T) {
+	for id, psi := range map[string][2]float64{
+		"white-ash": {645, 671}, "american-basswood": {226, 303}, "american-beech": {633, 969}, "yellow-birch": {446, 526}, "slippery-elm": {765, 832},
+		"hackberry": {661, 786}, "honeylocust": {1133, 1445}, "sugar-maple": {610, 864}, "post-oak": {714, 924}, "northern-red-oak": {639, 874},
+		"swamp-white-oak": {757, 909}, "white-oak": {622, 749}, "american-sycamore": {540, 781}, "water-tupelo": {472, 796},
+	} {
+		if id == "swamp-white-oak" {
+			continue // its shrinkage is not in print
+		}
+		v := find(t, id).Strength(12)
+		mean := v.Values["tension_perp"].V
+		assert.InEpsilon(t, psi[1]/psi[0], v.TensionR/v.TensionT, 1e-12, id)
+		assert.InEpsilon(t, mean, (v.TensionR+v.TensionT)/2, 1e-12, id)
+		assert.Equal(t, v.TensionT, v.Values["tension_t"].V, id)
+		assert.Equal(t, v.TensionR, v.Values["tension_r"].V, id)
+		assert.Equal(t, "RECORD14", v.Values["tension_t"].Source, id)
+		if id != "sugar-maple" {
+			assert.Equal(t, wood.Seen, v.Values["tension_perp"].Status, "%s: the mean is the handbook's", id)
+		}
+	}
+	maple := find(t, "sugar maple").Strength(12)
+	assert.InDelta(t, 5.68, maple.TensionT, 0.005)
+	assert.InDelta(t, 8.04, maple.TensionR, 0.005)
+	assert.Equal(t, wood.Memory, maple.Values["tension_t"].Status)
+	apart := 0
+	for _, s := range wood.All() {
+		if v := s.Strength(9); v.TensionR != v.TensionT {
+			apart++
+			assert.Greater(t, v.TensionR, v.TensionT, s.ID)
+		}
+	}
+	assert.Equal(t, 14, apart, "thirteen woods, and European beech by its genus")
+}
+
+// The least factor from green to 12 % is that of the woods that stand in both tables:
+// thirteen, scatter 0.28 in the logarithm.
+func TestFactorFromGreenTo12(t *testing.T) {
+	rows, err := data.Read(data.Files, "tension_across.csv", "species", "value", "status")
+	require.NoError(t, err)
+	green := map[string]float64{}
+	for _, r := range rows {
+		if r.Get("status") == "seen" && r.Get("species") != "sugar-maple" {
+			green[r.Get("species")] += number(t, r, "value") / 2 * 0.006894757293168361
+		}
+	}
+	sum, sq := 0.0, 0.0
+	for _, s := range append(wood.All(), wood.Incomplete()...) {
+		if green[s.ID] == 0 {
+			continue
+		}
+		x := math.Log(s.TPerp.V / green[s.ID])
+		sum, sq = sum+x, sq+x*x
+	}
+	n := float64(len(green))
+	require.Equal(t, 13.0, n)
+	assert.InDelta(t, 1.07, math.Exp(sum/n), 0.005)
+	assert.InDelta(t, 0.28, math.Sqrt((sq-sum*sum/n)/(n-1)), 0.01)
+	f, _ := wood.MoistureFactor("tension_perp", 30)
+	assert.InDelta(t, 1.44, 1/f, 0.005, "the trend of Table 5-14")
 }

@@ -5,38 +5,38 @@ import (
 	"sort"
 )
 
-// elite keeps the best few arrangements met on a walk, by norm.
-type elite struct {
+// pool keeps the best few arrangements met on a walk, by soft worst.
+type pool struct {
 	size  int
-	found []member
+	found []pooled
 }
 
-type member struct {
+type pooled struct {
 	a    arrangement
-	norm float64
+	soft float64
 }
 
-func newElite(size int) *elite { return &elite{size: size} }
+func newPool(size int) *pool { return &pool{size: size} }
 
 // offer takes an arrangement when it is among the best and not yet there.
-func (p *elite) offer(a arrangement, norm float64) {
-	if len(p.found) == p.size && norm >= p.found[p.size-1].norm {
+func (p *pool) offer(a arrangement, soft float64) {
+	if len(p.found) == p.size && soft >= p.found[p.size-1].soft {
 		return
 	}
-	at := sort.Search(len(p.found), func(i int) bool { return p.found[i].norm > norm })
+	at := sort.Search(len(p.found), func(i int) bool { return p.found[i].soft > soft })
 	for i := range p.found {
 		if equal(p.found[i].a, a) {
 			return
 		}
 	}
 	if len(p.found) < p.size {
-		p.found = append(p.found, member{})
+		p.found = append(p.found, pooled{})
 	}
 	copy(p.found[at+1:], p.found[at:])
-	p.found[at] = member{a.clone(), norm}
+	p.found[at] = pooled{a.clone(), soft}
 }
 
-func (p *elite) list() []arrangement {
+func (p *pool) list() []arrangement {
 	out := make([]arrangement, len(p.found))
 	for i := range out {
 		out[i] = p.found[i].a

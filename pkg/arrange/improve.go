@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"math/rand/v2"
-	"slices"
 	"time"
 
 	"github.com/tanrad/tanrad/pkg/check"
@@ -47,17 +46,16 @@ const (
 // round takes those around the worst.
 const mostMovable = 64
 
-// trialsAUnit is how often a round tries each unit of its table: a strip as a
-// whole is one, however many blocks it is cut into.
-const trialsAUnit = 64
+// trialsAPlace is how often a round tries each place.
+const trialsAPlace = 64
 
-// restartFactor is how much worse than the best a round may end for the next to
-// go on from there.
-const restartFactor = 1.2
+// astray is how much worse than the best a round may end for the next to go on
+// from there.
+const astray = 1.2
 
 // solvedARound, over the number of places, is how many of the good arrangements
 // of a round are solved exactly: many on a small board, where it costs little.
-const solvedARound = 128
+const solvedARound = 64
 
 // Improve looks for the arrangement of the blocks with the smallest worst
 // utilisation over the uniform end states of the conditions; histories are left
@@ -83,7 +81,7 @@ func Improve(ctx context.Context, b *layout.Board, c check.Conditions, o Options
 	parent := ctx
 	began := time.Now()
 	// The board as it stands is solved whatever the deadline: it is the first answer there is.
-	h, err := newSearch(parent, b, c, o)
+	h, err := newHunt(parent, b, c, o)
 	if err != nil {
 		return nil, err
 	}
@@ -134,8 +132,8 @@ type solved struct {
 	worst check.UniformWorst
 }
 
-// search is a search under way.
-type search struct {
+// hunt is a search under way.
+type hunt struct {
 	o             Options
 	cond          check.Conditions
 	board         *layout.Board // as the file has it
@@ -146,8 +144,8 @@ type search struct {
 	rng           *rand.Rand
 }
 
-func newSearch(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*search, error) {
-	h := &search{done: map[string]bool{}, o: o, cond: c, board: b, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
+func newHunt(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*hunt, error) {
+	h := &hunt{done: map[string]bool{}, o: o, cond: c, board: b, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
 	s, err := newSpace(b, c, o)
 	if err != nil {
 		return nil, err
@@ -159,7 +157,7 @@ func newSearch(ctx context.Context, b *layout.Board, c check.Conditions, o Optio
 	return h, nil
 }
 
-func (h *search) solve(ctx context.Context, s *space, a arrangement) (*solved, error) {
+func (h *hunt) solve(ctx context.Context, s *space, a arrangement) (*solved, error) {
 	m, err := check.Prepare(ctx, s.boardOf(a), h.cond)
 	if err != nil {
 		return nil, err
@@ -173,9 +171,9 @@ func (h *search) solve(ctx context.Context, s *space, a arrangement) (*solved, e
 	return &solved{s, a.clone(), m, w}, nil
 }
 
-func (h *search) known(s *space, a arrangement) bool { return h.done[s.key(a)] }
+func (h *hunt) known(s *space, a arrangement) bool { return h.done[s.key(a)] }
 
-func (h *search) tell(round int) {
+func (h *hunt) tell(round int) {
 	if h.o.Progress != nil {
 		h.o.Progress(Progress{round, h.o.Rounds, h.trials, h.exact, h.best.worst.Utilisation})
 	}
@@ -183,7 +181,7 @@ func (h *search) tell(round int) {
 
 // run does the rounds: a table around the best, a walk on it, an exact solution
 // of where it led. Hot walks and cool ones take turns.
-func (h *search) run(ctx context.Context) error {
+func (h *hunt) run(ctx context.Context) error {
 	h.first = &solved{s: h.first.s, a: h.first.a, worst: h.first.worst} // its model need not be kept
 	if h.o.FreeSpecies {
 		if err := h.swapWoods(ctx); err != nil {
@@ -204,16 +202,16 @@ func (h *search) run(ctx context.Context) error {
 				return err
 			}
 		}
-		w := newWalk(t)
-		trials := trialsAUnit * t.units()
+		w := newWalker(t)
+		trials := trialsAPlace * len(t.place)
 		hot := 0.05
 		if round%3 != 0 {
 			hot = 0.015
 		}
-		p := newElite(max(1, solvedARound/len(t.place)))
+		p := newPool(max(1, solvedARound/len(t.place)))
 		w.anneal(ctx, h.rng, trials, hot, 0.001, h.o.Turns, p)
-		w.descend(ctx, h.o.Turns)
-		w.takeBack(ctx)
+		w.descend(h.o.Turns)
+		w.takeBack()
 		h.trials += w.trial
 		if err := ctx.Err(); err != nil {
 			return err
@@ -239,7 +237,7 @@ func (h *search) run(ctx context.Context) error {
 		}
 		// A little worse is still a good place to go on from: the sums are exact there.
 		switch {
-		case found.worst.Utilisation < h.best.worst.Utilisation*restartFactor:
+		case found.worst.Utilisation < h.best.worst.Utilisation*astray:
 			at, t = found, nil
 		case at != h.best || len(t.place) < s.placesToTurn():
 			at, t = h.best, nil
@@ -261,33 +259,22 @@ func (s *space) placesToTurn() int {
 	return n
 }
 
-// units counts what the table can turn.
-func (t *table) units() int {
-	n := 0
-	for u := range t.s.units {
-		if t.slot[t.s.units[u].places[0]] >= 0 {
-			n++
-		}
-	}
-	return n
-}
-
 // movable lists the places of the next table: all, or on a large board the units
 // under the highest stress and some at random.
-func (h *search) movable(at *solved) []int {
+func (h *hunt) movable(at *solved) []int {
 	s, w := at.s, &at.worst
-	worst := slices.Clone(w.Pieces)
+	heat := append([]float64(nil), w.Pieces...)
 	for j, u := range w.Joints {
 		jt := &s.board.Joints[j]
-		worst[jt.A], worst[jt.B] = max(worst[jt.A], u), max(worst[jt.B], u)
+		heat[jt.A], heat[jt.B] = max(heat[jt.A], u), max(heat[jt.B], u)
 	}
-	list := make([]ranked, len(s.units))
+	list := make([]hotUnit, len(s.units))
 	for u := range s.units {
 		list[u].unit = u
 		for _, p := range s.units[u].places {
-			list[u].u = max(list[u].u, worst[p])
+			list[u].heat = max(list[u].heat, heat[p])
 		}
-		list[u].u *= 1 + 0.1*h.rng.Float64()
+		list[u].heat *= 1 + 0.1*h.rng.Float64()
 	}
 	return pick(s, list)
 }

@@ -9,42 +9,42 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
-// point is one monitored point: a stretch of a joint, or wood inside a piece.
-type point struct {
+// row is one watched place: a stretch of a joint, or wood inside a piece.
+type row struct {
 	joint, window int          // joint −1 for wood
 	piece         int          // of wood
 	patch         *check.Patch // of wood
 	at            int          // its first number in a vector of values; joints have two (N, T), wood three (xx, yy, xy)
 }
 
-// jointPoints are the rows of one joint.
-type jointPoints struct {
-	joint  int
-	points []int
+// jointRows are the rows of one joint.
+type jointRows struct {
+	joint int
+	rows  []int
 }
 
-// monitor lists the places where the worst may come to lie.
-type monitor struct {
-	points []point
-	joints []jointPoints
-	// The mean strains of the movable pieces follow the monitored points in a vector of values.
+// watch lists the places where the worst may come to lie.
+type watch struct {
+	rows   []row
+	joints []jointRows
+	// The mean strains of the movable pieces follow the watched places in a vector of values.
 	movable []int
 	strains int // where they begin
 	size    int // numbers in a vector of values
 }
 
-// Points are monitored that come within this share of the worst of their joint or
+// Places are watched that come within this share of the worst of their joint or
 // piece in any of the sample arrangements.
 const (
 	samples   = 5
 	nearWorst = 0.93
 )
 
-// newMonitor tries the reference and some random arrangements on the stiffness of
+// newWatch tries the reference and some random arrangements on the stiffness of
 // the reference, and watches where joints and pieces were worst.
-func newMonitor(p *extractor, s *space, ref arrangement, movable []int, seed uint64) (*monitor, error) {
+func newWatch(p *probe, s *space, ref arrangement, movable []int, seed uint64) (*watch, error) {
 	rng := rand.New(rand.NewPCG(seed, 0x3a7c))
-	// nil where nothing is monitored
+	// nil where nothing is watched
 	joints, wood := make([]map[int]bool, len(s.board.Joints)), make([]map[int]bool, len(s.board.Pieces))
 	for i, in := range s.around(movable) {
 		if in {
@@ -78,25 +78,25 @@ func newMonitor(p *extractor, s *space, ref arrangement, movable []int, seed uin
 		if err != nil {
 			return nil, err
 		}
-		s.monitorJoints(p, &c, a, x, amounts, joints)
-		s.monitorWood(p, &c, a, x, amounts, wood)
+		s.watchJoints(p, &c, a, x, amounts, joints)
+		s.watchWood(p, &c, a, x, amounts, wood)
 	}
-	w := &monitor{}
+	w := &watch{}
 	for j, set := range joints {
 		if set == nil {
 			continue
 		}
-		jr := jointPoints{joint: j}
+		jr := jointRows{joint: j}
 		for _, k := range sorted(set) {
-			jr.points = append(jr.points, len(w.points))
-			w.points = append(w.points, point{joint: j, window: k, piece: -1, at: w.size})
+			jr.rows = append(jr.rows, len(w.rows))
+			w.rows = append(w.rows, row{joint: j, window: k, piece: -1, at: w.size})
 			w.size += 2
 		}
 		w.joints = append(w.joints, jr)
 	}
 	for i, set := range wood {
 		for _, k := range sorted(set) {
-			w.points = append(w.points, point{joint: -1, piece: i, patch: &p.all[i][k], at: w.size})
+			w.rows = append(w.rows, row{joint: -1, piece: i, patch: &p.all[i][k], at: w.size})
 			w.size += 3
 		}
 	}
@@ -119,7 +119,7 @@ func (s *space) around(places []int) []bool {
 	return out
 }
 
-func (s *space) monitorJoints(p *extractor, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
+func (s *space) watchJoints(p *probe, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
 	for j := range s.board.Joints {
 		if out[j] == nil {
 			continue
@@ -149,7 +149,7 @@ func (s *space) monitorJoints(p *extractor, m *plate.Model, a arrangement, x, am
 	}
 }
 
-func (s *space) monitorWood(p *extractor, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
+func (s *space) watchWood(p *probe, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
 	for st := range x {
 		strain := p.strains(x[st])
 		for i, squares := range p.all {
