@@ -84,7 +84,7 @@ func WithSpecies(b *layout.Board, from, to string) *layout.Board {
 
 // swapWoods tries to swap each wood for one that looks like it and keeps what
 // helps most, twice at most. Blocks stay as they lie: turning comes after.
-func (h *hunt) swapWoods(ctx context.Context) error {
+func (h *search) swapWoods(ctx context.Context) error {
 	const most = 2
 	for range most {
 		before := h.best

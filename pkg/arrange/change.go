@@ -1,7 +1,13 @@
 package arrange
 
+import (
+	"slices"
+
+	"github.com/tanrad/tanrad/pkg/joint"
+)
+
 // make makes changes and adds them up everywhere.
-func (w *walker) make(cs []change) {
+func (w *walk) make(cs []change) {
 	for _, c := range cs {
 		for st := range w.values {
 			w.step(st, w.t.slot[c.place], w.strainAfter(c, st))
@@ -21,12 +27,11 @@ func (w *walker) make(cs []change) {
 	if w.made += len(cs); w.made >= settleEvery {
 		w.settle()
 	}
-	w.changed = w.t.s.changed(w.a)
 	w.resum()
 }
 
 // step adds free strain in one place.
-func (w *walker) step(st, slot int, by [3]float64) {
+func (w *walk) step(st, slot int, by [3]float64) {
 	v, inf := w.values[st], w.t.influence[slot]
 	for i := range v {
 		v[i] += inf[3*i]*by[0] + inf[3*i+1]*by[1] + inf[3*i+2]*by[2]
@@ -38,7 +43,7 @@ func (w *walker) step(st, slot int, by [3]float64) {
 
 // settle lets every piece feel the strain that the others have brought since:
 // the softer or stiffer it has become, the more it matters.
-func (w *walker) settle() {
+func (w *walk) settle() {
 	for st := range w.values {
 		for k, pl := range w.t.place {
 			w.step(st, k, w.strainAfter(change{pl, w.a[pl]}, st))
@@ -47,8 +52,37 @@ func (w *walker) settle() {
 	w.made = 0
 }
 
+// saved is a walk as it stood, to come back to.
+type saved struct {
+	a       arrangement
+	values  [][]float64
+	squares [][]float64
+	joint   [][]joint.Limits
+	wood    [][]*woodLimits
+	d       [][][3]float64
+	sum     float64
+	made    int
+}
+
+func copies[T any](from [][]T) [][]T {
+	out := make([][]T, len(from))
+	for i := range from {
+		out[i] = slices.Clone(from[i])
+	}
+	return out
+}
+
+func (w *walk) save() *saved {
+	return &saved{w.a.clone(), copies(w.values), copies(w.squares), copies(w.joint), copies(w.wood), copies(w.d), w.sum, w.made}
+}
+
+// restore goes back to what was saved, which then belongs to the walk.
+func (w *walk) restore(v *saved) {
+	w.a, w.values, w.squares, w.joint, w.wood, w.d = v.a, v.values, v.squares, v.joint, v.wood, v.d
+}
+
 // goTo walks to an arrangement.
-func (w *walker) goTo(a arrangement) {
+func (w *walk) goTo(a arrangement) {
 	var cs []change
 	for i := range a {
 		if a[i] != w.a[i] {

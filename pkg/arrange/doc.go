@@ -3,7 +3,7 @@
 // worst utilisation is as small as it gets.
 //
 // The search works on a model of influences (table.go). With the stiffness of
-// the board as it stands, the stress at every watched place is a sum over the
+// the board as it stands, the stress at every monitored point is a sum over the
 // pieces: three numbers a piece, for free strain xx, yy and xy. They come from
 // three solves a piece, all on one factorisation. A piece that is turned also
 // changes its stiffness; to the outside that is a further free strain, of the

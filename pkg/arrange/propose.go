@@ -5,7 +5,7 @@ import "math/rand/v2"
 // propose draws a change at random: mostly a unit turned, where the pattern is
 // free every third time two pieces that change places. With a limit on turns a
 // change beyond it takes another one back. It may come back empty.
-func (w *walker) propose(rng *rand.Rand, turns int) []change {
+func (w *walk) propose(rng *rand.Rand, turns int) []change {
 	s := w.t.s
 	if len(s.like) > 0 && rng.IntN(3) == 0 {
 		return w.limited(rng, w.exchange(rng), turns)
@@ -15,7 +15,7 @@ func (w *walker) propose(rng *rand.Rand, turns int) []change {
 }
 
 // turn puts a unit into another of its positions.
-func (w *walker) turn(rng *rand.Rand, u int) []change {
+func (w *walk) turn(rng *rand.Rand, u int) []change {
 	s := w.t.s
 	un := &s.units[u]
 	first := un.places[0]
@@ -48,7 +48,7 @@ func (w *walker) turn(rng *rand.Rand, u int) []change {
 }
 
 // exchange lets two pieces of equal outline change places, each in any position.
-func (w *walker) exchange(rng *rand.Rand) []change {
+func (w *walk) exchange(rng *rand.Rand) []change {
 	s := w.t.s
 	set := s.like[rng.IntN(len(s.like))]
 	p, q := set[rng.IntN(len(set))], set[rng.IntN(len(set))]
@@ -63,16 +63,13 @@ func (w *walker) exchange(rng *rand.Rand) []change {
 }
 
 // limited keeps the number of changed units within turns (0: any number).
-func (w *walker) limited(rng *rand.Rand, cs []change, turns int) []change {
+func (w *walk) limited(rng *rand.Rand, cs []change, turns int) []change {
 	if turns == 0 || len(cs) == 0 {
 		return cs
 	}
 	s := w.t.s
 	for range 4 {
-		after := w.a.clone()
-		for _, c := range cs {
-			after[c.place] = c.variant
-		}
+		after := w.after(cs)
 		if s.changed(after) <= turns {
 			return cs
 		}
@@ -81,8 +78,8 @@ func (w *walker) limited(rng *rand.Rand, cs []change, turns int) []change {
 		}
 		var back []int
 		for u := range s.units {
-			p := s.units[u].places[0]
-			if w.a[p] != s.of[p][0] && p != cs[0].place {
+			// What an earlier round turned lies beyond this table's reach.
+			if p := s.units[u].places[0]; w.t.slot[p] >= 0 && after[p] != s.of[p][0] && p != cs[0].place {
 				back = append(back, u)
 			}
 		}

@@ -58,7 +58,7 @@ func figureOf(b *layout.Board, w *check.UniformWorst) Figure {
 	return f
 }
 
-func (h *hunt) result(end string) (*Result, error) {
+func (h *search) result(end string) (*Result, error) {
 	s, a := h.best.s, h.best.a
 	b := s.boardOf(a)
 	r := &Result{Before: figureOf(h.board, &h.first.worst), After: figureOf(b, &h.best.worst), Turns: []Turn{}, Swaps: h.swaps,

@@ -1,6 +1,11 @@
 package arrange
 
-import "context"
+import (
+	"context"
+	"maps"
+	"math"
+	"slices"
+)
 
 // alikeEnough is how much worse an arrangement may be that asks for fewer blocks
 // to be turned.
@@ -14,20 +19,28 @@ var wholes = []position{{turn: 90}, {over: true}, {over: true, turn: 90}}
 
 // simplify tries what comes of turning all blocks alike once more: what counts is
 // mostly how the rings lie to each other, so most blocks may go back as the file
-// has them and the few others be turned instead.
-func (h *hunt) simplify(ctx context.Context) error {
+// has them and the few others be turned instead. Of all arrangements solved that
+// are as good as the best it takes the one that asks least.
+func (h *search) simplify(ctx context.Context) error {
 	s := h.best.s
 	for _, g := range wholes {
 		a := s.turnedAll(h.best.a, g)
 		if n := s.changed(a); n >= s.changed(h.best.a) || h.o.Turns > 0 && n > h.o.Turns || h.known(s, a) {
 			continue
 		}
-		got, err := h.solve(ctx, s, a)
-		if err != nil {
+		if _, err := h.solve(ctx, s, a); err != nil {
 			return err
 		}
-		if got.worst.Utilisation <= h.best.worst.Utilisation*alikeEnough+unstressed && got.worst.Utilisation <= h.first.worst.Utilisation {
-			h.best = got
+	}
+	most := math.Min(h.best.worst.Utilisation*alikeEnough+unstressed, h.first.worst.Utilisation)
+	for _, key := range slices.Sorted(maps.Keys(h.done)) {
+		d := h.done[key]
+		if d.s != s || d.worst.Utilisation > most {
+			continue
+		}
+		n, least := s.changed(d.a), s.changed(h.best.a)
+		if n < least || n == least && d.worst.Utilisation < h.best.worst.Utilisation {
+			h.best = d
 		}
 	}
 	return nil

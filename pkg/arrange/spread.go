@@ -49,12 +49,12 @@ func SpreadOf(ctx context.Context, m *check.Model, b *layout.Board, c check.Cond
 	}
 	sign := alternating(b)
 	worst, turns, at := 0.0, 0.0, ""
-	for i := range t.rows {
+	for i := range t.points {
 		any, alt := t.spread(i, sign)
 		turns = math.Max(turns, alt)
 		if any > worst {
 			worst = any
-			if r := &t.rows[i]; r.joint >= 0 {
+			if r := &t.points[i]; r.joint >= 0 {
 				at = b.Joints[r.joint].ID
 			} else {
 				at = b.Pieces[r.piece].ID
@@ -93,10 +93,10 @@ func alternating(b *layout.Board) []float64 {
 	return sign
 }
 
-// spread is the utilisation at a watched place when every piece is off by 1 %
+// spread is the utilisation at a monitored point when every piece is off by 1 %
 // MC: to the side that is worst there, and to the sides given.
 func (t *table) spread(i int, sign []float64) (worst, given float64) {
-	r := &t.rows[i]
+	r := &t.points[i]
 	influence := func(k, q int) float64 { // of 1 % MC of piece k on value q
 		inf, unit := t.influence[k][3*(r.at+q):], &t.s.variants[t.ref[t.place[k]]].wood.Unit
 		return inf[0]*unit[0] + inf[1]*unit[1] + inf[2]*unit[2]

@@ -11,10 +11,10 @@ import (
 // bounds the memory.
 const batch = 16
 
-// table holds how the stress at every watched place answers to the free strain
+// table holds how the stress at every monitored point answers to the free strain
 // of every movable piece, on the stiffness of one arrangement.
 type table struct {
-	*watch
+	*monitor
 	s     *space
 	ref   arrangement
 	place []int // movable places
@@ -45,9 +45,9 @@ func newTable(ctx context.Context, s *space, m *check.Model, ref arrangement, mo
 	for k, p := range movable {
 		t.slot[p] = k
 	}
-	p := newProbe(m)
+	p := newExtractor(m)
 	var err error
-	if t.watch, err = newWatch(p, s, ref, movable, seed); err != nil {
+	if t.monitor, err = newMonitor(p, s, ref, movable, seed); err != nil {
 		return nil, err
 	}
 	amounts := s.loadsOf(ref)
@@ -55,7 +55,7 @@ func newTable(ctx context.Context, s *space, m *check.Model, ref arrangement, mo
 	if err != nil {
 		return nil, err
 	}
-	t.base = p.valuesOf(m.Plate, t.watch, x, amounts)
+	t.base = p.valuesOf(m.Plate, t.monitor, x, amounts)
 	for from := 0; from < len(movable); from += batch {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -65,7 +65,7 @@ func newTable(ctx context.Context, s *space, m *check.Model, ref arrangement, mo
 		if err != nil {
 			return nil, err
 		}
-		got := p.unitValues(t.watch, some, xs)
+		got := p.unitValues(t.monitor, some, xs)
 		for i, pl := range some {
 			inf := make([]float64, 3*t.size)
 			var own [3][3]float64 // mean strain of a piece per unit of its own free strain

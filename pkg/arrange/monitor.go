@@ -9,42 +9,42 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
-// row is one watched place: a stretch of a joint, or wood inside a piece.
-type row struct {
+// point is one monitored point: a stretch of a joint, or wood inside a piece.
+type point struct {
 	joint, window int          // joint −1 for wood
 	piece         int          // of wood
 	patch         *check.Patch // of wood
 	at            int          // its first number in a vector of values; joints have two (N, T), wood three (xx, yy, xy)
 }
 
-// jointRows are the rows of one joint.
-type jointRows struct {
-	joint int
-	rows  []int
+// jointPoints are the rows of one joint.
+type jointPoints struct {
+	joint  int
+	points []int
 }
 
-// watch lists the places where the worst may come to lie.
-type watch struct {
-	rows   []row
-	joints []jointRows
-	// The mean strains of the movable pieces follow the watched places in a vector of values.
+// monitor lists the places where the worst may come to lie.
+type monitor struct {
+	points []point
+	joints []jointPoints
+	// The mean strains of the movable pieces follow the monitored points in a vector of values.
 	movable []int
 	strains int // where they begin
 	size    int // numbers in a vector of values
 }
 
-// Places are watched that come within this share of the worst of their joint or
+// Points are monitored that come within this share of the worst of their joint or
 // piece in any of the sample arrangements.
 const (
 	samples   = 5
 	nearWorst = 0.93
 )
 
-// newWatch tries the reference and some random arrangements on the stiffness of
+// newMonitor tries the reference and some random arrangements on the stiffness of
 // the reference, and watches where joints and pieces were worst.
-func newWatch(p *probe, s *space, ref arrangement, movable []int, seed uint64) (*watch, error) {
+func newMonitor(p *extractor, s *space, ref arrangement, movable []int, seed uint64) (*monitor, error) {
 	rng := rand.New(rand.NewPCG(seed, 0x3a7c))
-	// nil where nothing is watched
+	// nil where nothing is monitored
 	joints, wood := make([]map[int]bool, len(s.board.Joints)), make([]map[int]bool, len(s.board.Pieces))
 	for i, in := range s.around(movable) {
 		if in {
@@ -78,25 +78,25 @@ func newWatch(p *probe, s *space, ref arrangement, movable []int, seed uint64) (
 		if err != nil {
 			return nil, err
 		}
-		s.watchJoints(p, &c, a, x, amounts, joints)
-		s.watchWood(p, &c, a, x, amounts, wood)
+		s.monitorJoints(p, &c, a, x, amounts, joints)
+		s.monitorWood(p, &c, a, x, amounts, wood)
 	}
-	w := &watch{}
+	w := &monitor{}
 	for j, set := range joints {
 		if set == nil {
 			continue
 		}
-		jr := jointRows{joint: j}
+		jr := jointPoints{joint: j}
 		for _, k := range sorted(set) {
-			jr.rows = append(jr.rows, len(w.rows))
-			w.rows = append(w.rows, row{joint: j, window: k, piece: -1, at: w.size})
+			jr.points = append(jr.points, len(w.points))
+			w.points = append(w.points, point{joint: j, window: k, piece: -1, at: w.size})
 			w.size += 2
 		}
 		w.joints = append(w.joints, jr)
 	}
 	for i, set := range wood {
 		for _, k := range sorted(set) {
-			w.rows = append(w.rows, row{joint: -1, piece: i, patch: &p.all[i][k], at: w.size})
+			w.points = append(w.points, point{joint: -1, piece: i, patch: &p.all[i][k], at: w.size})
 			w.size += 3
 		}
 	}
@@ -119,7 +119,7 @@ func (s *space) around(places []int) []bool {
 	return out
 }
 
-func (s *space) watchJoints(p *probe, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
+func (s *space) monitorJoints(p *extractor, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
 	for j := range s.board.Joints {
 		if out[j] == nil {
 			continue
@@ -149,7 +149,7 @@ func (s *space) watchJoints(p *probe, m *plate.Model, a arrangement, x, amounts 
 	}
 }
 
-func (s *space) watchWood(p *probe, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
+func (s *space) monitorWood(p *extractor, m *plate.Model, a arrangement, x, amounts [][]float64, out []map[int]bool) {
 	for st := range x {
 		strain := p.strains(x[st])
 		for i, squares := range p.all {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math/rand/v2"
+	"slices"
 	"time"
 
 	"github.com/tanrad/tanrad/pkg/check"
@@ -46,16 +47,17 @@ const (
 // round takes those around the worst.
 const mostMovable = 64
 
-// trialsAPlace is how often a round tries each place.
-const trialsAPlace = 64
+// trialsAUnit is how often a round tries each unit of its table: a strip as a
+// whole is one, however many blocks it is cut into.
+const trialsAUnit = 64
 
-// astray is how much worse than the best a round may end for the next to go on
-// from there.
-const astray = 1.2
+// restartFactor is how much worse than the best a round may end for the next to
+// go on from there.
+const restartFactor = 1.2
 
 // solvedARound, over the number of places, is how many of the good arrangements
 // of a round are solved exactly: many on a small board, where it costs little.
-const solvedARound = 64
+const solvedARound = 128
 
 // Improve looks for the arrangement of the blocks with the smallest worst
 // utilisation over the uniform end states of the conditions; histories are left
@@ -81,7 +83,7 @@ func Improve(ctx context.Context, b *layout.Board, c check.Conditions, o Options
 	parent := ctx
 	began := time.Now()
 	// The board as it stands is solved whatever the deadline: it is the first answer there is.
-	h, err := newHunt(parent, b, c, o)
+	h, err := newSearch(parent, b, c, o)
 	if err != nil {
 		return nil, err
 	}
@@ -132,20 +134,20 @@ type solved struct {
 	worst check.UniformWorst
 }
 
-// hunt is a search under way.
-type hunt struct {
+// search is a search under way.
+type search struct {
 	o             Options
 	cond          check.Conditions
 	board         *layout.Board // as the file has it
 	first, best   *solved
 	swaps         []Swap
 	trials, exact int
-	done          map[string]bool // arrangements solved
+	done          map[string]*solved // without their models
 	rng           *rand.Rand
 }
 
-func newHunt(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*hunt, error) {
-	h := &hunt{done: map[string]bool{}, o: o, cond: c, board: b, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
+func newSearch(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*search, error) {
+	h := &search{done: map[string]*solved{}, o: o, cond: c, board: b, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
 	s, err := newSpace(b, c, o)
 	if err != nil {
 		return nil, err
@@ -157,7 +159,7 @@ func newHunt(ctx context.Context, b *layout.Board, c check.Conditions, o Options
 	return h, nil
 }
 
-func (h *hunt) solve(ctx context.Context, s *space, a arrangement) (*solved, error) {
+func (h *search) solve(ctx context.Context, s *space, a arrangement) (*solved, error) {
 	m, err := check.Prepare(ctx, s.boardOf(a), h.cond)
 	if err != nil {
 		return nil, err
@@ -167,13 +169,13 @@ func (h *hunt) solve(ctx context.Context, s *space, a arrangement) (*solved, err
 		return nil, err
 	}
 	h.exact++
-	h.done[s.key(a)] = true
+	h.done[s.key(a)] = &solved{s: s, a: a.clone(), worst: w}
 	return &solved{s, a.clone(), m, w}, nil
 }
 
-func (h *hunt) known(s *space, a arrangement) bool { return h.done[s.key(a)] }
+func (h *search) known(s *space, a arrangement) bool { return h.done[s.key(a)] != nil }
 
-func (h *hunt) tell(round int) {
+func (h *search) tell(round int) {
 	if h.o.Progress != nil {
 		h.o.Progress(Progress{round, h.o.Rounds, h.trials, h.exact, h.best.worst.Utilisation})
 	}
@@ -181,7 +183,7 @@ func (h *hunt) tell(round int) {
 
 // run does the rounds: a table around the best, a walk on it, an exact solution
 // of where it led. Hot walks and cool ones take turns.
-func (h *hunt) run(ctx context.Context) error {
+func (h *search) run(ctx context.Context) error {
 	h.first = &solved{s: h.first.s, a: h.first.a, worst: h.first.worst} // its model need not be kept
 	if h.o.FreeSpecies {
 		if err := h.swapWoods(ctx); err != nil {
@@ -202,16 +204,20 @@ func (h *hunt) run(ctx context.Context) error {
 				return err
 			}
 		}
-		w := newWalker(t)
-		trials := trialsAPlace * len(t.place)
+		w := newWalk(t)
+		trials := trialsAUnit * t.units()
 		hot := 0.05
 		if round%3 != 0 {
 			hot = 0.015
 		}
-		p := newPool(max(1, solvedARound/len(t.place)))
-		w.anneal(ctx, h.rng, trials, hot, 0.001, h.o.Turns, p)
-		w.descend(h.o.Turns)
-		w.takeBack()
+		p := newElite(max(1, solvedARound/len(t.place)), func(a arrangement) bool { return h.known(s, a) })
+		if len(s.like) == 0 && t.arrangements() <= float64(trials) {
+			w.all(ctx, h.o.Turns, p)
+		} else {
+			w.anneal(ctx, h.rng, trials, hot, 0.001, h.o.Turns, p)
+		}
+		w.descend(ctx, h.o.Turns)
+		w.takeBack(ctx)
 		h.trials += w.trial
 		if err := ctx.Err(); err != nil {
 			return err
@@ -237,7 +243,7 @@ func (h *hunt) run(ctx context.Context) error {
 		}
 		// A little worse is still a good place to go on from: the sums are exact there.
 		switch {
-		case found.worst.Utilisation < h.best.worst.Utilisation*astray:
+		case found.worst.Utilisation < h.best.worst.Utilisation*restartFactor:
 			at, t = found, nil
 		case at != h.best || len(t.place) < s.placesToTurn():
 			at, t = h.best, nil
@@ -259,22 +265,44 @@ func (s *space) placesToTurn() int {
 	return n
 }
 
+// units counts what the table can turn.
+func (t *table) units() int {
+	n := 0
+	for u := range t.s.units {
+		if t.slot[t.s.units[u].places[0]] >= 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// arrangements counts those the table can make; a large number is only about so.
+func (t *table) arrangements() float64 {
+	n := 1.0
+	for u := range t.s.units {
+		if t.slot[t.s.units[u].places[0]] >= 0 {
+			n *= float64(t.s.units[u].ways)
+		}
+	}
+	return n
+}
+
 // movable lists the places of the next table: all, or on a large board the units
 // under the highest stress and some at random.
-func (h *hunt) movable(at *solved) []int {
+func (h *search) movable(at *solved) []int {
 	s, w := at.s, &at.worst
-	heat := append([]float64(nil), w.Pieces...)
+	worst := slices.Clone(w.Pieces)
 	for j, u := range w.Joints {
 		jt := &s.board.Joints[j]
-		heat[jt.A], heat[jt.B] = max(heat[jt.A], u), max(heat[jt.B], u)
+		worst[jt.A], worst[jt.B] = max(worst[jt.A], u), max(worst[jt.B], u)
 	}
-	list := make([]hotUnit, len(s.units))
+	list := make([]ranked, len(s.units))
 	for u := range s.units {
 		list[u].unit = u
 		for _, p := range s.units[u].places {
-			list[u].heat = max(list[u].heat, heat[p])
+			list[u].u = max(list[u].u, worst[p])
 		}
-		list[u].heat *= 1 + 0.1*h.rng.Float64()
+		list[u].u *= 1 + 0.1*h.rng.Float64()
 	}
 	return pick(s, list)
 }

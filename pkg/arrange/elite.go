@@ -5,38 +5,50 @@ import (
 	"sort"
 )
 
-// pool keeps the best few arrangements met on a walk, by soft worst.
-type pool struct {
+// elite keeps the best few arrangements met on a walk, by norm, other than those
+// already solved: what the exact solution knows need not be asked again.
+type elite struct {
 	size  int
-	found []pooled
+	known func(arrangement) bool
+	found []member
 }
 
-type pooled struct {
+type member struct {
 	a    arrangement
-	soft float64
+	norm float64
 }
 
-func newPool(size int) *pool { return &pool{size: size} }
+func newElite(size int, known func(arrangement) bool) *elite {
+	return &elite{size: size, known: known}
+}
+
+// takes tells whether a norm is among the best.
+func (p *elite) takes(norm float64) bool {
+	return len(p.found) < p.size || norm < p.found[p.size-1].norm
+}
 
 // offer takes an arrangement when it is among the best and not yet there.
-func (p *pool) offer(a arrangement, soft float64) {
-	if len(p.found) == p.size && soft >= p.found[p.size-1].soft {
+func (p *elite) offer(a arrangement, norm float64) {
+	if !p.takes(norm) {
 		return
 	}
-	at := sort.Search(len(p.found), func(i int) bool { return p.found[i].soft > soft })
+	at := sort.Search(len(p.found), func(i int) bool { return p.found[i].norm > norm })
 	for i := range p.found {
 		if equal(p.found[i].a, a) {
 			return
 		}
 	}
+	if p.known(a) {
+		return
+	}
 	if len(p.found) < p.size {
-		p.found = append(p.found, pooled{})
+		p.found = append(p.found, member{})
 	}
 	copy(p.found[at+1:], p.found[at:])
-	p.found[at] = pooled{a.clone(), soft}
+	p.found[at] = member{a.clone(), norm}
 }
 
-func (p *pool) list() []arrangement {
+func (p *elite) list() []arrangement {
 	out := make([]arrangement, len(p.found))
 	for i := range out {
 		out[i] = p.found[i].a

@@ -7,11 +7,11 @@ import (
 )
 
 // far is the share of its strongest influence below which a piece is taken to
-// leave a watched place alone while a change is only tried. A change that is
+// leave a monitored point alone while a change is only tried. A change that is
 // made is added up in full.
 const far = 0.03
 
-// negligible is the share of the soft worst, squared, below which the wood of a
+// negligible is the share of the norm, squared, below which the wood of a
 // piece is not looked at closely: u of six tenths adds a few ten-thousandths to
 // the sum.
 const negligible = 0.36
@@ -19,8 +19,8 @@ const negligible = 0.36
 // settleEvery is the number of changes after which all pieces are settled.
 const settleEvery = 24
 
-// walker walks through arrangements on the sums of a table.
-type walker struct {
+// walk walks through arrangements on the sums of a table.
+type walk struct {
 	t       *table
 	a       arrangement
 	values  [][]float64      // per state
@@ -31,31 +31,25 @@ type walker struct {
 	sum     float64          // Σ (u²)^8 over states and rows
 	near    [][]int          // per slot: rows it reaches
 	beside  [][]int          // per place: its joints
-	watched [][]int          // per joint: its rows
 	cap     map[[4]int]joint.Limits
 	bear    map[[2]int]*woodLimits
 
-	steps   [][3]float64
-	stamp   []int // per row: number of the trial that looked at it
-	trial   int
-	made    int // changes made since the last settling
-	changed int // units that lie otherwise than in the file
+	steps [][3]float64
+	stamp []int // per row: number of the trial that looked at it
+	trial int
+	made  int // changes made since the last settling
 }
 
 // change puts a variant into a place.
 type change struct{ place, variant int }
 
-func newWalker(t *table) *walker {
-	w := &walker{t: t, a: t.ref.clone(), cap: map[[4]int]joint.Limits{}, bear: map[[2]int]*woodLimits{}, stamp: make([]int, len(t.rows))}
+func newWalk(t *table) *walk {
+	w := &walk{t: t, a: t.ref.clone(), cap: map[[4]int]joint.Limits{}, bear: map[[2]int]*woodLimits{}, stamp: make([]int, len(t.points))}
 	b := t.s.board
 	w.beside = make([][]int, len(b.Pieces))
 	for j := range b.Joints {
 		w.beside[b.Joints[j].A] = append(w.beside[b.Joints[j].A], j)
 		w.beside[b.Joints[j].B] = append(w.beside[b.Joints[j].B], j)
-	}
-	w.watched = make([][]int, len(b.Joints))
-	for _, jr := range t.joints {
-		w.watched[jr.joint] = jr.rows
 	}
 	for _, inf := range t.influence {
 		w.near = append(w.near, t.reach(inf))
@@ -63,7 +57,7 @@ func newWalker(t *table) *walker {
 	for st := range t.base {
 		w.values = append(w.values, append([]float64(nil), t.base[st]...))
 		w.d = append(w.d, make([][3]float64, len(t.place)))
-		w.squares = append(w.squares, make([]float64, len(t.rows)))
+		w.squares = append(w.squares, make([]float64, len(t.points)))
 		w.joint = append(w.joint, make([]joint.Limits, len(b.Joints)))
 		w.wood = append(w.wood, make([]*woodLimits, len(b.Pieces)))
 		for j := range b.Joints {
@@ -73,17 +67,16 @@ func newWalker(t *table) *walker {
 			w.wood[st][i] = w.woodBears(w.a[i], st)
 		}
 	}
-	w.changed = t.s.changed(w.a)
 	w.resum()
 	return w
 }
 
 // reach lists the rows in which an influence counts.
 func (t *table) reach(inf []float64) []int {
-	size := make([]float64, len(t.rows))
+	size := make([]float64, len(t.points))
 	most := 0.0
-	for i := range t.rows {
-		r := &t.rows[i]
+	for i := range t.points {
+		r := &t.points[i]
 		for _, v := range inf[3*r.at : 3*r.at+3*r.width()] {
 			size[i] = math.Max(size[i], math.Abs(v))
 		}
@@ -98,19 +91,19 @@ func (t *table) reach(inf []float64) []int {
 	return out
 }
 
-func (r *row) width() int {
+func (r *point) width() int {
 	if r.joint >= 0 {
 		return 2
 	}
 	return 3
 }
 
-func (w *walker) bears(j, st int, a arrangement) joint.Limits {
+func (w *walk) bears(j, st int, a arrangement) joint.Limits {
 	jt := &w.t.s.board.Joints[j]
 	return w.bearsWith(j, st, a[jt.A], a[jt.B])
 }
 
-func (w *walker) bearsWith(j, st, a, b int) joint.Limits {
+func (w *walk) bearsWith(j, st, a, b int) joint.Limits {
 	k := [4]int{j, st, a, b}
 	l, ok := w.cap[k]
 	if !ok {
@@ -120,7 +113,7 @@ func (w *walker) bearsWith(j, st, a, b int) joint.Limits {
 	return l
 }
 
-func (w *walker) woodBears(variant, st int) *woodLimits {
+func (w *walk) woodBears(variant, st int) *woodLimits {
 	k := [2]int{variant, st}
 	l := w.bear[k]
 	if l == nil {
@@ -132,19 +125,19 @@ func (w *walker) woodBears(variant, st int) *woodLimits {
 }
 
 // resum works out every row anew.
-func (w *walker) resum() {
+func (w *walk) resum() {
 	floor := math.Pow(w.sum, 1.0/8) * negligible
 	w.sum = 0
 	for st := range w.values {
-		for i := range w.t.rows {
+		for i := range w.t.points {
 			w.squares[st][i] = w.square(st, i, w.values[st], floor)
 			w.sum += eighth(w.squares[st][i])
 		}
 	}
 }
 
-func (w *walker) square(st, i int, v []float64, floor float64) float64 {
-	r := &w.t.rows[i]
+func (w *walk) square(st, i int, v []float64, floor float64) float64 {
+	r := &w.t.points[i]
 	if r.joint >= 0 {
 		return w.joint[st][r.joint].Square(v[r.at], v[r.at+1])
 	}
@@ -153,22 +146,12 @@ func (w *walker) square(st, i int, v []float64, floor float64) float64 {
 
 func eighth(x float64) float64 { x *= x; x *= x; return x * x }
 
-// worst is the largest utilisation of all rows and states.
-func (w *walker) worst() float64 {
-	m := 0.0
-	for st := range w.squares {
-		for _, v := range w.squares[st] {
-			m = math.Max(m, v)
-		}
-	}
-	return math.Sqrt(m)
-}
-
-// soft is close above worst and knows of the places just below it.
-func (w *walker) soft() float64 { return math.Pow(w.sum, 1.0/16) }
+// norm is the 16-norm of u over points and states: close above the worst, it knows
+// of the places just below it.
+func (w *walk) norm() float64 { return math.Pow(w.sum, 1.0/16) }
 
 // strainAfter is the step of free strain that a change brings in a state.
-func (w *walker) strainAfter(c change, st int) [3]float64 {
+func (w *walk) strainAfter(c change, st int) [3]float64 {
 	k := w.t.slot[c.place]
 	sw := &w.t.swap[k][c.variant]
 	d := &w.d[st][k]
@@ -187,7 +170,7 @@ func (w *walker) strainAfter(c change, st int) [3]float64 {
 
 // try gives the sum that some changes would bring, looking only at the rows that
 // they reach.
-func (w *walker) try(cs []change) float64 {
+func (w *walk) try(cs []change) float64 {
 	w.trial++
 	w.steps = w.steps[:0]
 	for _, c := range cs {
@@ -203,15 +186,15 @@ func (w *walker) try(cs []change) float64 {
 				continue
 			}
 			w.stamp[i] = w.trial
-			sum += w.tryRow(i, cs, floor)
+			sum += w.tryPoint(i, cs, floor)
 		}
 	}
 	return sum
 }
 
-// tryRow gives what a row adds to the sum when changes are made.
-func (w *walker) tryRow(i int, cs []change, floor float64) float64 {
-	r := &w.t.rows[i]
+// tryPoint gives what a row adds to the sum when changes are made.
+func (w *walk) tryPoint(i int, cs []change, floor float64) float64 {
+	r := &w.t.points[i]
 	out := 0.0
 	for st := range w.values {
 		var v [3]float64
@@ -240,7 +223,7 @@ func (w *walker) tryRow(i int, cs []change, floor float64) float64 {
 	return out
 }
 
-func (w *walker) limitWith(j, st int, cs []change) *joint.Limits {
+func (w *walk) limitWith(j, st int, cs []change) *joint.Limits {
 	jt := &w.t.s.board.Joints[j]
 	a, b := w.a[jt.A], w.a[jt.B]
 	same := true

@@ -6,8 +6,8 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
-// probe reads stress and strain out of solutions of one exact model.
-type probe struct {
+// extractor reads stress and strain out of solutions of one exact model.
+type extractor struct {
 	m      *check.Model
 	plate  *plate.Model
 	mesh   *mesh.Mesh
@@ -16,8 +16,8 @@ type probe struct {
 	all    [][]check.Patch // per piece
 }
 
-func newProbe(m *check.Model) *probe {
-	p := &probe{m: m, plate: m.Plate, mesh: m.Mesh}
+func newExtractor(m *check.Model) *extractor {
+	p := &extractor{m: m, plate: m.Plate, mesh: m.Mesh}
 	for i := range m.Plate.Woods {
 		p.all = append(p.all, m.Patches(i))
 	}
@@ -38,7 +38,7 @@ func newProbe(m *check.Model) *probe {
 // operators finds the mean strain of every shape of element as a matrix on its
 // displacements, by asking for the stress of unit displacements in a material
 // whose stiffness is one.
-func (p *probe) operators() {
+func (p *extractor) operators() {
 	c := *p.plate
 	c.Woods = make([]plate.Wood, len(p.plate.Woods))
 	for i := range c.Woods {
@@ -70,7 +70,7 @@ func (p *probe) operators() {
 }
 
 // strainOf is the mean total strain of an element.
-func (p *probe) strainOf(e int32, x []float64) (s [3]float64) {
+func (p *extractor) strainOf(e int32, x []float64) (s [3]float64) {
 	el := &p.mesh.Elements[e]
 	b := &p.strain[el.Shape]
 	for i := 0; i < el.N; i++ {
@@ -83,7 +83,7 @@ func (p *probe) strainOf(e int32, x []float64) (s [3]float64) {
 }
 
 // strains gives the mean total strain of every element.
-func (p *probe) strains(x []float64) [][3]float64 {
+func (p *extractor) strains(x []float64) [][3]float64 {
 	out := make([][3]float64, len(p.mesh.Elements))
 	for e := range out {
 		out[e] = p.strainOf(int32(e), x)
@@ -102,7 +102,7 @@ func meanOver(sq *check.Patch, strain [][3]float64) (s [3]float64) {
 }
 
 // meanStrain is the mean strain of a piece.
-func (p *probe) meanStrain(piece int, strain [][3]float64) (s [3]float64) {
+func (p *extractor) meanStrain(piece int, strain [][3]float64) (s [3]float64) {
 	area := 0.0
 	for _, e := range p.mesh.ByPiece[piece] {
 		a := p.plate.Area(int(e))
@@ -119,7 +119,7 @@ func (p *probe) meanStrain(piece int, strain [][3]float64) (s [3]float64) {
 
 // unitStrains solves for one unit of free strain xx, yy and xy of each of some
 // pieces, in that order piece by piece.
-func (p *probe) unitStrains(pieces []int) (xs [][]float64, err error) {
+func (p *extractor) unitStrains(pieces []int) (xs [][]float64, err error) {
 	amount := make([]float64, len(p.plate.Woods))
 	var rhs [][]float64
 	for _, i := range pieces {
@@ -132,8 +132,8 @@ func (p *probe) unitStrains(pieces []int) (xs [][]float64, err error) {
 	return p.plate.Solve(plate.Membrane, rhs)
 }
 
-// unitValues are the values of the watched places for those solutions.
-func (p *probe) unitValues(w *watch, pieces []int, xs [][]float64) [][]float64 {
+// unitValues are the values of the monitored points for those solutions.
+func (p *extractor) unitValues(w *monitor, pieces []int, xs [][]float64) [][]float64 {
 	out := vectors(len(xs), w.size)
 	amounts := vectors(len(pieces), len(p.plate.Woods))
 	for i, pl := range pieces {
@@ -148,8 +148,8 @@ func (p *probe) unitValues(w *watch, pieces []int, xs [][]float64) [][]float64 {
 	}
 	for c, x := range xs {
 		pl, k, strain := pieces[c/3], c%3, p.strains(x)
-		for i := range w.rows {
-			r := &w.rows[i]
+		for i := range w.points {
+			r := &w.points[i]
 			if r.joint >= 0 {
 				continue
 			}
@@ -165,15 +165,15 @@ func (p *probe) unitValues(w *watch, pieces []int, xs [][]float64) [][]float64 {
 	return out
 }
 
-// valuesOf are the values of the watched places for solutions under amounts
+// valuesOf are the values of the monitored points for solutions under amounts
 // (% MC per place) of the woods that m has.
-func (p *probe) valuesOf(m *plate.Model, w *watch, xs, amounts [][]float64) [][]float64 {
+func (p *extractor) valuesOf(m *plate.Model, w *monitor, xs, amounts [][]float64) [][]float64 {
 	out := vectors(len(xs), w.size)
 	p.jointValues(m, w, xs, amounts, func(c int) []float64 { return out[c] })
 	for c, x := range xs {
 		strain := p.strains(x)
-		for i := range w.rows {
-			r := &w.rows[i]
+		for i := range w.points {
+			r := &w.points[i]
 			if r.joint < 0 {
 				s := p.stress(m, r.piece, r.patch, strain, amounts[c][r.piece])
 				copy(out[c][r.at:], s[:])
@@ -185,7 +185,7 @@ func (p *probe) valuesOf(m *plate.Model, w *watch, xs, amounts [][]float64) [][]
 }
 
 // pieceStrains writes the mean strains of the movable pieces.
-func (p *probe) pieceStrains(w *watch, strain [][3]float64, out []float64) {
+func (p *extractor) pieceStrains(w *monitor, strain [][3]float64, out []float64) {
 	for k, pl := range w.movable {
 		e := p.meanStrain(pl, strain)
 		copy(out[w.strains+3*k:], e[:])
@@ -193,7 +193,7 @@ func (p *probe) pieceStrains(w *watch, strain [][3]float64, out []float64) {
 }
 
 // stress is the mean over a square of wood of a piece.
-func (p *probe) stress(m *plate.Model, piece int, sq *check.Patch, strain [][3]float64, amount float64) [3]float64 {
+func (p *extractor) stress(m *plate.Model, piece int, sq *check.Patch, strain [][3]float64, amount float64) [3]float64 {
 	w := &m.Woods[piece]
 	e := meanOver(sq, strain)
 	for k := range e {
@@ -202,12 +202,12 @@ func (p *probe) stress(m *plate.Model, piece int, sq *check.Patch, strain [][3]f
 	return times(&w.Q, &e)
 }
 
-func (p *probe) jointValues(m *plate.Model, w *watch, xs, amounts [][]float64, to func(c int) []float64) {
+func (p *extractor) jointValues(m *plate.Model, w *monitor, xs, amounts [][]float64, to func(c int) []float64) {
 	for _, j := range w.joints {
 		tr, windows := p.m.Glue(j.joint)
 		f := m.Forces(plate.Membrane, tr, xs, amounts)
-		for _, i := range j.rows {
-			r := &w.rows[i]
+		for _, i := range j.points {
+			r := &w.points[i]
 			for c := range xs {
 				var n, t float64
 				for q, g := range windows[r.window].Weight {
