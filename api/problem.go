@@ -34,7 +34,6 @@ var statusOf = map[fault.Rule]int{
 	fault.Sliver:       http.StatusUnprocessableEntity,
 	fault.Construction: http.StatusUnprocessableEntity,
 	fault.Unstable:     http.StatusUnprocessableEntity,
-	fault.Deadline:     http.StatusServiceUnavailable,
 }
 
 // titles are the problem types of this service: the last part of the type URI
@@ -141,8 +140,6 @@ func problemOfFaults(list fault.List, where place) *Problem {
 			status, kind = s, "too-large"
 		case f.Rule == fault.Syntax:
 			status = s
-		case f.Rule == fault.Deadline:
-			status, kind = s, "deadline"
 		}
 	}
 	p := newProblem(status, kind, counted(len(list)))

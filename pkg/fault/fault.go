@@ -36,7 +36,6 @@ const (
 	Sliver       Rule = "sliver"       // contact too short or corners too near to mesh
 	Construction Rule = "construction" // a border or cut that this field cannot take
 	Unstable     Rule = "unstable"     // elastic constants that are not positive definite
-	Deadline     Rule = "deadline"     // the time allowed ran out
 )
 
 // Fault is one broken rule.

@@ -140,7 +140,7 @@ const checkEvery = 64
 func (r *run) advance(ctx context.Context, p Phase, until float64) error {
 	for r.hours < until {
 		if (r.steps+r.rejected)%checkEvery == 0 && ctx.Err() != nil {
-			return fault.Fault{Rule: fault.Deadline, Detail: "the time allowed ran out while following the moisture of a piece"}
+			return ctx.Err()
 		}
 		rest := math.Min(until, p.bend(r.hours)) - r.hours
 		h, last := r.stride, false

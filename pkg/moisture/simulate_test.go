@@ -226,9 +226,7 @@ func TestSimulateRefuses(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
 	_, err := Simulate(ctx, Column{Species: s, Thickness: 20, M0: 8}, good, Options{})
-	var f fault.Fault
-	require.ErrorAs(t, err, &f)
-	assert.Equal(t, fault.Deadline, f.Rule)
+	assert.ErrorIs(t, err, context.Canceled, "running out of time is no fault of the input")
 }
 
 func TestSampleTimes(t *testing.T) {

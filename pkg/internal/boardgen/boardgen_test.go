@@ -1,6 +1,7 @@
 package boardgen_test
 
 import (
+	"bytes"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -50,4 +51,28 @@ func TestKindsRecurOrNot(t *testing.T) {
 	_, err := layout.Read(boardgen.Grid(boardgen.Options{Rows: 2, Cols: 3, Border: 30}))
 	assert.NoError(t, err)
 	assert.Panics(t, func() { boardgen.Grid(boardgen.Options{}) })
+}
+
+// Nearly all boards can be built, and every layout is among them.
+func TestAnyBoards(t *testing.T) {
+	good := 0
+	seen := map[string]int{}
+	const n = 300
+	for seed := uint64(0); seed < n; seed++ {
+		src := boardgen.Any(seed)
+		require.Equal(t, src, boardgen.Any(seed), "same seed, same bytes")
+		if _, err := layout.Read(src); err != nil {
+			t.Log(seed, err)
+			continue
+		}
+		good++
+		for _, word := range []string{`"block"`, `"columns"`, `"stagger"`, `"trimmed"`, `"rising"`, `"falling"`, `"both"`, `"slices"`, `"none"`, `"end-for-end"`, `"over"`, `"pieces"`, `"mitre"`, `"blocks"`, `"along"`, `"pith"`, `"in"`, `"months"`, `"exposures"`, `"grain": 90`} {
+			if bytes.Contains(src, []byte(word)) {
+				seen[word]++
+			}
+		}
+	}
+	assert.Greater(t, good, n*9/10)
+	assert.Len(t, seen, 20)
+	t.Log(good, seen)
 }
