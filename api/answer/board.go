@@ -75,7 +75,7 @@ func Board(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*layout.Bo
 // checked is a board prepared for questions.
 type checked struct {
 	board *layout.Board
-	model *check.Model
+	model *check.Prepared
 	cond  check.Conditions
 }
 

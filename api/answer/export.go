@@ -66,7 +66,7 @@ func Export(ctx context.Context, src []byte, q ExportQuery, m *Memory) ([]byte, 
 		cond = m.start
 	}
 	cond.Refine, cond.Exposures = q.Refine, []string{check.NoExposures}
-	model, err := check.Prepare(ctx, b, cond)
+	model, err := deck.Prepare(ctx, b, cond)
 	if err != nil {
 		return nil, err
 	}
@@ -83,9 +83,9 @@ func Export(ctx context.Context, src []byte, q ExportQuery, m *Memory) ([]byte, 
 			err = Parameters{fault.List{f}}
 		}
 	case q.State == "":
-		load, err = deck.AtState(ctx, model, q.Home, deck.States()[0])
+		load, err = deck.AtState(model, q.Home, deck.States()[0])
 	default:
-		load, err = deck.AtState(ctx, model, q.Home, q.State)
+		load, err = deck.AtState(model, q.Home, q.State)
 	}
 	if err != nil {
 		return nil, err

@@ -9,6 +9,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/edit"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -19,7 +20,7 @@ const worthWaiting = 0.2
 // glueUp proposes other moistures at gluing.
 func (a *adviser) glueUp(ctx context.Context) []proposal {
 	var out []proposal
-	climate, err := check.ClimateOf(a.b, a.cond)
+	climate, err := influence.ClimateOf(a.b, a.cond)
 	if err != nil {
 		a.skip("another moisture at gluing", err)
 		return nil
@@ -181,7 +182,7 @@ const mostHomes = 2
 
 // homes proposes the climates that move the wood least from its moisture at gluing.
 func (a *adviser) homes() []proposal {
-	here, err := check.ClimateOf(a.b, a.cond)
+	here, err := influence.ClimateOf(a.b, a.cond)
 	if err != nil {
 		return nil
 	}

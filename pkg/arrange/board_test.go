@@ -10,6 +10,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
@@ -40,9 +41,9 @@ func uniform() check.Conditions {
 }
 
 // exactly solves one arrangement.
-func exactly(t testing.TB, s *space, a arrangement, c check.Conditions) (*check.Model, check.UniformWorst) {
+func exactly(t testing.TB, s *space, a arrangement, c check.Conditions) (*influence.Model, influence.UniformWorst) {
 	t.Helper()
-	m, err := check.Prepare(context.Background(), s.boardOf(a), c)
+	m, err := influence.Prepare(context.Background(), s.boardOf(a), c)
 	require.NoError(t, err)
 	w, err := m.WorstUniform(context.Background(), c)
 	require.NoError(t, err)

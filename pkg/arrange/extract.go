@@ -1,22 +1,22 @@
 package arrange
 
 import (
-	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
 // extractor reads stress and strain out of solutions of one exact model.
 type extractor struct {
-	m      *check.Model
+	m      *influence.Model
 	plate  *plate.Model
 	mesh   *mesh.Mesh
 	unit   [3]*plate.Model // the same board, every piece swelling by one unit of strain xx, yy or xy
 	strain [][3][16]float64
-	all    [][]check.Patch // per piece
+	all    [][]influence.Patch // per piece
 }
 
-func newExtractor(m *check.Model) *extractor {
+func newExtractor(m *influence.Model) *extractor {
 	p := &extractor{m: m, plate: m.Plate, mesh: m.Mesh}
 	for i := range m.Plate.Woods {
 		p.all = append(p.all, m.Patches(i))
@@ -92,7 +92,7 @@ func (p *extractor) strains(x []float64) [][3]float64 {
 }
 
 // meanOver is the mean strain over a square of wood.
-func meanOver(sq *check.Patch, strain [][3]float64) (s [3]float64) {
+func meanOver(sq *influence.Patch, strain [][3]float64) (s [3]float64) {
 	for i, e := range sq.Elements {
 		for r, v := range strain[e] {
 			s[r] += sq.Weight[i] * v
@@ -193,7 +193,7 @@ func (p *extractor) pieceStrains(w *monitor, strain [][3]float64, out []float64)
 }
 
 // stress is the mean over a square of wood of a piece.
-func (p *extractor) stress(m *plate.Model, piece int, sq *check.Patch, strain [][3]float64, amount float64) [3]float64 {
+func (p *extractor) stress(m *plate.Model, piece int, sq *influence.Patch, strain [][3]float64, amount float64) [3]float64 {
 	w := &m.Woods[piece]
 	e := meanOver(sq, strain)
 	for k := range e {

@@ -5,16 +5,16 @@ import (
 	"math/rand/v2"
 	"slices"
 
-	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
 // point is one monitored point: a stretch of a joint, or wood inside a piece.
 type point struct {
-	joint, window int          // joint −1 for wood
-	piece         int          // of wood
-	patch         *check.Patch // of wood
-	at            int          // its first number in a vector of values; joints have two (N, T), wood three (xx, yy, xy)
+	joint, window int              // joint −1 for wood
+	piece         int              // of wood
+	patch         *influence.Patch // of wood
+	at            int              // its first number in a vector of values; joints have two (N, T), wood three (xx, yy, xy)
 }
 
 // jointPoints are the rows of one joint.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -47,7 +48,7 @@ type Swap struct {
 	To   string `json:"to"`
 }
 
-func figureOf(b *layout.Board, w *check.UniformWorst) Figure {
+func figureOf(b *layout.Board, w *influence.UniformWorst) Figure {
 	f := Figure{Utilisation: w.Utilisation, Verdict: check.VerdictOf(w.Utilisation), Joints: w.OfJoints, Elastic: w.Elastic, State: w.State}
 	switch {
 	case w.Joint >= 0:

@@ -9,6 +9,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
@@ -66,7 +67,7 @@ const solvedARound = 128
 // (Result.End tells). Equal arguments give equal results unless the deadline
 // cut in.
 //
-// Errors: a fault.List for options out of range; what check.Prepare returns for
+// Errors: a fault.List for options out of range; what influence.Prepare returns for
 // a board that cannot be checked; the context's error when nothing at all was
 // solved yet.
 func Improve(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*Result, error) {
@@ -130,8 +131,8 @@ const quiet = 1e-6
 type solved struct {
 	s     *space
 	a     arrangement
-	model *check.Model
-	worst check.UniformWorst
+	model *influence.Model
+	worst influence.UniformWorst
 }
 
 // search is a search under way.
@@ -160,7 +161,7 @@ func newSearch(ctx context.Context, b *layout.Board, c check.Conditions, o Optio
 }
 
 func (h *search) solve(ctx context.Context, s *space, a arrangement) (*solved, error) {
-	m, err := check.Prepare(ctx, s.boardOf(a), h.cond)
+	m, err := influence.Prepare(ctx, s.boardOf(a), h.cond)
 	if err != nil {
 		return nil, err
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -30,8 +31,8 @@ const headings = 64
 // influences there; the worst pattern is that of the worst direction.
 // nil for a board without joints, with too many pieces, or that feels nothing.
 //
-// Errors: those of check.ConstantsOf, or the context's.
-func SpreadOf(ctx context.Context, m *check.Model, b *layout.Board, c check.Conditions) (*Spread, error) {
+// Errors: those of influence.ConstantsOf, or the context's.
+func SpreadOf(ctx context.Context, m *influence.Model, b *layout.Board, c check.Conditions) (*Spread, error) {
 	if len(b.Pieces) > mostSpread || len(b.Joints) == 0 {
 		return nil, nil
 	}

@@ -3,7 +3,7 @@ package arrange
 import (
 	"context"
 
-	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
@@ -37,7 +37,7 @@ type swap struct {
 
 // newTable solves for the influences of the movable places around the reference
 // arrangement, whose exact model is m.
-func newTable(ctx context.Context, s *space, m *check.Model, ref arrangement, movable []int, seed uint64) (*table, error) {
+func newTable(ctx context.Context, s *space, m *influence.Model, ref arrangement, movable []int, seed uint64) (*table, error) {
 	t := &table{s: s, ref: ref, place: movable, slot: make([]int, len(ref))}
 	for i := range t.slot {
 		t.slot[i] = -1

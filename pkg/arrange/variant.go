@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -64,7 +65,7 @@ func newSpace(b *layout.Board, c check.Conditions, o Options) (*space, error) {
 				turned.Pieces[i] = put(b.Pieces[i], ways[i][w])
 			}
 		}
-		k, err := check.ConstantsOf(&turned, c)
+		k, err := influence.ConstantsOf(&turned, c)
 		if err != nil {
 			return nil, err
 		}

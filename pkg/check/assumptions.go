@@ -1,6 +1,11 @@
 package check
 
-import "fmt"
+import (
+	"fmt"
+
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/internal/variation"
+)
 
 // assumed is taken for granted in every answer.
 var assumed = []string{
@@ -29,19 +34,19 @@ var notModelled = []string{
 
 // scatterTaken says what scatter the chance is made of.
 func scatterTaken() string {
-	v := variation()
+	v := variation.Published()
 	return fmt.Sprintf("Scatter put into the chance, one standard deviation: shrinkage %.0f %% (half of its variance on the whole lot of a wood, half on each piece), tension across the grain %.0f %%, shear %.0f %% (each joint by itself), "+
 		"stiffness %.0f %% as one factor on the stress of the whole board (density, %.0f %%, is part of it), moisture of each piece when glued %.1f %%, ring angle %.0f°, what the climate brings %.0f %% moisture; all independent. "+
 		"The figures for shrinkage and tension are from memory, those for moisture, rings and climate are ours.",
-		100*v["shrinkage"], 100*v["tension_perp"], 100*v["shear_parallel"], 100*v["moe"], 100*v["sg_12"], gluedSpread, ringSpread, airSpread)
+		100*v["shrinkage"], 100*v["tension_perp"], 100*v["shear_parallel"], 100*v["moe"], 100*v["sg_12"], variation.Glued, variation.Rings, variation.Air)
 }
 
 // assumptions lists what is always assumed, what scatter the chance is made of
 // when there is one, and what the board file left open.
-func (m *Model) assumptions(c Conditions) []string {
+func (m reporter) assumptions(c influence.Conditions) []string {
 	out := append([]string{}, assumed...)
 	if !c.NoChance {
 		out = append(out, scatterTaken())
 	}
-	return append(out, m.board.Assumed...)
+	return append(out, m.Board.Assumed...)
 }

@@ -3,93 +3,26 @@ package check
 import (
 	"context"
 	"fmt"
-	"runtime"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
-	"github.com/tanrad/tanrad/pkg/internal/mesh"
-	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
-// The reference boards: 8×6 and 16×12 blocks, and 30×20 blocks of which a third
-// are cut in four triangles; rings all different, or eight kinds of block.
-var reference = []struct {
-	name  string
-	board []byte
-}{
-	{"B48-different", boardgen.B48(0, 1)},
-	{"B48-eight", boardgen.B48(8, 1)},
-	{"B192-different", boardgen.B192(0, 1)},
-	{"B192-eight", boardgen.B192(8, 1)},
-	{"B600-eight", boardgen.B600(8, 1)},
-}
-
-// BenchmarkUniform is a whole check of the end states, from the bytes of the file
-// to the report, on one core, with the share of every phase in ms.
-func BenchmarkUniform(b *testing.B) {
-	for _, ref := range reference {
-		b.Run(ref.name, func(b *testing.B) {
-			var phase [6]time.Duration
-			var unknowns, elements int
-			for b.Loop() {
-				t := time.Now()
-				lap := func(i int) { now := time.Now(); phase[i] += now.Sub(t); t = now }
-				board, err := layout.Read(ref.board)
-				require.NoError(b, err)
-				lap(0)
-				p, err := translate(board)
-				require.NoError(b, err)
-				m := &Model{parts: *p}
-				m.Mesh, err = mesh.Build(board, mesh.Options{})
-				require.NoError(b, err)
-				lap(1)
-				m.Plate, err = plate.New(context.Background(), board, m.Mesh, m.wood, plate.Options{})
-				require.NoError(b, err)
-				lap(2)
-				amounts := m.unitAmounts()
-				m.shift, err = m.Plate.Respond(plate.Membrane, amounts)
-				require.NoError(b, err)
-				lap(3)
-				m.prepareShapes()
-				m.preparePatches()
-				m.joints = make([]jointModel, len(board.Joints))
-				for j := range board.Joints {
-					m.prepareJoint(j, amounts)
-				}
-				lap(4)
-				r, err := m.Report(context.Background(), Conditions{Exposures: []string{NoExposures}, NoCracks: true, NoChance: true})
-				require.NoError(b, err)
-				lap(5)
-				unknowns, elements = r.Model.Unknowns, r.Model.Elements
-			}
-			n := float64(b.N)
-			for i, name := range [6]string{"layout", "mesh", "factor", "solve", "joints", "report"} {
-				b.ReportMetric(phase[i].Seconds()*1e3/n, name+"-ms")
-			}
-			b.ReportMetric(float64(unknowns), "unknowns")
-			b.ReportMetric(float64(elements), "elements")
-			var ms runtime.MemStats
-			runtime.ReadMemStats(&ms)
-			b.ReportMetric(float64(ms.Sys)/(1<<20), "MB-of-process")
-		})
-	}
-}
-
 // BenchmarkYear is a check with a year and the standard exposures.
 func BenchmarkYear(b *testing.B) {
-	for _, ref := range reference[:4] {
-		board, err := layout.Read(ref.board)
+	for _, ref := range boardgen.Reference[:4] {
+		board, err := layout.Read(ref.Board)
 		require.NoError(b, err)
-		b.Run(ref.name, func(b *testing.B) {
-			m, err := Prepare(context.Background(), board, Conditions{})
+		b.Run(ref.Name, func(b *testing.B) {
+			m, err := Prepare(context.Background(), board, influence.Conditions{})
 			require.NoError(b, err)
 			b.ResetTimer()
 			for b.Loop() {
-				_, err := m.Report(context.Background(), Conditions{NoCracks: true, NoChance: true})
+				_, err := m.Report(context.Background(), influence.Conditions{NoCracks: true, NoChance: true})
 				require.NoError(b, err)
 			}
 		})
@@ -101,7 +34,7 @@ func BenchmarkYear(b *testing.B) {
 func BenchmarkWhatIf(b *testing.B) {
 	board, err := layout.Read(boardgen.B192(0, 1))
 	require.NoError(b, err)
-	none := Conditions{Exposures: []string{NoExposures}, NoCracks: true, NoChance: true}
+	none := influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true}
 	b.Run("new-board", func(b *testing.B) {
 		for b.Loop() {
 			_, err := Board(context.Background(), board, none)
@@ -120,7 +53,7 @@ func BenchmarkWhatIf(b *testing.B) {
 	})
 	b.Run("one-block-turned", func(b *testing.B) {
 		c := none
-		c.Cache = m.cache
+		c.Cache = m.m.Cache
 		for i := 0; b.Loop(); i++ {
 			ring := float64(i%170) + 0.5
 			turned, err := board.WithPiece(97, layout.Edit{RingAngle: &ring})
@@ -145,7 +78,7 @@ func BenchmarkGrowth(b *testing.B) {
 				for b.Loop() {
 					board, err := layout.Read(src)
 					require.NoError(b, err)
-					_, err = Board(context.Background(), board, Conditions{Exposures: []string{NoExposures}, NoCracks: true, NoChance: true})
+					_, err = Board(context.Background(), board, influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true})
 					require.NoError(b, err)
 				}
 			})

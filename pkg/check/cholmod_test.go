@@ -11,7 +11,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardgen"
 	"github.com/tanrad/tanrad/pkg/internal/cholmod"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
@@ -23,12 +25,12 @@ import (
 // meet the same disturbances: rounds are interleaved, medians compared.
 func BenchmarkCheckAgainstCholmod(b *testing.B) {
 	bin := cholmod.Build(b, "../../testdata/cholmod/bench.c")
-	c := Conditions{Exposures: []string{NoExposures}, NoCracks: true, NoChance: true, NoCauses: true}
-	for _, ref := range reference {
-		b.Run(ref.name, func(b *testing.B) {
-			board, err := layout.Read(ref.board)
+	c := influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true, NoCauses: true}
+	for _, ref := range boardgen.Reference {
+		b.Run(ref.Name, func(b *testing.B) {
+			board, err := layout.Read(ref.Board)
 			require.NoError(b, err)
-			m, err := Prepare(context.Background(), board, c)
+			m, err := influence.Prepare(context.Background(), board, c)
 			require.NoError(b, err)
 			p, k := m.Plate.Problem(false)
 			write := func(w io.Writer) error { return sparse.WriteMatrixMarket(w, p, k) }
@@ -36,7 +38,7 @@ func BenchmarkCheckAgainstCholmod(b *testing.B) {
 			cpu := 0.0
 			for b.Loop() {
 				begin, beginCPU := time.Now(), cholmod.ProcessorTime()
-				board, err := layout.Read(ref.board)
+				board, err := layout.Read(ref.Board)
 				require.NoError(b, err)
 				_, err = Board(context.Background(), board, c)
 				require.NoError(b, err)
@@ -46,7 +48,7 @@ func BenchmarkCheckAgainstCholmod(b *testing.B) {
 					continue
 				}
 				b.StopTimer()
-				clock, used := cholmod.Best(cholmod.Run(b, bin, write, len(m.kinds), 3))
+				clock, used := cholmod.Best(cholmod.Run(b, bin, write, len(m.Kinds), 3))
 				outside, outsideCPU = append(outside, clock), append(outsideCPU, used)
 				b.StartTimer()
 			}

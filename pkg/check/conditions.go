@@ -1,38 +1,30 @@
 // Package check is the front door for one board: from a board read by package
-// layout to a Report. It wires layout, wood, moisture, mesh, plate and joint
-// together and holds no physics of its own.
+// layout to a Report. It wires the rooms together and holds no physics of its own.
 package check
 
 import (
-	"github.com/tanrad/tanrad/pkg/internal/sparse"
-	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/internal/picture"
 )
 
-// Conditions says what to check the board against. The zero value is the
-// documented default: the driest and dampest month of the board's own home
-// (continental-heated when it names none) and the exposures the file lists, or
-// the standard set when it lists none.
-type Conditions struct {
-	Home      string      // named climate; overrides the board's
-	Air       []NamedRoom // further end states as air
-	Moistures []float64   // further end states as one % MC for every piece
-	Shifts    []float64   // further end states as a change of % MC of every piece from its gluing moisture
-	Exposures []string    // names; "none" leaves histories out, "standard" is the default set
-	Series    int         // most points of each time series in the report; 0 leaves series out
-	Workers   int         // 0 means 1
-	Refine    int         // 0 is the documented mesh; each step halves every element
-	NoCracks  bool        // leave out the energy check of the worst joints
-	NoCauses  bool        // leave out the shares of the worst demand
-	NoChance  bool        // leave out the chance of failure
-	Samples   int         // Monte Carlo samples of the chance; 0 leaves it to first-order reliability
-	Seed      uint64
-	Cache     *sparse.Cache                      // kept between checks of boards that differ little; nil keeps one for this check only
-	BendCache *sparse.Cache                      // the same for bending
-	Progress  func(done, total int, what string) // may be nil
-}
+// What the conditions of a check consist of.
+type (
+	Conditions = influence.Conditions
+	NamedRoom  = influence.NamedRoom
+)
 
-// NamedRoom is a state of air under a name of the user's.
-type NamedRoom struct {
-	Name string `json:"name"`
-	moisture.Room
-}
+// Names in Conditions.Exposures that stand for none and for the usual set.
+const (
+	NoExposures       = influence.NoExposures
+	StandardExposures = influence.StandardExposures
+)
+
+// DefaultHome is the climate of a board whose file names none.
+const DefaultHome = influence.DefaultHome
+
+// What pictures show.
+type (
+	Instant = picture.Instant
+	Heights = picture.Heights
+	Profile = picture.Profile
+)

@@ -7,6 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -15,7 +17,7 @@ import (
 
 func exposureOf(t *testing.T, b *layout.Board, name string) Exposure {
 	t.Helper()
-	r := reportOf(t, b, Conditions{Exposures: []string{name}, NoCracks: true, Series: 200})
+	r := reportOf(t, b, influence.Conditions{Exposures: []string{name}, NoCracks: true, Series: 200})
 	require.Len(t, r.Exposures, 1)
 	return r.Exposures[0]
 }
@@ -24,7 +26,7 @@ func exposureOf(t *testing.T, b *layout.Board, name string) Exposure {
 // underside grows, so the edges rise. Within hours to a day it is at its worst,
 // and every joint stands worse than in the dry air it came from.
 func TestFlatOnAWetCounterTheEdgesRise(t *testing.T) {
-	b := boardNamed(t, "checker-random")
+	b := boardtest.Named(t, "checker-random")
 	e := exposureOf(t, b, "flat-on-wet-counter")
 	assert.Greater(t, e.Cup+e.Bow, 0.0)
 	assert.GreaterOrEqual(t, math.Min(e.Cup, e.Bow), 0.0, "mm: no way round falls")
@@ -35,7 +37,7 @@ func TestFlatOnAWetCounterTheEdgesRise(t *testing.T) {
 
 // Standing on feet or on edge both faces see the same air: no cup.
 func TestStandingFreeABoardStaysFlat(t *testing.T) {
-	e := exposureOf(t, boardNamed(t, "checker-alike"), "year-at-home")
+	e := exposureOf(t, boardtest.Named(t, "checker-alike"), "year-at-home")
 	assert.Less(t, math.Abs(e.Cup), 1e-3, "mm")
 	assert.Less(t, math.Abs(e.Twist), 1e-3, "mm")
 }
@@ -58,7 +60,7 @@ func TestOilSlowsButDoesNotStop(t *testing.T) {
 // The first heated winter after gluing in a damp summer opens what a year that
 // starts in the home's own air does not: a long-grain frame is worse then.
 func TestTheFirstHeatedWinterIsTheWorst(t *testing.T) {
-	b := boardNamed(t, "checker-long-border")
+	b := boardtest.Named(t, "checker-long-border")
 	year, winter := exposureOf(t, b, "year-at-home"), exposureOf(t, b, "first-heating-season")
 	assert.Greater(t, winter.Utilisation, year.Utilisation)
 	assert.Equal(t, Fails, winter.Verdict)
@@ -67,7 +69,7 @@ func TestTheFirstHeatedWinterIsTheWorst(t *testing.T) {
 // Stress that comes slowly relaxes: the elastic figure stands beside it and is
 // larger, and a washing is over before anything relaxes.
 func TestSlowLoadsRelaxSuddenOnesDoNot(t *testing.T) {
-	b := boardNamed(t, "checker-random")
+	b := boardtest.Named(t, "checker-random")
 	year := exposureOf(t, b, "year-at-home")
 	assert.Less(t, year.Utilisation, 0.8*year.Elastic)
 	assert.Greater(t, year.Utilisation, 0.2*year.Elastic)
@@ -79,7 +81,7 @@ func TestSlowLoadsRelaxSuddenOnesDoNot(t *testing.T) {
 // before it shears it off; a board of one construction presses on nothing much.
 func TestASwellingFieldPressesOnItsFrame(t *testing.T) {
 	press := func(name string) float64 {
-		r := reportOf(t, boardNamed(t, name), Conditions{Shifts: []float64{3}, Exposures: []string{NoExposures}, NoCracks: true, NoChance: true})
+		r := reportOf(t, boardtest.Named(t, name), influence.Conditions{Shifts: []float64{3}, Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true})
 		if r.Crushing == nil {
 			return 0
 		}

@@ -1,15 +1,20 @@
 package check
 
-import "math"
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+)
 
 // series thins a history to at most n points, always keeping the first, the
 // last and the worst.
-func (a *answer) series(m *Model, c *course, n int) *Series {
+func (m reporter) series(a *influence.History, n int) *Series {
 	if n <= 0 {
 		return nil
 	}
+	c := a.Course
 	s := &Series{Moisture: map[string][]float64{}}
-	total := len(c.times)
+	total := len(c.Times)
 	step := math.Max(1, float64(total-1)/math.Max(1, float64(n-1)))
 	last := -1
 	for x := 0.0; ; x += step {
@@ -17,29 +22,30 @@ func (a *answer) series(m *Model, c *course, n int) *Series {
 		if i >= total {
 			break
 		}
-		if last < a.place && i > a.place {
-			s.take(m, a, c, a.place)
+		if last < a.Place && i > a.Place {
+			s.take(m, a, a.Place)
 		}
-		if i != a.place || last < i {
-			s.take(m, a, c, i)
+		if i != a.Place || last < i {
+			s.take(m, a, i)
 		}
 		last = i
 	}
 	if last != total-1 {
-		s.take(m, a, c, total-1)
+		s.take(m, a, total-1)
 	}
 	return s
 }
 
-func (s *Series) take(m *Model, a *answer, c *course, i int) {
-	if n := len(s.Hours); n > 0 && s.Hours[n-1] >= c.times[i] {
+func (s *Series) take(m reporter, a *influence.History, i int) {
+	c := a.Course
+	if n := len(s.Hours); n > 0 && s.Hours[n-1] >= c.Times[i] {
 		return
 	}
-	s.Hours = append(s.Hours, c.times[i])
-	s.Utilisation = append(s.Utilisation, a.utilise[i])
-	s.Cup, s.Bow, s.Twist = append(s.Cup, a.cup[i]), append(s.Bow, a.bow[i]), append(s.Twist, a.twist[i])
-	s.Width, s.Height = append(s.Width, a.width[i]), append(s.Height, a.height[i])
-	for k := range m.kinds {
-		s.Moisture[m.kinds[k].name] = append(s.Moisture[m.kinds[k].name], c.mean[k][i])
+	s.Hours = append(s.Hours, c.Times[i])
+	s.Utilisation = append(s.Utilisation, a.Utilise[i])
+	s.Cup, s.Bow, s.Twist = append(s.Cup, a.Cup[i]), append(s.Bow, a.Bow[i]), append(s.Twist, a.Twist[i])
+	s.Width, s.Height = append(s.Width, a.Width[i]), append(s.Height, a.Height[i])
+	for k := range m.Kinds {
+		s.Moisture[m.Kinds[k].Name] = append(s.Moisture[m.Kinds[k].Name], c.Mean[k][i])
 	}
 }

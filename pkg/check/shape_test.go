@@ -8,16 +8,16 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 )
 
 // shaped is the answer to one exposure of a board of sugar maple.
 func shaped(t *testing.T, thickness float64, grain, field, exposure string) Exposure {
 	t.Helper()
-	b := boardFrom(t, `{"tanrad":1,"units":"mm","thickness":%g,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8%s}},%s,"exposures":[%s]}`,
+	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":%g,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8%s}},%s,"exposures":[%s]}`,
 		thickness, grain, field, exposure)
-	return reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 400}).Exposures[0]
+	return reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true, Series: 400}).Exposures[0]
 }
 
 func gridField(w, h float64, rows ...string) string {
@@ -132,10 +132,10 @@ func TestAFrameDoesNotChangeWithTheCutsOfItsField(t *testing.T) {
 			put("H", 300*a, 170, 300*b, 200)
 		}
 		walnut := `{"species":"black-walnut","ring_angle":0,"moisture":8,"grain":%d}`
-		b := boardFrom(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"H":`+fmt.Sprintf(walnut, 0)+`,"V":`+fmt.Sprintf(walnut, 90)+`},
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"H":`+fmt.Sprintf(walnut, 0)+`,"V":`+fmt.Sprintf(walnut, 90)+`},
 			"field":{"pieces":[%s]},"home":{"months":[%s]},"exposures":[{"name":"flat-on-wet-counter"},{"name":"year-at-home","years":10}]}`,
 			strings.Join(pieces, ","), strings.TrimSuffix(strings.Repeat(`{"humidity":80,"temperature":20},`, 12), ","))
-		r := reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 400})
+		r := reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true, Series: 400})
 		return r.Exposures[0], r.Exposures[1], r.States[0]
 	}
 	last := func(v []float64) float64 { return v[len(v)-1] }
@@ -155,37 +155,13 @@ func TestAFrameDoesNotChangeWithTheCutsOfItsField(t *testing.T) {
 // extent a settled state and an exposure that ends there tell alike.
 func TestAStateAndTheExposureThatEndsInItAgreeInSize(t *testing.T) {
 	for _, stock := range []string{`"ring_angle":30`, `"ring_angle":0,"grain":30`} {
-		b := boardFrom(t, `{"tanrad":1,"units":"mm","thickness":10,"stock":{"A":{"species":"sugar-maple","moisture":8,%s}},"field":{"grid":{"block":[300,200],"rows":["A"]}},
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":10,"stock":{"A":{"species":"sugar-maple","moisture":8,%s}},"field":{"grid":{"block":[300,200],"rows":["A"]}},
 			"home":{"months":[%s]},"exposures":[{"name":"year-at-home","years":10}]}`, stock, strings.TrimSuffix(strings.Repeat(`{"humidity":80,"temperature":20},`, 12), ","))
-		r := reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 400})
+		r := reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true, Series: 400})
 		s := r.Exposures[0].Series
 		assert.InEpsilon(t, r.States[0].Width, s.Width[len(s.Width)-1], 0.01)
 		assert.InEpsilon(t, r.States[0].Height, s.Height[len(s.Height)-1], 0.01)
 		assert.LessOrEqual(t, s.Width[len(s.Width)-1], r.Size.WidthMax-r.Width+1e-9)
-	}
-}
-
-// Rings curved about a pith bend under an even change by (ε_R − ε_T)·b²/(4r) over
-// a width b at a distance r, however the strip is cut.
-func TestCupOfCurvedRingsInOnePiece(t *testing.T) {
-	const change, b, r = -3.5, 100.0, 200.0
-	at := func(nx, ny int) (cup, rate float64) {
-		row := `"` + strings.Repeat("A", nx) + `"`
-		board := boardFrom(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","moisture":8,"grain":0,"ring_angle":0,"pith":[0,-200]}},
-			"field":{"grid":{"block":[%g,%g],"rows":[%s]}}}`, 300/float64(nx), b/float64(ny), strings.TrimSuffix(strings.Repeat(row+",", ny), ","))
-		for i := range board.Pieces { // one strip cut lengthwise keeps its pith
-			board.Pieces[i].Pith = &layout.XY{b / 2, -r}
-		}
-		m, err := Prepare(t.Context(), board, Conditions{})
-		require.NoError(t, err)
-		_, er, et := m.kinds[0].species.Swelling(8, 8+change)
-		return m.shapeAt(&load{mean: []float64{change}}).cup, er - et
-	}
-	whole, rate := at(1, 1)
-	assert.InEpsilon(t, math.Abs(rate)*b*b/(4*r), math.Abs(whole), 0.03)
-	for _, n := range [][2]int{{3, 1}, {1, 3}, {3, 3}, {6, 6}} {
-		cup, _ := at(n[0], n[1])
-		assert.InEpsilon(t, whole, cup, 1e-3, "%v", n)
 	}
 }
 
@@ -197,9 +173,9 @@ func TestTurningASquareBoardKeepsItsCup(t *testing.T) {
 			turned = `,"grain":90`
 		}
 		one := func(ring float64, grain string) Exposure {
-			b := boardFrom(t, `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"sugar-maple","ring_angle":%g,"moisture":8%s}},"field":{"grid":{"block":[120,120],"rows":["AA","AA"]}},
+			b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"sugar-maple","ring_angle":%g,"moisture":8%s}},"field":{"grid":{"block":[120,120],"rows":["AA","AA"]}},
 				"exposures":[{"name":"flat-on-wet-counter"}]}`, ring, grain)
-			return reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 400}).Exposures[0]
+			return reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true, Series: 400}).Exposures[0]
 		}
 		ring := 90.0
 		if grain != "" {

@@ -12,20 +12,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
-func boardNamed(t testing.TB, name string) *layout.Board {
-	t.Helper()
-	src, err := os.ReadFile(filepath.Join("..", "..", "testdata", "boards", "ok", name+".json"))
-	require.NoError(t, err)
-	b, err := layout.Read(src)
-	require.NoError(t, err)
-	return b
-}
-
-func reportOf(t testing.TB, b *layout.Board, c Conditions) *Report {
+func reportOf(t testing.TB, b *layout.Board, c influence.Conditions) *Report {
 	t.Helper()
 	r, err := Board(context.Background(), b, c)
 	require.NoError(t, err)
@@ -36,7 +29,7 @@ func reportOf(t testing.TB, b *layout.Board, c Conditions) *Report {
 // no relaxation: the orders of magnitude a practitioner would nod at (common
 // practice, no source).
 func atRise(t testing.TB, name string) float64 {
-	r := reportOf(t, boardNamed(t, name), Conditions{Shifts: []float64{3}, Exposures: []string{NoExposures}, NoCracks: true})
+	r := reportOf(t, boardtest.Named(t, name), influence.Conditions{Shifts: []float64{3}, Exposures: []string{influence.NoExposures}, NoCracks: true})
 	for _, s := range r.States {
 		if s.Name == "shift-+3" {
 			return s.Utilisation
@@ -59,8 +52,8 @@ func TestTheStoryOfFourBoards(t *testing.T) {
 // The worst place of a field in a glued long-grain border lies at the border's
 // ends (common practice, no source).
 func TestALongGrainBorderFailsAtItsEnds(t *testing.T) {
-	b := boardNamed(t, "checker-long-border")
-	r := reportOf(t, b, Conditions{Exposures: []string{NoExposures}, NoCracks: true})
+	b := boardtest.Named(t, "checker-long-border")
+	r := reportOf(t, b, influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true})
 	require.NotNil(t, r.Worst)
 	width := b.Borders[0].Width
 	corner := math.Min(math.Min(r.Worst.Place[0], b.Width-r.Worst.Place[0]), math.Min(r.Worst.Place[1], b.Height-r.Worst.Place[1]))
@@ -73,7 +66,7 @@ func TestALongGrainBorderFailsAtItsEnds(t *testing.T) {
 	}
 	assert.Equal(t, 2, far, "near a corner both ways")
 	require.NotEmpty(t, r.Causes)
-	assert.Equal(t, ByGrain, r.Causes[0].Name, "and the reason is the grain")
+	assert.Equal(t, influence.ByGrain, r.Causes[0].Name, "and the reason is the grain")
 }
 
 // One wood, all rings alike: no stress, and exactly the free movement.
@@ -83,7 +76,7 @@ func TestOneWoodMovesFreely(t *testing.T) {
 		"field":{"grid":{"block":[35,28],"rows":["CCCC","CCCC","CCCC"],"stagger":0.37}}}`)
 	b, err := layout.Read(src)
 	require.NoError(t, err)
-	r := reportOf(t, b, Conditions{})
+	r := reportOf(t, b, influence.Conditions{})
 	require.NotNil(t, r.Check)
 	assert.Less(t, r.Check.Stress, 1e-9, "MPa")
 	assert.Less(t, r.Check.Width, 1e-9)
@@ -99,7 +92,7 @@ func TestSharesSumToTheWhole(t *testing.T) {
 		t.Skip("long")
 	}
 	for _, name := range []string{"checker-random", "checker-long-border", "tiles", "pith-in-strip", "border-mitre"} {
-		r := reportOf(t, boardNamed(t, name), Conditions{NoCracks: true})
+		r := reportOf(t, boardtest.Named(t, name), influence.Conditions{NoCracks: true})
 		if r.Worst == nil || r.Worst.Joint == "" {
 			continue
 		}
@@ -109,28 +102,6 @@ func TestSharesSumToTheWhole(t *testing.T) {
 		}
 		for _, kind := range []string{"piece", "wood", "mechanism"} {
 			assert.InDelta(t, 1, sum[kind], 1e-9, "%s by %s", name, kind)
-		}
-	}
-}
-
-// The linear form of the worst demand gives back the utilisation itself.
-func TestInfluenceGivesTheUtilisation(t *testing.T) {
-	for _, name := range []string{"checker-random", "brick-stagger", "hexagons", "pith-in-strip"} {
-		m, err := Prepare(context.Background(), boardNamed(t, name), Conditions{})
-		require.NoError(t, err)
-		l := &load{mean: make([]float64, len(m.kinds)), slope: make([]float64, len(m.kinds))}
-		for k := range l.mean {
-			l.mean[k], l.slope[k] = 2.3+0.4*float64(k), 0.07-0.01*float64(k)
-		}
-		for _, j := range []int{0, len(m.joints) / 2, len(m.joints) - 1} {
-			d := m.worst(j, l)
-			in, err := m.influenceOf(j, d, l)
-			require.NoError(t, err)
-			sum := 0.0
-			for _, v := range m.pieceShares(in, l) {
-				sum += v
-			}
-			assert.InEpsilon(t, d.u, sum, 1e-6, "%s joint %s", name, m.board.Joints[j].ID)
 		}
 	}
 }
@@ -148,9 +119,9 @@ func TestEveryBoardGivesAReport(t *testing.T) {
 		require.NoError(t, err)
 		b, err := layout.Read(src)
 		require.NoError(t, err)
-		one, err := json.Marshal(reportOf(t, b, Conditions{Series: 40})) // NaN and infinity do not marshal
+		one, err := json.Marshal(reportOf(t, b, influence.Conditions{Series: 40})) // NaN and infinity do not marshal
 		require.NoError(t, err, f)
-		two, err := json.Marshal(reportOf(t, b, Conditions{Series: 40, Workers: 2}))
+		two, err := json.Marshal(reportOf(t, b, influence.Conditions{Series: 40, Workers: 2}))
 		require.NoError(t, err, f)
 		assert.True(t, bytes.Equal(one, two), "%s: the number of workers changes nothing", f)
 	}
@@ -159,19 +130,19 @@ func TestEveryBoardGivesAReport(t *testing.T) {
 func TestADeadlineEndsACheck(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err := Board(ctx, boardNamed(t, "checker-random"), Conditions{})
+	_, err := Board(ctx, boardtest.Named(t, "checker-random"), influence.Conditions{})
 	assert.ErrorIs(t, err, context.Canceled)
 }
 
 // The standard set is told in the file as on the command line.
 func TestStandardExposuresInTheFile(t *testing.T) {
-	b := boardNamed(t, "checker-alike")
+	b := boardtest.Named(t, "checker-alike")
 	asked := *b
-	asked.Exposures = []moisture.Event{{Name: StandardExposures}}
-	m := &Model{parts: parts{board: &asked}}
-	of, err := m.events(Conditions{})
+	asked.Exposures = []moisture.Event{{Name: influence.StandardExposures}}
+	m := &influence.Model{Parts: influence.Parts{Board: &asked}}
+	of, err := m.Events(influence.Conditions{})
 	require.NoError(t, err)
-	want, err := (&Model{parts: parts{board: b}}).events(Conditions{Exposures: []string{StandardExposures}})
+	want, err := (&influence.Model{Parts: influence.Parts{Board: b}}).Events(influence.Conditions{Exposures: []string{influence.StandardExposures}})
 	require.NoError(t, err)
 	assert.Equal(t, want, of)
 	assert.Len(t, of, 4)

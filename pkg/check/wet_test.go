@@ -2,55 +2,21 @@ package check
 
 import (
 	"encoding/json"
-	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/movement"
-	"github.com/tanrad/tanrad/pkg/wood"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 )
-
-func boardFrom(t testing.TB, src string, with ...any) *layout.Board {
-	t.Helper()
-	b, err := layout.Read([]byte(fmt.Sprintf(src, with...)))
-	require.NoError(t, err)
-	return b
-}
-
-// Every wood glued at every moisture that a board file takes dries to the bone as
-// the movement of a single piece says: one glued above its fibre saturation
-// shrinks as one glued at it. (In end grain with rings at 0 degrees x is R, y is T.)
-func TestWoodGluedWetShrinksFromSaturation(t *testing.T) {
-	for _, s := range wood.All() {
-		if _, err := s.Elastic(12); err != nil {
-			continue
-		}
-		for mc := 1; mc <= 30; mc++ {
-			b := boardFrom(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":%q,"ring_angle":0,"moisture":%d}},
-				"field":{"grid":{"block":[40,40],"rows":["AA"]}}}`, s.ID, mc)
-			p, err := translate(b)
-			require.NoError(t, err)
-			from, to := float64(mc), 0.0
-			for across, cut := range map[int]string{0: "quarter-sawn", 1: "flat-sawn"} {
-				want, err := movement.Change(movement.Request{Species: s.ID, Size: 1, Cut: cut, FromMC: &from, ToMC: &to})
-				require.NoError(t, err)
-				require.Negative(t, want.Change, "%s at %d %%", s.ID, mc)
-				assert.InDelta(t, want.Change, p.wood[0].Unit[across]*p.kinds[0].change(0), 1e-12, "%s glued at %d %%", s.ID, mc)
-			}
-		}
-	}
-}
 
 // The whole answer of the smallest board of a wood that saturates at 22 %: glued
 // wetter than that it moves by as much as glued at 22 %, settled or over time, and
 // every number of it is one.
 func TestMahoganyGluedAbove22Percent(t *testing.T) {
 	at := func(mc float64) *Report {
-		return reportOf(t, boardFrom(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"honduran-mahogany","ring_angle":0,"moisture":%g,"grain":0}},
-			"field":{"grid":{"block":[300,200],"rows":["A"]}}}`, mc), Conditions{NoCracks: true, NoChance: true, Series: 50})
+		return reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"honduran-mahogany","ring_angle":0,"moisture":%g,"grain":0}},
+			"field":{"grid":{"block":[300,200],"rows":["A"]}}}`, mc), influence.Conditions{NoCracks: true, NoChance: true, Series: 50})
 	}
 	dry := at(22)
 	require.Less(t, dry.States[0].Height, -5.0, "mm")
@@ -68,8 +34,8 @@ func TestMahoganyGluedAbove22Percent(t *testing.T) {
 
 // A state tells the moisture that the wood has, not the part of it that swells.
 func TestStatesTellAllTheMoisture(t *testing.T) {
-	r := reportOf(t, boardFrom(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"honduran-mahogany","ring_angle":0,"moisture":12}},
-		"field":{"grid":{"block":[40,40],"rows":["A"]}}}`), Conditions{Moistures: []float64{25.7, 22}, Exposures: []string{NoExposures}, NoCracks: true, NoChance: true})
+	r := reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"honduran-mahogany","ring_angle":0,"moisture":12}},
+		"field":{"grid":{"block":[40,40],"rows":["A"]}}}`), influence.Conditions{Moistures: []float64{25.7, 22}, Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true})
 	wet, full := r.States[2], r.States[3]
 	assert.Equal(t, 25.7, wet.Moisture["A"])
 	assert.InDelta(t, full.Height, wet.Height, 1e-12)

@@ -5,24 +5,25 @@ import (
 	"math"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // partName names what gives, as a maker would: the wood of one side, or the bond.
-func (m *Model) partName(j int, d *demand) string {
-	jt := &m.board.Joints[j]
+func (m reporter) partName(j int, d *influence.Demand) string {
+	jt := &m.Board.Joints[j]
 	side := func(i int) string {
-		pc := &m.board.Pieces[i]
-		return fmt.Sprintf("the wood of %s (%s), %s", pc.ID, strings.ToLower(m.sides[i].Species.CommonName), d.mode)
+		pc := &m.Board.Pieces[i]
+		return fmt.Sprintf("the wood of %s (%s), %s", pc.ID, strings.ToLower(m.Sides[i].Species.CommonName), d.Mode)
 	}
-	switch d.part {
+	switch d.Part {
 	case joint.WoodA:
 		return side(jt.A)
 	case joint.WoodB:
 		return side(jt.B)
 	}
-	return "the glue bond between " + m.board.Pieces[jt.A].ID + " and " + m.board.Pieces[jt.B].ID + ", " + strings.TrimPrefix(d.mode, "bond ")
+	return "the glue bond between " + m.Board.Pieces[jt.A].ID + " and " + m.Board.Pieces[jt.B].ID + ", " + strings.TrimPrefix(d.Mode, "bond ")
 }
 
 // headline is the verdict in one sentence.
@@ -48,9 +49,9 @@ func headline(r *Report) string {
 }
 
 // describe names a piece for a sentence: "black walnut block r3c4".
-func (m *Model) describe(i int) string {
-	pc := &m.board.Pieces[i]
-	name := strings.ToLower(m.sides[i].Species.CommonName)
+func (m reporter) describe(i int) string {
+	pc := &m.Board.Pieces[i]
+	name := strings.ToLower(m.Sides[i].Species.CommonName)
 	if pc.Border >= 0 {
 		if pc.Grain.Up {
 			return fmt.Sprintf("the %s (end-grain %s)", pc.Part, name)
@@ -68,12 +69,12 @@ func percent(e float64) string { return fmt.Sprintf("%+.2f %%", 100*e) }
 
 // why says in a sentence what pulls at a joint: how far the two pieces would
 // move freely, along the joint and across it.
-func (m *Model) why(j int, mean []float64) string {
-	jt := &m.board.Joints[j]
-	n, t := normal(jt)
+func (m reporter) why(j int, mean []float64) string {
+	jt := &m.Board.Joints[j]
+	n, t := influence.Normal(jt)
 	free := func(i int) (along, across float64) {
-		f := mean[m.kindOf[i]]
-		u := m.wood[i].Unit
+		f := mean[m.KindOf[i]]
+		u := m.Wood[i].Unit
 		at := func(d [2]float64) float64 {
 			return f * (u[0]*d[0]*d[0] + u[1]*d[1]*d[1] + u[2]*d[0]*d[1])
 		}
@@ -83,10 +84,10 @@ func (m *Model) why(j int, mean []float64) string {
 	ba, bc := free(jt.B)
 	a, b := m.describe(jt.A), m.describe(jt.B)
 	change := "swells"
-	if mean[m.kindOf[jt.A]]+mean[m.kindOf[jt.B]] < 0 {
+	if mean[m.KindOf[jt.A]]+mean[m.KindOf[jt.B]] < 0 {
 		change = "shrinks"
 	}
-	pa, pb := &m.board.Pieces[jt.A], &m.board.Pieces[jt.B]
+	pa, pb := &m.Board.Pieces[jt.A], &m.Board.Pieces[jt.B]
 	reason := "their rings and woods differ"
 	switch {
 	case pa.Grain.Up != pb.Grain.Up:

@@ -8,6 +8,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -19,25 +20,29 @@ type Case struct {
 	Change []float64 // of bound water, % MC per piece, from its moisture at gluing
 }
 
+// Prepare meshes a board and makes its equations. Errors: those of check.Prepare.
+func Prepare(ctx context.Context, b *layout.Board, c check.Conditions) (*influence.Model, error) {
+	return influence.Prepare(ctx, b, c)
+}
+
 // States lists the end states a case can be made of.
 func States() []string { return []string{"driest-month", "dampest-month"} }
 
 // AtState is the case of a board in balance with the driest or the dampest month
 // of its home; changes in % MC as the wood moves, no stress relaxed. Errors: a
 // fault.Fault for a name that is neither, those of the climate.
-func AtState(ctx context.Context, m *check.Model, home, name string) (Case, error) {
-	r, err := m.Report(ctx, check.Conditions{Home: home, Exposures: []string{check.NoExposures}, NoCracks: true})
+func AtState(m *influence.Model, home, name string) (Case, error) {
+	ends, err := m.EndStates(influence.Conditions{Home: home})
 	if err != nil {
 		return Case{}, err
 	}
-	for _, s := range r.States {
+	for _, s := range ends {
 		if s.Name != name {
 			continue
 		}
 		c := Case{Name: name, Text: s.Text}
-		for i := range m.Plate.Board.Pieces {
-			pc := &m.Plate.Board.Pieces[i]
-			now, err := boundChange(pc, s.Moisture[pc.Stock])
+		for i := range m.Board.Pieces {
+			now, err := boundChange(&m.Board.Pieces[i], s.Moisture[m.KindOf[i]])
 			if err != nil {
 				return Case{}, err
 			}

@@ -15,21 +15,22 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
-func prepared(t *testing.T, file string) *check.Model {
+func prepared(t *testing.T, file string) *influence.Model {
 	t.Helper()
 	return refined(t, file, 0)
 }
 
-func refined(t *testing.T, file string, refine int) *check.Model {
+func refined(t *testing.T, file string, refine int) *influence.Model {
 	t.Helper()
 	src, err := os.ReadFile(file)
 	require.NoError(t, err)
 	b, err := layout.Read(src)
 	require.NoError(t, err)
-	m, err := check.Prepare(context.Background(), b, check.Conditions{Exposures: []string{check.NoExposures}, Refine: refine})
+	m, err := influence.Prepare(context.Background(), b, check.Conditions{Exposures: []string{check.NoExposures}, Refine: refine})
 	require.NoError(t, err)
 	return m
 }

@@ -26,7 +26,7 @@ type outcome struct{ joints, pieces, skins []demand }
 // runner judges scenes on one variant of the board.
 type runner struct {
 	board *layout.Board // its own copy; home and exposures change from scene to scene
-	model *check.Model
+	model *check.Prepared
 }
 
 func newRunner(ctx context.Context, v *layout.Board, c check.Conditions, bending bool) (*runner, error) {

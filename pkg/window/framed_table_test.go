@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -53,7 +54,7 @@ func (r *SizeRow) Runs() float64 { return math.Max(r.Joint, math.Max(r.Side, r.F
 // board less those of the parts after the cut (Griffith's balance, Philosophical
 // Transactions A 221, 1921; from memory), over the area of the glue line cut.
 //
-// Errors: those of check.Prepare; a fault when a side is no multiple.
+// Errors: those of influence.Prepare; a fault when a side is no multiple.
 func SizeTable(ctx context.Context, f Framed, fields, borders, changes []float64) ([]SizeRow, error) {
 	var out []SizeRow
 	c := check.Conditions{Exposures: []string{check.NoExposures}, NoCracks: true, Cache: &sparse.Cache{}}
@@ -62,19 +63,19 @@ func SizeTable(ctx context.Context, f Framed, fields, borders, changes []float64
 		if err != nil {
 			return nil, err
 		}
-		bare, err := check.Prepare(ctx, alone, c)
+		bare, err := influence.Prepare(ctx, alone, c)
 		if err != nil {
 			return nil, err
 		}
 		for _, border := range borders {
-			var models [5]*check.Model // by number of sides glued on
+			var models [5]*influence.Model // by number of sides glued on
 			models[0] = bare
 			for _, sides := range []int{3, 4} {
 				b, err := f.board(field, border, sides)
 				if err != nil {
 					return nil, err
 				}
-				if models[sides], err = check.Prepare(ctx, b, c); err != nil {
+				if models[sides], err = influence.Prepare(ctx, b, c); err != nil {
 					return nil, err
 				}
 			}
@@ -90,7 +91,7 @@ func SizeTable(ctx context.Context, f Framed, fields, borders, changes []float64
 	return out, nil
 }
 
-func (f *Framed) row(models *[5]*check.Model, field, border, change float64) (SizeRow, error) {
+func (f *Framed) row(models *[5]*influence.Model, field, border, change float64) (SizeRow, error) {
 	r := SizeRow{Field: field, Border: border, Change: change, Utilisation: models[4].WorstShift(change, false)}
 	crack, err := models[4].CrackShift(change)
 	if err != nil {

@@ -6,6 +6,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/relax"
 )
@@ -22,7 +23,7 @@ type SpreadWindow struct {
 }
 
 // spreadWindows are in proportion to the limit: stress is to the spread.
-func spreadWindows(ctx context.Context, m *check.Model, b *layout.Board, c check.Conditions) ([]SpreadWindow, error) {
+func spreadWindows(ctx context.Context, m *influence.Model, b *layout.Board, c check.Conditions) ([]SpreadWindow, error) {
 	s, err := arrange.SpreadOf(ctx, m, b, c)
 	if s == nil || err != nil {
 		return nil, err

@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -72,13 +73,13 @@ type SizeWindow struct {
 }
 
 // Of works out the windows of a board in the home of the conditions.
-// Errors: those of check.Prepare, or the context's.
+// Errors: those of influence.Prepare, or the context's.
 func Of(ctx context.Context, b *layout.Board, c check.Conditions) (*Windows, error) {
 	c.Exposures, c.NoCracks, c.Progress = []string{check.NoExposures}, true, nil
 	if c.Cache == nil {
 		c.Cache = &sparse.Cache{}
 	}
-	m, err := check.Prepare(ctx, b, c)
+	m, err := influence.Prepare(ctx, b, c)
 	if err != nil {
 		return nil, err
 	}
@@ -105,7 +106,7 @@ func Of(ctx context.Context, b *layout.Board, c check.Conditions) (*Windows, err
 // Humidity that is tried, %.
 const lowestHumidity, highestHumidity = 2.0, 98.0
 
-func humidityWindow(m *check.Model, b *layout.Board, below float64, season bool) HumidityWindow {
+func humidityWindow(m *influence.Model, b *layout.Board, below float64, season bool) HumidityWindow {
 	u := func(rh float64) float64 {
 		mc, err := moisture.EMC(cardTemperature, rh)
 		if err != nil {
@@ -180,7 +181,7 @@ func meanMoisture(b *layout.Board) float64 {
 	return mc / area
 }
 
-func shiftWindow(m *check.Model, b *layout.Board, below float64, season bool) ShiftWindow {
+func shiftWindow(m *influence.Model, b *layout.Board, below float64, season bool) ShiftWindow {
 	const step = 0.01 // % MC
 	const saturation = 30
 	driest, wettest := math.Inf(1), 0.0
@@ -197,7 +198,7 @@ func shiftWindow(m *check.Model, b *layout.Board, below float64, season bool) Sh
 
 // worstOf is the worst utilisation of a board in its home.
 func worstOf(ctx context.Context, b *layout.Board, c check.Conditions) (float64, error) {
-	m, err := check.Prepare(ctx, b, c)
+	m, err := influence.Prepare(ctx, b, c)
 	if err != nil {
 		return 0, err
 	}

@@ -9,6 +9,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/edit"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
@@ -49,7 +50,7 @@ func TestHumidityWindowEndsAtTheLimit(t *testing.T) {
 
 func TestShiftWindowEndsAtTheLimit(t *testing.T) {
 	b := file(t, "border-mitre.json")
-	m, err := check.Prepare(context.Background(), b, uniform())
+	m, err := influence.Prepare(context.Background(), b, uniform())
 	require.NoError(t, err)
 	for _, season := range []bool{false, true} {
 		w := shiftWindow(m, b, belowDoubtful, season)

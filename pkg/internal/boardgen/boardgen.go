@@ -152,3 +152,16 @@ func (g *generator) newTile(key, name string) {
 	}
 	g.tiles[key] = t
 }
+
+// Reference are the boards that benchmarks measure: 8×6 and 16×12 blocks, and 30×20 blocks of which a third
+// are cut in four triangles; rings all different, or eight kinds of block.
+var Reference = []struct {
+	Name  string
+	Board []byte
+}{
+	{"B48-different", B48(0, 1)},
+	{"B48-eight", B48(8, 1)},
+	{"B192-different", B192(0, 1)},
+	{"B192-eight", B192(8, 1)},
+	{"B600-eight", B600(8, 1)},
+}

@@ -1,0 +1,42 @@
+// Package boardtest reads boards for the tests of other packages.
+package boardtest
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"runtime"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// Folder is where the boards of testdata stand.
+func Folder() string {
+	_, here, _, _ := runtime.Caller(0)
+	return filepath.Join(filepath.Dir(here), "..", "..", "..", "testdata", "boards", "ok")
+}
+
+// Named reads a board of testdata.
+func Named(t testing.TB, name string) *layout.Board {
+	t.Helper()
+	src, err := os.ReadFile(filepath.Join(Folder(), name+".json"))
+	require.NoError(t, err)
+	return Text(t, string(src))
+}
+
+// Text reads a board from its JSON.
+func Text(t testing.TB, src string) *layout.Board {
+	t.Helper()
+	b, err := layout.Read([]byte(src))
+	require.NoError(t, err)
+	return b
+}
+
+// From reads a board from JSON written as for fmt.Sprintf.
+func From(t testing.TB, src string, with ...any) *layout.Board {
+	t.Helper()
+	return Text(t, fmt.Sprintf(src, with...))
+}

@@ -1,0 +1,153 @@
+package influence
+
+import (
+	"context"
+
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/relax"
+)
+
+// Course is one exposure followed through: the loads of every kind over time.
+type Course struct {
+	event  moisture.Event
+	Shown  moisture.Exposure
+	Times  []float64 // h
+	phases []moisture.Phase
+	phase  []int
+	// Per kind and time, relative to gluing: as the wood is, and as stress
+	// remembers it after relaxation.
+	Shape, Stress []kindCourse
+	Mean          [][]float64 // % MC per kind and time, absolute
+}
+
+// kindCourse is the moisture of one kind over time, relative to gluing.
+type kindCourse struct {
+	mean, slope []float64
+	rest        [3][]float64 // what mean and slope leave over, mean over faceLayer at the bottom face, in the middle, at the top face
+}
+
+// Follow simulates an event for every kind of piece.
+func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setting) (*Course, error) {
+	shown, err := moisture.FindExposure(ev.Name)
+	if err != nil {
+		return nil, err
+	}
+	phases, err := moisture.Expand(ev, in)
+	if err != nil {
+		return nil, err
+	}
+	c := &Course{event: ev, Shown: shown, phases: phases}
+	c.Times, c.phase = moisture.SampleTimes(phases)
+	type columnKey struct {
+		species string
+		up      bool
+		start   float64
+	}
+	done := map[columnKey]*moisture.History{}
+	for k := range m.Kinds {
+		kd := &m.Kinds[k]
+		start, err := moisture.StartMoisture(ev, in, kd.Start)
+		if err != nil {
+			return nil, err
+		}
+		key := columnKey{kd.Species.ID, kd.Up, start}
+		h := done[key]
+		if h == nil {
+			col := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, M0: start}
+			if h, err = moisture.Simulate(ctx, col, phases, moisture.Options{Profiles: true}); err != nil {
+				return nil, err
+			}
+			done[key] = h
+		}
+		c.Mean = append(c.Mean, h.Mean)
+		kc := m.kindCourse(k, h)
+		c.Shape = append(c.Shape, kc)
+		c.Stress = append(c.Stress, relaxed(c.Times, kc, kd.change(start)))
+	}
+	return c, nil
+}
+
+// kindCourse turns a history into loads. Wood swells no further above fibre
+// saturation, so profiles are cut there first.
+func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
+	kd := &m.Kinds[k]
+	fsp := kd.Species.FSP()
+	layer := faceLayer(joint.AveragingLength().V, m.Board.Thickness)
+	half := m.Board.Thickness / 2
+	n := len(h.Times)
+	kc := kindCourse{mean: make([]float64, n), slope: make([]float64, n)}
+	for l := range kc.rest {
+		kc.rest[l] = make([]float64, n)
+	}
+	cells := newLayers(h.Z, half, layer)
+	for i := 0; i < n; i++ {
+		mean, slope, layers := cells.moments(h.Profiles[i], fsp)
+		kc.mean[i], kc.slope[i] = kd.change(mean), slope
+		z := half - layer/2
+		kc.rest[0][i] = layers[0] - mean + slope*z
+		kc.rest[1][i] = layers[1] - mean
+		kc.rest[2][i] = layers[2] - mean - slope*z
+	}
+	return kc
+}
+
+// relaxed applies the relaxation of stress to a course. What had changed before
+// the event began, slowly, counts with the factor of a season.
+func relaxed(times []float64, kc kindCourse, before float64) kindCourse {
+	// One row a time, as package relax wants it.
+	flat := make([][]float64, len(times))
+	for t := range times {
+		flat[t] = []float64{kc.mean[t] - before, kc.slope[t], kc.rest[0][t], kc.rest[1][t], kc.rest[2][t]}
+	}
+	rows := relax.Relax(times, flat, relax.Typical)
+	slow := before * relax.Factor(relax.Season(), relax.Typical)
+	column := func(i int) []float64 {
+		out := make([]float64, len(rows))
+		for t := range rows {
+			out[t] = rows[t][i]
+		}
+		return out
+	}
+	out := kindCourse{mean: column(0), slope: column(1), rest: [3][]float64{column(2), column(3), column(4)}}
+	for t := range out.mean {
+		out.mean[t] += slow
+	}
+	return out
+}
+
+// At gives the load of all kinds at one time.
+func (m *Model) At(kc []kindCourse, i int, scale []KindScale) *Load {
+	l := &Load{Mean: make([]float64, len(kc)), Slope: make([]float64, len(kc)), Strength: scale}
+	for k := range kc {
+		l.Mean[k], l.Slope[k] = kc[k].mean[i], kc[k].slope[i]
+	}
+	return l
+}
+
+// wet gives the hours that water has stood on the bottom and on the top face
+// without a break at one time.
+func (c *Course) wet(i int) (h [2]float64) {
+	start := make([]float64, len(c.phases)+1)
+	for k := range c.phases {
+		start[k+1] = start[k] + c.phases[k].Hours
+	}
+	now := c.phase[i]
+	for side := range h {
+		from := now
+		for from >= 0 {
+			f := c.phases[from].Bottom
+			if side == 1 {
+				f = c.phases[from].Top
+			}
+			if f.Kind != moisture.Water && f.Kind != moisture.OnWetCounter {
+				break
+			}
+			from--
+		}
+		if from < now {
+			h[side] = c.Times[i] - start[from+1]
+		}
+	}
+	return h
+}

@@ -1,0 +1,133 @@
+package influence
+
+import (
+	"context"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+)
+
+// History is one exposure judged.
+type History struct {
+	Course  *Course
+	Worst   int       // the worst joint, −1 when nothing is stressed
+	Demand  Demand    // on it
+	load    *Load     // at its worst time
+	Place   int       // index of the worst time
+	Hour    float64   // h, the worst time
+	Elastic float64   // worst utilisation with no relaxation
+	joints  []Moment  // every joint at its own worst time
+	press   Moment    // the joint pressed hardest
+	Utilise []float64 // over time
+	Cup     []float64 // mm, over time
+	Bow     []float64 // mm
+	Twist   []float64 // mm
+	Width   []float64 // mm
+	Height  []float64 // mm
+	Most    peaks
+	Check   skinDeep // tension that balances itself inside a piece
+}
+
+// peaks are the largest cup, bow and twist [mm] of a history with their hours.
+type peaks struct{ Cup, CupHour, Bow, BowHour, Twist, TwistHour float64 }
+
+// skinDeep is the worst self-balanced tension of a history.
+type skinDeep struct {
+	U     float64
+	Piece int
+	Level string  // "top face", "core", "bottom face"
+	Hour  float64 // h
+}
+
+// judgeCourse judges every time of an exposure. Errors: the context's own.
+func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
+	a := &History{Course: c, Worst: -1, press: Moment{Joint: -1}, joints: make([]Moment, len(m.Joints))}
+	mc := make([]float64, len(m.Kinds))
+	for i := range c.Times {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		for k := range mc {
+			mc[k] = c.Mean[k][i]
+		}
+		scale := m.Strengths(mc)
+		l := m.At(c.Stress, i, scale)
+		bare := m.At(c.Shape, i, scale)
+		l.wet = c.wet(i)
+		bare.wet = l.wet
+		u := 0.0
+		for j := range m.Joints {
+			d := m.Worst(j, l)
+			now := Moment{Joint: j, D: d, Load: l, State: c.Shown.Key, Hour: c.Times[i]}
+			if d.U > a.joints[j].D.U || a.joints[j].Load == nil {
+				a.joints[j] = now
+			}
+			u = math.Max(u, d.U)
+			if d.Press > a.press.D.Press {
+				a.press = now
+			}
+			if d.U > a.Demand.U {
+				a.Worst, a.Demand, a.load, a.Place, a.Hour = j, d, l, i, c.Times[i]
+			}
+			a.Elastic = math.Max(a.Elastic, m.Worst(j, bare).U)
+		}
+		s := m.shapeAt(bare)
+		a.Utilise = append(a.Utilise, u)
+		a.Cup, a.Bow, a.Twist = append(a.Cup, s.cup), append(a.Bow, s.bow), append(a.Twist, s.twist)
+		a.Width, a.Height = append(a.Width, s.width), append(a.Height, s.height)
+		peak(&a.Most.Cup, &a.Most.CupHour, s.cup, c.Times[i])
+		peak(&a.Most.Bow, &a.Most.BowHour, s.bow, c.Times[i])
+		peak(&a.Most.Twist, &a.Most.TwistHour, s.twist, c.Times[i])
+		m.skins(&a.Check, c, i, scale)
+	}
+	return a, nil
+}
+
+// peak keeps the larger of two rises with its hour.
+func peak(most, hour *float64, now, at float64) {
+	if math.Abs(now) > math.Abs(*most) {
+		*most, *hour = now, at
+	}
+}
+
+// skins looks for tension that balances itself inside a piece: a face that
+// dries before the wood below it, or a core pulled by faces that swell. It is
+// the same in a block that was never glued; it raises checks across the rays.
+// Creep while the moisture changes (mechano-sorption), which is not in the
+// model, takes much of it away: the figure errs on the side of warning.
+func (m *Model) skins(e *skinDeep, c *Course, i int, scale []KindScale) {
+	for k := range m.Kinds {
+		worst := &m.Kinds[k].skin
+		st := &m.Sides[worst.piece].Strength
+		for l, name := range [3]string{"bottom face", "core", "top face"} {
+			// Largest principal tension against the smaller strength across the grain.
+			u := -c.Stress[k].rest[l][i] * worst.stress / (math.Min(st.TensionR, st.TensionT) * scale[k].Tension)
+			if u > e.U {
+				*e = skinDeep{u, worst.piece, name, c.Times[i]}
+			}
+		}
+	}
+}
+
+// skin is the piece of a kind that a face drier than the wood below it pulls
+// hardest: rings of different direction make different stress of one moisture.
+type skin struct {
+	piece  int
+	stress float64 // MPa for one % MC held back, largest principal one
+}
+
+func (s *skin) add(piece int, w *plate.Wood) {
+	q := mulStrain(&w.Q, &w.Unit)
+	if p := (q[0]+q[1])/2 + math.Hypot((q[0]-q[1])/2, q[2]); p > s.stress {
+		s.piece, s.stress = piece, p
+	}
+}
+
+func mulStrain(q *[3][3]float64, e *[3]float64) (s [3]float64) {
+	for a := range s {
+		for b := range e {
+			s[a] += q[a][b] * e[b]
+		}
+	}
+	return s
+}

@@ -1,0 +1,187 @@
+package influence
+
+import (
+	"encoding/binary"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// insideResult is the worst place of the wood away from glue lines.
+type insideResult struct {
+	U     float64
+	Piece int
+	At    layout.XY
+}
+
+// patch is a square of wood over which stress is averaged: as wide as the
+// wood's characteristic length, for the same reason as the stretches of a joint.
+type patch struct {
+	at     layout.XY // from the lower left corner of the piece's own rectangle, mm
+	els    []int32   // numbers in the piece's list of elements
+	weight []float64 // share of the square that lies in each
+}
+
+// preparePatches lays squares over every piece; congruent pieces of one wood
+// share them.
+func (m *Model) preparePatches() {
+	m.patches = make([][]patch, len(m.Board.Pieces))
+	known := map[string][]patch{}
+	for i := range m.Board.Pieces {
+		d := joint.AveragingLength().V
+		key := make([]byte, 0, 512)
+		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(d))
+		for _, e := range m.Mesh.ByPiece[i] {
+			key = binary.LittleEndian.AppendUint32(key, uint32(m.Mesh.Elements[e].Shape))
+		}
+		p, ok := known[string(key)]
+		if !ok {
+			p = m.patchesOf(i, d)
+			known[string(key)] = p
+		}
+		m.patches[i] = p
+	}
+}
+
+// patchesOf lays one square round the middle of every element, moved so that it
+// stays inside the piece's own rectangle. An element larger than the square
+// speaks for itself.
+func (m *Model) patchesOf(i int, d float64) []patch {
+	lo, hi := Bounds(m.Board.Pieces[i].Outline)
+	els := m.Mesh.ByPiece[i]
+	boxes := make([][2]layout.XY, len(els))
+	for k, e := range els {
+		boxes[k][0], boxes[k][1] = Bounds(m.corners(e))
+	}
+	var out []patch
+	for k, e := range els {
+		c := m.Plate.Centre(int(e))
+		if m.Plate.Area(int(e)) >= d*d {
+			out = append(out, patch{layout.XY{c[0] - lo[0], c[1] - lo[1]}, []int32{int32(k)}, []float64{1}})
+			continue
+		}
+		for a := range c {
+			c[a] = math.Max(lo[a]+d/2, math.Min(hi[a]-d/2, c[a]))
+		}
+		p := patch{at: layout.XY{c[0] - lo[0], c[1] - lo[1]}}
+		if len(out) > 0 && out[len(out)-1].at == p.at {
+			continue // moved onto its neighbour's square
+		}
+		from, to := layout.XY{c[0] - d/2, c[1] - d/2}, layout.XY{c[0] + d/2, c[1] + d/2}
+		area := 0.0
+		for q, o := range els {
+			if boxes[q][0][0] >= to[0] || boxes[q][0][1] >= to[1] || boxes[q][1][0] <= from[0] || boxes[q][1][1] <= from[1] {
+				continue
+			}
+			if w := clippedArea(m.corners(o), from, to); w > 0 {
+				p.els, p.weight = append(p.els, int32(q)), append(p.weight, w)
+				area += w
+			}
+		}
+		for w := range p.weight {
+			p.weight[w] /= area
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+func (m *Model) corners(e int32) []layout.XY {
+	el := &m.Mesh.Elements[e]
+	out := make([]layout.XY, el.Corners())
+	for c := range out {
+		out[c] = m.Mesh.Nodes[el.Nodes[c]]
+	}
+	return out
+}
+
+// Bounds gives the corners of the rectangle round points.
+func Bounds(p []layout.XY) (lo, hi layout.XY) {
+	lo, hi = p[0], p[0]
+	for _, q := range p[1:] {
+		for a := range q {
+			lo[a], hi[a] = math.Min(lo[a], q[a]), math.Max(hi[a], q[a])
+		}
+	}
+	return lo, hi
+}
+
+// clippedArea is the area of a convex polygon inside a rectangle (Sutherland and
+// Hodgman, Communications of the ACM 17, 1974, side by side).
+func clippedArea(p []layout.XY, from, to layout.XY) float64 {
+	for side := 0; side < 4 && len(p) > 0; side++ {
+		axis, limit, sign := side/2, from[side/2], 1.0
+		if side%2 == 1 {
+			limit, sign = to[axis], -1
+		}
+		var out []layout.XY
+		for i := range p {
+			a, b := p[i], p[(i+1)%len(p)]
+			da, db := sign*(a[axis]-limit), sign*(b[axis]-limit)
+			if da >= 0 {
+				out = append(out, a)
+			}
+			if (da > 0 && db < 0) || (da < 0 && db > 0) {
+				t := da / (da - db)
+				out = append(out, layout.XY{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])})
+			}
+		}
+		p = out
+	}
+	area := 0.0
+	for i := range p {
+		a, b := p[i], p[(i+1)%len(p)]
+		area += (a[0]*b[1] - a[1]*b[0]) / 2
+	}
+	return area
+}
+
+// Inside judges the wood of every piece under one load of the membrane: tension
+// across the grain and shear on the planes that hold the fibres, averaged over
+// squares of the wood's characteristic length, against the same quadratic form
+// as the joints. It returns the utilisation per piece and the worst of all.
+func (m *Model) Inside(l *Load) ([]float64, insideResult) {
+	x := Combine(m.Shift, l.Mean)
+	sig := make([][3]float64, len(m.Mesh.Elements))
+	for i := range m.Board.Pieces {
+		for _, e := range m.Mesh.ByPiece[i] {
+			sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, l.Mean[m.KindOf[i]])
+		}
+	}
+	out := make([]float64, len(m.Board.Pieces))
+	var worst insideResult
+	for i := range m.patches {
+		lo, _ := Bounds(m.Board.Pieces[i].Outline)
+		els := m.Mesh.ByPiece[i]
+		planes := joint.Planes(m.Sides[i])
+		ks := KindScale{1, 1}
+		if l.Strength != nil {
+			ks = l.Strength[m.KindOf[i]]
+		}
+		for k := range m.patches[i] {
+			p := &m.patches[i][k]
+			var s [3]float64
+			for q, e := range p.els {
+				for r := range s {
+					s[r] += p.weight[q] * sig[els[e]][r]
+				}
+			}
+			at := layout.XY{lo[0] + p.at[0], lo[1] + p.at[1]}
+			if m.Board.Pieces[i].Pith != nil {
+				side := m.Sides[i]
+				side.Frame = m.Board.Pieces[i].Frame(at)
+				planes = joint.Planes(side)
+			}
+			u, _ := joint.Split(planes, s, ks.Tension, ks.Shear)
+			if u > out[i] {
+				out[i] = u
+			}
+			if u > worst.U {
+				worst = insideResult{u, i, at}
+			}
+		}
+	}
+	return out, worst
+}

@@ -1,0 +1,61 @@
+package influence
+
+import "math"
+
+// layers integrates profiles over a thickness.
+type layers struct {
+	width, z    []float64
+	half, layer float64
+	sumZ2       float64 // Σ z² width, mm³: the first moment of a profile of slope 1
+}
+
+// newLayers divides a thickness [mm] by the nodes of a history. The walls stand
+// half-way between the nodes, as package moisture has them, not the nodes in the
+// middles of cells.
+func newLayers(z []float64, half, layer float64) *layers {
+	l := &layers{z: z, half: half, layer: layer, width: make([]float64, len(z))}
+	low := -half
+	for i := range z {
+		high := half
+		if i+1 < len(z) {
+			high = (z[i] + z[i+1]) / 2
+		}
+		l.width[i] = high - low
+		l.sumZ2 += z[i] * z[i] * l.width[i]
+		low = high
+	}
+	return l
+}
+
+// faceLayer is the depth [mm] over which the stress at a face is averaged when it
+// is asked whether the wood checks. The coupled criterion for a crack of depth a
+// from the face wants a mean stress over a of the strength f and a mean over a of
+// K² of the toughness K_c². With d = (2/π)·(K_c/f)², wood's characteristic length,
+// and K = 1.1215·s·√(πa) at a face under even stress s, that is a mean over
+// d/1.1215². Under the parabola 1 − 6z/h + 6z²/h² of slow drying, which balances
+// itself, the crack runs into pressure and needs more: the mean over this depth
+// reaches f within 6 % of where the criterion is met, for h from d up. Without
+// the second term a board thinner than 2d could not check at all.
+func faceLayer(d, h float64) float64 { return 1 / (1.1215*1.1215/d + 2.1/h) }
+
+// moments gives mean, slope, and the means over a layer at the bottom face, the
+// middle and the top face, of a profile cut at limit.
+func (l *layers) moments(profile []float64, limit float64) (mean, slope float64, at [3]float64) {
+	for i, v := range profile {
+		mean += math.Min(v, limit) * l.width[i] / (2 * l.half)
+	}
+	for i, v := range profile {
+		slope += (math.Min(v, limit) - mean) * l.z[i] * l.width[i] / l.sumZ2
+	}
+	for k, from := range [3]float64{-l.half, -l.layer / 2, l.half - l.layer} {
+		low := -l.half
+		for i, v := range profile {
+			high := low + l.width[i]
+			if over := math.Min(high, from+l.layer) - math.Max(low, from); over > 0 {
+				at[k] += math.Min(v, limit) * over / l.layer
+			}
+			low = high
+		}
+	}
+	return mean, slope, at
+}

@@ -1,0 +1,181 @@
+package influence
+
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// Share is a named part of a whole; the parts of one list sum to 1.
+type Share struct {
+	Name  string
+	Share float64
+}
+
+// Linear holds how the worst demand answers to every piece: its utilisation
+// per unit of free strain and per % MC, at one joint, window and level.
+type Linear struct {
+	joint    int
+	demand   Demand
+	membrane []plate.Influence
+	bending  []plate.Influence // nil without bending
+	warp     []plate.Influence // nil where nothing warps
+	z        float64           // mm, height of the level
+}
+
+// InfluenceOf linearises the utilisation of a joint about a demand. It is of
+// degree one in the traction, so its slopes give u itself: u = N·∂u/∂N + T·∂u/∂T.
+func (m *Model) InfluenceOf(j int, d Demand, l *Load) (*Linear, error) {
+	jm := &m.Joints[j]
+	lim := jm.Capacity.At(m.Scale(jm, l, d.Level))
+	by := lim.Judge(d.N, d.T)
+	w := plate.Weights{Trace: jm.Trace, Node: make([]plate.Traction, len(jm.Trace.S))}
+	for i, c := range jm.Windows[d.Window].Weight {
+		w.Node[i] = plate.Traction{N: by.ByN * c, T: by.ByT * c}
+	}
+	in := &Linear{joint: j, demand: d}
+	mem, err := m.Plate.Influences(plate.Membrane, []plate.Weights{w})
+	if err != nil {
+		return nil, err
+	}
+	in.membrane = mem[0]
+	if d.Level == 0 {
+		return in, nil
+	}
+	h := m.Board.Thickness / 2
+	in.z = float64(d.Level) * (h - math.Min(jm.Capacity.Length, h)/2)
+	if m.Bend != nil && l.Slope != nil {
+		bend, err := m.Plate.Influences(plate.Bending, []plate.Weights{w})
+		if err != nil {
+			return nil, err
+		}
+		in.bending = bend[0]
+	}
+	if m.Warp != nil {
+		warp, err := m.Plate.Influences(plate.Warp, []plate.Weights{w})
+		if err != nil {
+			return nil, err
+		}
+		in.warp = warp[0]
+	}
+	return in, nil
+}
+
+// PieceShares gives what each piece brings to u under a load; they sum to u.
+// A free strain that all pieces share stresses nothing, so each piece counts by
+// what sets it apart from the board's mean: without that the shares of two
+// neighbours would be large, opposite and mean little.
+func (m *Model) PieceShares(in *Linear, l *Load) []float64 {
+	out := make([]float64, len(m.Board.Pieces))
+	mean, slope := m.meanStrain(l.Mean), [3]float64{}
+	if in.bending != nil {
+		slope = m.meanStrain(l.Slope)
+	}
+	for i := range out {
+		k := m.KindOf[i]
+		out[i] = in.membrane[i].Amount*l.Mean[k] - dot(&in.membrane[i].Strain, &mean)
+		if in.bending != nil {
+			out[i] += in.z * (in.bending[i].Amount*l.Slope[k] - dot(&in.bending[i].Strain, &slope))
+		}
+		if in.warp != nil {
+			out[i] += in.z * in.warp[i].Amount * l.Mean[k]
+		}
+	}
+	return out
+}
+
+// meanStrain is the area mean of the pieces' free strains for amounts per kind.
+func (m *Model) meanStrain(amount []float64) (e [3]float64) {
+	area := 0.0
+	for i := range m.Board.Pieces {
+		a := m.Board.Pieces[i].Area
+		area += a
+		for c, u := range m.Wood[i].Unit {
+			e[c] += a * amount[m.KindOf[i]] * u
+		}
+	}
+	for c := range e {
+		e[c] /= area
+	}
+	return e
+}
+
+func dot(a, b *[3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
+
+// The mechanisms a demand is put down to, in the order in which they are added
+// one upon another.
+const (
+	BySpecies = "woods that move differently"
+	ByRings   = "rings turned differently"
+	ByGrain   = "long grain beside end grain"
+	ByGlueUp  = "pieces glued at different moisture"
+	BySpeed   = "pieces that follow the air at different speed"
+	ByOneFace = "one face wetter than the other"
+	byPith    = "curved or slanting rings"
+)
+
+// MechanismShares splits u by mechanism: the board's free strains are built up
+// from nothing step by step to the real ones (the woods alone with rings every
+// way alike, then rings, fibres, moisture), and each step's contribution is what
+// that step adds. They sum to u exactly.
+func (m *Model) MechanismShares(in *Linear, l *Load) []Share {
+	area, mean, start := 0.0, 0.0, 0.0
+	anyUp := false
+	for i := range m.Board.Pieces {
+		a := m.Board.Pieces[i].Area
+		k := m.KindOf[i]
+		area += a
+		mean += a * l.Mean[k]
+		start += a * m.Kinds[k].change(0)
+		anyUp = anyUp || m.Board.Pieces[i].Grain.Up
+	}
+	mean, start = mean/area, start/area
+	first := &m.Board.Pieces[0]
+	total := make([]float64, 5) // u when the steps so far are taken
+	pith := 0.0
+	for i := range m.Board.Pieces {
+		pc, k, u := &m.Board.Pieces[i], m.KindOf[i], m.unit[i]
+		q := func(e [3]float64, amount float64) float64 {
+			return amount * dot(&in.membrane[i].Strain, &e)
+		}
+		// Its wood alone: rings every way alike where end grain shows, else fibres
+		// and rings as in the first piece.
+		own := (u[1] + u[2]) / 2
+		alike, turned := [3]float64{own, own, 0}, [3]float64{own, own, 0}
+		switch {
+		case pc.Grain.Up:
+			turned = wood.InPlane(u[0], u[1], u[2], wood.EndGrain(pc.RingAngle))
+		case !anyUp:
+			alike = wood.InPlane(u[0], u[1], u[2], wood.LongGrain(first.Grain.Angle, first.RingAngle))
+			turned = wood.InPlane(u[0], u[1], u[2], wood.LongGrain(first.Grain.Angle, pc.RingAngle))
+		}
+		real := m.Wood[i].Unit
+		total[0] += q(alike, mean)
+		total[1] += q(turned, mean)
+		total[2] += q(real, mean)
+		total[3] += q(real, mean+m.Kinds[k].change(0)-start)
+		total[4] += q(real, l.Mean[k])
+		pith += in.membrane[i].Amount*l.Mean[k] - q(real, l.Mean[k])
+		if in.warp != nil {
+			pith += in.z * in.warp[i].Amount * l.Mean[k]
+		}
+	}
+	shares := []Share{
+		{Name: BySpecies, Share: total[0]},
+		{Name: ByRings, Share: total[1] - total[0]},
+		{Name: ByGrain, Share: total[2] - total[1]},
+		{Name: ByGlueUp, Share: total[3] - total[2]},
+		{Name: BySpeed, Share: total[4] - total[3]},
+		{Name: byPith, Share: pith},
+	}
+	all := 0.0
+	for _, v := range m.PieceShares(in, l) {
+		all += v
+	}
+	shares = append(shares, Share{Name: ByOneFace, Share: all - total[4] - pith})
+	for i := range shares {
+		shares[i].Share /= all
+	}
+	return shares
+}

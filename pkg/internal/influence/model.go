@@ -1,0 +1,280 @@
+package influence
+
+import (
+	"context"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// Model is a board prepared once: stiffness factorised, and for every kind of
+// piece the tractions that one per cent of moisture brings on every stretch of
+// every joint. Any season, exposure or what-if of moisture is then a sum.
+type Model struct {
+	Parts
+	Plate    *plate.Model
+	Mesh     *mesh.Mesh
+	Joints   []JointModel
+	Cache    *sparse.Cache
+	Adhesive adhesive.Class
+	Shift    [][]float64   // membrane displacement per kind, mm per % MC
+	Bend     [][]float64   // bending displacement per kind, per % MC/mm; nil without bending
+	Warp     [][]float64   // bending displacement per kind, per % MC: slanting and curved rings; nil where no piece has them
+	rims     [][]float64   // per kind, displacement of the rim [mm] for one % MC
+	warps    []plate.Curve // nil where nothing warps
+	curves   []plate.Curve // nil without bending
+	acrossX  bool          // the cup is told along x, not along y
+	patches  [][]patch     // squares of wood to judge, per piece
+}
+
+// JointModel is one joint ready for sums. The influence tables hold, for window
+// w and kind k at w*kinds+k, the mean traction per % MC (membrane) or per % MC
+// per mm (bending, MPa/mm).
+type JointModel struct {
+	Capacity joint.Capacity
+	Trace    *plate.Trace
+	Windows  []joint.Window
+	Membrane []plate.Traction
+	Bending  []plate.Traction
+	Warp     []plate.Traction // per % MC, MPa/mm; nil where nothing warps
+	a, b     int              // kinds of the two sides
+}
+
+// Prepare does the part of a check that does not depend on moisture: geometry,
+// stiffness and the influence of every kind of piece. Bending is left out when
+// the conditions ask for no exposures.
+func Prepare(ctx context.Context, b *layout.Board, c Conditions) (*Model, error) {
+	bending := !(len(c.Exposures) == 1 && c.Exposures[0] == NoExposures)
+	p, err := translate(b)
+	if err != nil {
+		return nil, err
+	}
+	m := &Model{Parts: *p, Cache: c.Cache}
+	if m.Cache == nil {
+		m.Cache = &sparse.Cache{}
+	}
+	if m.Adhesive, err = adhesive.Find(b.Glue); err != nil {
+		return nil, err
+	}
+	if m.Mesh, err = mesh.Build(b, mesh.Options{Refine: c.Refine}); err != nil {
+		return nil, err
+	}
+	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: bending, Workers: c.Workers, Cache: m.Cache, Bend: c.BendCache}); err != nil {
+		return nil, err
+	}
+	amounts := m.UnitAmounts()
+	if m.Shift, err = m.Plate.Respond(plate.Membrane, amounts); err != nil {
+		return nil, err
+	}
+	if bending {
+		if m.Bend, err = m.Plate.Respond(plate.Bending, amounts); err != nil {
+			return nil, err
+		}
+		if m.Plate.Warps() {
+			if m.Warp, err = m.Plate.Respond(plate.Warp, amounts); err != nil {
+				return nil, err
+			}
+		}
+	}
+	m.prepareShapes()
+	m.preparePatches()
+	m.Joints = make([]JointModel, len(b.Joints))
+	for j := range b.Joints {
+		m.prepareJoint(j, amounts)
+	}
+	return m, nil
+}
+
+// UnitAmounts gives, per kind, 1 % MC on its pieces and none elsewhere.
+func (m *Model) UnitAmounts() [][]float64 {
+	out := make([][]float64, len(m.Kinds))
+	for k := range m.Kinds {
+		out[k] = make([]float64, len(m.Board.Pieces))
+		for _, i := range m.Kinds[k].pieces {
+			out[k][i] = 1
+		}
+	}
+	return out
+}
+
+// Normal gives a joint's unit normal (A to B) and tangent (From to To),
+// dimensionless.
+func Normal(j *layout.Joint) (n, t [2]float64) {
+	t = [2]float64{(j.To[0] - j.From[0]) / j.Length, (j.To[1] - j.From[1]) / j.Length}
+	return [2]float64{t[1], -t[0]}, t
+}
+
+func (m *Model) prepareJoint(j int, amounts [][]float64) {
+	jt := &m.Board.Joints[j]
+	jm := &m.Joints[j]
+	n, t := Normal(jt)
+	mid := layout.XY{(jt.From[0] + jt.To[0]) / 2, (jt.From[1] + jt.To[1]) / 2}
+	sa, sb := m.Sides[jt.A], m.Sides[jt.B]
+	if m.Board.Pieces[jt.A].Pith != nil {
+		sa.Frame = m.Board.Pieces[jt.A].Frame(mid)
+	}
+	if m.Board.Pieces[jt.B].Pith != nil {
+		sb.Frame = m.Board.Pieces[jt.B].Frame(mid)
+	}
+	a, b := &m.Board.Pieces[jt.A], &m.Board.Pieces[jt.B]
+	jm.Capacity = joint.CapacityOf(sa, sb, n, t, m.Adhesive.GluedAt(a.Moisture, b.Moisture))
+	jm.a, jm.b = m.KindOf[jt.A], m.KindOf[jt.B]
+	jm.Trace = m.Plate.Trace(j)
+	jm.Windows = joint.Windows(jm.Trace.S, jm.Capacity.Length)
+	jm.Membrane = m.Means(plate.Membrane, jm, m.Shift, amounts)
+	if m.Bend != nil {
+		jm.Bending = m.Means(plate.Bending, jm, m.Bend, amounts)
+	}
+	if m.Warp != nil {
+		jm.Warp = m.Means(plate.Warp, jm, m.Warp, amounts)
+	}
+}
+
+// Means averages the tractions of every kind over every window, MPa per % MC, for
+// displacements x per kind and their amounts.
+func (m *Model) Means(mode plate.Mode, jm *JointModel, x, amounts [][]float64) []plate.Traction {
+	f := m.Plate.Forces(mode, jm.Trace, x, amounts)
+	out := make([]plate.Traction, len(jm.Windows)*len(m.Kinds))
+	for w := range jm.Windows {
+		for k := range f {
+			sum := &out[w*len(m.Kinds)+k]
+			for i, c := range jm.Windows[w].Weight {
+				sum.N += c * f[k][i].N
+				sum.T += c * f[k][i].T
+			}
+		}
+	}
+	return out
+}
+
+// Load is the moisture of every kind at one moment, relative to gluing.
+type Load struct {
+	Mean     []float64   // % MC per kind, mean over the thickness
+	Slope    []float64   // % MC per mm; nil when there is no bending
+	Strength []KindScale // per kind
+	wet      [2]float64  // h that water has stood on the bottom and on the top face
+}
+
+// KindScale is the strength at the present moisture over that at gluing.
+type KindScale struct{ Tension, Shear float64 }
+
+// Demand is the worst place of one joint at one moment.
+type Demand struct {
+	U      float64
+	N, T   float64 // MPa
+	How    joint.How
+	Part   joint.Part
+	Mode   string // how that part gives
+	Window int
+	Level  int     // −1 bottom face, 0 through or middle, 1 top face
+	Press  float64 // worst pressure on the joint over what crushes the wood
+}
+
+// Worst finds the worst stretch and level of a joint under a load: the middle,
+// and the outer layers as the bent board strains them. What the profile leaves
+// over beyond mean and gradient balances itself inside every piece, glued or
+// not; it is no joint's business but that of checking; see skins.
+func (m *Model) Worst(j int, l *Load) Demand {
+	jm := &m.Joints[j]
+	var best Demand
+	inner := jm.Capacity.At(m.Scale(jm, l, 0))
+	kinds := len(m.Kinds)
+	h := m.Board.Thickness / 2
+	for w := range jm.Windows {
+		var me, be plate.Traction
+		for k, f := range l.Mean {
+			me.N += f * jm.Membrane[w*kinds+k].N
+			me.T += f * jm.Membrane[w*kinds+k].T
+		}
+		bent := l.Slope != nil && jm.Bending != nil
+		if !bent && jm.Warp == nil {
+			jm.keep(&best, me.N, me.T, &inner, w, 0)
+			continue
+		}
+		if bent {
+			for k, f := range l.Slope {
+				be.N += f * jm.Bending[w*kinds+k].N
+				be.T += f * jm.Bending[w*kinds+k].T
+			}
+		}
+		if jm.Warp != nil {
+			for k, f := range l.Mean {
+				be.N += f * jm.Warp[w*kinds+k].N
+				be.T += f * jm.Warp[w*kinds+k].T
+			}
+		}
+		for level := -1; level <= 1; level++ {
+			z := float64(level) * (h - math.Min(jm.Capacity.Length, h)/2) // the outer layers are averaged like the stretch
+			n, t := me.N+z*be.N, me.T+z*be.T
+			lim := &inner
+			if level != 0 && l.wet[(level+1)/2] > 0 {
+				wet := jm.Capacity.At(m.Scale(jm, l, level))
+				lim = &wet
+			}
+			jm.keep(&best, n, t, lim, w, level)
+		}
+	}
+	return best
+}
+
+func (jm *JointModel) keep(best *Demand, n, t float64, lim *joint.Limits, w, level int) {
+	press := math.Max(best.Press, -n/jm.Capacity.Crush.Value)
+	if best.How == "" || lim.Square(n, t) > best.U*best.U {
+		j := lim.Judge(n, t)
+		*best = Demand{U: j.U, N: n, T: t, How: j.How, Part: j.Part, Mode: j.Mode, Window: w, Level: level}
+	}
+	best.Press = press
+}
+
+// Scale is what the moment does to a joint's strengths near the bottom face
+// (level −1), in the middle (0) or near the top face (1).
+func (m *Model) Scale(jm *JointModel, l *Load, level int) joint.Scale {
+	if l.Strength == nil {
+		return joint.Scale{}
+	}
+	a, b := l.Strength[jm.a], l.Strength[jm.b]
+	s := joint.Scale{TensionA: a.Tension, TensionB: b.Tension, ShearA: a.Shear, ShearB: b.Shear, Bond: 1}
+	if level != 0 {
+		s.Bond = m.Adhesive.Wet(l.wet[(level+1)/2])
+	}
+	return s
+}
+
+// Place gives the middle of a stretch of a joint on the board.
+func (m *Model) Place(j, window int) layout.XY {
+	jt := &m.Board.Joints[j]
+	w := &m.Joints[j].Windows[window]
+	s := (w.From + w.To) / 2 / jt.Length
+	return layout.XY{jt.From[0] + s*(jt.To[0]-jt.From[0]), jt.From[1] + s*(jt.To[1]-jt.From[1])}
+}
+
+// Strengths gives the scale of strengths when every kind is at its own moisture
+// [% MC].
+func (m *Model) Strengths(mc []float64) []KindScale {
+	out := make([]KindScale, len(m.Kinds))
+	for k := range m.Kinds {
+		kd := &m.Kinds[k]
+		now, then := kd.Species.Strength(mc[k]), kd.Species.Strength(kd.Start)
+		out[k] = KindScale{now.TensionT / then.TensionT, now.ShearRolling / then.ShearRolling}
+	}
+	return out
+}
+
+// Combine sums per-kind displacements, mm per % MC times % MC.
+func Combine(x [][]float64, f []float64) []float64 {
+	out := make([]float64, len(x[0]))
+	for k := range x {
+		if f[k] == 0 {
+			continue
+		}
+		for i, v := range x[k] {
+			out[i] += f[k] * v
+		}
+	}
+	return out
+}

@@ -1,0 +1,142 @@
+package influence
+
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// kind is a set of pieces that follow the air alike: one wood, fibres up or in
+// the face, one moisture at gluing.
+type kind struct {
+	Species *wood.Species
+	Up      bool
+	Start   float64 // % MC when glued
+	Name    string
+	pieces  []int
+	skin    skin
+}
+
+// change is the change of bound water [% MC] from gluing to a moisture: what the
+// wood swells by.
+func (k *kind) change(mc float64) float64 {
+	return k.Species.BoundWater(mc) - k.Species.BoundWater(k.Start)
+}
+
+// Parts is a board translated into woods, frames and kinds.
+type Parts struct {
+	Board  *layout.Board
+	Wood   []plate.Wood
+	Sides  []joint.Side // per piece, strength at the gluing moisture
+	unit   [][3]float64 // per piece: strain along L, R, T per % MC
+	Kinds  []kind
+	KindOf []int // per piece
+}
+
+// translate gives every piece its constants. It returns the faults of woods
+// that cannot be used.
+func translate(b *layout.Board) (*Parts, error) {
+	p := &Parts{Board: b,
+		Wood: make([]plate.Wood, len(b.Pieces)), Sides: make([]joint.Side, len(b.Pieces)),
+		unit: make([][3]float64, len(b.Pieces)), KindOf: make([]int, len(b.Pieces)),
+	}
+	type stockKey struct {
+		species string
+		mc      float64
+	}
+	type constants struct {
+		species  *wood.Species
+		elastic  wood.Elastic
+		strength wood.Strength
+		unit     [3]float64
+	}
+	known := map[stockKey]*constants{}
+	kinds := map[kindKey]int{}
+	for i := range b.Pieces {
+		pc := &b.Pieces[i]
+		k := stockKey{pc.Species, pc.Moisture}
+		c := known[k]
+		if c == nil {
+			s, err := wood.Find(pc.Species)
+			if err != nil {
+				return nil, err
+			}
+			c = &constants{species: s, strength: s.Strength(pc.Moisture)}
+			if c.elastic, err = s.Elastic(pc.Moisture); err != nil {
+				return nil, err
+			}
+			c.unit[0], c.unit[1], c.unit[2] = s.SwellingRate(pc.Moisture)
+			known[k] = c
+		}
+		p.unit[i] = c.unit
+		p.Wood[i] = orient(pc, c.elastic, c.unit, b.Thickness)
+		p.Sides[i] = joint.Side{Species: c.species, Frame: pc.Frame(pc.Centre), Strength: c.strength}
+		kk := kindKey{pc.Species, pc.Grain.Up, pc.Moisture}
+		n, ok := kinds[kk]
+		if !ok {
+			n = len(p.Kinds)
+			kinds[kk] = n
+			name := c.species.CommonName + ", end grain"
+			if !pc.Grain.Up {
+				name = c.species.CommonName + ", long grain"
+			}
+			p.Kinds = append(p.Kinds, kind{Species: c.species, Up: pc.Grain.Up, Start: pc.Moisture, Name: name})
+		}
+		p.Kinds[n].pieces = append(p.Kinds[n].pieces, i)
+		p.Kinds[n].skin.add(i, &p.Wood[i])
+		p.KindOf[i] = n
+	}
+	return p, nil
+}
+
+type kindKey struct {
+	species string
+	up      bool
+	mc      float64
+}
+
+// orient turns a wood's constants into board axes. Stiffness is that of the
+// mid-plane. Where rings curve through the thickness h [mm], free strains are
+// taken at the two heights ±h/√12 (Gauss points): their mean gives Unit and
+// Shear, their slope Bend.
+func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64, h float64) plate.Wood {
+	at := func(p layout.XY) plate.Wood {
+		f := pc.Frame(p)
+		w := plate.Wood{Q: e.PlaneStress(f), G: e.TransverseShear(f)}
+		if pc.Grain.Up || pc.Pith == nil {
+			w.Unit, w.Shear = wood.InPlane(unit[0], unit[1], unit[2], f), freeShear(unit, f)
+			return w
+		}
+		z := h / math.Sqrt(12)
+		for _, s := range [2]float64{-1, 1} {
+			f := pc.FrameAt(p, s*z)
+			in, shear := wood.InPlane(unit[0], unit[1], unit[2], f), freeShear(unit, f)
+			for k := range in {
+				w.Unit[k] += in[k] / 2
+				w.Bend[k] += s * in[k] / (2 * z)
+			}
+			for k := range shear {
+				w.Shear[k] += shear[k] / 2
+			}
+		}
+		return w
+	}
+	w := at(pc.Centre)
+	if pc.Pith != nil {
+		w.At = at
+	}
+	return w
+}
+
+// freeShear gives the transverse shear xz, yz (engineering) that free strains
+// along L, R, T bring: 2·Σ e·a_x·a_z and 2·Σ e·a_y·a_z over the three axes.
+func freeShear(unit [3]float64, f wood.Frame) (g [2]float64) {
+	for k, a := range [3][3]float64{f.L, f.R, f.T} {
+		g[0] += 2 * unit[k] * a[0] * a[2]
+		g[1] += 2 * unit[k] * a[1] * a[2]
+	}
+	return g
+}

@@ -1,0 +1,125 @@
+package influence
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/relax"
+)
+
+// DefaultHome is the climate of a board whose file names none.
+const DefaultHome = "continental-heated"
+
+// EndState is one uniform state before it is judged.
+type EndState struct {
+	Name, Text, When string
+	Room             *moisture.Room
+	slow             bool      // comes with the season: stress relaxes meanwhile
+	Moisture         []float64 // % MC per kind at the end
+}
+
+// ClimateOf gives the climate a board will live in.
+func ClimateOf(b *layout.Board, c Conditions) (moisture.Climate, error) {
+	name := c.Home
+	if name == "" && len(b.Home.Months) == 12 {
+		return moisture.FromMonths(b.Home.Months, "/home/months")
+	}
+	if name == "" {
+		name = b.Home.Name
+	}
+	if name == "" {
+		name = DefaultHome
+	}
+	return moisture.FindClimate(name)
+}
+
+// EndStates lists the uniform states to judge: the driest and the dampest month
+// of the climate, then the user's own.
+func (m *Model) EndStates(c Conditions) ([]EndState, error) {
+	home, err := ClimateOf(m.Board, c)
+	if err != nil {
+		return nil, err
+	}
+	year, name := home.Months, home.Name
+	var mc [12]float64
+	dry, damp := 0, 0
+	for i, r := range year {
+		if mc[i], err = moisture.EMC(r.Temperature, r.Humidity); err != nil {
+			return nil, err
+		}
+		if mc[i] < mc[dry] {
+			dry = i
+		}
+		if mc[i] > mc[damp] {
+			damp = i
+		}
+	}
+	var out []EndState
+	air := func(key, text, when string, r moisture.Room, mc float64) {
+		out = append(out, EndState{Name: key, Text: text, When: when, Room: &r, Moisture: m.same(mc)})
+	}
+	month := func(key, word string, i int) {
+		r := year[i]
+		n := time.Month(i + 1).String()
+		air(key, fmt.Sprintf("in balance with %s, the %s month (%s): %.0f %% humidity at %.0f °C", n, word, name, r.Humidity, r.Temperature), "once the board has settled in "+n, r, mc[i])
+		out[len(out)-1].slow = true
+	}
+	month("driest-month", "driest", dry)
+	month("dampest-month", "dampest", damp)
+	for _, a := range c.Air {
+		v, err := moisture.EMC(a.Temperature, a.Humidity)
+		if err != nil {
+			return nil, err
+		}
+		air(a.Name, fmt.Sprintf("in balance with %.0f %% humidity at %.0f °C", a.Humidity, a.Temperature), "once the board has settled there", a.Room, v)
+	}
+	for _, v := range c.Moistures {
+		out = append(out, EndState{Name: fmt.Sprintf("at-%g-percent", v), Text: fmt.Sprintf("every piece at %g %% moisture", v), When: fmt.Sprintf("with all wood at %g %%", v), Moisture: m.same(v)})
+	}
+	for _, d := range c.Shifts {
+		e := EndState{Name: fmt.Sprintf("shift-%+g", d), Text: fmt.Sprintf("every piece %+g %% from its moisture at gluing", d), When: fmt.Sprintf("after a change of %+g %% in all wood", d), Moisture: make([]float64, len(m.Kinds))}
+		for k := range m.Kinds {
+			e.Moisture[k] = m.Kinds[k].Start + d
+		}
+		out = append(out, e)
+	}
+	for i := range out {
+		for k, v := range out[i].Moisture {
+			if v < 0 || math.IsNaN(v) {
+				return nil, fmt.Errorf("check: state %s would bring %s to %g %% MC: allowed 0 and up", out[i].Name, m.Kinds[k].Name, v)
+			}
+		}
+	}
+	return out, nil
+}
+
+// same gives every kind the same moisture.
+func (m *Model) same(mc float64) []float64 {
+	out := make([]float64, len(m.Kinds))
+	for k := range out {
+		out[k] = mc
+	}
+	return out
+}
+
+// LoadOf is the load of a uniform state: as the wood swells, and as stress
+// remembers it. What comes with the seasons has relaxed by the factor of a
+// season; what the user asks for is taken as sudden.
+func (m *Model) LoadOf(e *EndState) (swelling, stress *Load) {
+	swelling = &Load{Mean: make([]float64, len(e.Moisture)), Strength: m.Strengths(e.Moisture)}
+	for k := range e.Moisture {
+		swelling.Mean[k] = m.Kinds[k].change(e.Moisture[k])
+	}
+	if !e.slow {
+		return swelling, swelling
+	}
+	f := relax.Factor(relax.Season(), relax.Typical)
+	stress = &Load{Mean: make([]float64, len(e.Moisture)), Strength: swelling.Strength}
+	for k := range stress.Mean {
+		stress.Mean[k] = f * swelling.Mean[k]
+	}
+	return swelling, stress
+}

@@ -1,0 +1,185 @@
+package influence
+
+import (
+	"context"
+	"math"
+	"sort"
+
+	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// Uniform is one uniform end state as a load on every piece, for searches that
+// work with influences of their own.
+type Uniform struct {
+	Name           string
+	Load           []float64 // % MC per piece from gluing, as stress remembers it (relaxed when it comes with the season)
+	Tension, Shear []float64 // per piece, strength at the end moisture over strength at gluing
+}
+
+// Uniforms lists the uniform end states of the conditions. Errors: those of an
+// unknown climate or an impossible moisture.
+func (m *Model) Uniforms(c Conditions) ([]Uniform, error) {
+	ends, err := m.EndStates(c)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Uniform, len(ends))
+	for s := range ends {
+		_, l := m.LoadOf(&ends[s])
+		u := Uniform{Name: ends[s].Name}
+		for _, k := range m.KindOf {
+			u.Load = append(u.Load, l.Mean[k])
+			u.Tension = append(u.Tension, l.Strength[k].Tension)
+			u.Shear = append(u.Shear, l.Strength[k].Shear)
+		}
+		out[s] = u
+	}
+	return out, nil
+}
+
+// UniformWorst is the worst of the uniform end states and nothing else.
+type UniformWorst struct {
+	Utilisation float64
+	State       string    // name of the end state
+	Joint       int       // index, −1 when wood away from any glue line is worst
+	Piece       int       // index, −1 when a joint is worst
+	Place       layout.XY // mm
+	OfJoints    float64   // worst of the joints alone
+	Elastic     float64   // with no relaxation
+	Joints      []float64 // worst utilisation of every joint
+	Pieces      []float64 // worst utilisation of the wood of every piece
+}
+
+// WorstUniform judges the uniform end states only: the quick figure of a
+// search. It equals the Utilisation of a Report under the same conditions
+// without exposures.
+func (m *Model) WorstUniform(ctx context.Context, c Conditions) (UniformWorst, error) {
+	w := UniformWorst{Joint: -1, Piece: -1, Joints: make([]float64, len(m.Joints)), Pieces: make([]float64, len(m.Board.Pieces))}
+	ends, err := m.EndStates(c)
+	if err != nil {
+		return w, err
+	}
+	for i := range ends {
+		if err := ctx.Err(); err != nil {
+			return w, err
+		}
+		v := m.judge(ends[i])
+		for j := range v.joints {
+			w.Joints[j] = math.Max(w.Joints[j], v.joints[j].U)
+			w.OfJoints = math.Max(w.OfJoints, v.joints[j].U)
+		}
+		for p, u := range v.inside {
+			w.Pieces[p] = math.Max(w.Pieces[p], u)
+		}
+		w.Elastic = math.Max(w.Elastic, v.Elastic)
+		if v.U <= w.Utilisation {
+			continue
+		}
+		w.Utilisation, w.State = v.U, v.Name
+		if v.Wood.U >= v.U {
+			w.Joint, w.Piece, w.Place = -1, v.Wood.Piece, v.Wood.At
+		} else {
+			w.Joint, w.Piece, w.Place = v.Worst, -1, m.Place(v.Worst, v.joints[v.Worst].Window)
+		}
+	}
+	return w, nil
+}
+
+// Glue gives a joint's trace and the stretches over which its traction is
+// averaged.
+func (m *Model) Glue(j int) (*plate.Trace, []joint.Window) {
+	return m.Joints[j].Trace, m.Joints[j].Windows
+}
+
+// Constants is what every piece of a board brings to a search: stiffness and
+// swelling in board axes, its side of a joint, and the uniform loads it meets.
+type Constants struct {
+	Wood     []plate.Wood
+	Sides    []joint.Side
+	Uniforms []Uniform
+	Bond     func(mcA, mcB float64) float64 // factor on the bond of wood glued at these % MC
+}
+
+// ConstantsOf works these out without meshing or solving anything. Errors:
+// those of woods that cannot be used, and of Uniforms.
+func ConstantsOf(b *layout.Board, c Conditions) (*Constants, error) {
+	p, err := translate(b)
+	if err != nil {
+		return nil, err
+	}
+	glue, err := adhesive.Find(b.Glue)
+	if err != nil {
+		return nil, err
+	}
+	out := &Constants{Wood: p.Wood, Sides: p.Sides, Bond: glue.GluedAt}
+	if out.Uniforms, err = (&Model{Parts: *p}).Uniforms(c); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// Patch is a square of wood over which stress is averaged: the weighted mean of
+// the stress of some elements.
+type Patch struct {
+	Elements []int32
+	Weight   []float64 // sum to 1
+}
+
+// Patches lists the squares at which the wood of a piece is judged; see inside.
+func (m *Model) Patches(piece int) []Patch {
+	out := make([]Patch, len(m.patches[piece]))
+	for k, p := range m.patches[piece] {
+		els := make([]int32, len(p.els))
+		for q, e := range p.els {
+			els[q] = m.Mesh.ByPiece[piece][e]
+		}
+		out[k] = Patch{els, p.weight}
+	}
+	return out
+}
+
+// even is the end state in which every kind is at its own moisture, 0 at least.
+func (m *Model) even(mc func(start float64) float64, slow bool) EndState {
+	e := EndState{slow: slow, Moisture: make([]float64, len(m.Kinds))}
+	for k := range m.Kinds {
+		e.Moisture[k] = math.Max(0, mc(m.Kinds[k].Start))
+	}
+	return e
+}
+
+// WorstEven is the worst utilisation with every piece at one moisture [% MC];
+// slow says that the change took a season, so that stress has relaxed.
+func (m *Model) WorstEven(mc float64, slow bool) float64 {
+	return m.judge(m.even(func(float64) float64 { return mc }, slow)).U
+}
+
+// WorstShift is the worst utilisation with every piece changed by d [% MC] from
+// its moisture at gluing.
+func (m *Model) WorstShift(d float64, slow bool) float64 {
+	return m.judge(m.even(func(start float64) float64 { return start + d }, slow)).U
+}
+
+// CrackShift is the energy check after a sudden change by d [% MC] of every
+// piece: of the worst few joints the one that has most energy to run.
+func (m *Model) CrackShift(d float64) (Crack, error) {
+	v := m.judge(m.even(func(start float64) float64 { return start + d }, false))
+	order := make([]int, len(v.joints))
+	for j := range order {
+		order[j] = j
+	}
+	sort.SliceStable(order, func(a, b int) bool { return v.joints[order[a]].U > v.joints[order[b]].U })
+	var most Crack
+	for _, j := range order[:min(len(order), fewestCracks)] {
+		c, err := m.crack(Moment{Joint: j, D: v.joints[j], Load: v.load})
+		if err != nil {
+			return most, err
+		}
+		if c.Ratio >= most.Ratio {
+			most = c
+		}
+	}
+	return most, nil
+}

@@ -1,0 +1,248 @@
+// Package sensitivity tells how much each weak input moves the worst utilisation
+// of a judged board.
+package sensitivity
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/internal/variation"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/relax"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// noFinish is the key of bare wood.
+const noFinish = "none"
+
+const (
+	LeastEffect = 0.005 // inputs that change the worst utilisation by less are not listed
+	mostWeighed = 12    // joints among which the worst is looked for anew when an input changes
+)
+
+// weighing holds the worst places of a report, to be judged again with an input
+// changed. Nothing is factorised again: loads and strengths are scaled.
+type weighing struct {
+	m      *influence.Model
+	c      influence.Conditions
+	joints []influence.Moment
+	kept   []influence.Kept
+	most   influence.Moment // the worst of all
+	wood   *influence.Load  // of the wood that governs, nil when a joint does
+	u      float64
+}
+
+// Input is one input that is estimated or from memory.
+type Input struct {
+	What   string
+	Status wood.Status
+	Source string
+	Effect float64 // relative change of the worst utilisation
+}
+
+// Inputs lists the weak inputs of a judged board, the most influential first,
+// and the range of the worst utilisation when each is off as far as its effect
+// says, all independent of each other. joints are the joints at their worst
+// moments, worst the worst of all, its joint −1 when wood governs.
+func Inputs(ctx context.Context, m *influence.Model, c influence.Conditions, joints []influence.Moment, worst influence.Moment) (found []Input, low, high float64, err error) {
+	g, err := newWeighing(m, c, joints, worst)
+	if err != nil {
+		return nil, 0, 0, err
+	}
+	down, up := 0.0, 0.0
+	add := func(what string, status wood.Status, source string, a, b float64) {
+		lo, hi := math.Min(a, b), math.Max(a, b)
+		if effect := (hi - lo) / 2 / g.u; effect >= LeastEffect {
+			found = append(found, Input{what, status, source, effect})
+			d, u := math.Max(0, g.u-lo), math.Max(0, hi-g.u)
+			down, up = down+d*d, up+u*u
+		}
+	}
+	g.woods(add)
+	g.length(add)
+	g.bond(add)
+	g.stiffness(add)
+	if err := g.surroundings(ctx, add); err != nil {
+		return nil, 0, 0, err
+	}
+	sort.SliceStable(found, func(a, b int) bool { return found[a].Effect > found[b].Effect })
+	// Tractions cannot turn round, however far off the inputs are.
+	return found, math.Max(0, g.u-math.Sqrt(down)), g.u + math.Sqrt(up), nil
+}
+
+// adder takes an input with the worst utilisation at both its ends.
+type adder func(what string, status wood.Status, source string, low, high float64)
+
+func newWeighing(m *influence.Model, c influence.Conditions, joints []influence.Moment, worst influence.Moment) (*weighing, error) {
+	g := &weighing{m: m, c: c, most: worst}
+	for _, at := range joints {
+		if at.Load != nil {
+			g.joints = append(g.joints, at)
+		}
+	}
+	sort.SliceStable(g.joints, func(a, b int) bool { return g.joints[a].D.U > g.joints[b].D.U })
+	g.joints = g.joints[:min(mostWeighed, len(g.joints))]
+	for _, at := range g.joints {
+		k, err := m.KeptAt(c, at.State, at.Hour)
+		if err != nil {
+			return nil, err
+		}
+		g.kept = append(g.kept, k)
+	}
+	if worst.Joint < 0 {
+		g.wood = worst.Load
+	}
+	g.u = g.worst(func(_ int, l *influence.Load) *influence.Load { return l })
+	return g, nil
+}
+
+// worst judges the worst places again; change gets the number of the joint among
+// those weighed, −1 for the wood.
+func (g *weighing) worst(change func(i int, l *influence.Load) *influence.Load) float64 {
+	u := 0.0
+	for i, at := range g.joints {
+		u = math.Max(u, g.m.Worst(at.Joint, change(i, at.Load)).U)
+	}
+	if g.wood != nil {
+		_, in := g.m.Inside(change(-1, g.wood))
+		u = math.Max(u, in.U)
+	}
+	return u
+}
+
+// both judges with a factor below and one above 1.
+func (g *weighing) both(low, high float64, change func(f float64, i int, l *influence.Load) *influence.Load) (a, b float64) {
+	a = g.worst(func(i int, l *influence.Load) *influence.Load { return change(low, i, l) })
+	return a, g.worst(func(i int, l *influence.Load) *influence.Load { return change(high, i, l) })
+}
+
+func Weak(s wood.Status) bool { return s == wood.Memory || s == wood.Estimated }
+
+// Span gives the factors at both ends of a value: its own range where it has
+// one, else a coefficient of variation.
+func Span(v wood.Value, cov float64) (low, high float64) {
+	if v.Lo > 0 && v.Hi > v.Lo && v.V > 0 {
+		return v.Lo / v.V, v.Hi / v.V
+	}
+	return 1 - cov, 1 + cov
+}
+
+// surroundings weighs climate, relaxation and finish.
+func (g *weighing) surroundings(ctx context.Context, add adder) error {
+	m := g.m
+	home, err := influence.ClimateOf(m.Board, g.c)
+	if err != nil {
+		return err
+	}
+	of := func(i int) influence.Kept {
+		if i < 0 {
+			return g.woodKept()
+		}
+		return g.kept[i]
+	}
+	if Weak(home.Status) {
+		from := ""
+		if len(home.Sources) > 0 {
+			from = home.Sources[len(home.Sources)-1]
+		}
+		a, b := g.both(-variation.Air, variation.Air, func(f float64, i int, l *influence.Load) *influence.Load {
+			out := *l
+			out.Mean = slices.Clone(l.Mean)
+			for k := range out.Mean {
+				out.Mean[k] += f * of(i).Air
+			}
+			return &out
+		})
+		add(fmt.Sprintf("climate “%s”, by %g %% moisture of the wood", home.Name, variation.Air), home.Status, from, a, b)
+	}
+	ratio := func(v relax.Variant, i int) float64 {
+		hour := g.most.Hour
+		if i >= 0 {
+			hour = g.joints[i].Hour
+		}
+		switch {
+		case hour == 0 && of(i).Glued == 1, of(i) == influence.Kept{}:
+			return 1 // sudden: no time to relax
+		case hour == 0:
+			hour = relax.Season()
+		}
+		return relax.Factor(hour, v) / relax.Factor(hour, relax.Typical)
+	}
+	all := func(int) bool { return true }
+	at := func(v relax.Variant) float64 {
+		return g.worst(func(i int, l *influence.Load) *influence.Load { return moved(l, all, ratio(v, i)) })
+	}
+	add("how far stress relaxes across the grain", wood.Estimated, "TANRAD-EST", at(relax.Low), at(relax.High))
+	return g.finish(ctx, add)
+}
+
+func (g *weighing) woodKept() influence.Kept {
+	k, err := g.m.KeptAt(g.c, g.most.State, g.most.Hour)
+	if err != nil {
+		return influence.Kept{}
+	}
+	return k
+}
+
+// finish weighs the finish when an exposure governs: the published figures are
+// for side grain, so on end grain it may do anything between nothing and what
+// is taken. The exposure is followed again with bare wood.
+func (g *weighing) finish(ctx context.Context, add adder) error {
+	m := g.m
+	key := m.Board.Finish
+	if key == "" || key == noFinish || g.wood != nil || len(g.joints) == 0 || g.c.NoChance {
+		return nil
+	}
+	f, err := moisture.FindFinish(key)
+	if err != nil {
+		return err
+	}
+	bare, err := g.bareWorst(ctx, g.most.State)
+	if err != nil || bare == 0 {
+		return err
+	}
+	// Half way to bare wood, either way.
+	d := math.Abs(bare-g.u) / 2
+	add("finish “"+f.Name+"” on end grain: measured on side grain only; half the difference to bare wood", wood.Estimated, f.Source, math.Max(0, g.u-d), g.u+d)
+	return nil
+}
+
+// bareWorst follows one exposure again with no finish and judges the worst
+// joints through it; 0 when there is no exposure of that name.
+func (g *weighing) bareWorst(ctx context.Context, state string) (float64, error) {
+	m := g.m
+	events, err := m.Events(g.c)
+	if err != nil {
+		return 0, err
+	}
+	at := slices.IndexFunc(events, func(e moisture.Event) bool { return e.Name == state })
+	if at < 0 {
+		return 0, nil
+	}
+	in, err := m.Setting(g.c)
+	if err != nil {
+		return 0, err
+	}
+	other, board := *m, *m.Board
+	board.Finish = noFinish
+	other.Board = &board
+	co, err := other.Follow(ctx, events[at], in)
+	if err != nil {
+		return 0, err
+	}
+	u, mc := 0.0, make([]float64, len(m.Kinds))
+	for i := range co.Times {
+		for k := range mc {
+			mc[k] = co.Mean[k][i]
+		}
+		l := m.At(co.Stress, i, m.Strengths(mc))
+		for _, j := range g.joints {
+			u = math.Max(u, m.Worst(j.Joint, l).U)
+		}
+	}
+	return u, nil
+}

@@ -1,0 +1,186 @@
+package sensitivity
+
+import (
+	"slices"
+	"sort"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/internal/variation"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// bondSpread is half the range of the factors that stand for gluing classes, ours.
+const bondSpread = 0.1
+
+// woods weighs shrinkage and strength of every wood.
+func (g *weighing) woods(add adder) {
+	m := g.m
+	seen := map[string]bool{}
+	for k := range m.Kinds {
+		sp := m.Kinds[k].Species
+		if seen[sp.ID] {
+			continue
+		}
+		seen[sp.ID] = true
+		name := strings.ToLower(sp.CommonName)
+		of := func(up, long bool) func(q int) bool {
+			return func(q int) bool {
+				kd := &m.Kinds[q]
+				return kd.Species == sp && (kd.Up && up || !kd.Up && long)
+			}
+		}
+		if v := Weaker(sp.ShrinkR, sp.ShrinkT); Weak(v.Status) {
+			low, high := Span(v, variation.Published()["shrinkage"])
+			a, b := g.both(low, high, func(f float64, _ int, l *influence.Load) *influence.Load { return moved(l, of(true, true), f) })
+			add("shrinkage of "+name, v.Status, v.Source, a, b)
+		}
+		base := sp.Strength(12).Values
+		for _, s := range []struct {
+			property, what string
+			up, long       bool
+			shear          bool
+		}{
+			{"tension_perp", "tension across the grain of ", true, true, false},
+			{"rolling_shear", "rolling shear of ", true, false, true},
+			{"shear_parallel", "shear along the grain of ", false, true, true},
+		} {
+			v := base[s.property]
+			if !Weak(v.Status) {
+				continue
+			}
+			cov := variation.Published()["tension_perp"]
+			if s.shear {
+				cov = variation.Published()["shear_parallel"]
+			}
+			low, high := Span(v, cov)
+			a, b := g.both(low, high, func(f float64, _ int, l *influence.Load) *influence.Load {
+				return stronger(l, of(s.up, s.long), s.shear, f, len(m.Kinds))
+			})
+			add(s.what+name, v.Status, v.Source, a, b)
+		}
+	}
+}
+
+func Weaker(a, b wood.Value) wood.Value {
+	if Weak(b.Status) && !(a.Status == wood.Estimated) {
+		return b
+	}
+	return a
+}
+
+// moved is a load with the movement of some kinds scaled.
+func moved(l *influence.Load, which func(k int) bool, f float64) *influence.Load {
+	out := *l
+	out.Mean, out.Slope = slices.Clone(l.Mean), slices.Clone(l.Slope)
+	for k := range out.Mean {
+		if which(k) {
+			out.Mean[k] *= f
+			if out.Slope != nil {
+				out.Slope[k] *= f
+			}
+		}
+	}
+	return &out
+}
+
+// stronger is a load under which some kinds have another strength.
+func stronger(l *influence.Load, which func(k int) bool, shear bool, f float64, kinds int) *influence.Load {
+	out := *l
+	out.Strength = slices.Clone(l.Strength)
+	if out.Strength == nil {
+		out.Strength = make([]influence.KindScale, kinds)
+		for k := range out.Strength {
+			out.Strength[k] = influence.KindScale{Tension: 1, Shear: 1}
+		}
+	}
+	for k := range out.Strength {
+		switch {
+		case !which(k):
+		case shear:
+			out.Strength[k].Shear *= f
+		default:
+			out.Strength[k].Tension *= f
+		}
+	}
+	return &out
+}
+
+// length weighs the averaging length of the worst joint: its tractions are
+// averaged anew over shorter and longer stretches.
+func (g *weighing) length(add adder) {
+	if g.wood != nil || len(g.joints) == 0 {
+		return
+	}
+	d := joint.AveragingLength()
+	add("length over which stress is averaged", d.Status, d.Source, averagedOver(g.m, g.joints[0], d.Lo), averagedOver(g.m, g.joints[0], d.Hi))
+}
+
+// averagedOver judges one joint with another averaging length, mm.
+func averagedOver(m *influence.Model, at influence.Moment, d float64) float64 {
+	other := *m
+	other.Joints = slices.Clone(m.Joints)
+	jm := &other.Joints[at.Joint]
+	jm.Capacity.Length = d
+	jm.Windows = joint.Windows(jm.Trace.S, d)
+	amounts := m.UnitAmounts()
+	jm.Membrane = m.Means(plate.Membrane, jm, m.Shift, amounts)
+	if m.Bend != nil {
+		jm.Bending = m.Means(plate.Bending, jm, m.Bend, amounts)
+	}
+	if m.Warp != nil {
+		jm.Warp = m.Means(plate.Warp, jm, m.Warp, amounts)
+	}
+	return other.Worst(at.Joint, at.Load).U
+}
+
+// bond weighs the glue line where it gives before the wood: what the gluing
+// class of a wood costs has no printed figure (see joint.GluingFactor), nor what
+// water leaves of most glues.
+func (g *weighing) bond(add adder) {
+	if g.wood != nil || len(g.joints) == 0 || g.joints[0].D.Part != joint.Bond {
+		return
+	}
+	m := g.m
+	at := g.joints[0]
+	other := *m
+	of := func(f float64) float64 {
+		other.Joints = slices.Clone(m.Joints)
+		other.Joints[at.Joint].Capacity.Weaken(f)
+		return other.Worst(at.Joint, at.Load).U
+	}
+	add("strength of the bond: gluing class of the woods, "+strings.ToLower(m.Adhesive.Name)+", common practice", wood.Estimated, "TANRAD-EST", of(1-bondSpread), of(1+bondSpread))
+}
+
+// stiffness weighs the moduli across the grain. If all are off by one factor,
+// so is every traction; that is what is said. One wood alone does less.
+func (g *weighing) stiffness(add adder) {
+	m := g.m
+	var names []string
+	status, from := wood.Status(""), ""
+	for k := range m.Kinds {
+		kd := &m.Kinds[k]
+		e, err := kd.Species.Elastic(kd.Start)
+		if err != nil {
+			continue
+		}
+		for _, c := range [3]string{"ER", "ET", "GRT"} {
+			if Weak(e.Status[c]) {
+				if n := strings.ToLower(kd.Species.CommonName); !slices.Contains(names, n) {
+					names = append(names, n)
+				}
+				if status != wood.Estimated {
+					status, from = e.Status[c], e.Source[c]
+				}
+			}
+		}
+	}
+	if len(names) == 0 {
+		return
+	}
+	sort.Strings(names)
+	f := variation.Published()["moe"]
+	add("stiffness across the grain (E_R, E_T, G_RT) of "+strings.Join(names, ", ")+"; stress follows it in proportion when all woods are off alike, less when one is", status, from, g.u*(1-f), g.u*(1+f))
+}
