@@ -58,7 +58,7 @@ type Scale struct{ TensionA, TensionB, ShearA, ShearB, Bond float64 }
 // plane. glue is a factor on the bond (1 for a sound bond).
 func CapacityOf(a, b Side, n, t [2]float64, glue float64) Capacity {
 	c := Capacity{
-		parts: [4]part{woodPart(&a, WoodA, n, t), bondPart(&a, n, t, glue), bondPart(&b, n, t, glue), woodPart(&b, WoodB, n, t)},
+		parts: [4]part{woodPart(&a, WoodA, n, t), bondPart(&a, n, glue), bondPart(&b, n, glue), woodPart(&b, WoodB, n, t)},
 		Crush: Limit{a.Strength.CompressionPerp, WoodA, "compression across the grain"},
 	}
 	if b.Strength.CompressionPerp < c.Crush.Value {
@@ -83,17 +83,14 @@ func woodPart(s *Side, at Part, n, t [2]float64) part {
 //	f(φ) = f_end·f_side/(f_end·sin²φ + f_side·cos²φ),                          (5)
 //
 // all less by the gluing class of the wood.
-func bondPart(s *Side, n, t [2]float64, glue float64) part {
-	end, side, sin := 0.0, 0.0, 1.0
-	if upright(&s.Frame) {
-		side = across(s, n)
-	} else {
-		c, _, nc, _, _ := slant(&s.Frame, n, t)
-		side, sin = across(s, c), nc
+func bondPart(s *Side, n [2]float64, glue float64) part {
+	side, sin := n, 1.0
+	if !upright(&s.Frame) {
+		side = sideways(&s.Frame)
+		sin = side[0]*n[0] + side[1]*n[1]
 	}
-	end = figures()["end-grain-tension"].V * s.Strength.TensionLong
 	hold := glue * GluingFactor(s.Species.Bonding)
-	ft := hold * between(end, side, sin)
+	ft := hold * between(figures()["end-grain-tension"].V*s.Strength.TensionLong, across(s, side), sin)
 	fv := hold * between(figures()["end-grain-shear"].V*s.Strength.ShearLong, s.Strength.ShearLong, sin)
 	return part{Law{Open: [2]float64{1 / ft, 0}, Slide: [2]float64{0, 1 / fv}}, Bond, [2]string{"bond in tension", "bond in shear"}}
 }

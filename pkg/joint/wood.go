@@ -28,12 +28,8 @@ const (
 	alongShear   = "shear along the grain"
 )
 
-// slant gives the parts of a normal and its tangent along the fibres that lie in
-// the face, and square to them along c.
-func slant(f *wood.Frame, n, t [2]float64) (c [2]float64, nl, nc, tl, tc float64) {
-	c = [2]float64{-f.L[1], f.L[0]}
-	return c, dot(&f.L, n), c[0]*n[0] + c[1]*n[1], dot(&f.L, t), c[0]*t[0] + c[1]*t[1]
-}
+// sideways is the direction of the face square to fibres that lie in it.
+func sideways(f *wood.Frame) [2]float64 { return [2]float64{-f.L[1], f.L[0]} }
 
 // woodLaw is the law of the wood beside a plane with unit normal n and tangent t.
 //
@@ -52,7 +48,9 @@ func woodLaw(s *Side, n, t [2]float64) (Law, string) {
 	if upright(&s.Frame) {
 		return Law{Open: [2]float64{1 / across(s, n), 0}, Slide: [2]float64{0, 1 / s.Strength.ShearRolling}}, rollingShear
 	}
-	c, nl, nc, tl, tc := slant(&s.Frame, n, t)
+	c := sideways(&s.Frame)
+	nl, tl := dot(&s.Frame.L, n), dot(&s.Frame.L, t)
+	nc, tc := c[0]*n[0]+c[1]*n[1], c[0]*t[0]+c[1]*t[1]
 	ft, fv := across(s, c), s.Strength.ShearLong
 	return Law{Open: [2]float64{nc * nc / ft, 2 * nc * tc / ft}, Slide: [2]float64{nl * nc / fv, (nl*tc + tl*nc) / fv}}, alongShear
 }
@@ -64,13 +62,11 @@ type Plane struct {
 	Mode [2]string  // what opening and sliding on it are called
 }
 
-// directions is how many planes are tried between the ray plane and the next.
-const directions = 12
-
-// Planes are the planes on which a wood splits. Standing fibres: twelve, 15°
-// apart, beginning with the normal along R (a crack along the rings) and with the
-// normal along T (a crack along a ray) among them, so that they turn with the
-// wood and not with the drawing. Fibres in the face: the plane along them.
+// Planes are the planes on which a wood splits: with standing fibres first the
+// one along the rings, normal R, then the one along the rays, normal T; with fibres
+// in the face the one along them. They turn with the wood and not with the drawing,
+// and a bar pulled along R or T parts at its strength: slanting planes would part it
+// sooner, by shear, than it was tested to.
 func Planes(s Side) []Plane {
 	f := &s.Frame
 	plane := func(n [2]float64) Plane {
@@ -80,14 +76,9 @@ func Planes(s Side) []Plane {
 		return p
 	}
 	if !upright(f) {
-		return []Plane{plane([2]float64{-f.L[1], f.L[0]})}
+		return []Plane{plane(sideways(f))}
 	}
-	out := make([]Plane, directions)
-	for i := range out {
-		sin, cos := math.Sincos(float64(i) * math.Pi / directions)
-		out[i] = plane([2]float64{cos*f.R[0] + sin*f.T[0], cos*f.R[1] + sin*f.T[1]})
-	}
-	return out
+	return []Plane{plane([2]float64{f.R[0], f.R[1]}), plane([2]float64{f.T[0], f.T[1]})}
 }
 
 // Traction gives the normal and tangential traction [MPa] on the plane of a
