@@ -73,27 +73,37 @@ func Find(key string) (Class, error) {
 	return Class{}, fault.Fault{Rule: fault.UnknownName, Detail: fmt.Sprintf("no glue is called %q", key), Found: key, Allowed: strings.Join(keys, ", "), Nearest: fault.Nearest(key, keys, 3)}
 }
 
-// classTest is how long the standard keeps specimens in water, h.
-const classTest = 96
+// judgement looks a figure of data/adhesive_judgements.csv up.
+func judgement(key string) float64 { return judgements()[key] }
+
+var judgements = sync.OnceValue(func() map[string]float64 {
+	rows, err := data.Read(data.Files, "adhesive_judgements.csv", "key", "value", "unit", "source", "status")
+	if err != nil {
+		panic("adhesive: " + err.Error()) // the table is part of the program and tested with it
+	}
+	out := make(map[string]float64, len(rows))
+	for _, r := range rows {
+		if out[r.Get("key")], err = r.Float("value"); err != nil {
+			panic("adhesive: " + err.Error())
+		}
+	}
+	return out
+})
 
 // Wet gives the factor on the bond after some hours [h] of water on the face
 // nearby: it falls in a straight line to the class's share at four days, the
 // time of the standard's own test, and stays there. A straight line is common
 // practice, no source.
 func (a *Class) Wet(hours float64) float64 {
-	return 1 - (1-a.WetOverDry)*math.Min(1, math.Max(0, hours)/classTest)
+	return 1 - (1-a.WetOverDry)*math.Min(1, math.Max(0, hours)/judgement("water-test"))
 }
-
-// outsideWindow is the share of strength assumed for a bond glued outside its
-// moisture window (common practice, no source).
-const outsideWindow = 0.8
 
 // GluedAt gives the factor on the bond for wood glued at the two moistures
 // [% MC]: 1 inside the class's window, 0.8 outside.
 func (a *Class) GluedAt(mcA, mcB float64) float64 {
 	for _, mc := range [2]float64{mcA, mcB} {
 		if mc < a.MCLow || mc > a.MCHigh {
-			return outsideWindow
+			return judgement("outside-window")
 		}
 	}
 	return 1

@@ -174,8 +174,8 @@ func (l *Limits) Square(n, t float64) float64 {
 // Judge gives the utilisation of the joint under a traction [MPa], the largest
 // of its parts' own, with its slopes.
 func (l *Limits) Judge(n, t float64) Judgement {
-	best, worst := 0, l.parts[0].law.Square(n, t)
-	for i := 1; i < l.n; i++ {
+	best, worst := 0, 0.0
+	for i := range l.parts[:l.n] {
 		if q := l.parts[i].law.Square(n, t); q > worst*(1+alike) {
 			best, worst = i, q
 		}

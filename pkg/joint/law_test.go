@@ -98,6 +98,44 @@ func TestPartsAreNotMixed(t *testing.T) {
 	assert.Equal(t, Slides, j.How)
 }
 
+// Of two parts that a traction asks the same of, to nine digits, the first in the
+// order A, bond, B is named, so that round-off does not choose the words.
+func TestTiesAreNamedInOrder(t *testing.T) {
+	n, tan := facing(0)
+	a, b := made(wood.EndGrain(0)), made(wood.EndGrain(90)) // A 8 and B 5 MPa in tension
+	a.Strength.ShearRolling = 3
+	l := limitsOf(a, b, n, tan)
+	// (N/8)² + (T/3)² = (N/5)² + (T/4)² at T = 1
+	N := math.Sqrt((1.0/9 - 1.0/16) / (1.0/25 - 1.0/64))
+	require.Equal(t, WoodA, l.Judge(N*0.999, 1).Part)
+	require.Equal(t, WoodB, l.Judge(N*1.001, 1).Part)
+	assert.Equal(t, WoodA, l.Judge(N*(1+1e-10), 1).Part, "B by a hair")
+	assert.Equal(t, WoodA, l.Judge(N*(1-1e-10), 1).Part)
+	assert.Equal(t, WoodA, l.Judge(0, 0).Part)
+}
+
+// A part whose shear is counted the other way round is still the weaker one.
+func TestSenseOfShearHidesNoPart(t *testing.T) {
+	n, tan := facing(0)
+	a, b := made(wood.LongGrain(270, 0)), made(wood.EndGrain(90))
+	b.Strength.ShearRolling = 20
+	for _, sides := range [2][2]Side{{a, b}, {b, a}} {
+		c := CapacityOf(sides[0], sides[1], n, tan, 10)
+		l := c.At(Scale{})
+		assert.InDelta(t, 1.0/16, l.Judge(0, 1).U, 1e-12)
+		assert.InDelta(t, 1.0/16, l.Judge(0, -1).U, 1e-12)
+	}
+}
+
+// Fibres that stand with their other end up are as any.
+func TestFibresEitherEndUp(t *testing.T) {
+	n, tan := facing(0)
+	f := wood.EndGrain(20)
+	f.L[2] = -1
+	l, m := limitsOf(made(f), made(f), n, tan), limitsOf(made(wood.EndGrain(20)), made(wood.EndGrain(20)), n, tan)
+	assert.Equal(t, m.Judge(2, 1), l.Judge(2, 1))
+}
+
 // stress is the tensor N·nn + T·(nt + tn).
 func stress(n, t [2]float64, N, T float64) (s [2][2]float64) {
 	for r := range s {
@@ -201,7 +239,10 @@ func TestScarfsComeOut(t *testing.T) {
 // grain, for every wood (a slope of 5.8° bore 0.93 MPa where 5.7° bore 4.29).
 func TestTensionFallsEvenlyWithTheSlopeOfFibres(t *testing.T) {
 	n, tan := facing(0)
-	for _, w := range wood.All() {
+	for i, w := range wood.All() {
+		if testing.Short() && i%20 != 0 {
+			continue
+		}
 		st := w.Strength(10)
 		before := math.Inf(1)
 		var hi, lo float64
@@ -256,7 +297,7 @@ func random(rng *rand.Rand) (a, b Side, n, t [2]float64) {
 func TestJointIsItsWeakestPart(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	hidden := 0
-	for range 3000 {
+	for range 1500 {
 		a, b, n, tan := random(rng)
 		c := CapacityOf(a, b, n, tan, 0.5+rng.Float64())
 		s := Scale{0.5 + rng.Float64(), 0.5 + rng.Float64(), 0.5 + rng.Float64(), 0.5 + rng.Float64(), 0.2 + rng.Float64()}
@@ -283,14 +324,14 @@ func TestJointIsItsWeakestPart(t *testing.T) {
 		assert.InDelta(t, 1, l.Judge(ten.Value, 0).U, 1e-9)
 		assert.InDelta(t, 1, math.Max(l.Judge(0, sh.Value).U, l.Judge(0, -sh.Value).U), 1e-9)
 	}
-	assert.Greater(t, hidden, 3000, "parts that cannot decide are left out")
+	assert.Greater(t, hidden, 1500, "parts that cannot decide are left out")
 }
 
 // The same joint seen from the other side, turned on the table, and in a mirror.
 func TestJointKnowsNoPage(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	turn := func(v [3]float64, s, c float64) [3]float64 { return [3]float64{c*v[0] - s*v[1], s*v[0] + c*v[1], v[2]} }
-	for range 1000 {
+	for range 500 {
 		a, b, n, tan := random(rng)
 		N, T := 3*rng.NormFloat64(), 3*rng.NormFloat64()
 		l := limitsOf(a, b, n, tan)
@@ -317,7 +358,7 @@ func TestJointKnowsNoPage(t *testing.T) {
 func TestStrongerIsNeverWorse(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 6))
 	moved := 0
-	for range 2000 {
+	for range 500 {
 		a, b, n, tan := random(rng)
 		N, T := 3*rng.NormFloat64(), 3*rng.NormFloat64()
 		glue := 0.5 + rng.Float64()
@@ -339,7 +380,7 @@ func TestStrongerIsNeverWorse(t *testing.T) {
 			*v = keep
 		}
 	}
-	assert.Greater(t, moved, 1500, "some strength decides")
+	assert.Greater(t, moved, 375, "some strength decides")
 }
 
 // Slopes against differences, at points picked to be ugly: where a joint is hardly
@@ -347,7 +388,7 @@ func TestStrongerIsNeverWorse(t *testing.T) {
 func TestSlopes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
 	const h = 1e-6
-	for k := range 3000 {
+	for k := range 1000 {
 		a, b, n, tan := random(rng)
 		c := CapacityOf(a, b, n, tan, 1)
 		l := c.At(Scale{})

@@ -47,7 +47,8 @@ func Windows(nodes []float64, d float64) []Window {
 // shares gives ∫ φ_i ds over the stretch, divided by its length.
 func shares(nodes []float64, from, to float64) []float64 {
 	c := make([]float64, len(nodes))
-	for i := 0; i+2 < len(nodes); i += 2 {
+	for side := range len(nodes) / 2 {
+		i := 2 * side
 		h := nodes[i+2] - nodes[i]
 		a, b := (math.Max(nodes[i], from)-nodes[i])/h, (math.Min(nodes[i+2], to)-nodes[i])/h
 		if b <= a {

@@ -1,6 +1,7 @@
 package joint
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -68,4 +69,52 @@ func TestWholeJointKeepsTheTotal(t *testing.T) {
 		total += f[i]
 	}
 	assert.InDelta(t, total/3, sum, 1e-12)
+}
+
+// How the windows lie: one at each end, the others between them with even steps of
+// at most half their length; one over all where the joint is shorter than they are.
+func TestWhereWindowsLie(t *testing.T) {
+	for _, c := range []struct {
+		length, d float64
+		from      []float64
+	}{
+		{10, 4, []float64{0, 2, 4, 6}},
+		{10, 5, []float64{0, 2.5, 5}},
+		{6, 5, []float64{0, 1}},
+		{5, 5, []float64{0}},
+		{3, 5, []float64{0}},
+		{10.1, 4, []float64{0, 6.1 / 4, 6.1 / 2, 6.1 * 3 / 4, 6.1}},
+	} {
+		ws := Windows(nodesOf(0, c.length/3, c.length), c.d)
+		var from []float64
+		for _, w := range ws {
+			from = append(from, w.From)
+			assert.InDelta(t, math.Min(c.d, c.length), w.To-w.From, 1e-12)
+		}
+		assert.InDeltaSlice(t, c.from, from, 1e-12, "%g mm over %g", c.d, c.length)
+	}
+}
+
+// The share of every node against its integral by quadrature: the shape functions
+// integrated over the stretch, over its length.
+func TestSharesAreIntegralsOfTheShapes(t *testing.T) {
+	nodes := nodesOf(0, 2.3, 7.1, 19)
+	for _, c := range [][2]float64{{0, 19}, {0.7, 1.9}, {1.1, 5}, {2.3, 7.1}, {3, 18.5}} {
+		from, to := c[0], c[1]
+		inside := make([]float64, len(nodes))
+		const steps = 200000
+		for k := range steps {
+			s := from + (to-from)*(float64(k)+0.5)/steps
+			for i := 0; i+2 < len(nodes); i += 2 {
+				if s < nodes[i] || s >= nodes[i+2] {
+					continue
+				}
+				x := (s - nodes[i]) / (nodes[i+2] - nodes[i])
+				inside[i] += (1 - x) * (1 - 2*x) / steps
+				inside[i+1] += 4 * x * (1 - x) / steps
+				inside[i+2] += x * (2*x - 1) / steps
+			}
+		}
+		assert.InDeltaSlice(t, inside, shares(nodes, from, to), 2e-5, "%v", c)
+	}
 }

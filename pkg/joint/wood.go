@@ -8,7 +8,7 @@ import (
 
 // upright tells that fibres stand out of the face; else they lie in it, as
 // package layout knows no other.
-func upright(f *wood.Frame) bool { return math.Abs(f.L[2]) > math.Sqrt2/2 }
+func upright(f *wood.Frame) bool { return f.L[2] != 0 }
 
 // across is the tension strength across the grain [MPa] along a unit vector of
 // the board's plane that is square to the fibres: Hankinson's form between R and T,
