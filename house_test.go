@@ -44,7 +44,7 @@ var maySee = map[string]string{
 	"pkg/internal/risk":        "pkg/internal/influence pkg/internal/plate pkg/internal/reliability pkg/internal/variation pkg/joint pkg/wood",
 	"pkg/internal/sensitivity": "pkg/internal/influence pkg/internal/plate pkg/internal/variation pkg/joint pkg/moisture pkg/relax pkg/wood",
 	"pkg/internal/influence":   "pkg/adhesive pkg/fault pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/joint pkg/layout pkg/moisture pkg/relax pkg/verdict pkg/wood",
-	"pkg/check":                "pkg/internal/influence pkg/internal/picture pkg/internal/risk pkg/internal/sensitivity pkg/internal/variation pkg/joint pkg/layout pkg/moisture pkg/verdict",
+	"pkg/check":                "pkg/internal/influence pkg/internal/picture pkg/internal/risk pkg/internal/sensitivity pkg/internal/variation pkg/joint pkg/layout pkg/moisture pkg/relax pkg/verdict",
 	"pkg/arrange":              "pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/joint pkg/layout pkg/wood",
 	"pkg/advice":               "pkg/arrange pkg/check pkg/internal/edit pkg/internal/influence pkg/internal/sparse pkg/layout pkg/moisture pkg/wood",
 	"pkg/window":               "pkg/arrange pkg/check pkg/internal/edit pkg/internal/influence pkg/internal/sparse pkg/layout pkg/moisture pkg/relax pkg/verdict",

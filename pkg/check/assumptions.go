@@ -5,15 +5,20 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/variation"
+	"github.com/tanrad/tanrad/pkg/relax"
 )
+
+// slowly is how stress relaxes, in figures of the function itself.
+var slowly = fmt.Sprintf("Slow stress relaxes by one function for all woods: of a change held for a season %.0f %% is left, of one that came evenly over the season %.0f %%, of a year at home what its own course leaves; sudden changes are taken whole.",
+	100*relax.Factor(relax.Season(), relax.Typical), 100*relax.Seasonal(relax.Typical))
 
 // assumed is taken for granted in every answer.
 var assumed = []string{
 	"The board is a flat plate of one thickness, every piece alike through it; glue lines are thin, stiff and without gaps.",
-	"Wood answers in proportion to strain (linear, orthotropic, clear wood) with one set of constants a wood, at the moisture it was glued at; its stiffness does not change while it moves.",
+	"Wood answers in proportion to strain (linear, orthotropic, clear wood) with one set of constants a wood, at the moisture it was glued at; that wood stiffens as it dries and softens as it swells is one factor on the stress of the whole board, by the tabulated trend at the mean moisture on the way.",
 	"Size changes in a straight line with moisture below fibre saturation, by the published mean shrinkage of the wood.",
 	"One curve of equilibrium moisture serves all woods, wetting and drying alike.",
-	"Slow stress relaxes by one function for all woods, with half left after a season; sudden changes are taken whole.",
+	slowly,
 	"A joint gives at a mean stress over the length in which the wood itself evens out a crack tip, opening and sliding counted together as the root of the sum of squares.",
 	"The bond is sound and as strong as side grain, less the gluing class of the wood, the slope of the fibres to the face, what water leaves of the glue, and wood too dry or too damp when it was spread.",
 	"The board lies free: nothing holds its edges, and nothing weighs on it.",

@@ -56,7 +56,7 @@ func TestEffectOfRelaxation(t *testing.T) {
 	r := reportOf(t, boardtest.Named(t, "checker-random"), influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true})
 	e, ok := effectOf(r.Notes, "how far stress relaxes")
 	require.True(t, ok)
-	left := func(v relax.Variant) float64 { return relax.Factor(relax.Season(), v) }
+	left := relax.Seasonal
 	assert.InDelta(t, (left(relax.High)-left(relax.Low))/2/left(relax.Typical), e.Effect, 1e-9)
 	// A sudden state has no time to relax.
 	r = reportOf(t, boardtest.Named(t, "checker-random"), influence.Conditions{Shifts: []float64{5}, Exposures: []string{influence.NoExposures}, NoCracks: true})

@@ -36,8 +36,8 @@ type Limit struct {
 // Each has its own tension and its own shear; see Limits.
 type Capacity struct {
 	parts  [4]part
-	Crush  Limit   // pressure on the joint at which wood begins to be crushed, MPa
-	Length float64 // mm, averaging length
+	Crush  [2]Limit // pressure on the joint at which wood A and wood B begin to be crushed, MPa
+	Length float64  // mm, averaging length
 }
 
 // part is the law of one part of a joint, and what its two ways of giving are called.
@@ -59,10 +59,7 @@ type Scale struct{ TensionA, TensionB, ShearA, ShearB, Bond float64 }
 func CapacityOf(a, b Side, n, t [2]float64, glue float64) Capacity {
 	c := Capacity{
 		parts: [4]part{woodPart(&a, WoodA, n, t), bondPart(&a, n, glue), bondPart(&b, n, glue), woodPart(&b, WoodB, n, t)},
-		Crush: Limit{a.Strength.CompressionPerp, WoodA, "compression across the grain"},
-	}
-	if b.Strength.CompressionPerp < c.Crush.Value {
-		c.Crush = Limit{b.Strength.CompressionPerp, WoodB, c.Crush.Mode}
+		Crush: [2]Limit{{a.Strength.CompressionPerp, WoodA, "compression across the grain"}, {b.Strength.CompressionPerp, WoodB, "compression across the grain"}},
 	}
 	c.Length = AveragingLength().V
 	return c

@@ -58,3 +58,32 @@ func Relax(times []float64, elastic [][]float64, v Variant) [][]float64 {
 	}
 	return out
 }
+
+// Steady returns what is left of an elastic stress that goes through the same round
+// for ever, in straight lines between values a step [h] apart, the last of them
+// followed by the first: the law of Relax once all rounds are alike.
+func Steady(round []float64, step float64, v Variant) []float64 {
+	s := v.Series()
+	n := len(round)
+	out := make([]float64, n)
+	for i, e := range round {
+		out[i] = s.Rest * e
+	}
+	for _, term := range s.Terms {
+		x := step / term.Tau
+		keep, gain := math.Exp(-x), -math.Expm1(-x)/x
+		// The memory after a round that began with none, then the one that a round
+		// leaves as it was: m = m·keepⁿ + first.
+		m := 0.0
+		next := func(i int) { m = m*keep + (round[(i+1)%n]-round[i])*gain }
+		for i := range n {
+			next(i)
+		}
+		m /= -math.Expm1(-x * float64(n))
+		for i := range n {
+			out[i] += term.Share * m
+			next(i)
+		}
+	}
+	return out
+}

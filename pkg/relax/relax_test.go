@@ -3,6 +3,7 @@ package relax
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -161,5 +162,53 @@ func BenchmarkRelaxYear(b *testing.B) {
 	}
 	for b.Loop() {
 		Relax(times, elastic, Typical)
+	}
+}
+
+// What is left of a stress that came with the season is what the convolution
+// itself leaves of a ramp, and within 3 % of what it leaves of the yearly swing
+// once the years are alike.
+func TestSeasonalIsTheConvolutionsOwn(t *testing.T) {
+	for _, v := range []Variant{Typical, Low, High, None} {
+		ramp := Relax([]float64{0, Season()}, [][]float64{{0}, {1}}, v)
+		assert.InDelta(t, ramp[1][0], Seasonal(v), 1e-12, v.String())
+	}
+	assert.InDelta(t, 0.590, Seasonal(Typical), 5e-4)
+	const year, steps = 8760.0, 10 * 365
+	times, swing := make([]float64, steps), make([][]float64, steps)
+	for i := range times {
+		times[i] = year / 365 * float64(i)
+		swing[i] = []float64{math.Sin(2 * math.Pi * times[i] / year)}
+	}
+	most := 0.0
+	for i, r := range Relax(times, swing, Typical) {
+		if times[i] > 5*year {
+			most = math.Max(most, r[0])
+		}
+	}
+	t.Logf("steady year: %.3f of the elastic swing", most)
+	round := make([]float64, 365)
+	for i := range round {
+		round[i] = swing[i][0]
+	}
+	assert.InDelta(t, most, slices.Max(Steady(round, year/365, Typical)), 1e-9)
+	assert.InDelta(t, 0.58, most, 0.005)
+	assert.InEpsilon(t, most, Seasonal(Typical), 0.03)
+}
+
+// A round that is gone through for ever is what Relax comes to.
+func TestSteadyIsWhereRelaxComesTo(t *testing.T) {
+	round := []float64{3, 5, 4, -2, 7, 1, 1}
+	const step, rounds = 400.0, 200
+	var times []float64
+	var rows [][]float64
+	for i := range rounds*len(round) + 1 {
+		times, rows = append(times, step*float64(i)), append(rows, []float64{round[i%len(round)]})
+	}
+	for _, v := range []Variant{Typical, Low, High, None} {
+		got, want := Steady(round, step, v), Relax(times, rows, v)
+		for i, x := range got {
+			assert.InDelta(t, want[(rounds-1)*len(round)+i][0], x, 1e-9, "%v %d", v, i)
+		}
 	}
 }

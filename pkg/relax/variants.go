@@ -12,9 +12,9 @@ type Variant int
 
 // The variants. The zero value is the one to use; the others show the spread.
 const (
-	Typical Variant = iota // half left after a season: cautious
-	Low                    // a fifth left after a season: as measured on spruce
-	High                   // six tenths left after a season
+	Typical Variant = iota // half left of a step after a season: cautious
+	Low                    // a fifth left of a step after a season: as measured on spruce
+	High                   // six tenths left of a step after a season
 	None                   // no relaxation: the elastic figure
 )
 
@@ -26,6 +26,12 @@ func (v Variant) String() string {
 // Factor is the share of an elastic stress that is left t hours after it was
 // put on (0 or more), between 0 and 1.
 func Factor(t float64, v Variant) float64 { return v.Series().At(t) }
+
+// Seasonal is the share of an elastic stress that is left when it came with the
+// season, evenly over a quarter of a year: 0.59 of the Typical variant. A steady
+// yearly swing of stress is left with 0.58 of its height by the same series; a
+// step held for as long would be left with Factor(Season(), v).
+func Seasonal(v Variant) float64 { return v.Series().Ramp(Season()) }
 
 // Series is the relaxation factor of the variant as exponentials.
 func (v Variant) Series() Series {

@@ -32,7 +32,7 @@ func spreadWindows(ctx context.Context, m *influence.Model, b *layout.Board, c c
 	for _, season := range []bool{false, true} {
 		f := 1.0
 		if season {
-			f = relax.Factor(relax.Season(), relax.Typical)
+			f = relax.Seasonal(relax.Typical)
 		}
 		for _, below := range []float64{belowTight, belowDoubtful} {
 			bears := func(u float64) float64 { return math.Floor(100*2*below/(f*u)) / 100 }

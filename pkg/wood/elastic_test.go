@@ -287,3 +287,30 @@ func TestEveryConstantFollowsItsTrend(t *testing.T) {
 		}
 	}
 }
+
+// Stiffening is the mean of the tabulated trend on the way, by summing it here; the
+// oracle's stiffness of the end (15 % more at 12 → 7 % MC, 14 % less at 12 → 17)
+// bounds it, and there and back it is the same work.
+func TestStiffeningIsTheMeanOnTheWay(t *testing.T) {
+	maple := find(t, "sugar maple")
+	at := func(mc float64) float64 {
+		f, ok := wood.MoistureFactor("moe_perp", mc)
+		require.True(t, ok)
+		return f
+	}
+	for _, p := range [][2]float64{{12, 7}, {12, 17}, {8, 6}, {6, 20}, {2, 0}, {30, 3}, {26, 29}, {9, 9}} {
+		const n = 20000
+		sum := 0.0
+		for i := range n {
+			sum += at(p[0]+(p[1]-p[0])*(float64(i)+0.5)/n) / n
+		}
+		got := maple.Stiffening(p[0], p[1])
+		assert.InEpsilon(t, sum/at(p[0]), got, 1e-6, "%v", p)
+		assert.InEpsilon(t, got*at(p[0]), maple.Stiffening(p[1], p[0])*at(p[1]), 1e-9, "%v", p)
+	}
+	mahogany := find(t, "Honduran mahogany") // saturated at 22 %
+	assert.InEpsilon(t, mahogany.Stiffening(22, 9)*at(22), mahogany.Stiffening(28, 9)*at(28), 1e-9)
+	assert.InEpsilon(t, at(22)/at(28), mahogany.Stiffening(28, 25), 1e-9)
+	assert.InDelta(t, 1.079, maple.Stiffening(12, 7), 0.002)
+	assert.InDelta(t, 0.923, maple.Stiffening(12, 17), 0.002)
+}

@@ -2,6 +2,7 @@ package influence
 
 import (
 	"context"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -19,6 +20,7 @@ type Course struct {
 	// remembers it after relaxation.
 	Shape, Stress []kindCourse
 	Mean          [][]float64 // % MC per kind and time, absolute
+	stiff         []float64   // per time, what stiffening does to the stress of the board; part of Stress, not of Shape
 }
 
 // kindCourse is the moisture of one kind over time, relative to gluing.
@@ -45,6 +47,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		start   float64
 	}
 	done := map[columnKey]*moisture.History{}
+	before := make([]float64, len(m.Kinds))
 	for k := range m.Kinds {
 		kd := &m.Kinds[k]
 		start, err := moisture.StartMoisture(ev, in, kd.Start)
@@ -61,9 +64,15 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 			done[key] = h
 		}
 		c.Mean = append(c.Mean, h.Mean)
-		kc := m.kindCourse(k, h)
-		c.Shape = append(c.Shape, kc)
-		c.Stress = append(c.Stress, relaxed(c.Times, kc, kd.change(start)))
+		c.Shape = append(c.Shape, m.kindCourse(k, h))
+		before[k] = kd.change(start)
+	}
+	c.stiff = make([]float64, len(c.Times))
+	for i := range c.Times {
+		c.stiff[i] = m.stiffening(c.Moistures(i))
+	}
+	for k := range m.Kinds {
+		c.Stress = append(c.Stress, relaxed(c.Times, c.Shape[k], before[k], c.stiff))
 	}
 	return c, nil
 }
@@ -92,16 +101,26 @@ func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
 	return kc
 }
 
-// relaxed applies the relaxation of stress to a course. What had changed before
-// the event began, slowly, counts with the factor of a season.
-func relaxed(times []float64, kc kindCourse, before float64) kindCourse {
+// Moistures gives the mean of every kind at one time, % MC.
+func (c *Course) Moistures(i int) []float64 {
+	mc := make([]float64, len(c.Mean))
+	for k := range mc {
+		mc[k] = c.Mean[k][i]
+	}
+	return mc
+}
+
+// relaxed applies stiffening and the relaxation of stress to a course. What had
+// changed before the event began came with the season.
+func relaxed(times []float64, kc kindCourse, before float64, stiff []float64) kindCourse {
 	// One row a time, as package relax wants it.
 	flat := make([][]float64, len(times))
-	for t := range times {
-		flat[t] = []float64{kc.mean[t] - before, kc.slope[t], kc.rest[0][t], kc.rest[1][t], kc.rest[2][t]}
+	early := before * stiff[0]
+	for t, f := range stiff {
+		flat[t] = []float64{f*kc.mean[t] - early, f * kc.slope[t], f * kc.rest[0][t], f * kc.rest[1][t], f * kc.rest[2][t]}
 	}
 	rows := relax.Relax(times, flat, relax.Typical)
-	slow := before * relax.Factor(relax.Season(), relax.Typical)
+	slow := early * relax.Seasonal(relax.Typical)
 	column := func(i int) []float64 {
 		out := make([]float64, len(rows))
 		for t := range rows {
@@ -123,6 +142,22 @@ func (m *Model) At(kc []kindCourse, i int, scale []KindScale) *Load {
 		l.Mean[k], l.Slope[k] = kc[k].mean[i], kc[k].slope[i]
 	}
 	return l
+}
+
+// Scaled is a load with the movement of some kinds scaled by a factor f
+// (dimensionless).
+func (l *Load) Scaled(which func(k int) bool, f float64) *Load {
+	out := *l
+	out.Mean, out.Slope = slices.Clone(l.Mean), slices.Clone(l.Slope)
+	for k := range out.Mean {
+		if which(k) {
+			out.Mean[k] *= f
+			if out.Slope != nil {
+				out.Slope[k] *= f
+			}
+		}
+	}
+	return &out
 }
 
 // wet gives the hours that water has stood on the bottom and on the top face

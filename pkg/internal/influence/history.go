@@ -42,19 +42,16 @@ type skinDeep struct {
 // judgeCourse judges every time of an exposure. Errors: the context's own.
 func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 	a := &History{Course: c, Worst: -1, press: Moment{Joint: -1}, joints: make([]Moment, len(m.Joints))}
-	mc := make([]float64, len(m.Kinds))
 	for i := range c.Times {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		for k := range mc {
-			mc[k] = c.Mean[k][i]
-		}
-		scale := m.Strengths(mc)
+		scale := m.Strengths(c.Moistures(i))
 		l := m.At(c.Stress, i, scale)
 		bare := m.At(c.Shape, i, scale)
 		l.wet = c.wet(i)
-		bare.wet = l.wet
+		elastic := bare.Scaled(func(int) bool { return true }, c.stiff[i])
+		elastic.wet = l.wet
 		u := 0.0
 		for j := range m.Joints {
 			d := m.Worst(j, l)
@@ -69,7 +66,7 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 			if d.U > a.Demand.U {
 				a.Worst, a.Demand, a.load, a.Place, a.Hour = j, d, l, i, c.Times[i]
 			}
-			a.Elastic = math.Max(a.Elastic, m.Worst(j, bare).U)
+			a.Elastic = math.Max(a.Elastic, m.Worst(j, elastic).U)
 		}
 		s := m.shapeAt(bare)
 		a.Utilise = append(a.Utilise, u)

@@ -156,7 +156,7 @@ func (m *Model) Inside(l *Load) ([]float64, insideResult) {
 		lo, _ := Bounds(m.Board.Pieces[i].Outline)
 		els := m.Mesh.ByPiece[i]
 		planes := joint.Planes(m.Sides[i])
-		ks := KindScale{1, 1}
+		ks := Unscaled
 		if l.Strength != nil {
 			ks = l.Strength[m.KindOf[i]]
 		}

@@ -44,10 +44,7 @@ func (m *Model) judge(e EndState) Settled {
 	}
 	v.inside, v.Wood = m.Inside(v.load)
 	v.U = math.Max(v.U, v.Wood.U)
-	v.Elastic = v.U
-	if e.slow && v.load.Mean[0] != 0 {
-		v.Elastic *= v.Swelling.Mean[0] / v.load.Mean[0] // one factor for all kinds, and u grows in proportion
-	}
+	v.Elastic = v.U / e.left // u grows in proportion to the stress
 	return v
 }
 

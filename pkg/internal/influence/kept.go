@@ -22,17 +22,15 @@ func (m *Model) KeptAt(c Conditions, state string, hour float64) (Kept, error) {
 	if err != nil {
 		return Kept{}, err
 	}
-	season := relax.Factor(relax.Season(), relax.Typical)
+	season := relax.Seasonal(relax.Typical)
 	for i := range ends {
 		e := &ends[i]
 		if e.Name != state {
 			continue
 		}
 		switch {
-		case e.slow:
-			return Kept{season, season}, nil
-		case e.Room != nil:
-			return Kept{1, 1}, nil
+		case e.left < 1:
+			return Kept{e.left, e.left}, nil
 		case i >= len(ends)-len(c.Shifts): // shifts come last
 			return Kept{}, nil
 		}

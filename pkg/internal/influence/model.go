@@ -161,7 +161,10 @@ type Load struct {
 }
 
 // KindScale is the strength at the present moisture over that at gluing.
-type KindScale struct{ Tension, Shear float64 }
+type KindScale struct{ Tension, Shear, Crush float64 }
+
+// Unscaled is the strength at gluing itself.
+var Unscaled = KindScale{1, 1, 1}
 
 // Demand is the worst place of one joint at one moment.
 type Demand struct {
@@ -182,6 +185,7 @@ type Demand struct {
 func (m *Model) Worst(j int, l *Load) Demand {
 	jm := &m.Joints[j]
 	var best Demand
+	crush := jm.crush(l)
 	inner := jm.Capacity.At(m.Scale(jm, l, 0))
 	kinds := len(m.Kinds)
 	h := m.Board.Thickness / 2
@@ -193,7 +197,7 @@ func (m *Model) Worst(j int, l *Load) Demand {
 		}
 		bent := l.Slope != nil && jm.Bending != nil
 		if !bent && jm.Warp == nil {
-			jm.keep(&best, me.N, me.T, &inner, w, 0)
+			jm.keep(&best, me.N, me.T, &inner, crush, w, 0)
 			continue
 		}
 		if bent {
@@ -216,14 +220,23 @@ func (m *Model) Worst(j int, l *Load) Demand {
 				wet := jm.Capacity.At(m.Scale(jm, l, level))
 				lim = &wet
 			}
-			jm.keep(&best, n, t, lim, w, level)
+			jm.keep(&best, n, t, lim, crush, w, level)
 		}
 	}
 	return best
 }
 
-func (jm *JointModel) keep(best *Demand, n, t float64, lim *joint.Limits, w, level int) {
-	press := math.Max(best.Press, -n/jm.Capacity.Crush.Value)
+// crush is the pressure [MPa] that crushes the softer side at its moisture.
+func (jm *JointModel) crush(l *Load) float64 {
+	a, b := jm.Capacity.Crush[0].Value, jm.Capacity.Crush[1].Value
+	if l.Strength != nil {
+		a, b = a*l.Strength[jm.a].Crush, b*l.Strength[jm.b].Crush
+	}
+	return math.Min(a, b)
+}
+
+func (jm *JointModel) keep(best *Demand, n, t float64, lim *joint.Limits, crush float64, w, level int) {
+	press := math.Max(best.Press, -n/crush)
 	if best.How == "" || lim.Square(n, t) > best.U*best.U {
 		j := lim.Judge(n, t)
 		*best = Demand{U: j.U, N: n, T: t, How: j.How, Part: j.Part, Mode: j.Mode, Window: w, Level: level}
@@ -260,7 +273,7 @@ func (m *Model) Strengths(mc []float64) []KindScale {
 	for k := range m.Kinds {
 		kd := &m.Kinds[k]
 		now, then := kd.Species.Strength(mc[k]), kd.Species.Strength(kd.Start)
-		out[k] = KindScale{now.TensionT / then.TensionT, now.ShearRolling / then.ShearRolling}
+		out[k] = KindScale{now.TensionT / then.TensionT, now.ShearRolling / then.ShearRolling, now.CompressionPerp / then.CompressionPerp}
 	}
 	return out
 }

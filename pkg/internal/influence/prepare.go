@@ -17,6 +17,7 @@ type kind struct {
 	Start   float64 // % MC when glued
 	Name    string
 	pieces  []int
+	share   float64 // of the board's area
 	skin    skin
 }
 
@@ -89,7 +90,20 @@ func translate(b *layout.Board) (*Parts, error) {
 		p.Kinds[n].skin.add(i, &p.Wood[i])
 		p.KindOf[i] = n
 	}
+	p.shares()
 	return p, nil
+}
+
+// shares gives every kind its share of the board's area.
+func (p *Parts) shares() {
+	total := 0.0
+	for i := range p.Board.Pieces {
+		total += p.Board.Pieces[i].Area
+		p.Kinds[p.KindOf[i]].share += p.Board.Pieces[i].Area
+	}
+	for k := range p.Kinds {
+		p.Kinds[k].share /= total
+	}
 }
 
 type kindKey struct {

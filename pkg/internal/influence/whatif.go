@@ -9,6 +9,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/relax"
 )
 
 // Uniform is one uniform end state as a load on every piece, for searches that
@@ -143,7 +144,10 @@ func (m *Model) Patches(piece int) []Patch {
 
 // even is the end state in which every kind is at its own moisture, 0 at least.
 func (m *Model) even(mc func(start float64) float64, slow bool) EndState {
-	e := EndState{slow: slow, Moisture: make([]float64, len(m.Kinds))}
+	e := EndState{left: 1, Moisture: make([]float64, len(m.Kinds))}
+	if slow {
+		e.left = relax.Seasonal(relax.Typical)
+	}
 	for k := range m.Kinds {
 		e.Moisture[k] = math.Max(0, mc(m.Kinds[k].Start))
 	}

@@ -168,13 +168,13 @@ func (g *weighing) surroundings(ctx context.Context, add adder) error {
 		case hour == 0 && of(i).Glued == 1, of(i) == influence.Kept{}:
 			return 1 // sudden: no time to relax
 		case hour == 0:
-			hour = relax.Season()
+			return relax.Seasonal(v) / relax.Seasonal(relax.Typical)
 		}
 		return relax.Factor(hour, v) / relax.Factor(hour, relax.Typical)
 	}
 	all := func(int) bool { return true }
 	at := func(v relax.Variant) float64 {
-		return g.worst(func(i int, l *influence.Load) *influence.Load { return moved(l, all, ratio(v, i)) })
+		return g.worst(func(i int, l *influence.Load) *influence.Load { return l.Scaled(all, ratio(v, i)) })
 	}
 	add("how far stress relaxes across the grain", wood.Estimated, "TANRAD-EST", at(relax.Low), at(relax.High))
 	return g.finish(ctx, add)

@@ -57,7 +57,7 @@ func TestEffectsOfStiffnessAndStrength(t *testing.T) {
 	}
 	assert.InDelta(t, g.u/1.25, both(1.25), 1e-12, "all strengths up by a quarter")
 	assert.InDelta(t, g.u, both(1), 1e-12, "the loads of the report are not touched")
-	assert.InDelta(t, 2*g.u, g.worst(func(_ int, l *influence.Load) *influence.Load { return moved(l, every, 2) }), 1e-12)
+	assert.InDelta(t, 2*g.u, g.worst(func(_ int, l *influence.Load) *influence.Load { return l.Scaled(every, 2) }), 1e-12)
 }
 
 // Where the bond gives, its strength is doubted, and acts the other way round.

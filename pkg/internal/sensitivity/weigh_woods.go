@@ -34,7 +34,7 @@ func (g *weighing) woods(add adder) {
 		}
 		if v := Weaker(sp.ShrinkR, sp.ShrinkT); Weak(v.Status) {
 			low, high := Span(v, variation.Published()["shrinkage"])
-			a, b := g.both(low, high, func(f float64, _ int, l *influence.Load) *influence.Load { return moved(l, of(true, true), f) })
+			a, b := g.both(low, high, func(f float64, _ int, l *influence.Load) *influence.Load { return l.Scaled(of(true, true), f) })
 			add("shrinkage of "+name, v.Status, v.Source, a, b)
 		}
 		base := sp.Strength(12).Values
@@ -71,21 +71,6 @@ func Weaker(a, b wood.Value) wood.Value {
 	return a
 }
 
-// moved is a load with the movement of some kinds scaled.
-func moved(l *influence.Load, which func(k int) bool, f float64) *influence.Load {
-	out := *l
-	out.Mean, out.Slope = slices.Clone(l.Mean), slices.Clone(l.Slope)
-	for k := range out.Mean {
-		if which(k) {
-			out.Mean[k] *= f
-			if out.Slope != nil {
-				out.Slope[k] *= f
-			}
-		}
-	}
-	return &out
-}
-
 // stronger is a load under which some kinds have another strength.
 func stronger(l *influence.Load, which func(k int) bool, shear bool, f float64, kinds int) *influence.Load {
 	out := *l
@@ -93,7 +78,7 @@ func stronger(l *influence.Load, which func(k int) bool, shear bool, f float64, 
 	if out.Strength == nil {
 		out.Strength = make([]influence.KindScale, kinds)
 		for k := range out.Strength {
-			out.Strength[k] = influence.KindScale{Tension: 1, Shear: 1}
+			out.Strength[k] = influence.Unscaled
 		}
 	}
 	for k := range out.Strength {

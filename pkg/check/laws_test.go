@@ -1,0 +1,63 @@
+package check
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/relax"
+)
+
+// The quick answer and the long one are one law: the worst month, told as a settled
+// state, is as bad as the worst of a steady year followed through, on a board that
+// follows the air at once and was glued at the mean of its home's year.
+func TestEndStatesAreTheSteadyYear(t *testing.T) {
+	for _, climate := range []string{"continental-heated", "central-europe-heated", "maritime-temperate", "tropical-open", "continental-humidified"} {
+		home, err := moisture.FindClimate(climate)
+		require.NoError(t, err)
+		mean := 0.0
+		for _, r := range home.Months {
+			mc, err := r.EMC()
+			require.NoError(t, err)
+			mean += mc / 12
+		}
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":2,"home":%q,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":%.10f},
+			"B":{"species":"black-walnut","ring_angle":90,"moisture":%.10f}},"field":{"grid":{"block":[40,40],"rows":["ABA","BAB"]}},"exposures":[{"name":"year-at-home","years":6}]}`, climate, mean, mean)
+		quick := reportOf(t, b, influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true})
+		year := reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true, Series: 5000}).Exposures[0]
+		most := 0.0
+		for i, h := range year.Series.Hours {
+			if h > 5*moisture.HoursPerYear {
+				most = math.Max(most, year.Series.Utilisation[i])
+			}
+		}
+		state := 0.0 // of the glue lines, which is what exposures judge
+		for _, j := range quick.Joints {
+			state = math.Max(state, j.Utilisation)
+		}
+		t.Logf("%-24s state %.3f, steady year %.3f; left of the dry month %.3f, of the damp one %.3f", climate, state, most,
+			quick.States[0].Utilisation/quick.States[0].Elastic, quick.States[1].Utilisation/quick.States[1].Elastic)
+		// Weekly samples cut the corners of a year that runs straight from month to month.
+		assert.LessOrEqual(t, most, state*1.005)
+		assert.InEpsilon(t, most, state, 0.06)
+	}
+}
+
+// The unrelaxed figure of a state does not ask which wood stands first, even when
+// that one does not change at all.
+func TestUnrelaxedFigureDoesNotDependOnTheOrderOfStocks(t *testing.T) {
+	at := func(rows string) State {
+		return reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"home":"none","glue_up":{"humidity":45,"temperature":20},
+			"stock":{"A":{"species":"sugar-maple","ring_angle":0},"B":{"species":"black-walnut","ring_angle":0,"moisture":12}},
+			"field":{"grid":{"block":[40,40],"rows":[%s]}}}`, rows), influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true}).States[0]
+	}
+	ab, ba := at(`"AB","BA"`), at(`"BA","AB"`)
+	assert.InEpsilon(t, ab.Utilisation, ba.Utilisation, 1e-9)
+	assert.InEpsilon(t, ab.Elastic, ba.Elastic, 1e-9)
+	assert.InEpsilon(t, ab.Utilisation/relax.Seasonal(relax.Typical), ab.Elastic, 1e-9)
+}
