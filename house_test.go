@@ -49,6 +49,7 @@ var maySee = map[string]string{
 	"pkg/advice":               "pkg/arrange pkg/check pkg/internal/edit pkg/internal/influence pkg/internal/sparse pkg/layout pkg/moisture pkg/wood",
 	"pkg/window":               "pkg/arrange pkg/check pkg/internal/edit pkg/internal/influence pkg/internal/sparse pkg/layout pkg/moisture pkg/relax pkg/verdict",
 	"pkg/internal/edit":        "pkg/layout",
+	"pkg/internal/flatness":    "",
 	"pkg/diagnose":             "pkg/check pkg/fault pkg/layout pkg/moisture pkg/strict pkg/wood",
 	"pkg/deck":                 "pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/layout pkg/wood",
 	"pkg/draw":                 "pkg/layout pkg/verdict",
