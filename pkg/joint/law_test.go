@@ -58,10 +58,10 @@ func TestBlocksByHand(t *testing.T) {
 	assert.Equal(t, Limit{5, WoodB, "tension across the grain"}, ten)
 	assert.Equal(t, Limit{4, WoodB, "rolling shear"}, sh)
 	c := CapacityOf(a, b, n, tan, 1)
-	assert.Equal(t, Limit{10, WoodA, "compression across the grain"}, c.Crush)
+	assert.Equal(t, [2]Limit{{10, WoodA, "compression across the grain"}, {10, WoodB, "compression across the grain"}}, c.Crush)
 	b.Strength.CompressionPerp = 6
 	c = CapacityOf(a, b, n, tan, 1)
-	assert.Equal(t, Limit{6, WoodB, "compression across the grain"}, c.Crush)
+	assert.Equal(t, Limit{6, WoodB, "compression across the grain"}, c.Crush[1])
 	assert.Equal(t, 5.0, c.Length)
 }
 
