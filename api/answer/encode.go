@@ -8,8 +8,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-
-	"github.com/tanrad/tanrad/pkg/pair"
+	"strconv"
 )
 
 // Encode turns an answer into JSON with a line end. NaN and infinities are an
@@ -23,17 +22,75 @@ func Encode(v any) ([]byte, error) {
 // EncodeTo is Encode into a buffer of the caller's; on an error the buffer
 // holds nothing of use.
 func EncodeTo(b *bytes.Buffer, v any) error {
-	if r, isPair := v.(*pair.Result); isPair {
-		b.Grow(4096)
-		if body, ok := appendPair(b.AvailableBuffer(), r); ok {
-			b.Write(body)
-			return nil
-		}
-	}
-	enc := json.NewEncoder(b)
+	var whole bytes.Buffer
+	enc := json.NewEncoder(&whole)
 	enc.SetEscapeHTML(false)
 	if err := enc.Encode(v); err != nil {
 		return fmt.Errorf("answer: %w", err)
 	}
+	b.Grow(whole.Len())
+	b.Write(shorten(b.AvailableBuffer(), whole.Bytes()))
 	return nil
+}
+
+// digits is how many significant digits of a number are told: far more than any
+// input has, and few enough that round-off of another kernel does not show.
+const digits = 9
+
+// shorten copies JSON text and rounds every number that is not whole to its
+// significant digits; texts stay as they are.
+func shorten(to, src []byte) []byte {
+	for i := 0; i < len(src); {
+		switch c := src[i]; {
+		case c == '"':
+			end := i + 1
+			for src[end] != '"' {
+				if src[end] == '\\' {
+					end++
+				}
+				end++
+			}
+			to = append(to, src[i:end+1]...)
+			i = end + 1
+		case c == '-' || c >= '0' && c <= '9':
+			end := i + 1
+			for end < len(src) && numeral(src[end]) {
+				end++
+			}
+			to = told(to, src[i:end])
+			i = end
+		default:
+			to = append(to, c)
+			i++
+		}
+	}
+	return to
+}
+
+func numeral(c byte) bool {
+	return c >= '0' && c <= '9' || c == '.' || c == 'e' || c == 'E' || c == '+' || c == '-'
+}
+
+// told copies one number, rounded when it has a fraction and more than digits
+// letters. Zero has no sign.
+func told(to, word []byte) []byte {
+	if string(word) == "-0" {
+		return append(to, '0')
+	}
+	if len(word) <= digits+1 || !bytes.ContainsAny(word, ".e") {
+		return append(to, word...)
+	}
+	v, err := strconv.ParseFloat(string(word), 64)
+	if err != nil {
+		return append(to, word...) // not from an encoder's hand
+	}
+	v, err = strconv.ParseFloat(strconv.FormatFloat(v, 'e', digits-1, 64), 64)
+	if err != nil {
+		return append(to, word...)
+	}
+	text, err := json.Marshal(v)
+	if err != nil {
+		return append(to, word...)
+	}
+	return append(to, text...)
 }

@@ -4,17 +4,16 @@ import (
 	"bytes"
 	"encoding/json"
 	"math"
+	"math/rand/v2"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"github.com/tanrad/tanrad/pkg/pair"
-	"github.com/tanrad/tanrad/pkg/wood"
 )
 
-// general is what Encode would write without knowing pairs.
-func general(t *testing.T, v any) string {
+// plain is what encoding/json would write.
+func plain(t *testing.T, v any) string {
 	t.Helper()
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
@@ -23,59 +22,41 @@ func general(t *testing.T, v any) string {
 	return b.String()
 }
 
-// TestPairIsWrittenAsTheGeneralEncoderWould: same bytes for every wood, odd
-// numbers, odd texts and with a derivation.
-func TestPairIsWrittenAsTheGeneralEncoderWould(t *testing.T) {
-	all := wood.All()
-	quick := 0
-	for i, s := range all {
-		q := pair.Request{A: pair.Piece{Species: s.ID, RingAngle: 37, Grain: pair.Grain(pair.Grains[i%3])},
-			B:    pair.Piece{Species: all[(i*7+2)%len(all)].ID, RingAngle: -float64(i % 90)},
-			From: 7.5, To: 7.5 + float64(i%5), Season: i%2 == 0, Derivation: i%10 == 0, Length: float64(i % 3 * 40)}
-		ask := AskPair
-		if i%4 == 0 {
-			ask = pair.Pair // all seventeen digits
-		}
-		r, err := ask(q)
+// Numbers of every size: nine digits are told, half a unit of the ninth off at
+// most, and telling them again changes nothing.
+func TestNumbersAreToldWithNineDigits(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 11))
+	for i := range 50_000 {
+		v := (r.Float64() - 0.5) * math.Pow(10, float64(i%40-20))
+		got, err := Encode(v)
 		require.NoError(t, err)
-		got, err := Encode(r)
+		short, err := strconv.ParseFloat(string(bytes.TrimSpace(got)), 64)
 		require.NoError(t, err)
-		require.Equal(t, general(t, r), string(got), s.ID)
-		if _, ok := appendPair(nil, r); ok {
-			quick++
-		}
+		require.InEpsilon(t, v, short, 5.1e-9, "%v", v)
+		require.Equal(t, strconv.FormatFloat(v, 'e', 8, 64), strconv.FormatFloat(short, 'e', 8, 64))
+		require.Equal(t, plain(t, short), string(got), "written as encoding/json writes it")
 	}
-	assert.Greater(t, quick, len(all)*8/10, "most take the quick way")
+	for v, want := range map[float64]string{0.1 + 0.2: "0.3", 1e21: "1e+21", 1.23456789012e-7: "1.23456789e-7", 123456789012: "123456789012", 0.5: "0.5", math.Copysign(0, -1): "0", -7.0000000001: "-7"} {
+		got, err := Encode(v)
+		require.NoError(t, err)
+		assert.Equal(t, want+"\n", string(got))
+	}
+}
 
-	odd := &pair.Result{Headline: "quote \" and \\ and <b> & é – ≥ \u2028 \xff \n", Reasons: []pair.Reason{{Code: "é", Text: "plain é"}},
-		Utilisation: 1e-7, Length: 1e21, Mismatch: pair.Mismatch{Along: math.Copysign(0, -1), Normal: -1.5e-9, Shear: 123456789.125, Step: 1e-6},
-		Checks: []pair.Check{}, Estimated: []string{}, Assumptions: []string{"a", "b"}}
-	for _, headline := range []string{odd.Headline, "plain <b> & é – ≥"} {
-		odd.Headline = headline
-		got, err := Encode(odd)
-		require.NoError(t, err)
-		assert.Equal(t, general(t, odd), string(got))
+// Texts, whole numbers and everything else stay as encoding/json writes them.
+func TestOnlyFractionsAreRounded(t *testing.T) {
+	v := map[string]any{
+		"seed": uint64(math.MaxUint64), "odd": "quote \" and \\ and <b> & é – 0.123456789012345 \u2028 \xff \n", "0.1234567890123": []any{true, nil, -12, 3.25, "\\"},
+		"": map[string]any{"a": []int{}, "b": "\\\""}, "raw": json.RawMessage(`{"x":1,"y":"1.00000000001"}`),
 	}
-	odd.Reasons = nil
-	got, err := Encode(odd)
+	got, err := Encode(v)
 	require.NoError(t, err)
-	assert.Equal(t, general(t, odd), string(got))
+	assert.Equal(t, plain(t, v), string(got))
 }
 
 func TestNaNIsAnError(t *testing.T) {
-	_, err := Encode(&pair.Result{Utilisation: math.NaN()})
-	assert.Error(t, err)
-	_, err = Encode(map[string]float64{"x": math.Inf(1)})
-	assert.Error(t, err)
-}
-
-func BenchmarkEncodePair(b *testing.B) {
-	r, err := AskPair(pair.Request{A: pair.Piece{Species: "sugar-maple", RingAngle: 37}, B: pair.Piece{Species: "black-walnut"}, From: 7.5, To: 10.5})
-	require.NoError(b, err)
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := Encode(r); err != nil {
-			b.Fatal(err)
-		}
+	for _, v := range []float64{math.NaN(), math.Inf(1)} {
+		_, err := Encode(map[string]float64{"x": v})
+		assert.Error(t, err)
 	}
 }

@@ -8,16 +8,5 @@ func Pair(src []byte) (*pair.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	return AskPair(q)
-}
-
-// AskPair answers a question about a pair, its numbers with nine significant
-// digits. The error is a fault.List.
-func AskPair(q pair.Request) (*pair.Result, error) {
-	r, err := pair.Pair(q)
-	if err != nil {
-		return nil, err
-	}
-	roundPair(r)
-	return r, nil
+	return pair.Pair(q)
 }

@@ -6,7 +6,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/pkg/pair"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/report"
@@ -52,7 +51,7 @@ quarter-sawn. Without --length the joint is long.`,
 			if q.From, q.To, err = ends(c, from, to, change); err != nil {
 				return err
 			}
-			r, err := answer.AskPair(q)
+			r, err := pair.Pair(q)
 			if err != nil {
 				return err
 			}

@@ -22,13 +22,6 @@ var limits = strict.Limits{Bytes: 64 << 10, Depth: 8, Values: 200}
 // DefaultMoisture) and air (two states of air the wood comes in balance with).
 // The error is a fault.List with one entry for each thing wrong.
 func Read(src []byte) (Request, error) {
-	if q, ok := readPlain(src); ok {
-		return q, nil
-	}
-	return readCarefully(src)
-}
-
-func readCarefully(src []byte) (Request, error) {
 	doc, err := strict.Parse(src, limits)
 	if err != nil {
 		return Request{}, err
