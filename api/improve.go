@@ -10,26 +10,32 @@ import (
 
 // improve searches a board file for a better arrangement.
 func (s *Server) improve(c *gin.Context) {
-	r := readQuery(c, "home", "lock"+repeats, "turns", "rounds", "deadline", "seed")
-	q := answer.ImproveQuery{Home: r.text("home"), Lock: r.texts("lock"), Turns: r.whole("turns", 0), Rounds: r.whole("rounds", 0), Seed: r.whole("seed", 0)}
+	r := readQuery(c, "home", "air"+repeats, "mc"+repeats, "shift"+repeats, "exposures"+repeats, "refine", "lock"+repeats, "turns", "rounds", "deadline", "seed")
+	q := answer.ImproveQuery{Lock: r.texts("lock"), Turns: r.whole("turns", 0), Rounds: r.whole("rounds", 0), BoardQuery: conditions(r)}
+	q.Seed = r.whole("seed", 0)
 	if d := r.number("deadline"); d != nil {
 		q.Deadline = *d
 	}
 	s.work(c, r, func(ctx context.Context, body []byte) (any, error) { return answer.Improve(ctx, body, q, s.memory) })
 }
 
+// conditions reads what a board is asked to bear.
+func conditions(r *query) answer.BoardQuery {
+	return answer.BoardQuery{Home: r.text("home"), Air: r.texts("air"), Moistures: r.numbers("mc"), Shifts: r.numbers("shift"), Exposures: r.texts("exposures"), Refine: r.whole("refine", 0)}
+}
+
 // windows works out the windows of a care card.
 func (s *Server) windows(c *gin.Context) {
-	r := readQuery(c, "home", "refine")
-	q := answer.BoardQuery{Home: r.text("home"), Refine: r.whole("refine", 0)}
+	r := readQuery(c, "home", "air"+repeats, "mc"+repeats, "shift"+repeats, "exposures"+repeats, "refine")
+	q := conditions(r)
 	s.work(c, r, func(ctx context.Context, body []byte) (any, error) { return answer.Windows(ctx, body, q, s.memory) })
 }
 
 // advice works out what would help a board.
 func (s *Server) advice(c *gin.Context) {
 	r := readQuery(c, "home", "air"+repeats, "mc"+repeats, "shift"+repeats, "exposures"+repeats, "refine", "seed")
-	q := answer.BoardQuery{Home: r.text("home"), Air: r.texts("air"), Moistures: r.numbers("mc"), Shifts: r.numbers("shift"),
-		Exposures: r.texts("exposures"), Refine: r.whole("refine", 0), Seed: r.whole("seed", 0)}
+	q := conditions(r)
+	q.Seed = r.whole("seed", 0)
 	s.work(c, r, func(ctx context.Context, body []byte) (any, error) { return answer.Advice(ctx, body, q, s.memory) })
 }
 

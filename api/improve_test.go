@@ -52,7 +52,7 @@ func TestImproveRefusesNonsense(t *testing.T) {
 		"/v1/board/improve?lock=specis&turns=-1":         "turns lock",
 		"/v1/board/improve?lock=none&lock=species":       "lock",
 		"/v1/board/improve?rounds=2000&deadline=-3":      "rounds deadline",
-		"/v1/board/improve?home=nowhere&exposures=none":  "exposures",
+		"/v1/board/improve?home=nowhere&exposures=none":  "home",
 		"/v1/board/improve?home=nowhere":                 "home",
 		"/v1/board/windows?home=nowhere":                 "home",
 		"/v1/board/windows?refine=9":                     "refine",

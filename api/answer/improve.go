@@ -16,12 +16,11 @@ import (
 
 // ImproveQuery says what a search may change and how long it works.
 type ImproveQuery struct {
-	Home     string   `json:"home" validate:"max=60"`             // named climate; "" is the board's own
-	Lock     []string `json:"lock" validate:"max=2"`              // "species", "pattern", or "none" alone; empty locks both
-	Turns    int      `json:"turns" validate:"gte=0,lte=20000"`   // most blocks that may lie otherwise; 0 any number
-	Rounds   int      `json:"rounds" validate:"gte=0,lte=1000"`   // 0 is the default of the search
-	Deadline float64  `json:"deadline" validate:"gte=0,lte=3600"` // seconds; 0 none
-	Seed     int      `json:"seed" validate:"gte=0"`
+	BoardQuery `validate:"-"` // conditions of the figures that are told; Seed is of the search
+	Lock       []string       `json:"lock" validate:"max=2"`              // "species", "pattern", or "none" alone; empty locks both
+	Turns      int            `json:"turns" validate:"gte=0,lte=20000"`   // most blocks that may lie otherwise; 0 any number
+	Rounds     int            `json:"rounds" validate:"gte=0,lte=1000"`   // 0 is the default of the search
+	Deadline   float64        `json:"deadline" validate:"gte=0,lte=3600"` // seconds; 0 none
 
 	Progress func(done, total int, what string) `json:"-"` // may be nil
 }
@@ -34,11 +33,7 @@ const (
 )
 
 func (q *ImproveQuery) check() fault.List {
-	faults := validate(q)
-	home := BoardQuery{Home: q.Home}
-	if q.Home != "" && len(q.Home) <= 60 {
-		faults = append(faults, home.check()...)
-	}
+	faults := append(validate(q), q.BoardQuery.check()...)
 	words := []string{lockSpecies, lockPattern, lockNone}
 	for _, w := range q.Lock {
 		switch {
@@ -72,7 +67,7 @@ func Improve(ctx context.Context, src []byte, q ImproveQuery, m *Memory) (*arran
 	if faults := q.check(); len(faults) > 0 {
 		return nil, Parameters{faults}
 	}
-	b, cond, err := readFor(src, BoardQuery{Home: q.Home}, m)
+	b, cond, err := readFor(src, q.BoardQuery, m)
 	if err != nil {
 		return nil, err
 	}

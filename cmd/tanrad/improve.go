@@ -19,10 +19,11 @@ func (s *session) improve() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "improve [FILE]",
 		Short: "Turn blocks until the board is as safe as it gets, and say which",
-		Long: `Search for the arrangement with the smallest worst utilisation over the driest and
-the dampest month: blocks are turned or turned over in their places, never so that
-a cut face goes out of its line. Unlocked, woods are swapped for woods of the same
-colour group, and blocks of equal outline change places.
+		Long: `Search for the arrangement with the smallest worst utilisation: blocks are turned
+or turned over in their places, and strips of a panel before it is glued, never so
+that a cut face goes out of its line. Unlocked, woods are swapped for woods of the
+same colour group, and blocks of equal outline change places. The figures before
+and after are those of tanrad check with the same flags.
 
 Equal seeds give equal boards, unless a deadline ends the search early; then the
 best so far is told.`,
@@ -55,7 +56,7 @@ best so far is told.`,
 	f.IntVar(&q.Rounds, "rounds", 0, "`rounds` of the search, 0 for 8")
 	f.DurationVar(&deadline, "deadline", 0, "end the search after this `time`, as 2s, and tell the best so far")
 	f.IntVar(&q.Seed, "seed", 0, "of the search")
-	f.StringVar(&q.Home, "home", "", "named `climate` instead of the board's own home")
+	conditionFlags(c, &q.BoardQuery)
 	f.StringVar(&out, "out", "", "write the better board into this `file`")
 	return c
 }

@@ -170,7 +170,7 @@ func (a *adviser) turns(ctx context.Context, b *layout.Board, seed uint64, after
 			continue // nothing more to gain than with fewer
 		}
 		last = r.Changed
-		p := proposal{name: s.name, text: after + turnText(r.Turns, r.Changed), cost: Cost{Turned: r.Changed, Text: costOfTurns(r.Changed)}}
+		p := proposal{name: s.name, text: after + turnText(r.Turns), cost: Cost{Turned: r.Changed, Text: costOfTurns(r.Turns)}}
 		if p.board, err = layout.Read(r.Board); err != nil {
 			a.skip(p.text, err)
 			continue

@@ -2,16 +2,18 @@ package advice
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/arrange"
 )
 
-// mostNamed is how many blocks a sentence names.
+// mostNamed is how many blocks or strips a sentence names.
 const mostNamed = 6
 
-// turnText says which blocks to turn.
-func turnText(turns []arrange.Turn, units int) string {
+// turnText says which blocks and strips to turn.
+func turnText(turns []arrange.Turn) string {
+	text := "Turn " + counted(turns)
 	if len(turns) > mostNamed {
 		by := map[string]int{}
 		var order []string
@@ -25,7 +27,7 @@ func turnText(turns []arrange.Turn, units int) string {
 		for i, how := range order {
 			parts[i] = fmt.Sprintf("%d %s", by[how], how)
 		}
-		return fmt.Sprintf("Turn %s in their places: %s; the new board file tells which.", count(units, "block"), strings.Join(parts, ", "))
+		return fmt.Sprintf("%s: %s; the new board file tells which.", text, strings.Join(parts, ", "))
 	}
 	parts := make([]string, len(turns))
 	for i, t := range turns {
@@ -34,14 +36,39 @@ func turnText(turns []arrange.Turn, units int) string {
 			parts[i] = t.Piece + " to " + t.Place + ", " + t.How
 		}
 	}
-	place := "their places"
-	if units == 1 {
-		place = "its place"
-	}
-	return "Turn " + count(units, "block") + " in " + place + ": " + strings.Join(parts, "; ") + "."
+	return text + ": " + strings.Join(parts, "; ") + "."
 }
 
-func costOfTurns(n int) string { return count(n, "block") + " turned; the pattern stays" }
+// counted says how many blocks and strips there are, and when strips are turned.
+func counted(turns []arrange.Turn) string {
+	var parts []string
+	strips := 0
+	for _, t := range turns {
+		if t.Unit == arrange.Strip {
+			strips++
+		}
+	}
+	if n := len(turns) - strips; n > 0 {
+		place := " in their places"
+		if n == 1 {
+			place = " in its place"
+		}
+		parts = append(parts, count(n, "block")+place)
+	}
+	if strips > 0 {
+		parts = append(parts, count(strips, "strip")+" before the panel is glued")
+	}
+	return strings.Join(parts, " and ")
+}
+
+// costOfTurns tells the work.
+func costOfTurns(turns []arrange.Turn) string {
+	what := "block"
+	if slices.ContainsFunc(turns, func(t arrange.Turn) bool { return t.Unit == arrange.Strip }) {
+		what = "strip"
+	}
+	return count(len(turns), what) + " turned; the pattern stays"
+}
 
 func count(n int, what string) string {
 	if n == 1 {

@@ -3,6 +3,7 @@ package arrange
 import (
 	"context"
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -88,26 +89,25 @@ func (h *search) swapWoods(ctx context.Context) error {
 	const most = 2
 	for range most {
 		before := h.best
-		var swap Swap
 		for _, from := range SpeciesOf(before.s.board) {
 			for _, to := range Alike(before.s.board, from) {
 				s, err := newSpace(WithSpecies(before.s.board, from, to.ID), h.cond, h.o)
 				if err != nil {
 					continue // this wood cannot be used here: no stiffness, or it would be too wet
 				}
+				s.swaps = append(slices.Clone(before.s.swaps), Swap{from, to.ID})
 				got, err := h.solve(ctx, s, s.start())
 				if err != nil {
 					return err
 				}
 				if got.worst.Utilisation < h.best.worst.Utilisation {
-					h.best, swap = got, Swap{from, to.ID}
+					h.best = got
 				}
 			}
 		}
 		if h.best == before {
 			break
 		}
-		h.swaps = append(h.swaps, swap)
 	}
 	return nil
 }

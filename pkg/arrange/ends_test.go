@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -33,7 +32,7 @@ func TestSlicedPanelsComeToAnEnd(t *testing.T) {
 		turns int
 	}{{"end-for-end", 1}, {"none", 0}, {"both", 6}} {
 		ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
-		r, err := Improve(ctx, panel(t, c.turn), check.Conditions{}, Options{Turns: c.turns, Rounds: 2, Seed: 1})
+		r, err := Improve(ctx, panel(t, c.turn), uniform(), Options{Turns: c.turns, Rounds: 2, Seed: 1})
 		cancel()
 		require.NoError(t, err, c)
 		assert.Equal(t, EndDone, r.End, c)

@@ -64,6 +64,21 @@ func (p position) words() string {
 	return turn
 }
 
+// stripWords says what the maker does with a strip before the panel is glued: its
+// fibres lie along it, and the panel is seen in cross-section.
+func (p position) stripWords() string {
+	w := p.words()
+	switch {
+	case p.over && wrap(p.turn) == 0:
+		return "turned end for end, top face down"
+	case p.over:
+		return "turned end for end, top face down, then rolled " + (position{turn: p.turn}).words()
+	case w == "as it is":
+		return w
+	}
+	return "rolled " + w
+}
+
 // wrap brings an angle into −180 < a ≤ 180 degrees.
 func wrap(a float64) float64 {
 	a = math.Remainder(a, 360)

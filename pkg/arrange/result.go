@@ -2,44 +2,52 @@ package arrange
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
+	"strconv"
+	"strings"
 
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/safety"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
-// Result is what a search found.
+// Result is what a search found. Before and After are the figures of a check
+// under the conditions asked for.
 type Result struct {
-	Before  Figure          `json:"before"`
-	After   Figure          `json:"after"`
-	Turns   []Turn          `json:"turns"`           // blocks that lie otherwise than in the file, in the order of the board
-	Swaps   []Swap          `json:"swaps,omitempty"` // woods swapped
-	Changed int             `json:"changed"`         // blocks, or strips of a sliced field, that lie otherwise
-	End     string          `json:"end"`             // "done", "deadline", "cancelled"
-	Trials  int             `json:"trials"`          // arrangements tried on sums of influences
-	Solved  int             `json:"solved"`          // arrangements solved exactly
-	Board   json.RawMessage `json:"board"`           // the board file of the better board
+	Before    check.Figure    `json:"before"`
+	After     check.Figure    `json:"after"`
+	LookedAt  []string        `json:"looked_at"`           // end states and exposures that both figures are of
+	Surrogate string          `json:"surrogate,omitempty"` // what the search went by between them, where that is less
+	Turns     []Turn          `json:"turns"`               // what lies otherwise than in the file, in the order of the board
+	Swaps     []Swap          `json:"swaps,omitempty"`     // woods swapped
+	Changed   int             `json:"changed"`             // blocks and strips that lie otherwise: the entries of Turns
+	End       string          `json:"end"`                 // "done", "deadline", "cancelled"
+	Trials    int             `json:"trials"`              // arrangements tried on sums of influences
+	Solved    int             `json:"solved"`              // arrangements solved exactly
+	Board     json.RawMessage `json:"board"`               // the board file of the better board
+
+	Cautions []safety.Caution `json:"cautions"` // blocks that are turned are planed anew
 }
 
-// Figure is the worst of the uniform end states.
-type Figure struct {
-	Utilisation float64       `json:"utilisation"`
-	Verdict     check.Verdict `json:"verdict"`
-	Joints      float64       `json:"joints"`  // worst of the glue lines alone
-	Elastic     float64       `json:"elastic"` // with no relaxation
-	State       string        `json:"state"`
-	Worst       string        `json:"worst"` // joint or piece id
-}
+// What a maker turns.
+const (
+	Block = "block"
+	Strip = "strip" // of a panel, before it is glued and crosscut
+)
 
-// Turn tells how one piece is put otherwise than in the file.
+// Turn tells how one block, or one strip of a panel, is put otherwise than in the
+// file.
 type Turn struct {
-	Place string  `json:"place"`           // piece id of the place
-	Piece string  `json:"piece,omitempty"` // id of the piece that goes there, when it is another
-	Stock string  `json:"stock"`
-	How   string  `json:"how"`      // "a quarter turn", "turned over", …
-	Ring  float64 `json:"ring"`     // degrees, ring angle afterwards
-	Was   float64 `json:"ring_was"` // degrees, of the same piece before
+	Unit   string   `json:"unit"`            // Block or Strip
+	Place  string   `json:"place"`           // piece id of a block's place; "strip 3", from the left of the first slice
+	Pieces []string `json:"pieces"`          // ids of the places it fills: of a strip all that is cut from it
+	Piece  string   `json:"piece,omitempty"` // id of the block that goes there, when it is another
+	Stock  string   `json:"stock"`
+	How    string   `json:"how"`      // "a quarter turn", "turned over", …
+	Ring   float64  `json:"ring"`     // degrees, −90 to 90, axis of the rings afterwards, of a strip in the first slice
+	Was    float64  `json:"ring_was"` // degrees, −90 to 90, of the same piece before
 }
 
 // Swap is a wood that takes another's part.
@@ -48,38 +56,83 @@ type Swap struct {
 	To   string `json:"to"`
 }
 
-func figureOf(b *layout.Board, w *influence.UniformWorst) Figure {
-	f := Figure{Utilisation: w.Utilisation, Verdict: check.VerdictOf(w.Utilisation), Joints: w.OfJoints, Elastic: w.Elastic, State: w.State}
-	switch {
-	case w.Joint >= 0:
-		f.Worst = b.Joints[w.Joint].ID
-	case w.Piece >= 0:
-		f.Worst = b.Pieces[w.Piece].ID
-	}
-	return f
-}
+// settledOnly names the surrogate of the search.
+const settledOnly = "settled end states, stress only; the best of each round is judged in full"
 
 func (h *search) result(end string) (*Result, error) {
-	s, a := h.best.s, h.best.a
+	s, a := h.kept.s, h.kept.a
 	b := s.boardOf(a)
-	r := &Result{Before: figureOf(h.board, &h.first.worst), After: figureOf(b, &h.best.worst), Turns: []Turn{}, Swaps: h.swaps,
-		Changed: s.changed(a), End: end, Trials: h.trials, Solved: h.exact}
-	for place, id := range a {
-		if id == s.of[place][0] {
-			continue
-		}
-		v := &s.variants[id]
-		t := Turn{Place: b.Pieces[place].ID, Stock: b.Pieces[place].Stock, How: v.pos.words(),
-			Ring: round(b.Pieces[place].RingAngle), Was: round(s.board.Pieces[v.item].RingAngle)}
-		if v.item != place {
-			t.Piece = s.board.Pieces[v.item].ID
-		}
-		r.Turns = append(r.Turns, t)
+	r := &Result{Before: h.before, After: h.after, LookedAt: h.before.LookedAt, Turns: s.turns(a, b), Swaps: s.swaps,
+		End: end, Trials: h.trials, Solved: h.exact}
+	r.Changed = len(r.Turns)
+	r.Cautions = CautionsOf(b)
+	if len(r.LookedAt) > s.states {
+		r.Surrogate = settledOnly
 	}
 	src, err := layout.Write(b)
 	r.Board = src
 	return r, err
 }
 
-// round keeps angles readable: a thousandth of a degree is below any saw.
-func round(v float64) float64 { return math.Round(v*1000) / 1000 }
+// CautionsOf gives what to mind in the shop with the woods of a board.
+func CautionsOf(b *layout.Board) []safety.Caution {
+	var woods []*wood.Species
+	for _, id := range SpeciesOf(b) {
+		if w, err := wood.Find(id); err == nil {
+			woods = append(woods, w)
+		}
+	}
+	return safety.For(woods...)
+}
+
+// turns lists the units that do not lie as the file has them; b is the board of
+// the arrangement.
+func (s *space) turns(a arrangement, b *layout.Board) []Turn {
+	out := []Turn{}
+	told := make([]bool, len(s.units))
+	for place, id := range a {
+		if id == s.of[place][0] || told[s.unitOf[place]] {
+			continue
+		}
+		un := &s.units[s.unitOf[place]]
+		told[s.unitOf[place]] = true
+		v := &s.variants[id]
+		t := Turn{Unit: Block, Place: b.Pieces[place].ID, Stock: b.Pieces[place].Stock, How: v.pos.words(),
+			Ring: axis(b.Pieces[place].RingAngle), Was: axis(s.board.Pieces[v.item].RingAngle)}
+		for _, p := range un.places {
+			t.Pieces = append(t.Pieces, b.Pieces[p].ID)
+		}
+		if v.item != place {
+			t.Piece = s.board.Pieces[v.item].ID
+		}
+		if n, ok := stripNumber(b.Pieces[place].Pointer); ok {
+			t.Unit, t.Place, t.How = Strip, fmt.Sprintf("strip %d", n+1), v.pos.stripWords()
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// axis tells a ring angle to a tenth of a degree, finer than any saw. Straight
+// rings are an axis, the same at θ and θ+180: −90 < a ≤ 90.
+func axis(v float64) float64 {
+	v = math.Round(math.Remainder(v, 180)*10) / 10
+	if v == -90 {
+		return 90
+	}
+	return v + 0 // no −0
+}
+
+// strips is where the strips of a sliced field stand in a board file.
+const strips = "/field/slices/strips/"
+
+// stripNumber reads the strip, from 0, that a piece of a sliced field was cut
+// from out of its place in the file.
+func stripNumber(pointer string) (int, bool) {
+	text, ok := strings.CutPrefix(pointer, strips)
+	if !ok {
+		return 0, false
+	}
+	n, err := strconv.Atoi(text)
+	return n, err == nil
+}

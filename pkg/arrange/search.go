@@ -3,6 +3,7 @@ package arrange
 import (
 	"context"
 	"errors"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"time"
@@ -10,7 +11,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
-	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -61,15 +61,16 @@ const restartFactor = 1.2
 const solvedARound = 128
 
 // Improve looks for the arrangement of the blocks with the smallest worst
-// utilisation over the uniform end states of the conditions; histories are left
-// to a check of the board it returns. It gives the best board it met, never one
-// worse than b, also when the deadline passed or ctx was cancelled meanwhile
-// (Result.End tells). Equal arguments give equal results unless the deadline
-// cut in.
+// utilisation under the conditions. The search itself goes by a surrogate, the
+// settled end states; what it finds is judged in full, exposures and all, as a
+// check does, and that decides what is told. It gives the best board it met,
+// never one worse than b, also when the deadline passed or ctx was cancelled
+// meanwhile (Result.End tells). Equal arguments give equal results unless the
+// deadline cut in.
 //
-// Errors: a fault.List for options out of range; what influence.Prepare returns for
-// a board that cannot be checked; the context's error when nothing at all was
-// solved yet.
+// Errors: a fault.List for options out of range; those of check.Board for a
+// board that cannot be checked; the context's error when not even the board as
+// it stands was judged yet.
 func Improve(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*Result, error) {
 	if err := o.check(); err != nil {
 		return nil, err
@@ -77,13 +78,11 @@ func Improve(ctx context.Context, b *layout.Board, c check.Conditions, o Options
 	if o.Rounds == 0 {
 		o.Rounds = defaultRounds
 	}
-	c.Exposures, c.NoCracks, c.Progress = []string{check.NoExposures}, true, nil
-	if c.Cache == nil {
-		c.Cache = &sparse.Cache{}
-	}
+	c.Progress = nil
+	c.Remember()
 	parent := ctx
 	began := time.Now()
-	// The board as it stands is solved whatever the deadline: it is the first answer there is.
+	// The board as it stands is judged whatever the deadline: it is the first answer there is.
 	h, err := newSearch(parent, b, c, o)
 	if err != nil {
 		return nil, err
@@ -104,6 +103,7 @@ func Improve(ctx context.Context, b *layout.Board, c check.Conditions, o Options
 			return nil, err
 		}
 	}
+	h.settle()
 	return h.result(end)
 }
 
@@ -138,26 +138,63 @@ type solved struct {
 // search is a search under way.
 type search struct {
 	o             Options
-	cond          check.Conditions
-	board         *layout.Board // as the file has it
-	first, best   *solved
-	swaps         []Swap
+	asked         check.Conditions // of the figures that are told
+	cond          check.Conditions // of the surrogate
+	board         *layout.Board    // as the file has it
+	first, best   *solved          // by the surrogate
+	kept          *solved          // the best by what was asked
+	before, after check.Figure     // of the board as it stands, of kept
 	trials, exact int
 	done          map[string]*solved // without their models
+	judged        map[string]bool    // in full
 	rng           *rand.Rand
 }
 
 func newSearch(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*search, error) {
-	h := &search{done: map[string]*solved{}, o: o, cond: c, board: b, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
-	s, err := newSpace(b, c, o)
+	h := &search{done: map[string]*solved{}, judged: map[string]bool{}, o: o, asked: c, cond: c, board: b, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
+	h.cond.Exposures = []string{check.NoExposures}
+	s, err := newSpace(b, h.cond, o)
 	if err != nil {
+		return nil, err
+	}
+	if h.before, err = check.FigureOf(ctx, b, c); err != nil {
 		return nil, err
 	}
 	if h.first, err = h.solve(ctx, s, s.start()); err != nil {
 		return nil, err
 	}
-	h.best = h.first
+	h.best, h.kept, h.after = h.first, h.first, h.before
+	h.judged[s.key(s.start())] = true
 	return h, nil
+}
+
+// judge holds an arrangement that the surrogate likes against the best kept so
+// far, by the figures that are told.
+func (h *search) judge(ctx context.Context, v *solved) error {
+	key := v.s.key(v.a)
+	if h.judged[key] {
+		return nil
+	}
+	f, err := check.FigureOf(ctx, v.s.boardOf(v.a), h.asked)
+	if err != nil {
+		return err
+	}
+	h.judged[key] = true
+	most := h.after.Utilisation
+	if v.s.changed(v.a) < h.kept.s.changed(h.kept.a) && len(v.s.swaps) <= len(h.kept.s.swaps) {
+		most = math.Min(most*alikeEnough+unstressed, h.before.Utilisation)
+	}
+	if f.Utilisation < most {
+		h.kept, h.after = v, f
+	}
+	return nil
+}
+
+// settle leaves the board as it stands where what was found is hardly better.
+func (h *search) settle() {
+	if h.before.Utilisation <= h.after.Utilisation*alikeEnough+unstressed {
+		h.kept, h.after = h.first, h.before
+	}
 }
 
 func (h *search) solve(ctx context.Context, s *space, a arrangement) (*solved, error) {
@@ -178,7 +215,7 @@ func (h *search) known(s *space, a arrangement) bool { return h.done[s.key(a)] !
 
 func (h *search) tell(round int) {
 	if h.o.Progress != nil {
-		h.o.Progress(Progress{round, h.o.Rounds, h.trials, h.exact, h.best.worst.Utilisation})
+		h.o.Progress(Progress{round, h.o.Rounds, h.trials, h.exact, h.after.Utilisation})
 	}
 }
 
@@ -188,6 +225,9 @@ func (h *search) run(ctx context.Context) error {
 	h.first = &solved{s: h.first.s, a: h.first.a, worst: h.first.worst} // its model need not be kept
 	if h.o.FreeSpecies {
 		if err := h.swapWoods(ctx); err != nil {
+			return err
+		}
+		if err := h.judge(ctx, h.best); err != nil {
 			return err
 		}
 	}
@@ -242,6 +282,9 @@ func (h *search) run(ctx context.Context) error {
 		if found.worst.Utilisation < h.best.worst.Utilisation {
 			h.best = found
 		}
+		if err := h.judge(ctx, h.best); err != nil {
+			return err
+		}
 		// A little worse is still a good place to go on from: the sums are exact there.
 		switch {
 		case found.worst.Utilisation < h.best.worst.Utilisation*restartFactor:
@@ -251,6 +294,9 @@ func (h *search) run(ctx context.Context) error {
 		}
 	}
 	if err := h.simplify(ctx); err != nil {
+		return err
+	}
+	if err := h.judge(ctx, h.best); err != nil {
 		return err
 	}
 	h.tell(h.o.Rounds)

@@ -2,6 +2,7 @@ package arrange
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -49,7 +50,7 @@ func TestSmallBoardsComeOutBest(t *testing.T) {
 		b := grid(t, 2, 2, seed)
 		best, n := exhaustive(t, b)
 		require.Equal(t, 256, n)
-		r, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1})
+		r, err := Improve(context.Background(), b, uniform(), Options{Seed: 1})
 		require.NoError(t, err)
 		assert.LessOrEqual(t, r.After.Utilisation, best*1.05, "seed %d: %g at start, %d solved", seed, r.Before.Utilisation, r.Solved)
 		assert.GreaterOrEqual(t, r.After.Utilisation, best*(1-1e-9), "nothing beats every arrangement there is")
@@ -66,7 +67,7 @@ func TestSixBlocksComeOutBest(t *testing.T) {
 	}
 	best, n := exhaustive(t, b)
 	require.Equal(t, 1024, n)
-	r, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1})
+	r, err := Improve(context.Background(), b, uniform(), Options{Seed: 1})
 	require.NoError(t, err)
 	assert.LessOrEqual(t, r.After.Utilisation, best*1.05, "%g at start", r.Before.Utilisation)
 }
@@ -84,13 +85,46 @@ func TestCheckerOfRandomRingsIsHalved(t *testing.T) {
 	assert.Equal(t, EndDone, r.End)
 	// What it says must be so: the board it writes, read and checked from scratch.
 	again := read(t, r.Board)
-	rep, err := check.Board(context.Background(), again, check.Conditions{Exposures: []string{check.NoExposures}, NoCracks: true})
+	rep, err := check.Board(context.Background(), again, check.Conditions{NoCracks: true})
 	require.NoError(t, err)
 	assert.InDelta(t, r.After.Utilisation, rep.Utilisation, 1e-6, "dimensionless; angles go through a file")
 	for i := range b.Pieces {
 		assert.Equal(t, b.Pieces[i].Species, again.Pieces[i].Species, "woods are locked")
 	}
 	assert.Len(t, r.Turns, r.Changed)
+}
+
+// One demand: what is said before and after is what a check says of these boards
+// under the same conditions, exposures and all.
+func TestBeforeAndAfterAreTheChecks(t *testing.T) {
+	names := []string{"checker-random.json", "slices-over.json", "own-months.json", "border-two-stage.json", "inch-board.json", "hexagons.json"}
+	if testing.Short() {
+		names = names[2:3]
+	}
+	for _, name := range names {
+		b := file(t, name)
+		for _, c := range []check.Conditions{{}, {Exposures: []string{check.NoExposures}, Shifts: []float64{-4}}, {Home: "mountain-dry", Exposures: []string{"dry-spell"}}} {
+			r, err := Improve(context.Background(), b, c, Options{Rounds: 1, Seed: 2})
+			require.NoError(t, err, name)
+			c.NoCracks, c.NoChance = true, true
+			for when, v := range map[*check.Figure]*layout.Board{&r.Before: b, &r.After: read(t, r.Board)} {
+				rep, err := check.Board(context.Background(), v, c)
+				require.NoError(t, err, name)
+				assert.InDelta(t, rep.Utilisation, when.Utilisation, 1e-6*(1+rep.Utilisation), "dimensionless; angles go through a file: %s", name)
+				assert.Equal(t, rep.Verdict, when.Verdict, name)
+				var seen []string
+				for _, s := range rep.States {
+					seen = append(seen, s.Name)
+				}
+				for _, e := range rep.Exposures {
+					seen = append(seen, e.Name)
+				}
+				assert.Equal(t, seen, r.LookedAt, name)
+				assert.Equal(t, len(rep.Exposures) > 0, r.Surrogate != "", "%s: a surrogate is named where there is one", name)
+			}
+			assert.LessOrEqual(t, r.After.Utilisation, r.Before.Utilisation, name)
+		}
+	}
 }
 
 func TestSearchKeepsItsLimits(t *testing.T) {
@@ -128,7 +162,7 @@ func TestWoodsAreSwappedForTheirLike(t *testing.T) {
 		t.Skip("long")
 	}
 	b := file(t, "checker-alike.json")
-	r, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1, Rounds: 1, FreeSpecies: true})
+	r, err := Improve(context.Background(), b, uniform(), Options{Seed: 1, Rounds: 1, FreeSpecies: true})
 	require.NoError(t, err)
 	require.NotEmpty(t, r.Swaps)
 	assert.Less(t, r.After.Utilisation, r.Before.Utilisation)
@@ -188,6 +222,42 @@ func TestStripsTurnAsWholes(t *testing.T) {
 				assert.Equal(t, b.Pieces[i].Pointer == strip, s.unitOf[i] == u, "%s %s", name, b.Pieces[i].ID)
 			}
 		}
+	}
+}
+
+// A maker has strips, not the blocks that will be cut from them.
+func TestStripsAreToldAsStrips(t *testing.T) {
+	b := panel(t, "end-for-end")
+	r, err := Improve(context.Background(), b, uniform(), Options{Seed: 1, Rounds: 1})
+	require.NoError(t, err)
+	require.NotEmpty(t, r.Turns)
+	assert.Equal(t, len(r.Turns), r.Changed)
+	seen := map[string]bool{}
+	for _, turn := range r.Turns {
+		assert.Equal(t, Strip, turn.Unit)
+		assert.Regexp(t, `^strip ([1-9]|10|11)$`, turn.Place)
+		assert.False(t, seen[turn.Place], "each strip once")
+		seen[turn.Place] = true
+		require.Len(t, turn.Pieces, 7, "one block of every slice")
+		pieces := map[string]bool{}
+		for i := range b.Pieces {
+			if n, ok := stripNumber(b.Pieces[i].Pointer); ok && turn.Place == fmt.Sprintf("strip %d", n+1) {
+				pieces[b.Pieces[i].ID] = true
+			}
+		}
+		for _, id := range turn.Pieces {
+			assert.True(t, pieces[id], "%s is cut from %s", id, turn.Place)
+		}
+		assert.NotContains(t, turn.How, "turned over,", "a strip is rolled or turned end for end")
+	}
+}
+
+// Rings are told as an axis, without the dust of arithmetic.
+func TestAnglesAreToldPlainly(t *testing.T) {
+	for v, want := range map[float64]float64{-179.998: 0, 180: 0, 118: -62, -90: 90, 90: 90, 44.96: 45, -0.01: 0, 270: 90} {
+		got := axis(v)
+		assert.Equal(t, want, got, "%g°", v)
+		assert.False(t, math.Signbit(got) && got == 0, "%g°", v)
 	}
 }
 

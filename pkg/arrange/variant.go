@@ -34,6 +34,7 @@ type space struct {
 	like     [][]int // sets of places whose pieces may change places; nil when the pattern is fixed
 	states   int
 	bond     func(mcA, mcB float64) float64
+	swaps    []Swap // woods of the board as the file has it that others stand for
 }
 
 // unit is a set of places that are turned together: one block, or everything
@@ -197,7 +198,7 @@ func (s *space) changed(a arrangement) int {
 
 // stripOf gives the strip of a sliced field a piece was cut from, "" for others.
 func stripOf(pointer string) string {
-	if strings.HasPrefix(pointer, "/field/slices/strips/") {
+	if strings.HasPrefix(pointer, strips) {
 		return pointer
 	}
 	return ""

@@ -3,10 +3,13 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/advice"
 	"github.com/tanrad/tanrad/pkg/arrange"
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/safety"
 	"github.com/tanrad/tanrad/pkg/verdict"
 	"github.com/tanrad/tanrad/pkg/window"
 )
@@ -17,13 +20,19 @@ const mostTurns = 60
 // Improvement tells what a search found: the verdicts first, then what to do.
 func Improvement(w io.Writer, r *arrange.Result) error {
 	var p page
-	p.item("Before", fmt.Sprintf("%s: %s of what it bears, at %s (%s).", r.Before.Verdict, percent(r.Before.Utilisation), r.Before.Worst, r.Before.State))
-	p.item("After", fmt.Sprintf("%s: %s, at %s (%s).", r.After.Verdict, percent(r.After.Utilisation), r.After.Worst, r.After.State))
+	p.item("Before", figure(r.Before))
+	p.item("After", figure(r.After))
 	switch {
 	case r.Changed == 0 && len(r.Swaps) == 0:
 		p.item("To do", "Nothing found that helps: the board stays as it is.")
 	default:
-		p.item("To do", fmt.Sprintf("%d of the blocks (or strips) lie otherwise than in the file.", r.Changed))
+		strips := 0
+		for _, t := range r.Turns {
+			if t.Unit == arrange.Strip {
+				strips++
+			}
+		}
+		p.item("To do", fmt.Sprintf("%s lie otherwise than in the file.", both(r.Changed-strips, "block", strips, "strip")))
 	}
 	for _, s := range r.Swaps {
 		p.bullet(fmt.Sprintf("use %s instead of %s", s.To, s.From))
@@ -43,9 +52,54 @@ func Improvement(w io.Writer, r *arrange.Result) error {
 	if r.End != arrange.EndDone {
 		end = fmt.Sprintf(" Ended early (%s): this is the best so far.", r.End)
 	}
-	p.item("Searched", fmt.Sprintf("%d arrangements estimated, %d solved exactly, on the driest and the dampest month.%s Histories such as washing: check the new board file.", r.Trials, r.Solved, end))
+	p.item("Looked at", strings.Join(r.LookedAt, ", ")+", before and after, as a check does.")
+	by := ""
+	if r.Surrogate != "" {
+		by = " by " + r.Surrogate
+	}
+	p.item("Searched", fmt.Sprintf("%d arrangements estimated, %d solved exactly%s.%s", r.Trials, r.Solved, by, end))
+	if len(r.Turns) > 0 {
+		mind(&p, r.Cautions)
+	}
 	_, err := io.WriteString(w, p.String())
 	return err
+}
+
+// figure tells a verdict with its place.
+func figure(f check.Figure) string {
+	text := fmt.Sprintf("%s: %s of what it bears", f.Verdict, percent(f.Utilisation))
+	if f.Worst != "" {
+		text += fmt.Sprintf(", at %s (%s)", f.Worst, f.State)
+	}
+	return text + "."
+}
+
+// both counts two sorts of thing, leaving out what there is none of.
+func both(a int, what string, b int, other string) string {
+	var parts []string
+	if a > 0 || b == 0 {
+		parts = append(parts, plural(a, what))
+	}
+	if b > 0 {
+		parts = append(parts, plural(b, other))
+	}
+	return strings.Join(parts, " and ")
+}
+
+// atTheMachine are the topics that go with turning, planing and cutting blocks; a
+// check tells the others too.
+var atTheMachine = []string{"dust", "machines", "end grain"}
+
+// mind reminds of what hurts people in the shop.
+func mind(p *page, list []safety.Caution) {
+	p.line("")
+	p.line("Mind in the shop")
+	for _, c := range list {
+		if slices.Contains(atTheMachine, c.Topic) {
+			p.bullet(c.Text)
+		}
+	}
+	p.bullet(safety.Defer)
 }
 
 // Advice tells what would help, the most helpful first.

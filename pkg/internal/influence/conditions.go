@@ -37,3 +37,14 @@ type NamedRoom struct {
 	Name string `json:"name"`
 	moisture.Room
 }
+
+// Remember gives the conditions caches where they have none, for callers that
+// check several boards which differ little.
+func (c *Conditions) Remember() {
+	if c.Cache == nil {
+		c.Cache = &sparse.Cache{}
+	}
+	if c.BendCache == nil {
+		c.BendCache = &sparse.Cache{}
+	}
+}

@@ -1,0 +1,49 @@
+package check
+
+import (
+	"context"
+
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// Figure is what boards are compared by: the figures of a Report under the same
+// conditions, without what explains them. Searches, advice and safe ranges all
+// ask here, so that they cannot disagree with a check.
+type Figure struct {
+	Utilisation float64 `json:"utilisation"`
+	Verdict     Verdict `json:"verdict"`
+	State       string  `json:"state"` // name of the end state or exposure that governs; "" when nothing is stressed
+	Worst       string  `json:"worst"` // joint or piece id
+
+	LookedAt []string `json:"-"` // names of the end states and exposures judged
+}
+
+// FigureOf judges a board. Errors: those of Board.
+func FigureOf(ctx context.Context, b *layout.Board, c influence.Conditions) (Figure, error) {
+	m, err := Prepare(ctx, b, c)
+	if err != nil {
+		return Figure{}, err
+	}
+	return m.Figure(ctx, c)
+}
+
+// Figure judges the prepared board. Errors: those of Report.
+func (p *Prepared) Figure(ctx context.Context, c influence.Conditions) (Figure, error) {
+	j, err := p.m.JudgeAll(ctx, c)
+	if err != nil {
+		return Figure{}, err
+	}
+	f := Figure{Utilisation: j.Worst.D.U, Verdict: VerdictOf(j.Worst.D.U)}
+	for i := range j.States {
+		f.LookedAt = append(f.LookedAt, j.States[i].Name)
+	}
+	for _, h := range j.Histories {
+		f.LookedAt = append(f.LookedAt, h.Course.Shown.Key)
+	}
+	if f.Utilisation >= influence.Quiet {
+		w := p.m.worstOf(j)
+		f.State, f.Worst = w.State, w.Joint+w.Piece // one of them is empty
+	}
+	return f, nil
+}
