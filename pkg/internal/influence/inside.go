@@ -140,9 +140,31 @@ func clippedArea(p []layout.XY, from, to layout.XY) float64 {
 
 // Inside judges the wood of every piece under one load of the membrane: tension
 // across the grain and shear on the planes that hold the fibres, averaged over
-// squares of the wood's characteristic length, against the same quadratic form
-// as the joints. It returns the utilisation per piece and the worst of all.
+// squares of the averaging length, by the law of package joint. It returns the
+// utilisation per piece and the worst of all.
 func (m *Model) Inside(l *Load) ([]float64, insideResult) {
+	out := make([]float64, len(m.Board.Pieces))
+	var worst insideResult
+	for i, w := range m.woodAt(l) {
+		out[i] = w.U
+		if w.U > worst.U {
+			worst = insideResult{w.U, i, w.At}
+		}
+	}
+	return out, worst
+}
+
+// WoodDemand is the wood of one piece at its worst place.
+type WoodDemand struct {
+	U    float64
+	At   layout.XY
+	N, T float64   // MPa on the plane that decides
+	Law  joint.Law // of that plane at the moment's moisture
+	Mode [2]string // what opening and sliding on it are called
+}
+
+// woodAt finds the worst place of every piece.
+func (m *Model) woodAt(l *Load) []WoodDemand {
 	x := Combine(m.Shift, l.Mean)
 	sig := make([][3]float64, len(m.Mesh.Elements))
 	for i := range m.Board.Pieces {
@@ -150,8 +172,7 @@ func (m *Model) Inside(l *Load) ([]float64, insideResult) {
 			sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, l.Mean[m.KindOf[i]])
 		}
 	}
-	out := make([]float64, len(m.Board.Pieces))
-	var worst insideResult
+	out := make([]WoodDemand, len(m.Board.Pieces))
 	for i := range m.patches {
 		lo, _ := Bounds(m.Board.Pieces[i].Outline)
 		els := m.Mesh.ByPiece[i]
@@ -174,14 +195,12 @@ func (m *Model) Inside(l *Load) ([]float64, insideResult) {
 				side.Frame = m.Board.Pieces[i].Frame(at)
 				planes = joint.Planes(side)
 			}
-			u, _ := joint.Split(planes, s, ks.Tension, ks.Shear)
-			if u > out[i] {
-				out[i] = u
-			}
-			if u > worst.U {
-				worst = insideResult{u, i, at}
+			if u, plane := joint.Split(planes, s, ks.Tension, ks.Shear); u > out[i].U {
+				w := &planes[plane]
+				n, t := w.Traction(s)
+				out[i] = WoodDemand{U: u, At: at, N: n, T: t, Law: w.Law.Scaled(ks.Tension, ks.Shear), Mode: w.Mode}
 			}
 		}
 	}
-	return out, worst
+	return out
 }

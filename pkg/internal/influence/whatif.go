@@ -154,6 +154,26 @@ func (m *Model) even(mc func(start float64) float64, slow bool) EndState {
 	return e
 }
 
+// Even is a board judged with every piece at one moisture: its joints and the wood
+// of its pieces at their worst.
+type Even struct {
+	Joints []Demand
+	Wood   []WoodDemand
+	Load   *Load
+}
+
+// EvenAt judges the board with every piece at one moisture [% MC]; slow says that
+// the change took a season, so that stress has relaxed.
+func (m *Model) EvenAt(mc float64, slow bool) Even {
+	e := m.even(func(float64) float64 { return mc }, slow)
+	_, stress := m.LoadOf(&e)
+	out := Even{Wood: m.woodAt(stress), Load: stress}
+	for j := range m.Joints {
+		out.Joints = append(out.Joints, m.Worst(j, stress))
+	}
+	return out
+}
+
 // WorstEven is the worst utilisation with every piece at one moisture [% MC];
 // slow says that the change took a season, so that stress has relaxed.
 func (m *Model) WorstEven(mc float64, slow bool) float64 {
