@@ -47,7 +47,7 @@ var maySee = map[string]string{
 	"pkg/check":                "pkg/internal/influence pkg/internal/picture pkg/internal/risk pkg/internal/sensitivity pkg/internal/variation pkg/joint pkg/layout pkg/moisture pkg/relax pkg/verdict",
 	"pkg/arrange":              "pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/joint pkg/layout pkg/safety pkg/wood",
 	"pkg/advice":               "pkg/arrange pkg/check pkg/internal/edit pkg/internal/influence pkg/internal/sparse pkg/layout pkg/moisture pkg/wood",
-	"pkg/window":               "pkg/arrange pkg/check pkg/internal/edit pkg/internal/influence pkg/internal/sparse pkg/layout pkg/moisture pkg/relax pkg/verdict",
+	"pkg/window":               "pkg/arrange pkg/check pkg/internal/edit pkg/internal/influence pkg/layout pkg/moisture pkg/quantity pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/edit":        "pkg/layout",
 	"pkg/internal/flatness":    "",
 	"pkg/diagnose":             "pkg/check pkg/fault pkg/layout pkg/moisture pkg/strict pkg/wood",

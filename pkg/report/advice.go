@@ -124,6 +124,8 @@ func Advice(w io.Writer, a *advice.Advice) error {
 // Windows tells a care card.
 func Windows(w io.Writer, v *window.Windows, s Style) error {
 	var p page
+	s.Inches = s.Inches || v.Units == "in"
+	p.item("Now", figure(v.Now)+" Looked at: "+strings.Join(v.LookedAt, ", ")+".")
 	speed := map[bool]string{false: "within days", true: "over a season"}
 	word := func(below float64) string {
 		if below <= verdict.FromTight {
@@ -143,10 +145,10 @@ func Windows(w io.Writer, v *window.Windows, s Style) error {
 		case h.OpenHigh:
 			air = fmt.Sprintf("from %.0f %% humidity", h.Low)
 		}
-		p.item("Air", fmt.Sprintf("It %s %s at 20 °C when the air changes %s.", word(h.Below), air, speed[h.Season]))
+		p.item("Air", fmt.Sprintf("Settled, it %s %s at 20 °C when the air changes %s.", word(h.Below), air, speed[h.Season]))
 	}
 	for _, c := range v.Shifts {
-		p.item("Moisture", fmt.Sprintf("It %s when all wood changes by %.1f to +%.1f %% MC from gluing, %s.", word(c.Below), tidy(c.Drying, 1), tidy(c.Wetting, 1), speed[c.Season]))
+		p.item("Moisture", fmt.Sprintf("Settled, it %s when all wood changes by %.1f to +%.1f %% MC from gluing, %s.", word(c.Below), tidy(c.Drying, 1), tidy(c.Wetting, 1), speed[c.Season]))
 	}
 	for _, c := range v.Spread {
 		p.item("Glue-up", fmt.Sprintf("Pieces may differ by %.1f %% MC when glued (by %.1f when damp and dry ones take turns) and it %s, once settled %s; %s decides.", c.Spread, c.Alternating, word(c.Below), speed[c.Season], c.Worst))
@@ -155,16 +157,19 @@ func Windows(w io.Writer, v *window.Windows, s Style) error {
 		switch {
 		case z == nil:
 		case z.Largest == 0:
-			p.item(name, "No "+what+" of this construction stays below doubtful in its home.")
+			p.item(name, "No "+what+" of this construction stays below doubtful under all that was looked at.")
 		case z.Next == 0:
-			p.item(name, fmt.Sprintf("Any %s up to %s, the largest tried, stays below doubtful in its home.", what, s.size(z.Largest)))
+			p.item(name, fmt.Sprintf("Any %s up to %s, the largest tried, stays below doubtful under all that was looked at.", what, s.size(z.Largest)))
 		default:
-			p.item(name, fmt.Sprintf("A %s up to %s stays below doubtful in its home; %s does not.", what, s.size(z.Largest), s.size(z.Next)))
+			p.item(name, fmt.Sprintf("A %s up to %s stays below doubtful under all that was looked at; %s does not.", what, s.size(z.Largest), s.size(z.Next)))
 		}
 	}
 	sized("Border", "border", v.Border)
 	sized("Field", "field", v.Field)
 	p.item("Note", strings.Join(v.Notes, " "))
+	for _, t := range v.Skipped {
+		p.item("left out", t+".")
+	}
 	_, err := io.WriteString(w, p.String())
 	return err
 }

@@ -114,7 +114,7 @@ func TestSizeTableIsUpToDate(t *testing.T) {
 			require.NoError(t, err)
 			b, err := strconv.ParseFloat(got[i], 64)
 			require.NoError(t, err)
-			assert.InEpsilon(t, a, b, 0.02, "%v column %d; three digits are told: go test ./pkg/remedy -run SizeTable -update", want[:3], i)
+			assert.InEpsilon(t, a, b, 0.02, "%v column %d; three digits are told: go test ./pkg/window -run SizeTable -update", want[:3], i)
 		}
 	}
 }

@@ -3,10 +3,12 @@ package window
 import (
 	"context"
 	"math"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/edit"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/quantity"
 )
 
 // Bounds of the sizes tried.
@@ -14,7 +16,7 @@ const (
 	leastBorder  = 3.0   // mm
 	mostBorder   = 100.0 // mm
 	borderGrowth = 1.6   // from one width to the next, until one is not safe
-	borderStep   = 0.5   // mm
+	borderStep   = 0.5   // mm; 1/64 in on a board in inches
 	mostBlocks   = 400   // of a field
 	mostDoubling = 6
 )
@@ -26,9 +28,9 @@ func borderWindow(ctx context.Context, b *layout.Board, c check.Conditions) (*Si
 		return nil, nil
 	}
 	w := &SizeWindow{}
-	unit := 1.0
+	unit, step := 1.0, borderStep
 	if b.Units == "in" {
-		unit = 25.4
+		unit, step = quantity.MillimetresPerInch, quantity.MillimetresPerInch/64
 	}
 	try := func(width float64) (bool, error) {
 		v, _, err := edit.Board(b, func(t edit.Tree) {
@@ -39,34 +41,32 @@ func borderWindow(ctx context.Context, b *layout.Board, c check.Conditions) (*Si
 		if err != nil {
 			return false, nil // too narrow or too wide to build: no answer from here
 		}
-		u, err := worstOf(ctx, v, c)
-		if err == nil && u < belowDoubtful && width > w.Largest {
+		u, ok, err := judge(ctx, v, c)
+		if err == nil && ok && width > w.Largest {
 			w.Largest, w.Utilisation = width, u
 		}
-		if err == nil && u >= belowDoubtful && (w.Next == 0 || width < w.Next) {
+		if err == nil && !ok && (w.Next == 0 || width < w.Next) {
 			w.Next = width
 		}
-		return u < belowDoubtful, err
+		return ok, err
 	}
-	// Stress does not always grow with the width, so the first unsafe one is looked for from below.
-	lo, hi := 0.0, 0.0
-	for at := leastBorder; hi == 0; at = math.Min(mostBorder, at*borderGrowth) {
-		ok, err := try(at)
+	// Stress does not always grow with the width, so the first unsafe one is looked
+	// for from below, the present widths among those tried.
+	lo, hi := 0, 0 // steps
+	for _, n := range ladder(b, step) {
+		ok, err := try(float64(n) * step)
 		if err != nil {
 			return nil, err
 		}
-		if ok {
-			lo = at
-		} else {
-			hi = at
+		if !ok {
+			hi = n
+			break
 		}
-		if lo == mostBorder || hi == leastBorder {
-			return w, nil // the widest is safe, or the narrowest is not
-		}
+		lo = n
 	}
-	for hi-lo > borderStep {
+	for lo > 0 && hi-lo > 1 {
 		mid := (lo + hi) / 2
-		ok, err := try(mid)
+		ok, err := try(float64(mid) * step)
 		if err != nil {
 			return nil, err
 		}
@@ -76,8 +76,26 @@ func borderWindow(ctx context.Context, b *layout.Board, c check.Conditions) (*Si
 			hi = mid
 		}
 	}
-	w.Largest, w.Next = math.Round(w.Largest*10)/10, math.Round(w.Next*10)/10
 	return w, nil
+}
+
+// ladder lists the widths of a border to try from below, in steps [mm]: growing by
+// borderGrowth, with the widths the borders have.
+func ladder(b *layout.Board, step float64) []int {
+	var out []int
+	for at := leastBorder; ; at = math.Min(mostBorder, at*borderGrowth) {
+		out = append(out, int(math.Round(at/step)))
+		if at == mostBorder {
+			break
+		}
+	}
+	for i := range b.Borders {
+		if n := int(math.Round(b.Borders[i].Width / step)); n > out[0] && n < out[len(out)-1] {
+			out = append(out, n)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // fieldWindow makes the field of a grid larger and smaller by repeating its
@@ -93,18 +111,18 @@ func fieldWindow(ctx context.Context, b *layout.Board, c check.Conditions) (*Siz
 		if err != nil {
 			return false, nil
 		}
-		u, err := worstOf(ctx, v, c)
+		u, ok, err := judge(ctx, v, c)
 		if err != nil {
 			return false, err
 		}
 		size := fieldSize(v)
-		if u < belowDoubtful && size > w.Largest {
+		if ok && size > w.Largest {
 			w.Largest, w.Utilisation, w.Rows, w.Columns = size, u, rows, cols
 		}
-		if u >= belowDoubtful && (w.Next == 0 || size < w.Next) {
+		if !ok && (w.Next == 0 || size < w.Next) {
 			w.Next = size
 		}
-		return u < belowDoubtful, nil
+		return ok, nil
 	}
 	most := b.Rows
 	for r := b.Rows; r*int(math.Round(float64(r)*float64(b.Cols)/float64(b.Rows))) <= mostBlocks; r++ {

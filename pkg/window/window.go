@@ -1,7 +1,6 @@
 // Package window works out how far a maker may go, for a care card: in which air a
 // board stays safe, how far its wood may move, how wide a border or how large a
-// field of this construction may be. All of it is about even states: every piece
-// settled.
+// field of this construction may be.
 package window
 
 import (
@@ -10,10 +9,10 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
-	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/verdict"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // The two limits of utilisation that a care card speaks of: below the first a
@@ -26,15 +25,20 @@ const (
 // cardTemperature is the room a care card speaks of, °C.
 const cardTemperature = 20
 
-// Windows is what a board bears, for a care card. All of it is worked out on
-// even states: every piece settled.
+// Windows is what a board bears, for a care card. The air and the change of
+// moisture are worked out for settled pieces; Now and the sizes are the figures
+// of a check under the same conditions, exposures and all.
 type Windows struct {
-	Humidity []HumidityWindow `json:"humidity"` // at 20 °C
-	Shifts   []ShiftWindow    `json:"shifts"`   // one change of all wood after gluing
+	Units    string           `json:"units"`     // how the board file spoke: "mm" or "in"; numbers below stay mm
+	Now      check.Figure     `json:"now"`       // the board as it stands
+	LookedAt []string         `json:"looked_at"` // end states and exposures that Now and the sizes are of
+	Humidity []HumidityWindow `json:"humidity"`  // at 20 °C
+	Shifts   []ShiftWindow    `json:"shifts"`    // one change of all wood after gluing
 	Border   *SizeWindow      `json:"border,omitempty"`
 	Field    *SizeWindow      `json:"field,omitempty"`
 	Spread   []SpreadWindow   `json:"spread,omitempty"`
 	Notes    []string         `json:"notes"`
+	Skipped  []string         `json:"skipped,omitempty"` // what was not worked out, and why
 }
 
 // HumidityWindow is the air in which a board stays below a limit, % relative
@@ -63,7 +67,7 @@ type ShiftWindow struct {
 }
 
 // SizeWindow is the largest size of this construction that stays below doubtful
-// in its home, by boards recomputed.
+// in a check, by boards recomputed. No size that was tried below it is too large.
 type SizeWindow struct {
 	Largest     float64 `json:"largest"`     // mm (border: width; field: longer side), 0 when none will do
 	Utilisation float64 `json:"utilisation"` // there
@@ -72,45 +76,84 @@ type SizeWindow struct {
 	Rows        int     `json:"rows,omitempty"`
 }
 
-// Of works out the windows of a board in the home of the conditions.
-// Errors: those of influence.Prepare, or the context's.
+// settledNote says what the windows of air and moisture leave out.
+const settledNote = "Air and change of moisture: every piece is taken to have settled there, and no exposure is looked at; a wet face or a fast change of air is another matter, see now and looked_at."
+
+// Of works out the windows of a board under conditions. When ctx ends in between,
+// what is done is given and the rest listed as skipped.
+//
+// Errors: those of check.Board for the board as it stands; the context's when not
+// even that was judged.
 func Of(ctx context.Context, b *layout.Board, c check.Conditions) (*Windows, error) {
-	c.Exposures, c.NoCracks, c.Progress = []string{check.NoExposures}, true, nil
-	if c.Cache == nil {
-		c.Cache = &sparse.Cache{}
-	}
-	m, err := influence.Prepare(ctx, b, c)
+	c.Progress = nil
+	c.Remember()
+	now, err := check.FigureOf(ctx, b, c)
 	if err != nil {
 		return nil, err
 	}
-	w := &Windows{Notes: []string{"Every piece is taken to have settled; a wet face or a fast change of air is another matter: see the exposures of the check."}}
-	for _, season := range []bool{false, true} {
-		for _, below := range []float64{belowTight, belowDoubtful} {
-			if err := ctx.Err(); err != nil {
-				return nil, err
+	w := &Windows{Units: b.Units, Now: now, LookedAt: now.LookedAt, Humidity: []HumidityWindow{}, Shifts: []ShiftWindow{}, Notes: []string{settledNote}}
+	settled := c
+	settled.Exposures = []string{check.NoExposures}
+	var m *influence.Model
+	for _, part := range []struct {
+		what string
+		work func() error
+	}{
+		{"air and change of moisture", func() (err error) {
+			if m, err = influence.Prepare(ctx, b, settled); err == nil {
+				err = w.even(ctx, m, b)
 			}
-			w.Humidity = append(w.Humidity, humidityWindow(m, b, below, season))
-			w.Shifts = append(w.Shifts, shiftWindow(m, b, below, season))
+			return err
+		}},
+		{"differences of moisture at gluing", func() (err error) {
+			w.Spread, err = spreadWindows(ctx, m, b, settled)
+			return err
+		}},
+		{"the border", func() (err error) {
+			w.Border, err = borderWindow(ctx, b, c)
+			return err
+		}},
+		{"the field", func() (err error) {
+			w.Field, err = fieldWindow(ctx, b, c)
+			return err
+		}},
+	} {
+		err := part.work()
+		switch {
+		case ctx.Err() != nil:
+			w.Skipped = append(w.Skipped, part.what+": no time left")
+		case err != nil:
+			return nil, err
 		}
 	}
-	if w.Spread, err = spreadWindows(ctx, m, b, c); err != nil {
-		return nil, err
+	return w, nil
+}
+
+// even works out what settled boards bear.
+func (w *Windows) even(ctx context.Context, m *influence.Model, b *layout.Board) error {
+	var air []HumidityWindow
+	var shifts []ShiftWindow
+	for _, season := range []bool{false, true} {
+		for _, below := range []float64{belowTight, belowDoubtful} {
+			air = append(air, humidityWindow(ctx, m, b, below, season))
+			shifts = append(shifts, shiftWindow(ctx, m, b, below, season))
+		}
 	}
-	if w.Border, err = borderWindow(ctx, b, c); err != nil {
-		return nil, err
+	if err := ctx.Err(); err != nil {
+		return err
 	}
-	w.Field, err = fieldWindow(ctx, b, c)
-	return w, err
+	w.Humidity, w.Shifts = air, shifts
+	return nil
 }
 
 // Humidity that is tried, %.
 const lowestHumidity, highestHumidity = 2.0, 98.0
 
-func humidityWindow(m *influence.Model, b *layout.Board, below float64, season bool) HumidityWindow {
+func humidityWindow(ctx context.Context, m *influence.Model, b *layout.Board, below float64, season bool) HumidityWindow {
 	u := func(rh float64) float64 {
 		mc, err := moisture.EMC(cardTemperature, rh)
-		if err != nil {
-			return math.Inf(1) // outside the law of moisture: not safe
+		if err != nil || ctx.Err() != nil {
+			return math.Inf(1) // outside the law of moisture: not safe; out of time: of no use
 		}
 		return m.WorstEven(mc, season)
 	}
@@ -181,27 +224,31 @@ func meanMoisture(b *layout.Board) float64 {
 	return mc / area
 }
 
-func shiftWindow(m *influence.Model, b *layout.Board, below float64, season bool) ShiftWindow {
+func shiftWindow(ctx context.Context, m *influence.Model, b *layout.Board, below float64, season bool) ShiftWindow {
 	const step = 0.01 // % MC
-	const saturation = 30
 	driest, wettest := math.Inf(1), 0.0
 	for i := range b.Pieces {
 		driest, wettest = math.Min(driest, b.Pieces[i].Moisture), math.Max(wettest, b.Pieces[i].Moisture)
 	}
-	safe := func(d float64) bool { return m.WorstShift(d, season) < below }
+	safe := func(d float64) bool { return ctx.Err() == nil && m.WorstShift(d, season) < below }
 	w := ShiftWindow{Below: below, Season: season}
 	w.Drying, w.DryBounded = edge(safe, 0, -driest, step)
-	w.Wetting, w.WetBounded = edge(safe, 0, math.Max(0, saturation-wettest), step)
+	w.Wetting, w.WetBounded = edge(safe, 0, math.Max(0, wood.NominalFSP-wettest), step)
 	w.Drying, w.Wetting = math.Ceil(w.Drying*100)/100, math.Floor(w.Wetting*100)/100
 	return w
 }
 
-// worstOf is the worst utilisation of a board in its home.
-func worstOf(ctx context.Context, b *layout.Board, c check.Conditions) (float64, error) {
-	m, err := influence.Prepare(ctx, b, c)
-	if err != nil {
-		return 0, err
+// judge tells whether a board stays below doubtful, and its figure when it does.
+// What settled states already say need not be asked of the exposures.
+func judge(ctx context.Context, b *layout.Board, c check.Conditions) (u float64, ok bool, err error) {
+	for _, exposures := range [][]string{{check.NoExposures}, c.Exposures} {
+		c := c
+		c.Exposures = exposures
+		f, err := check.FigureOf(ctx, b, c)
+		if err != nil || f.Utilisation >= belowDoubtful {
+			return 0, false, err
+		}
+		u = f.Utilisation
 	}
-	w, err := m.WorstUniform(ctx, c)
-	return w.Utilisation, err
+	return u, true, nil
 }
