@@ -2,7 +2,8 @@ package check
 
 import (
 	"context"
-	"slices"
+	"fmt"
+	"math"
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/sensitivity"
@@ -11,7 +12,7 @@ import (
 // honesty says what the answer leans on: the weak inputs by how much they move
 // the worst utilisation, what was taken for granted, and what was left out.
 func (m reporter) honesty(ctx context.Context, c influence.Conditions, r *Report, j *influence.Judged) (Honesty, error) {
-	h := Honesty{Estimated: []Input{}, Assumptions: m.assumptions(c), NotModelled: slices.Clone(notModelled)}
+	h := Honesty{Estimated: []Input{}, Assumptions: m.assumptions(c), NotModelled: append(beyondSmall(r), notModelled...)}
 	if r.Worst == nil {
 		return h, nil
 	}
@@ -24,4 +25,28 @@ func (m reporter) honesty(ctx context.Context, c influence.Conditions, r *Report
 	}
 	h.Low, h.High = low, high
 	return h, nil
+}
+
+// farBent is the rise over the width it stands on above which the plate's law of
+// small deflections is left: an arc of that rise has a slope of 0.4 at its ends, and
+// a board bent both ways stiffens long before.
+const farBent = 0.1
+
+// beyondSmall lists the shapes told that the plate's law does not hold for.
+func beyondSmall(r *Report) []string {
+	var out []string
+	narrow, long := math.Min(r.Width, r.Height), math.Max(r.Width, r.Height)
+	for i := range r.Exposures {
+		e := &r.Exposures[i]
+		for _, s := range []struct {
+			name       string
+			rise, over float64
+		}{{"cup", e.Cup, narrow}, {"bow", e.Bow, long}, {"twist", e.Twist, narrow}} {
+			if math.Abs(s.rise) > farBent*s.over {
+				out = append(out, fmt.Sprintf("Large deflections: the %s of %.0f mm told for “%s” is more than a tenth of the %.0f mm it stands over. The law of a plate holds for small ones; so thin a board stiffens as it bends and ends well short of that.",
+					s.name, math.Abs(s.rise), e.Name, s.over))
+			}
+		}
+	}
+	return out
 }

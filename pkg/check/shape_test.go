@@ -196,3 +196,13 @@ func TestTurningASquareBoardKeepsItsCup(t *testing.T) {
 		assert.InEpsilon(t, a.Bow, most, 1e-6)
 	}
 }
+
+// Where the plate's law is left, the report says so, and only there.
+func TestLargeDeflectionsAreTold(t *testing.T) {
+	at := func(thickness float64) []string {
+		return reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":%g,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8,"grain":0}},
+			"field":{"grid":{"block":[300,300],"rows":["AA"]}},"exposures":[{"name":"flat-on-wet-counter"}]}`, thickness), influence.Conditions{NoCracks: true, NoChance: true}).Notes.NotModelled
+	}
+	assert.Contains(t, at(3)[0], "cup of 362 mm told for “flat-on-wet-counter” is more than a tenth of the 300 mm")
+	assert.Equal(t, notModelled, at(40))
+}
