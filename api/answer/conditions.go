@@ -63,10 +63,12 @@ func (q *BoardQuery) check() fault.List {
 		case name == check.NoExposures && len(q.Exposures) > 1:
 			faults = append(faults, fault.Fault{Rule: fault.NotAllowed, Pointer: "/exposures", Found: name,
 				Detail: "none cannot stand beside other exposures", Allowed: "none by itself, or names"})
-		case name == check.NoExposures, name == check.StandardExposures:
+		case name == check.NoExposures:
 		default:
-			if _, err := moisture.FindExposure(name); err != nil {
-				faults = append(faults, single(err, "/exposures"))
+			_, unknown := moisture.Event{Name: name}.Several()
+			for _, f := range unknown {
+				f.Pointer = "/exposures"
+				faults = append(faults, f)
 			}
 		}
 	}

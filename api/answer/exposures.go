@@ -15,6 +15,7 @@ type Exposure struct {
 	Key        string          `json:"key"`
 	Name       string          `json:"name"`
 	Text       string          `json:"text"`
+	Use        string          `json:"use"`          // "ordinary", "mishap" or "asked"
 	FromGlueUp bool            `json:"from_glue_up"` // begins with the pieces as glued; else with the board settled at home
 	Values     []ExposureValue `json:"values"`
 }
@@ -26,6 +27,7 @@ type ExposureValue struct {
 	Text        string   `json:"text"`
 	Kind        string   `json:"kind"` // "number", "whole" or "word"
 	Default     *float64 `json:"default,omitempty"`
+	DefaultOf   string   `json:"default_of,omitempty"` // "glue_up": that of the board file, instead of a number
 	Lo          *float64 `json:"lo,omitempty"`
 	Hi          *float64 `json:"hi,omitempty"`
 	Unit        string   `json:"unit,omitempty"`
@@ -36,9 +38,9 @@ type ExposureValue struct {
 // ListExposures lists the kinds of events.
 func ListExposures() Exposures {
 	a := Exposures{Exposures: []Exposure{},
-		Note: "a check without exposures of its own takes the standard set; lengths of time and air are stated estimates of ordinary use"}
+		Note: "a check without exposures of its own takes the standard set: ordinary use, and the mishaps beside the verdict; lengths of time and air are stated estimates"}
 	for _, e := range moisture.Exposures() {
-		one := Exposure{Key: e.Key, Name: e.Name, Text: e.Text, FromGlueUp: e.FromGlueUp, Values: []ExposureValue{}}
+		one := Exposure{Key: e.Key, Name: e.Name, Text: e.Text, Use: string(e.Use), FromGlueUp: e.FromGlueUp, Values: []ExposureValue{}}
 		for _, v := range e.Values {
 			value := ExposureValue{Name: v.Name, Text: v.Text, Unit: v.Unit, Kind: "number"}
 			switch {
@@ -48,7 +50,10 @@ func ListExposures() Exposures {
 				value.Kind = "whole"
 				fallthrough
 			default:
-				value.Default, value.Lo, value.Hi = &v.Default, &v.Lo, &v.Hi
+				value.DefaultOf, value.Lo, value.Hi = v.DefaultOf, &v.Lo, &v.Hi
+				if v.DefaultOf == "" {
+					value.Default = &v.Default
+				}
 			}
 			one.Values = append(one.Values, value)
 		}

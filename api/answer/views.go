@@ -56,8 +56,7 @@ func (c *checked) cupSeries(days, cup []float64) draw.Series {
 
 // firstMonth is the month an exposure begins in, 0 when it is not tied to one.
 func (c *checked) firstMonth(name string) int {
-	const yearAtHome = "year-at-home" // of the exposures that begin with their start month, the one that lasts
-	if name != yearAtHome {
+	if name != "year-at-home" && name != "ordinary-use" { // of the exposures that begin with their start month, those that last
 		return 0
 	}
 	kind, err := moisture.FindExposure(name)

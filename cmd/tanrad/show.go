@@ -232,7 +232,11 @@ func writeExposures(w io.Writer, a answer.Exposures, values bool) error {
 				fmt.Fprintf(t, "  %s\t%s\t%s\t%s\n", v.Name, v.DefaultWord, strings.Join(v.Allowed, ", "), v.Text)
 				continue
 			}
-			fmt.Fprintf(t, "  %s\t%g %s\t%g to %g\t%s\n", v.Name, *v.Default, v.Unit, *v.Lo, *v.Hi, v.Text)
+			usual := "as glued"
+			if v.Default != nil {
+				usual = fmt.Sprintf("%g %s", *v.Default, v.Unit)
+			}
+			fmt.Fprintf(t, "  %s\t%s\t%g to %g\t%s\n", v.Name, usual, *v.Lo, *v.Hi, v.Text)
 		}
 	}
 	if err := t.Flush(); err != nil {

@@ -123,6 +123,9 @@ func (m reporter) addExposure(r *Report, a *influence.History, c influence.Condi
 	e := m.exposureOf(a)
 	e.Series = m.series(a, c.Series)
 	r.Exposures = append(r.Exposures, e)
+	if e.Mishap {
+		return
+	}
 	for i := range a.Width {
 		r.Size.widen(r.Width+a.Width[i], r.Height+a.Height[i])
 	}
@@ -131,7 +134,7 @@ func (m reporter) addExposure(r *Report, a *influence.History, c influence.Condi
 // exposureOf is a history as it is told.
 func (m reporter) exposureOf(a *influence.History) Exposure {
 	co := a.Course
-	e := Exposure{Name: co.Shown.Key, Text: co.Shown.Text, Hours: co.Times[len(co.Times)-1],
+	e := Exposure{Name: co.Shown.Key, Text: co.Shown.Text, Mishap: co.Aside, Hours: co.Times[len(co.Times)-1],
 		Utilisation: a.Demand.U, Verdict: VerdictOf(a.Demand.U), WorstHour: a.Hour, Elastic: a.Elastic,
 		Cup: a.Most.Cup, CupHour: a.Most.CupHour, Bow: a.Most.Bow, BowHour: a.Most.BowHour, Twist: a.Most.Twist, TwistHour: a.Most.TwistHour}
 	if a.Worst >= 0 && a.Demand.U > influence.Quiet {
@@ -281,7 +284,7 @@ func (m reporter) tellPress(r *Report, at *influence.Moment) {
 func (m reporter) checking(r *Report) {
 	for i := range r.Exposures {
 		e := &r.Exposures[i]
-		if e.Checking <= influence.Quiet || (r.Checking != nil && e.Checking <= r.Checking.Utilisation) {
+		if e.Mishap || e.Checking <= influence.Quiet || (r.Checking != nil && e.Checking <= r.Checking.Utilisation) {
 			continue
 		}
 		r.Checking = &Checking{Verdict: VerdictOf(e.Checking), Utilisation: e.Checking, Exposure: e.Name, Hour: e.CheckingHour, Piece: e.CheckingPiece, Level: e.CheckingLevel}

@@ -114,7 +114,8 @@ type Crushing struct {
 type Exposure struct {
 	Name          string  `json:"name"`
 	Text          string  `json:"text"`
-	Hours         float64 `json:"hours"` // length
+	Mishap        bool    `json:"mishap"` // one of the standard set's mishaps: told beside the verdict, not in it
+	Hours         float64 `json:"hours"`  // length
 	Utilisation   float64 `json:"utilisation"`
 	Verdict       Verdict `json:"verdict"`
 	Worst         string  `json:"worst"`

@@ -145,5 +145,5 @@ func TestStandardExposuresInTheFile(t *testing.T) {
 	want, err := (&influence.Model{Parts: influence.Parts{Board: b}}).Events(influence.Conditions{Exposures: []string{influence.StandardExposures}})
 	require.NoError(t, err)
 	assert.Equal(t, want, of)
-	assert.Len(t, of, 4)
+	assert.Greater(t, len(of), 4)
 }

@@ -21,25 +21,51 @@ func Expand(ev Event, in Setting) ([]Phase, error) {
 	if l = e.beyondAir(in); len(l) > 0 {
 		return nil, l
 	}
+	e.fromGlueUp(in)
 	return course(e, in), nil
 }
 
-// changeOfAir is the value by which an event shifts the humidity of the home.
-const changeOfAir = "humidity_change"
+// fromGlueUp fills in the air of the glue-up where nothing else is said.
+func (e filled) fromGlueUp(in Setting) {
+	for _, v := range e.Values {
+		if _, given := e.given[v.Name]; given || v.DefaultOf != ofGlueUp {
+			continue
+		}
+		if e.numbers[v.Name] = in.Shop.Humidity; v.Unit == "°C" {
+			e.numbers[v.Name] = in.Shop.Temperature
+		}
+	}
+}
+
+// Values by which an event shifts the humidity of the home.
+const (
+	changeOfAir   = "humidity_change"
+	changeOfSpell = "spell_change"
+)
 
 // beyondAir lists a change of humidity asked for that leads out of what air can
 // hold. The default is not asked for: it goes as far as the air of the home lets it.
 func (e filled) beyondAir(in Setting) fault.List {
-	change, ok := e.given[changeOfAir]
-	if !ok {
-		return nil
+	if change, ok := e.given[changeOfAir]; ok {
+		if h := e.room(in).Humidity; h+change < 0 || h+change > MaxHumidity {
+			return fault.List{{Rule: fault.OutOfRange, Pointer: "/" + changeOfAir, Detail: fmt.Sprintf("the air of the home has %.4g %% humidity in that month", h),
+				Found: fmt.Sprintf("%g %%", change), Allowed: fmt.Sprintf("%g to %g %%", -math.Floor(h), math.Floor(MaxHumidity-h))}}
+		}
 	}
-	h := e.room(in).Humidity
-	if h+change >= 0 && h+change <= MaxHumidity {
-		return nil
+	if change, ok := e.given[changeOfSpell]; ok {
+		spells := e.spells(in)
+		dry, damp := spells[0].month.Humidity, spells[1].month.Humidity
+		if most := math.Floor(math.Min(dry, MaxHumidity-damp)); change > most {
+			return fault.List{{Rule: fault.OutOfRange, Pointer: "/" + changeOfSpell, Detail: fmt.Sprintf("the air of the home has %.4g %% humidity in its driest month and %.4g %% in its dampest", dry, damp),
+				Found: fmt.Sprintf("%g %%", change), Allowed: fmt.Sprintf("0 to %g %%", most)}}
+		}
 	}
-	return fault.List{{Rule: fault.OutOfRange, Pointer: "/" + changeOfAir, Detail: fmt.Sprintf("the air of the home has %.4g %% humidity in that month", h),
-		Found: fmt.Sprintf("%g %%", change), Allowed: fmt.Sprintf("%g to %g %%", -math.Floor(h), math.Floor(MaxHumidity-h))}}
+	return nil
+}
+
+// shifted is air whose humidity is moved as far as air lets it.
+func (r Room) shifted(change float64) Room {
+	return Room{Humidity: min(MaxHumidity, max(0, r.Humidity+change)), Temperature: r.Temperature}
 }
 
 // StartMoisture returns the moisture [% MC] with which a piece enters an event:
@@ -105,11 +131,13 @@ var expanders = map[string]func(filled, Setting) []Phase{
 	"year-at-home": func(e filled, in Setting) []Phase {
 		return []Phase{both("at home", e.numbers["years"]*HoursPerYear, seasons(&in.Home.Months, e.numbers["start_month"]-1))}
 	},
-	"first-heating-season": func(e filled, in Setting) []Phase {
-		shop := Room{Humidity: e.numbers["shop_humidity"], Temperature: e.numbers["shop_temperature"]}
+	"ordinary-use":         ordinaryUse,
+	"first-heating-season": shopThenHome,
+	"damp-shop":            shopThenHome,
+	"sea-freight": func(e filled, in Setting) []Phase {
 		return []Phase{
-			both("in the shop", 24*e.numbers["shop_days"], air(shop)),
-			both("at home, heating on", 24*e.numbers["days"], seasons(&in.Home.Months, e.numbers["start_month"]-1)),
+			both("at sea", 24*e.numbers["days"], air(Room{Humidity: e.numbers["humidity"], Temperature: e.numbers["temperature"]})),
+			both("unpacked in the home", 24*e.numbers["after_days"], seasons(&in.Home.Months, float64(e.month(in))+0.5)),
 		}
 	},
 	"move-house": func(e filled, in Setting) []Phase {
@@ -150,8 +178,7 @@ var expanders = map[string]func(filled, Setting) []Phase{
 	},
 	"flat-on-dry-counter": func(e filled, in Setting) []Phase {
 		r := e.room(in)
-		changed := r
-		changed.Humidity = min(MaxHumidity, max(0, r.Humidity+e.numbers[changeOfAir]))
+		changed := r.shifted(e.numbers[changeOfAir])
 		return []Phase{
 			{Name: "lying flat", Hours: 24 * e.numbers["days"], Top: air(changed), Bottom: Face{Kind: OnDryCounter, Room: changed}},
 			both("set up", 24*e.numbers["after_days"], air(changed)),
@@ -179,6 +206,13 @@ var expanders = map[string]func(filled, Setting) []Phase{
 			both("away from it", e.numbers["after_hours"], air(r)),
 		}
 	},
+	"hot-pan": func(e filled, in Setting) []Phase {
+		r := e.room(in)
+		return []Phase{
+			e.oneFace("under the pan", e.numbers["minutes"]/60, air(r.Warmed(e.numbers["temperature"])), e.resting(r)),
+			e.oneFace("after it", e.numbers["after_hours"], air(r), e.resting(r)),
+		}
+	},
 	"raise-grain": func(e filled, in Setting) []Phase {
 		var p []Phase
 		for i := range int(e.numbers["times"]) {
@@ -196,6 +230,15 @@ var expanders = map[string]func(filled, Setting) []Phase{
 	},
 	"damp-spell": spell,
 	"dry-spell":  spell,
+}
+
+// shopThenHome is some time in a shop's air, and the home from a month on.
+func shopThenHome(e filled, in Setting) []Phase {
+	shop := Room{Humidity: e.numbers["shop_humidity"], Temperature: e.numbers["shop_temperature"]}
+	return []Phase{
+		both("in the shop", 24*e.numbers["shop_days"], air(shop)),
+		both("at home, heating on", 24*e.numbers["days"], seasons(&in.Home.Months, e.numbers["start_month"]-1)),
+	}
 }
 
 // spell is some days of other air, and the home's air after them.

@@ -13,18 +13,31 @@ import (
 // Exposure is a kind of event in a board's life, under a plain trade word.
 type Exposure struct {
 	Key, Name, Text string
+	Use             Use
 	// FromGlueUp: the event begins with the pieces as glued. Otherwise the
 	// board has settled in the home's air of the event's month; see StartMoisture.
 	FromGlueUp bool
 	Values     []ExposureValue
 }
 
+// Use says what an exposure is to a board that is sold, used and looked after as
+// boards are.
+type Use string
+
+// The uses.
+const (
+	Ordinary Use = "ordinary" // meets every board: the word answers it
+	Mishap   Use = "mishap"   // what a board may not survive
+	Asked    Use = "asked"    // followed only when asked for by name
+)
+
 // ExposureValue is one number or word an event can be given.
 type ExposureValue struct {
 	Name, Text  string
 	Word        bool
 	Whole       bool    // numbers: whole ones only
-	Default     float64 // of numbers
+	Default     float64 // of numbers; NaN where DefaultOf says where it is taken from
+	DefaultOf   string  // "glue_up": the air the board was glued in
 	Lo, Hi      float64 // allowed numbers
 	Unit        string
 	DefaultWord string   // of words
@@ -36,13 +49,21 @@ type Event struct {
 	Name   string
 	Values map[string]float64
 	Words  map[string]string
+	aside  bool
 }
+
+// Aside says that the event came as one of the mishaps of a set: it is told beside
+// the verdict, not in it. A mishap that is asked for by its own name counts.
+func (ev Event) Aside() bool { return ev.aside }
 
 // Setting is what an event happens in.
 type Setting struct {
 	Home Climate // where the board lives
 	Shop Room    // the air it was glued in
 }
+
+// ofGlueUp in the table of values stands for the air of Setting.Shop.
+const ofGlueUp = "glue_up"
 
 // anyClimate in the table of values stands for every key of Climates.
 const anyClimate = "(climate)"
@@ -51,7 +72,7 @@ var exposures = sync.OnceValue(func() []Exposure {
 	var list []Exposure
 	values := readTable("exposures_values.csv")
 	for _, r := range readTable("exposures.csv") {
-		e := Exposure{Key: r.Get("key"), Name: r.Get("name"), Text: r.Get("text"), FromGlueUp: r.Get("from_glue_up") == "yes"}
+		e := Exposure{Key: r.Get("key"), Name: r.Get("name"), Text: r.Get("text"), Use: Use(r.Get("use")), FromGlueUp: r.Get("from_glue_up") == "yes"}
 		for _, v := range values {
 			if v.Get("exposure") != e.Key {
 				continue
@@ -66,7 +87,12 @@ var exposures = sync.OnceValue(func() []Exposure {
 					}
 				}
 			} else {
-				one.Default, one.Lo, one.Hi = number(v, "default"), number(v, "lo"), number(v, "hi")
+				one.Lo, one.Hi = number(v, "lo"), number(v, "hi")
+				if one.Default = math.NaN(); v.Get("default") == ofGlueUp {
+					one.DefaultOf = ofGlueUp
+				} else {
+					one.Default = number(v, "default")
+				}
 			}
 			e.Values = append(e.Values, one)
 		}
@@ -175,27 +201,45 @@ func (ev Event) Check() fault.List {
 	return l
 }
 
-// StandardSet is the name of an event that stands for several: what a kitchen
-// board meets without anybody's fault. What ruins boards by neglect is asked for
-// by its own name.
-const StandardSet = "standard"
+// Names of events that stand for several.
+const (
+	StandardSet = "standard" // ordinary use, and the mishaps beside it
+	OrdinarySet = "ordinary" // what a board meets without anybody's fault
+	MishapSet   = "mishaps"  // what may ruin it
+)
 
-var standardSet = []string{"year-at-home", "first-heating-season", "wash-one-face", "flat-on-dry-counter"}
+// sets says which uses the name of a set stands for.
+var sets = map[string][]Use{StandardSet: {Ordinary, Mishap}, OrdinarySet: {Ordinary}, MishapSet: {Mishap}}
 
-// Several gives the events that an event stands for: itself, or those of the
-// StandardSet, which takes no values. The list is as Check gives it.
+// Of lists the events of a use, with their defaults, in the order of the table.
+func (u Use) Of() []Event {
+	var out []Event
+	for _, e := range exposures() {
+		if e.Use == u {
+			out = append(out, Event{Name: e.Key, aside: u == Mishap})
+		}
+	}
+	return out
+}
+
+// Several gives the events that an event stands for: itself, or those of a set,
+// which takes no values. The list is as Check gives it.
 func (ev Event) Several() ([]Event, fault.List) {
-	if ev.Name != StandardSet {
+	uses, ok := sets[ev.Name]
+	if !ok {
 		return []Event{ev}, ev.Check()
+	}
+	var events []Event
+	var names []string
+	for _, u := range uses {
+		for _, one := range u.Of() {
+			events, names = append(events, one), append(names, one.Name)
+		}
 	}
 	var l fault.List
 	for _, name := range append(sortedKeys(ev.Values), sortedKeys(ev.Words)...) {
-		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/" + name, Detail: "the standard set takes no values", Found: name,
-			Allowed: "the name alone", Fix: "ask for its exposures one by one: " + strings.Join(standardSet, ", ")})
-	}
-	events := make([]Event, len(standardSet))
-	for i, name := range standardSet {
-		events[i].Name = name
+		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/" + name, Detail: "the set “" + ev.Name + "” takes no values", Found: name,
+			Allowed: "the name alone", Fix: "ask for its exposures one by one: " + strings.Join(names, ", ")})
 	}
 	return events, l
 }

@@ -52,11 +52,12 @@ func TestEveryExposure(t *testing.T) {
 					}
 				}
 			} else {
-				assert.True(t, v.Default >= v.Lo && v.Default <= v.Hi && v.Lo < v.Hi, "%s %s", e.Key, v.Name)
+				assert.True(t, v.DefaultOf != "" || v.Default >= v.Lo && v.Default <= v.Hi, "%s %s", e.Key, v.Name)
+				assert.Less(t, v.Lo, v.Hi, "%s %s", e.Key, v.Name)
 				switch ev.Values[v.Name] = v.Hi; v.Name {
 				case "month":
 					ev.Values[v.Name] = 8
-				case changeOfAir:
+				case changeOfAir, changeOfSpell:
 					ev.Values[v.Name] = 20
 				}
 			}
@@ -104,17 +105,32 @@ func TestStartMoisture(t *testing.T) {
 	assert.InDelta(t, want, settled, 1e-12)
 }
 
-// The standard set is a name that a board file and the command line both take.
-func TestStandardSetStandsForItsExposures(t *testing.T) {
-	events, l := Event{Name: StandardSet}.Several()
+// The sets are names that a board file and the command line both take: ordinary use
+// decides, mishaps stand beside it unless they are asked for by their own name.
+func TestSetsStandForTheirExposures(t *testing.T) {
+	ordinary, l := Event{Name: OrdinarySet}.Several()
 	require.Empty(t, l)
-	require.Len(t, events, len(standardSet))
-	for _, ev := range events {
+	assert.Equal(t, Ordinary.Of(), ordinary)
+	mishaps, l := Event{Name: MishapSet}.Several()
+	require.Empty(t, l)
+	both, l := Event{Name: StandardSet}.Several()
+	require.Empty(t, l)
+	assert.Equal(t, append(ordinary, mishaps...), both)
+	require.NotEmpty(t, ordinary)
+	assert.GreaterOrEqual(t, len(mishaps), 7)
+	for _, ev := range both {
 		assert.Empty(t, ev.Check())
+		e, err := FindExposure(ev.Name)
+		require.NoError(t, err)
+		assert.Equal(t, e.Use == Mishap, ev.Aside())
+	}
+	for _, e := range Exposures() {
+		assert.Contains(t, []Use{Ordinary, Mishap, Asked}, e.Use, e.Key)
 	}
 	own, l := Event{Name: "sink-soak"}.Several()
 	assert.Empty(t, l)
 	assert.Equal(t, []Event{{Name: "sink-soak"}}, own)
+	assert.False(t, own[0].Aside())
 	_, l = Event{Name: StandardSet, Values: map[string]float64{"days": 3}}.Several()
 	require.Len(t, l, 1)
 	assert.Equal(t, "/days", l[0].Pointer)
@@ -157,7 +173,7 @@ func TestEventsMakePhasesThatRun(t *testing.T) {
 				for _, one := range append([]ExposureValue{{}}, e.Values...) {
 					ev := Event{Name: e.Key, Values: map[string]float64{}}
 					for _, v := range e.Values {
-						if !v.Word && v.Name != changeOfAir && (one.Name == "" || one.Name == v.Name) {
+						if !v.Word && v.Name != changeOfAir && v.Name != changeOfSpell && (one.Name == "" || one.Name == v.Name) {
 							ev.Values[v.Name] = end(v)
 						}
 					}

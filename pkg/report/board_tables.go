@@ -32,17 +32,28 @@ func exposures(p *page, r *check.Report, s Style) {
 	if len(r.Exposures) == 0 {
 		return
 	}
-	p.line("")
-	p.line("While it happens")
-	var rows [][]string
-	for _, e := range r.Exposures {
-		after := ""
-		if e.Worst != "" {
-			after = span(e.WorstHour)
+	for _, part := range []struct {
+		title  string
+		mishap bool
+	}{{"While it happens", false}, {"Mishaps (beside the verdict)", true}} {
+		var rows [][]string
+		for _, e := range r.Exposures {
+			if e.Mishap != part.mishap {
+				continue
+			}
+			after := ""
+			if e.Worst != "" {
+				after = span(e.WorstHour)
+			}
+			rows = append(rows, []string{e.Name, string(e.Verdict), percent(e.Utilisation), percent(e.Elastic), after, s.rise(e.Cup), s.rise(e.Bow), s.rise(e.Twist)})
 		}
-		rows = append(rows, []string{e.Name, string(e.Verdict), percent(e.Utilisation), percent(e.Elastic), after, s.rise(e.Cup), s.rise(e.Bow), s.rise(e.Twist)})
+		if len(rows) == 0 {
+			continue
+		}
+		p.line("")
+		p.line("%s", part.title)
+		p.table([]string{"", "verdict", "of bearing", "uneased", "after", "cup", "bow", "twist"}, []bool{false, false, true, true, true, true, true, true}, rows)
 	}
-	p.table([]string{"", "verdict", "of bearing", "uneased", "after", "cup", "bow", "twist"}, []bool{false, false, true, true, true, true, true, true}, rows)
 	p.note("Uneased: if no stress went away with time. Cup and bow: edges over the middle, across and along; twist: one corner over the others.")
 	if c := r.Crushing; c != nil && c.Verdict != check.Holds {
 		p.item("pressed", fmt.Sprintf("%s Joint %s takes %s of it (%s).", c.Text, c.Joint, percent(c.Utilisation), c.State))

@@ -13,6 +13,7 @@ import (
 type Course struct {
 	event  moisture.Event
 	Shown  moisture.Exposure
+	Aside  bool      // a mishap of a set: judged, and told beside the verdict
 	Times  []float64 // h
 	phases []moisture.Phase
 	phase  []int
@@ -39,7 +40,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 	if err != nil {
 		return nil, err
 	}
-	c := &Course{event: ev, Shown: shown, phases: phases}
+	c := &Course{event: ev, Shown: shown, Aside: ev.Aside(), phases: phases}
 	c.Times, c.phase = moisture.SampleTimes(phases)
 	type columnKey struct {
 		species string

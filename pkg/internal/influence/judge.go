@@ -66,8 +66,9 @@ type woodMoment struct {
 	State string
 }
 
-// JudgeAll judges every end state and every exposure. Errors: those of the
-// conditions, and the context's.
+// JudgeAll judges every end state and every exposure. Mishaps that came with a set
+// have their own history and raise nothing else. Errors: those of the conditions,
+// and the context's.
 func (m *Model) JudgeAll(ctx context.Context, c Conditions) (*Judged, error) {
 	ends, err := m.EndStates(c)
 	if err != nil {
@@ -117,6 +118,9 @@ func (m *Model) JudgeAll(ctx context.Context, c Conditions) (*Judged, error) {
 			return nil, err
 		}
 		out.Histories = append(out.Histories, h)
+		if co.Aside {
+			continue
+		}
 		for j := range h.joints {
 			if h.joints[j].Load != nil {
 				out.raise(&h.joints[j])

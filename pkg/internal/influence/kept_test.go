@@ -25,7 +25,7 @@ func TestKept(t *testing.T) {
 		assert.InDelta(t, want.Glued, got.Glued, 1e-12, state)
 		assert.InDelta(t, want.Air, got.Air, 1e-12, state)
 	}
-	fresh, err := m.KeptAt(c, "first-heating-season", 24)
+	fresh, err := m.KeptAt(c, "ordinary-use", 24)
 	require.NoError(t, err)
 	assert.Greater(t, fresh.Glued, 0.8, "a day after gluing little has relaxed")
 }
