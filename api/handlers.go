@@ -8,6 +8,7 @@ import (
 
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/pair"
 )
 
 // health is the whole answer of the two probes.
@@ -111,7 +112,9 @@ func (s *Server) oneSpecies(c *gin.Context) {
 
 func (s *Server) movement(c *gin.Context) { ask(s, c, answer.Move) }
 
-func (s *Server) pair(c *gin.Context) { ask(s, c, answer.Pair) }
+func (s *Server) pair(c *gin.Context) {
+	ask(s, c, func(src []byte) (*pair.Result, error) { return answer.Pair(c.Request.Context(), src) })
+}
 
 // ask answers a question that is a small JSON body.
 func ask[A any](s *Server, c *gin.Context, answer func([]byte) (A, error)) {

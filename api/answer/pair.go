@@ -1,12 +1,16 @@
 package answer
 
-import "github.com/tanrad/tanrad/pkg/pair"
+import (
+	"context"
+
+	"github.com/tanrad/tanrad/pkg/pair"
+)
 
 // Pair answers a pair body. The error is a fault.List.
-func Pair(src []byte) (*pair.Result, error) {
+func Pair(ctx context.Context, src []byte) (*pair.Result, error) {
 	q, err := pair.Read(src)
 	if err != nil {
 		return nil, err
 	}
-	return pair.Pair(q)
+	return pair.Pair(ctx, q)
 }

@@ -47,11 +47,12 @@ quarter-sawn. Without --length the joint is long.`,
 				}
 				*l.to = mm
 			}
+			q.Inches = style.Inches
 			var err error
 			if q.From, q.To, err = ends(c, from, to, change); err != nil {
 				return err
 			}
-			r, err := pair.Pair(q)
+			r, err := pair.Pair(c.Context(), q)
 			if err != nil {
 				return err
 			}
@@ -70,7 +71,7 @@ quarter-sawn. Without --length the joint is long.`,
 	f.StringVar(&from, "from", "", "moisture before: 7.5 (% MC), 45rh or 45rh@20")
 	f.StringVar(&to, "to", "", "moisture after, likewise")
 	f.Float64Var(&change, "change", 3, "change of % MC from --from, or from 8 %")
-	f.BoolVar(&q.Season, "season", false, "the change takes months: half of the stress relaxes")
+	f.BoolVar(&q.Season, "season", false, "the change takes months: stress relaxes as a season leaves it")
 	f.BoolVar(&q.Derivation, "derivation", false, "list the steps with their numbers")
 	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")
 	return c

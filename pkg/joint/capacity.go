@@ -113,16 +113,23 @@ type Limits struct {
 
 // At gives the limits under a change of moisture and water.
 func (c *Capacity) At(s Scale) Limits {
-	if s == (Scale{}) {
-		s = Scale{1, 1, 1, 1, 1}
-	}
 	var l Limits
-	for i, by := range [4][2]float64{{s.TensionA, s.ShearA}, {s.TensionA * s.Bond, s.ShearA * s.Bond}, {s.TensionB * s.Bond, s.ShearB * s.Bond}, {s.TensionB, s.ShearB}} {
-		p := c.parts[i]
-		p.law = p.law.Scaled(by[0], by[1])
+	for _, p := range c.scaled(s) {
 		l.add(&p)
 	}
 	return l
+}
+
+// scaled are the parts under a change of moisture and water.
+func (c *Capacity) scaled(s Scale) [4]part {
+	if s == (Scale{}) {
+		s = Scale{1, 1, 1, 1, 1}
+	}
+	parts := c.parts
+	for i, by := range [4][2]float64{{s.TensionA, s.ShearA}, {s.TensionA * s.Bond, s.ShearA * s.Bond}, {s.TensionB * s.Bond, s.ShearB * s.Bond}, {s.TensionB, s.ShearB}} {
+		parts[i].law = parts[i].law.Scaled(by[0], by[1])
+	}
+	return parts
 }
 
 // add keeps a part unless another covers it, and drops those that it covers. Of
@@ -200,4 +207,14 @@ func (l *Limits) Least() (tension, shear Limit) {
 		}
 	}
 	return tension, shear
+}
+
+// Each gives every part's own tension and own shear [MPa]: wood A, the bond's hold
+// on A, its hold on B, wood B. Tension is infinite where no pull on the line parts
+// the wood beside it: a face of end grain.
+func (c *Capacity) Each(s Scale) (out [4][2]Limit) {
+	for i, p := range c.scaled(s) {
+		out[i] = [2]Limit{{p.law.Tension(), p.part, p.mode[0]}, {p.law.Shear(), p.part, p.mode[1]}}
+	}
+	return out
 }

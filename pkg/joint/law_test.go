@@ -448,6 +448,10 @@ func TestWhatActsOnWhat(t *testing.T) {
 		l := c.At(s)
 		ten, sh := l.Least()
 		assert.InDelta(t, []float64{1.8, 2.25, 3.6, 3.6, 1.8}[i], ten.Value, 1e-12, "%+v", s)
+		for k, own := range c.Each(s) {
+			p := c.scaled(s)[k]
+			assert.Equal(t, [2]Limit{{p.law.Tension(), p.part, p.mode[0]}, {p.law.Shear(), p.part, p.mode[1]}}, own, "%+v", s)
+		}
 		assert.InDelta(t, []float64{11.52, 11.52, 5.76, 7.2, 5.76}[i], sh.Value, 1e-12, "%+v", s)
 	}
 	for class, want := range map[string]float64{"easily": 1, "well": 1, "satisfactorily": 0.95, "with-difficulty": 0.8, "": 0.9, "of-old": 0.9} {

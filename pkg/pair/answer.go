@@ -1,38 +1,43 @@
 package pair
 
-import "math"
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
 
 // bowLength [mm] is the length over which the bow of a long joint is told.
 const bowLength = 300.0
 
-// answer puts the numbers of one pair together. relax scales every stress.
-func answer(q *Request, a, b *side, s strips, relax float64) *Result {
+// answer puts the numbers of one pair together. left scales the stress of the
+// closed forms, as the season leaves it.
+func answer(q *Request, a, b *side, s strips, two *solved, left float64) *Result {
 	p, sa, sb := s.straight()
 	_, kappa, ba, bb := s.bow()
-	d := math.Min(a.length, b.length)
-	shear, peel := s.ends(q.Length, d)
 	length := q.Length
 	if length == 0 {
 		length = bowLength
 	}
-
 	r := &Result{
-		A: a.side(), B: b.side(), Length: q.Length,
+		A: a.side(&two.bears[0]), B: b.side(&two.bears[1]), Length: q.Length, Solved: two.length,
 		Mismatch: Mismatch{Along: s.delta, Normal: b.eyy - a.eyy, Shear: b.gxy - a.gxy,
 			Step: (b.ezz - a.ezz) * q.Thickness},
-		Straight:   Straight{Force: relax * p, StressA: relax * sa, StressB: relax * sb},
-		Bow:        Bow{Curvature: kappa, Rise: kappa * length * length / 8, StressA: relax * ba, StressB: relax * bb},
-		Ends:       Ends{Estimate: true, Averaging: d, Shear: relax * shear, Peel: relax * peel},
-		Relaxation: relax,
+		Straight:   Straight{Estimate: true, Force: left * p, StressA: left * sa, StressB: left * sb},
+		Bow:        Bow{Estimate: true, Curvature: kappa, Rise: kappa * length * length / 8, StressA: left * ba, StressB: left * bb},
+		Ends:       Ends{Averaging: two.averaging, Shear: two.joint.T, Peel: two.joint.N},
+		Relaxation: left,
 	}
-	r.Checks = checks(a, b, r)
+	r.Checks = checks(a, b, two)
 	r.Governs = r.Checks[0].ID
 	for _, c := range r.Checks {
 		if c.Utilisation > r.Utilisation {
 			r.Utilisation, r.Governs = c.Utilisation, c.ID
 		}
 	}
-	r.Verdict = VerdictOf(r.Utilisation)
+	r.Pressed = pressed(a, b, r, two)
+	r.Verdict = verdict.Of(r.Utilisation)
 	r.Headline, r.Reasons = words(q, a, b, r)
 	r.Estimated = weak(a, b)
 	r.Assumptions = assumptions(q)
@@ -42,7 +47,7 @@ func answer(q *Request, a, b *side, s strips, relax float64) *Result {
 	return r
 }
 
-func (s *side) side() Side {
+func (s *side) side(l *bears) Side {
 	return Side{
 		Species: s.species.ID, CommonName: s.species.CommonName,
 		RingAngle: s.piece.RingAngle, Grain: s.piece.Grain, Width: s.width,
@@ -50,7 +55,7 @@ func (s *side) side() Side {
 		Along: s.exx, Normal: s.eyy, Shear: s.gxy, Thick: s.ezz,
 		Modulus: s.ex, ShearMod: s.g,
 		TRRatio: s.facts.tr, Density: s.facts.density, Bonding: s.species.Bonding,
-		Tension: s.tension, Bond: s.bond, JointShear: s.shear,
+		Tension: l.along, Bond: l.bond, JointShear: l.shear,
 	}
 }
 
@@ -63,40 +68,47 @@ const (
 	End    = "end"
 )
 
-// checks compares every stress with what the wood or the bond takes. The stress
-// along the joint is the larger of the pair held straight and the free pair.
-func checks(a, b *side, r *Result) []Check {
-	out := make([]Check, 0, 3)
-	add := func(s *side, straight, bow float64, split, crush string) {
-		demand := straight
-		if math.Abs(bow) > math.Abs(demand) {
-			demand = bow
+// checks tells the ways to give: the joint, and the wood of either side.
+func checks(a, b *side, two *solved) []Check {
+	return []Check{
+		newCheck(End, "the joint slides or opens at its ends", two.joint.N, two.joint.T, &two.law),
+		newCheck(SplitA, a.facts.splits, two.wood[0].N, two.wood[0].T, &two.wood[0].Law),
+		newCheck(SplitB, b.facts.splits, two.wood[1].N, two.wood[1].T, &two.wood[1].Law),
+	}
+}
+
+// newCheck is one traction against the part that decides. In the three ways that
+// grain lies here tension and shear do not mix, so the two shares can be read off.
+func newCheck(id, text string, n, t float64, law *joint.Law) Check {
+	u := math.Sqrt(law.Square(n, t))
+	if u < influence.Quiet {
+		n, t, u = 0, 0, 0 // round-off
+	}
+	c := Check{ID: id, Text: text, Tension: math.Max(0, n), Shear: math.Abs(t), Utilisation: u, Verdict: verdict.Of(u)}
+	if v := law.Tension(); u > 0 && !math.IsInf(v, 0) {
+		c.TensionCapacity = v
+	}
+	if v := law.Shear(); u > 0 && !math.IsInf(v, 0) {
+		c.ShearCapacity = v
+	}
+	return c
+}
+
+// pressed compares the stress along the joint of the wood that is pressed with what
+// crushes it: the larger of the pair held straight and the free pair, an estimate.
+// Crushed wood takes a set but parts no joint, so no verdict hangs on it.
+func pressed(a, b *side, r *Result, two *solved) []Press {
+	out := make([]Press, 0, 1)
+	add := func(id string, s *side, straight, bow, crush float64) {
+		stress := straight
+		if math.Abs(bow) > math.Abs(stress) {
+			stress = bow
 		}
-		switch {
-		case demand >= 0:
-			out = append(out, newCheck(split, s.facts.splits, demand, s.tension))
-		case s.crush > 0:
-			out = append(out, newCheck(crush, s.facts.crushes, -demand, s.crush))
+		if stress < 0 && s.piece.Grain != Along { // along the grain wood does not crush before the joint gives
+			out = append(out, Press{ID: id, Text: s.facts.crushes, Stress: -stress, Capacity: crush, Share: -stress / crush, Estimate: true})
 		}
 	}
-	add(a, r.Straight.StressA, r.Bow.StressA, SplitA, CrushA)
-	add(b, r.Straight.StressB, r.Bow.StressB, SplitB, CrushB)
-
-	// shear and opening tension together, quadratic; each by the weaker side
-	fv, ft := weaker(a, b)
-	tau, p := r.Ends.Shear, math.Max(r.Ends.Peel, 0)
-	u := math.Hypot(tau/fv, p/ft)
-	out = append(out, Check{ID: End, Text: "the joint slides or opens at its ends, an estimate",
-		Demand: tau, Capacity: fv, Utilisation: u, Verdict: VerdictOf(u)})
+	add(CrushA, a, r.Straight.StressA, r.Bow.StressA, two.bears[0].crush)
+	add(CrushB, b, r.Straight.StressB, r.Bow.StressB, two.bears[1].crush)
 	return out
-}
-
-// weaker gives the shear and the tension [MPa] that the weaker side of the joint bears.
-func weaker(a, b *side) (fv, ft float64) {
-	return math.Min(a.shear, b.shear), math.Min(a.bond, b.bond)
-}
-
-func newCheck(id, text string, demand, capacity float64) Check {
-	u := demand / capacity
-	return Check{ID: id, Text: text, Demand: demand, Capacity: capacity, Utilisation: u, Verdict: VerdictOf(u)}
 }

@@ -11,6 +11,8 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/pair"
+	"github.com/tanrad/tanrad/pkg/relax"
+	"github.com/tanrad/tanrad/pkg/verdict"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -20,7 +22,7 @@ func blocks(a string, ringA float64, b string, ringB, from, to float64) pair.Req
 
 func ask(t *testing.T, q pair.Request) *pair.Result {
 	t.Helper()
-	r, err := pair.Pair(q)
+	r, err := pair.Pair(t.Context(), q)
 	require.NoError(t, err)
 	return r
 }
@@ -29,9 +31,11 @@ func ask(t *testing.T, q pair.Request) *pair.Result {
 // alike want the same and carry nothing, whatever the angle.
 func TestAlikeHasNoStress(t *testing.T) {
 	for _, s := range wood.All() {
-		r := ask(t, blocks(s.ID, 37, s.ID, 37, 7.3, 11.9))
-		assert.InDelta(t, 0, r.Utilisation, 1e-15, s.ID)
-		assert.Equal(t, pair.Holds, r.Verdict, s.ID)
+		q := blocks(s.ID, 37, s.ID, 37, 7.3, 11.9)
+		q.Length = 40
+		r := ask(t, q)
+		assert.Zero(t, r.Utilisation, s.ID)
+		assert.Equal(t, verdict.Holds, r.Verdict, s.ID)
 		assert.Equal(t, "no-mismatch", r.Reasons[0].Code, s.ID)
 	}
 }
@@ -41,9 +45,13 @@ func TestSidesAreEqual(t *testing.T) {
 	all := wood.All()
 	for i, s := range all {
 		other := all[(i*7+3)%len(all)].ID
-		one := ask(t, blocks(s.ID, 23, other, 71, 7.3, 11.9))
-		two := ask(t, blocks(other, -71, s.ID, -23, 7.3, 11.9))
-		assert.InDelta(t, one.Utilisation, two.Utilisation, 1e-12*one.Utilisation+1e-15, s.ID)
+		q := blocks(s.ID, 23, other, 71, 7.3, 11.9)
+		q.Length = 40
+		one := ask(t, q)
+		q = blocks(other, -71, s.ID, -23, 7.3, 11.9)
+		q.Length = 40
+		two := ask(t, q)
+		assert.InDelta(t, one.Utilisation, two.Utilisation, 1e-9*one.Utilisation, s.ID)
 		assert.InDelta(t, one.Straight.StressA, two.Straight.StressB, 1e-11, s.ID)
 		assert.InDelta(t, one.Bow.Curvature, -two.Bow.Curvature, 1e-15, s.ID)
 	}
@@ -52,7 +60,7 @@ func TestSidesAreEqual(t *testing.T) {
 func TestHalfATurnOfTheRingsChangesNothing(t *testing.T) {
 	one := ask(t, blocks("sugar-maple", 37, "black-walnut", -111, 7.3, 11.9))
 	two := ask(t, blocks("sugar-maple", -143, "black-walnut", 69, 7.3, 11.9))
-	assert.InEpsilon(t, one.Utilisation, two.Utilisation, 1e-12)
+	assert.InEpsilon(t, one.Utilisation, two.Utilisation, 1e-9)
 }
 
 // TestMismatchByHand: sugar maple shrinks 4.8 % radially and 9.9 % tangentially
@@ -75,13 +83,13 @@ func TestMismatchByHand(t *testing.T) {
 // TestStory is the order of magnitude a practitioner expects of a 3 % rise.
 func TestStory(t *testing.T) {
 	alike := ask(t, blocks("sugar-maple", 90, "black-walnut", 90, 7.5, 10.5))
-	assert.Equal(t, pair.Holds, alike.Verdict, "rings alike: %s", alike.Headline)
+	assert.Equal(t, verdict.Holds, alike.Verdict, "rings alike: %s", alike.Headline)
 	crossed := ask(t, blocks("sugar-maple", 90, "black-walnut", 0, 7.5, 10.5))
 	assert.Greater(t, crossed.Utilisation, 2*alike.Utilisation, "rings crossed: several times more")
 	border := blocks("sugar-maple", 90, "black-walnut", 0, 7.5, 10.5)
 	border.B.Grain = pair.Along
 	glued := ask(t, border)
-	assert.Equal(t, pair.Fails, glued.Verdict, "end grain inside a long-grain border: %s", glued.Headline)
+	assert.Equal(t, verdict.Fails, glued.Verdict, "end grain inside a long-grain border: %s", glued.Headline)
 	assert.Contains(t, codes(glued), "grain-crossed")
 	assert.Greater(t, math.Abs(glued.Mismatch.Step), 0.1, "mm: a long-grain border 40 mm thick swells in thickness, the field does not")
 }
@@ -91,20 +99,25 @@ func TestSeasonRelaxes(t *testing.T) {
 	days := ask(t, q)
 	q.Season = true
 	season := ask(t, q)
-	assert.InEpsilon(t, pair.Relaxation, season.Utilisation/days.Utilisation, 1e-12)
+	assert.InEpsilon(t, relax.Seasonal(relax.Typical), season.Utilisation/days.Utilisation, 1e-9, "as a season leaves it on any board")
+	assert.Equal(t, relax.Seasonal(relax.Typical), season.Relaxation)
+	assert.Equal(t, 1.0, days.Relaxation)
 }
 
 func TestShortJointsCarryLess(t *testing.T) {
 	q := blocks("sugar-maple", 90, "black-walnut", 0, 7.5, 10.5)
 	long := ask(t, q)
 	last := 0.0
-	for _, length := range []float64{10, 40, 160, 1000} {
+	for _, length := range []float64{10, 20, 40} {
 		q.Length = length
-		shear := ask(t, q).Ends.Shear
-		assert.Greater(t, shear, last, "%g mm", length)
-		last = shear
+		u := ask(t, q).Utilisation
+		assert.Greater(t, u, last, "%g mm", length)
+		last = u
 	}
-	assert.InEpsilon(t, long.Ends.Shear, last, 1e-6, "1 m is long")
+	q.Length = 1000
+	far := ask(t, q)
+	assert.Equal(t, long.Utilisation, far.Utilisation, "1 m is long")
+	assert.Equal(t, []float64{1000, 320, 0, 320}, []float64{far.Length, far.Solved, long.Length, long.Solved})
 }
 
 // TestEveryPairIsFinite sweeps all woods, grains and an ugly angle; the result
@@ -112,18 +125,27 @@ func TestShortJointsCarryLess(t *testing.T) {
 func TestEveryPairIsFinite(t *testing.T) {
 	all := wood.All()
 	for i, s := range all {
+		if testing.Short() && i%10 != 0 {
+			continue
+		}
 		for _, ga := range []pair.Grain{pair.Up, pair.Along, pair.Across} {
 			for _, gb := range []pair.Grain{pair.Up, pair.Along, pair.Across} {
 				q := blocks(s.ID, 37, all[(i*5+1)%len(all)].ID, -64, 3.1, 22.7)
-				q.A.Grain, q.B.Grain, q.Derivation = ga, gb, true
+				q.A.Grain, q.B.Grain, q.Derivation, q.Length = ga, gb, true, 20
 				r := ask(t, q)
 				_, err := json.Marshal(r)
 				require.NoError(t, err, s.ID)
 				for _, c := range r.Checks {
 					assert.LessOrEqual(t, c.Utilisation, r.Utilisation)
-					assert.Positive(t, c.Capacity)
+					byHand := 0.0
+					for _, p := range [][2]float64{{c.Tension, c.TensionCapacity}, {c.Shear, c.ShearCapacity}} {
+						if p[1] > 0 {
+							byHand = math.Hypot(byHand, p[0]/p[1])
+						}
+					}
+					assert.InDelta(t, byHand, c.Utilisation, 1e-9*byHand, "%s: from the figures of its row", c.ID)
 				}
-				assert.Equal(t, pair.VerdictOf(r.Utilisation), r.Verdict)
+				assert.Equal(t, verdict.Of(r.Utilisation), r.Verdict)
 			}
 		}
 	}
@@ -153,13 +175,13 @@ func TestBadRequestsTellEveryFault(t *testing.T) {
 		B:    pair.Piece{Species: "black-walnit", RingAngle: 200, Grain: "sideways", Moisture: &wet},
 		From: math.Inf(1), To: -1, Length: 1e9, Thickness: nan,
 	}
-	_, err := pair.Pair(q)
+	_, err := pair.Pair(t.Context(), q)
 	var faults fault.List
 	require.True(t, errors.As(err, &faults))
 	assert.ElementsMatch(t, []string{"/a/ring_angle", "/a/width", "/b/ring_angle", "/b/grain", "/b/moisture",
 		"/moisture/from", "/moisture/to", "/length", "/thickness"}, pointers(faults))
 
-	_, err = pair.Pair(blocks("sugar-mapel", 0, "black-walnit", 0, 8, 11))
+	_, err = pair.Pair(t.Context(), blocks("sugar-mapel", 0, "black-walnit", 0, 8, 11))
 	require.True(t, errors.As(err, &faults))
 	assert.Equal(t, []string{"/a/species", "/b/species"}, pointers(faults))
 	assert.Contains(t, faults[1].Nearest, "black-walnut")
@@ -187,7 +209,7 @@ func BenchmarkPair(b *testing.B) {
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
 		q := blocks(all[i%len(all)].ID, float64(i%180), all[(i*7)%len(all)].ID, float64(i*3%180), 7.5, 8+float64(i%5))
-		if _, err := pair.Pair(q); err != nil {
+		if _, err := pair.Pair(b.Context(), q); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/strict"
 )
@@ -32,7 +33,7 @@ func Read(src []byte) (Request, error) {
 	q.B = readPiece(o.Need("b"))
 	q.From, q.To = readMoisture(o.Need("moisture"))
 	q.Length, _ = o.Get("length").Number(strict.Between(MinLength, MaxLength, "mm"))
-	q.Thickness, _ = o.Get("thickness").Number(strict.Between(MinLength, MaxLength, "mm"))
+	q.Thickness, _ = o.Get("thickness").Number(strict.Between(layout.MinThickness, layout.MaxThickness, "mm"))
 	if word, ok := o.Get("duration").Word("days", "season"); ok {
 		q.Season = word == "season"
 	}
@@ -48,7 +49,7 @@ func readPiece(v strict.Value) Piece {
 	if word, ok := o.Get("grain").Word(Grains...); ok {
 		p.Grain = Grain(word)
 	}
-	p.Width, _ = o.Get("width").Number(strict.Between(MinLength, MaxLength, "mm"))
+	p.Width, _ = o.Get("width").Number(strict.Between(MinLength, MaxWidth, "mm"))
 	if mc, ok := o.Get("moisture").Number(strict.Between(0, MaxMoisture, "% MC")); ok {
 		p.Moisture = &mc
 	}

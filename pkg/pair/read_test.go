@@ -72,13 +72,13 @@ func TestReadIsStrict(t *testing.T) {
 // panic and never a number that is not finite.
 func FuzzRead(f *testing.F) {
 	f.Add([]byte(good))
-	f.Add([]byte(`{"a":{"species":"teak","ring_angle":-180,"grain":"across","width":0.5,"moisture":0},"b":{"species":"balsa","ring_angle":1e-300,"grain":"along"},"moisture":{"change":22},"length":0.5,"thickness":5000,"duration":"season","derivation":true}`))
+	f.Add([]byte(`{"a":{"species":"teak","ring_angle":-180,"grain":"across","width":0.5,"moisture":0},"b":{"species":"balsa","ring_angle":1e-300,"grain":"along"},"moisture":{"change":22},"length":0.5,"thickness":500,"duration":"season","derivation":true}`))
 	f.Add([]byte(`{"a":null}`))
 	f.Fuzz(func(t *testing.T, src []byte) {
 		q, err := pair.Read(src)
 		if err == nil {
 			var r *pair.Result
-			if r, err = pair.Pair(q); err == nil {
+			if r, err = pair.Pair(t.Context(), q); err == nil {
 				if !(r.Utilisation >= 0) {
 					t.Fatalf("utilisation %v", r.Utilisation)
 				}

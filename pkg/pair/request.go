@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // Grain is the direction of the fibres of a piece against the joint.
@@ -27,8 +28,9 @@ const (
 	DefaultThickness = 40.0 // mm
 	DefaultMoisture  = 8.0  // % MC, the mean of heated interiors (Wood Handbook ch. 13)
 	MaxMoisture      = 30.0 // % MC, nominal fibre saturation
-	MaxLength        = 5000 // mm
-	MinLength        = 0.5  // mm
+	MinLength        = layout.Narrow
+	MaxLength        = 5000.0 // mm, of the joint
+	MaxWidth         = 1200.0 // mm, of a strip across the joint
 )
 
 // Piece is one side of the joint.
@@ -46,7 +48,8 @@ type Request struct {
 	From, To   float64
 	Length     float64 // mm, length of the joint; 0 means long: the stress far from the ends
 	Thickness  float64 // mm, for the step at the joint; 0 is DefaultThickness
-	Season     bool    // the change takes months: stresses relax to Relaxation
+	Season     bool    // the change takes months: stress relaxes as a season leaves it
+	Inches     bool    // sentences tell lengths in inches; figures stay mm
 	Derivation bool    // list the steps with their numbers
 }
 
@@ -64,7 +67,7 @@ func (q *Request) check() fault.List {
 	if q.Thickness == 0 {
 		q.Thickness = DefaultThickness
 	}
-	return within(faults, "", "/thickness", "thickness", q.Thickness, MinLength, MaxLength, "mm")
+	return within(faults, "", "/thickness", "thickness", q.Thickness, layout.MinThickness, layout.MaxThickness, "mm")
 }
 
 func (p *Piece) check(faults fault.List, at string) fault.List {
@@ -78,7 +81,7 @@ func (p *Piece) check(faults fault.List, at string) fault.List {
 	if p.Width == 0 {
 		p.Width = DefaultWidth
 	}
-	faults = within(faults, at, "/width", "width", p.Width, MinLength, MaxLength, "mm")
+	faults = within(faults, at, "/width", "width", p.Width, MinLength, MaxWidth, "mm")
 	faults = within(faults, at, "/ring_angle", "ring angle", p.RingAngle, -180, 180, "degrees")
 	if p.Moisture != nil {
 		faults = within(faults, at, "/moisture", "moisture", *p.Moisture, 0, MaxMoisture, "% MC")

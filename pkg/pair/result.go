@@ -5,32 +5,19 @@ import (
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
-// Verdict is one of the four words of package verdict.
-type Verdict = verdict.Word
-
-// The words again, for callers who read only this package.
-const (
-	Holds    = verdict.Holds
-	Tight    = verdict.Tight
-	Doubtful = verdict.Doubtful
-	Fails    = verdict.Fails
-)
-
-// VerdictOf gives the word for a utilisation u (dimensionless, ≥ 0).
-func VerdictOf(u float64) Verdict { return verdict.Of(u) }
-
 // Result is the answer to one Request. Strains are dimensionless, of the size
 // when glued; stresses MPa; lengths mm; moisture % of oven-dry mass.
 type Result struct {
-	Verdict     Verdict  `json:"verdict"`
-	Utilisation float64  `json:"utilisation"` // the largest of Checks
-	Governs     string   `json:"governs"`     // id of that check
-	Headline    string   `json:"headline"`
-	Reasons     []Reason `json:"reasons"`
+	Verdict     verdict.Word `json:"verdict"`
+	Utilisation float64      `json:"utilisation"` // the largest of Checks: that of the two strips as a board
+	Governs     string       `json:"governs"`     // id of that check
+	Headline    string       `json:"headline"`
+	Reasons     []Reason     `json:"reasons"`
 
 	A        Side     `json:"a"`
 	B        Side     `json:"b"`
-	Length   float64  `json:"length"` // mm; 0: long, far from the ends
+	Length   float64  `json:"length"`        // mm, as asked; 0: long
+	Solved   float64  `json:"solved_length"` // mm, as solved: a longer joint is the same at its ends
 	Mismatch Mismatch `json:"mismatch"`
 	Straight Straight `json:"held_straight"`
 	Bow      Bow      `json:"free_to_bow"`
@@ -38,6 +25,7 @@ type Result struct {
 
 	Relaxation  float64         `json:"relaxation"` // factor applied to every stress
 	Checks      []Check         `json:"checks"`
+	Pressed     []Press         `json:"pressed"`   // wood that is pressed along the joint; no verdict hangs on it
 	Estimated   []string        `json:"estimated"` // inputs that are estimated or from memory
 	Assumptions []string        `json:"assumptions"`
 	Derivation  []movement.Step `json:"derivation,omitempty"`
@@ -61,9 +49,9 @@ type Side struct {
 	TRRatio    float64 `json:"t_r_ratio"`     // tangential over radial total shrinkage
 	Density    float64 `json:"density"`       // kg/m³ at 12 % MC
 	Bonding    string  `json:"bonding"`       // gluing class, "" when the source has none
-	Tension    float64 `json:"tension"`       // MPa, capacity along the joint
-	Bond       float64 `json:"bond"`          // MPa, capacity square to the joint
-	JointShear float64 `json:"joint_shear"`   // MPa, capacity in the plane of the joint
+	Tension    float64 `json:"tension"`       // MPa, what it bears pulled along the joint
+	Bond       float64 `json:"bond"`          // MPa, what the bond's hold on it bears, opened
+	JointShear float64 `json:"joint_shear"`   // MPa, what its wood or the bond's hold on it bears in the plane of the joint
 }
 
 // Mismatch is B less A.
@@ -74,37 +62,55 @@ type Mismatch struct {
 	Step   float64 `json:"step"`   // mm, difference of thickness felt at the joint; positive: B proud
 }
 
-// Straight is the pair kept straight by the board around it, equation (1).
+// Straight is the pair kept straight by a board around it, equation (1): an
+// estimate far from the ends, and no part of the verdict.
 type Straight struct {
-	Force   float64 `json:"force"`    // N a mm of thickness
-	StressA float64 `json:"stress_a"` // MPa along the joint, tension positive
-	StressB float64 `json:"stress_b"`
+	Estimate bool    `json:"estimate"` // always true
+	Force    float64 `json:"force"`    // N a mm of thickness
+	StressA  float64 `json:"stress_a"` // MPa along the joint, tension positive
+	StressB  float64 `json:"stress_b"`
 }
 
-// Bow is the pair by itself, equation (2).
+// Bow is the pair by itself, equation (2): an estimate far from the ends, with
+// which the solved strips agree there.
 type Bow struct {
+	Estimate  bool    `json:"estimate"`  // always true
 	Curvature float64 `json:"curvature"` // 1/mm, in the plane of the board; positive: ends towards A
 	Rise      float64 `json:"rise"`      // mm of the middle over the ends of the joint; 300 mm when Length is 0
 	StressA   float64 `json:"stress_a"`  // MPa beside the joint
 	StressB   float64 `json:"stress_b"`
 }
 
-// Ends is the estimate at the ends of the joint, equation (3).
+// Ends is the traction on the worst stretch of the joint, from the two strips
+// solved as a board.
 type Ends struct {
-	Estimate  bool    `json:"estimate"` // always true: a one-dimensional form of a corner problem
-	Averaging float64 `json:"averaging_length"`
-	Shear     float64 `json:"shear"` // MPa, mean over Averaging
-	Peel      float64 `json:"peel"`  // MPa, mean over Averaging; positive opens
+	Averaging float64 `json:"averaging_length"` // mm
+	Shear     float64 `json:"shear"`            // MPa, mean over Averaging
+	Peel      float64 `json:"peel"`             // MPa, mean over Averaging; positive opens
 }
 
-// Check is one way to give, u = demand/capacity.
+// Check is one way to give: u = √((tension/tension_capacity)² +
+// (shear/shear_capacity)²) on the plane that decides. A capacity is left out where
+// nothing asks for it.
 type Check struct {
-	ID          string  `json:"id"`
-	Text        string  `json:"text"`
-	Demand      float64 `json:"demand"`   // MPa
-	Capacity    float64 `json:"capacity"` // MPa
-	Utilisation float64 `json:"utilisation"`
-	Verdict     Verdict `json:"verdict"`
+	ID              string       `json:"id"`
+	Text            string       `json:"text"`
+	Tension         float64      `json:"tension"`                    // MPa, 0 where it is pressed
+	TensionCapacity float64      `json:"tension_capacity,omitempty"` // MPa
+	Shear           float64      `json:"shear"`                      // MPa
+	ShearCapacity   float64      `json:"shear_capacity,omitempty"`   // MPa
+	Utilisation     float64      `json:"utilisation"`
+	Verdict         verdict.Word `json:"verdict"`
+}
+
+// Press is wood pressed along the joint, a share of what crushes it.
+type Press struct {
+	ID       string  `json:"id"`
+	Text     string  `json:"text"`
+	Stress   float64 `json:"stress"`   // MPa
+	Capacity float64 `json:"capacity"` // MPa, compression across the grain at the proportional limit
+	Share    float64 `json:"share"`
+	Estimate bool    `json:"estimate"` // always true: from the closed forms
 }
 
 // Reason is one sentence a maker can act on, with a code a program can switch on.

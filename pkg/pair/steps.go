@@ -8,10 +8,8 @@ const (
 	srcHooke   = "Hooke's law, orthotropic, plane stress"
 	srcForce   = "balance of forces and equal strain at the joint, derived in package pair (1)"
 	srcBimetal = "Timoshenko 1925, J. Opt. Soc. Am. 11:233 (from memory; derived in package pair (2))"
-	srcSuhir   = "Suhir 1986, J. Appl. Mech. 53:657 (from memory; derived in package pair (3))"
-	srcHetenyi = "Hetényi 1946, Beams on Elastic Foundation (from memory; derived in package pair (4))"
-	srcLength  = "d = (2/π)(K/f)², size of the zone over which wood evens out a stress peak"
-	srcDemand  = "utilisation = demand / capacity; tension and shear add as squares"
+	srcBoard   = "plane finite elements on the two strips, as for any board (package check)"
+	srcDemand  = "package joint: each part by its own tension and shear, which add as squares"
 	one        = "1"
 	mpa        = "MPa"
 	mm         = "mm"
@@ -32,9 +30,10 @@ func derivation(q *Request, a, b *side, s strips, r *Result) []movement.Step {
 		add("free strain of "+p.name+" along the joint", "l·Lx² + r·Rx² + t·Tx²", srcTensor,
 			in("εx"+p.name, p.exx, one),
 			in("l", l, one), in("r", rad, one), in("t", tan, one), ring, in("from", p.from, "% MC"), in("to", p.to, "% MC"))
-		add("modulus of "+p.name+" along the joint", "1/s11 of the rotated in-plane compliance", srcHooke,
+		add("modulus of "+p.name+" along the joint", "stiffening/s11 of the rotated in-plane compliance", srcHooke,
 			in("E"+p.name, p.ex, mpa),
-			in("E_L", p.elastic.EL, mpa), in("E_R", p.elastic.ER, mpa), in("E_T", p.elastic.ET, mpa), ring)
+			in("E_L", p.elastic.EL, mpa), in("E_R", p.elastic.ER, mpa), in("E_T", p.elastic.ET, mpa), ring,
+			in("stiffening on the way", p.species.Stiffening(p.from, p.to), one))
 	}
 	relaxed := in("relaxation", r.Relaxation, one)
 	delta, wa, wb := in("Δ", s.delta, one), in("a", s.a, mm), in("b", s.b, mm)
@@ -48,23 +47,17 @@ func derivation(q *Request, a, b *side, s strips, r *Result) []movement.Step {
 	add("stress in B along the joint, held straight", "−P/b", srcForce, in("σB", r.Straight.StressB, mpa), force, wb)
 	add("curvature of the free pair", "P'·h/(2(DA+DB)), P' = Δ/(1/(EA·a) + 1/(EB·b) + h²/(4(DA+DB))), D = E·w³/12",
 		srcBimetal, in("κ", r.Bow.Curvature, "1/mm"), delta, ea, eb, wa, wb)
-	add("averaging length", "the smaller characteristic length of the two woods", srcLength, d,
-		in("dA", a.length, mm), in("dB", b.length, mm))
-	add("shear at the ends, mean over d", "P·(1 − cosh β(l−d)/cosh βl)/d; P·(1 − e^{−βd})/d for a long joint", srcSuhir,
-		in("τ", r.Ends.Shear, mpa), force, in("GA", s.ga, mpa), in("GB", s.gb, mpa), in("length", q.Length, mm), d)
-	add("peel at the ends, mean over d", "F·(1 + e^{−λd}(sin λd − cos λd))/d, F = μ·τ(l)", srcHetenyi,
-		in("p", r.Ends.Peel, mpa), in("EnA", s.na, mpa), in("EnB", s.nb, mpa), d, relaxed)
+	add("shear on the worst stretch, mean over d", "solved", srcBoard, in("τ", r.Ends.Shear, mpa), d, in("length", r.Solved, mm))
+	add("opening on the worst stretch, mean over d", "solved", srcBoard, in("p", r.Ends.Peel, mpa), d, in("length", r.Solved, mm))
 	for _, c := range r.Checks {
-		formula := "demand / capacity"
-		if c.ID == End {
-			formula = "√((τ/f_v)² + (max(p,0)/f_t)²)"
-			fv, ft := weaker(a, b)
-			add("utilisation: "+c.Text, formula, srcDemand, in("u", c.Utilisation, one),
-				in("τ", c.Demand, mpa), in("f_v", fv, mpa), in("p", r.Ends.Peel, mpa), in("f_t", ft, mpa))
-			continue
+		inputs := []movement.Input{in("N", c.Tension, mpa), in("T", c.Shear, mpa)}
+		if c.TensionCapacity > 0 {
+			inputs = append(inputs, in("f_t", c.TensionCapacity, mpa))
 		}
-		add("utilisation: "+c.Text, formula, srcDemand, in("u", c.Utilisation, one),
-			in("demand", c.Demand, mpa), in("capacity", c.Capacity, mpa))
+		if c.ShearCapacity > 0 {
+			inputs = append(inputs, in("f_v", c.ShearCapacity, mpa))
+		}
+		add("utilisation: "+c.Text, "√((N/f_t)² + (T/f_v)²)", srcDemand, in("u", c.Utilisation, one), inputs...)
 	}
 	return steps
 }

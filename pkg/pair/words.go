@@ -5,6 +5,10 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"github.com/tanrad/tanrad/pkg/quantity"
+	"github.com/tanrad/tanrad/pkg/relax"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Limits of our own for what is worth a sentence.
@@ -30,7 +34,7 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 		}
 	}
 	headline := string(r.Verdict) + ": " + a.facts.name + " and " + b.facts.name + ", at most " +
-		strconv.FormatFloat(100*r.Utilisation, 'f', 0, 64) + " % of what they bear (" + governs.Text + ")"
+		strconv.Itoa(verdict.Percent(r.Utilisation)) + " % of what they bear (" + governs.Text + ")"
 
 	reasons := make([]Reason, 0, 6)
 	add := func(code, format string, args ...any) {
@@ -43,14 +47,14 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 		if d < 0 {
 			grows, other = a, b
 		}
-		reasons = append(reasons, Reason{"mismatch", "Over 300 mm of joint " + grows.facts.name + " wants to end up " +
-			strconv.FormatFloat(300*math.Abs(d), 'f', 2, 64) + " mm longer than " + other.facts.name + "."})
+		over := told(q)
+		add("mismatch", "Over %s of joint %s wants to end up %s longer than %s.", q.length(over), grows.facts.name, q.small(over*math.Abs(d)), other.facts.name)
 	}
 	if a.piece.Grain != b.piece.Grain && (a.piece.Grain == Along || b.piece.Grain == Along) {
 		add("grain-crossed", "Wood hardly moves along its grain; glued across, it holds the other piece back almost entirely.")
 	}
 	if a.piece.Grain == Across || b.piece.Grain == Across {
-		add("end-grain-glued", "One face of this joint is end grain: a glued butt reaches at best a quarter of the wood's strength along the grain.")
+		add("end-grain-glued", "One face of this joint is end grain: a glued butt bears about a tenth of the wood's strength along the grain, at best a quarter.")
 	}
 	if turned := turnBetter(a, b, r); turned != "" {
 		reasons = append(reasons, Reason{"turn-rings", turned})
@@ -88,7 +92,7 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 		if r.Mismatch.Step < 0 {
 			proud = a
 		}
-		add("step", "On a board %.0f mm thick %s ends up %.2f mm proud at the joint.", q.Thickness, proud.facts.name, math.Abs(r.Mismatch.Step))
+		add("step", "On a board %s thick %s ends up %s proud at the joint.", q.length(q.Thickness), proud.facts.name, q.small(math.Abs(r.Mismatch.Step)))
 	}
 	if q.To < dryRange || q.To > wetRange {
 		add("outside-range", "%.1f %% MC is outside the 6 to 14 %% in which boards live indoors.", q.To)
@@ -99,7 +103,7 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 // turnBetter tells when one of the pieces, its rings turned a quarter, would
 // lower the mismatch along the joint by half or more.
 func turnBetter(a, b *side, r *Result) string {
-	if r.Verdict == Holds {
+	if r.Verdict == verdict.Holds {
 		return ""
 	}
 	now := math.Abs(r.Mismatch.Along)
@@ -127,11 +131,38 @@ func upper(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:] // names of woods are ASCII
 }
 
+// told is the length [mm] over which the mismatch is told: the joint's own, or a
+// foot of a long one.
+func told(q *Request) float64 {
+	switch {
+	case q.Length > 0:
+		return q.Length
+	case q.Inches:
+		return 12 * quantity.MillimetresPerInch
+	}
+	return bowLength
+}
+
+// length writes a length given by a person, small one worked out, both given in mm.
+func (q *Request) length(mm float64) string {
+	if q.Inches {
+		return quantity.FormatInches(mm)
+	}
+	return strconv.FormatFloat(math.Round(10*mm)/10, 'f', -1, 64) + " mm"
+}
+
+func (q *Request) small(mm float64) string {
+	if q.Inches {
+		return fmt.Sprintf("%.3f in", quantity.Inches(mm))
+	}
+	return fmt.Sprintf("%.2f mm", mm)
+}
+
 // common is what every answer rests on.
 var common = []string{
-	"plane stress, linear elastic, one uniform moisture in each piece",
-	"the joint stays straight (rest of the board) or the pair bows freely; the harsher of the two counts",
-	"end shear and peel are one-dimensional estimates of a corner problem",
+	"two strips by themselves, solved and judged as a board is: plane stress, linear elastic, one uniform moisture in each piece",
+	"a board around them holds them straighter than they lie here and restrains them across the joint too: check the board",
+	"an estimate, and in no verdict: the stress of strips held straight or bowing, far from the ends, and what presses wood along the joint",
 }
 
 // assumptions lists what the answer rests on.
@@ -142,7 +173,7 @@ func assumptions(q *Request) []string {
 		out = append(out, "a long joint; short blocks build up less")
 	}
 	if q.Season {
-		return append(out, "the change takes a season: half of the elastic stress is left")
+		return append(out, fmt.Sprintf("the change comes with the season: %.0f %% of the elastic stress is left", 100*relax.Seasonal(relax.Typical)))
 	}
 	return append(out, "no relaxation: the change comes within days")
 }

@@ -7,6 +7,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/movement"
 	"github.com/tanrad/tanrad/pkg/pair"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Pair writes the answer to a pair of woods. The error is the writer's.
@@ -23,9 +24,12 @@ func Pair(w io.Writer, r *pair.Result, s Style) error {
 	p.line("")
 	var rows [][]string
 	for _, c := range r.Checks {
-		rows = append(rows, []string{c.Text, string(c.Verdict), percent(c.Utilisation), fmt.Sprintf("%.2f", c.Demand), fmt.Sprintf("%.2f", c.Capacity)})
+		rows = append(rows, []string{c.Text, string(c.Verdict), fmt.Sprintf("%d %%", verdict.Percent(c.Utilisation)), against(c.Tension, c.TensionCapacity), against(c.Shear, c.ShearCapacity)})
 	}
-	p.table([]string{"check", "verdict", "of bearing", "MPa", "bears"}, []bool{false, false, true, true, true}, rows)
+	p.table([]string{"check", "verdict", "of what it bears", "pull of MPa", "shear of MPa"}, []bool{false, false, true, true, true}, rows)
+	for _, c := range r.Pressed {
+		p.item("pressed", fmt.Sprintf("%s: %.2f of %.2f MPa, an estimate", c.Text, c.Stress, c.Capacity))
+	}
 	p.line("")
 	for _, side := range []struct {
 		name string
@@ -44,6 +48,14 @@ func Pair(w io.Writer, r *pair.Result, s Style) error {
 		p.bullet("weak inputs: " + strings.Join(r.Estimated, ", "))
 	}
 	return p.to(w)
+}
+
+// against writes a stress and what bears it, MPa.
+func against(stress, capacity float64) string {
+	if stress == 0 || capacity == 0 {
+		return "–"
+	}
+	return fmt.Sprintf("%.2f of %.2f", stress, capacity)
 }
 
 func glues(class string) string {

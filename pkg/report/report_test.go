@@ -103,7 +103,7 @@ func TestNothingStressed(t *testing.T) {
 }
 
 func TestPairAndMovement(t *testing.T) {
-	r, err := pair.Pair(pair.Request{A: pair.Piece{Species: "sugar-maple"}, B: pair.Piece{Species: "black-walnut", RingAngle: 90}, From: 7.5, To: 10.5, Derivation: true})
+	r, err := pair.Pair(t.Context(), pair.Request{A: pair.Piece{Species: "sugar-maple"}, B: pair.Piece{Species: "black-walnut", RingAngle: 90}, From: 7.5, To: 10.5, Derivation: true})
 	require.NoError(t, err)
 	var b strings.Builder
 	require.NoError(t, report.Pair(&b, r, report.Style{}))

@@ -22,6 +22,7 @@ type Conditions struct {
 	Series    int         // most points of each time series in the report; 0 leaves series out
 	Workers   int         // 0 means 1
 	Refine    int         // 0 is the documented mesh; each step halves every element
+	Coarsest  float64     // mm, largest element; 0 is the documented mesh
 	NoCracks  bool        // leave out the energy check of the worst joints
 	NoCauses  bool        // leave out the shares of the worst demand
 	NoChance  bool        // leave out the chance of failure

@@ -25,7 +25,6 @@ type History struct {
 	Width   []float64 // mm
 	Height  []float64 // mm
 	Most    peaks
-	Stands  Standing // how it lies when it is furthest out of flat
 	Check   skinDeep // tension that balances itself inside a piece
 }
 
@@ -43,7 +42,6 @@ type skinDeep struct {
 // judgeCourse judges every time of an exposure. Errors: the context's own.
 func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 	a := &History{Course: c, Worst: -1, press: Moment{Joint: -1}, joints: make([]Moment, len(m.Joints))}
-	var furthest *Load // the shape furthest out of flat
 	for i := range c.Times {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -77,13 +75,7 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		peak(&a.Most.Cup, &a.Most.CupHour, s.cup, c.Times[i])
 		peak(&a.Most.Bow, &a.Most.BowHour, s.bow, c.Times[i])
 		peak(&a.Most.Twist, &a.Most.TwistHour, s.twist, c.Times[i])
-		if a.Stands.End = m.index(&s); a.Stands.End > a.Stands.Index {
-			a.Stands.Index, a.Stands.Hour, furthest = a.Stands.End, c.Times[i], bare
-		}
 		m.skins(&a.Check, c, i, scale)
-	}
-	if furthest != nil {
-		a.Stands.Stand = m.standsAt(furthest)
 	}
 	return a, nil
 }

@@ -61,7 +61,7 @@ func Prepare(ctx context.Context, b *layout.Board, c Conditions) (*Model, error)
 	if m.Adhesive, err = adhesive.Find(b.Glue); err != nil {
 		return nil, err
 	}
-	if m.Mesh, err = mesh.Build(b, mesh.Options{Refine: c.Refine}); err != nil {
+	if m.Mesh, err = mesh.Build(b, mesh.Options{Refine: c.Refine, Most: c.Coarsest}); err != nil {
 		return nil, err
 	}
 	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: bending, Workers: c.Workers, Cache: m.Cache, Bend: c.BendCache}); err != nil {

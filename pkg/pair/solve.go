@@ -1,0 +1,138 @@
+package pair
+
+import (
+	"context"
+	"encoding/json"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// reach is how many times the width of both strips a joint is solved for at most:
+// one end does not feel the other from further away (test: a thousandth). So much
+// of a strip's width beyond the joint's length is left out, for the same reason.
+const reach = 4
+
+// coarse is the share of the larger extent that elements may have far from the
+// ends, where they may be larger than a board's (16 mm).
+const coarse = 1.0 / 40
+
+// solved is the two strips as a board, judged as any board is.
+type solved struct {
+	joint     influence.Demand
+	law       joint.Law // of the part of the joint that decides
+	averaging float64   // mm
+	wood      [2]influence.WoodDemand
+	bears     [2]bears
+	length    float64 // mm, as solved
+}
+
+// bears is what one side bears at the moisture after the change, MPa.
+type bears struct {
+	along float64 // pulled along the joint
+	bond  float64 // the bond's hold on it, opened
+	shear float64 // wood or bond in the plane of the joint
+	crush float64 // pressed across the grain
+}
+
+// solve lays the pair out as a board of two strips, A above B, and judges it with
+// all wood at the moisture after the change.
+func solve(ctx context.Context, q *Request) (*solved, error) {
+	s := &solved{length: reach * (q.A.Width + q.B.Width)}
+	if q.Length > 0 {
+		s.length = math.Min(s.length, q.Length)
+	}
+	wa, wb := math.Min(q.A.Width, reach*s.length), math.Min(q.B.Width, reach*s.length)
+	b, err := board(q, s.length, wa, wb)
+	if err != nil {
+		return nil, err
+	}
+	c := influence.Conditions{Coarsest: math.Max(16, coarse*math.Max(s.length, wa+wb))}
+	if flat(&q.A) && flat(&q.B) {
+		c.Exposures = []string{influence.NoExposures} // nothing bends
+	}
+	m, err := influence.Prepare(ctx, b, c)
+	if err != nil {
+		if ctx.Err() != nil {
+			return nil, err
+		}
+		return nil, fault.List{asFault(err, "")}
+	}
+	e := m.EvenAt(q.To, q.Season)
+	jm, d := &m.Joints[0], e.Joints[0]
+	scale := m.Scale(jm, e.Load, d.Level)
+	lim := jm.Capacity.At(scale)
+	if d.U < influence.Quiet {
+		d.N, d.T = 0, 0 // round-off
+	}
+	s.joint, s.averaging, s.law = d, jm.Capacity.Length, lim.Judge(d.N, d.T).Law
+	parts := jm.Capacity.Each(scale)
+	for i := range b.Pieces {
+		of, stock := &q.A, 0
+		if b.Pieces[i].Stock == "B" {
+			of, stock = &q.B, 1
+		}
+		own, bond := &parts[0], &parts[1]
+		if b.Joints[0].B == i {
+			own, bond = &parts[3], &parts[2]
+		}
+		sp := m.Sides[i].Species
+		strength := sp.Strength(q.To)
+		s.wood[stock] = e.Wood[i]
+		s.bears[stock] = bears{along: strength.TensionLong, bond: bond[0].Value, shear: math.Min(own[1].Value, bond[1].Value), crush: strength.CompressionPerp}
+		if of.Grain != Along {
+			u, _ := joint.Split(joint.Planes(joint.Side{Species: sp, Frame: of.frame(), Strength: strength}), [3]float64{1, 0, 0}, 1, 1)
+			s.bears[stock].along = 1 / u
+		}
+	}
+	return s, nil
+}
+
+// flat tells that a piece does not bend the board when its moisture changes: its
+// rings lie square to the face or in it.
+func flat(p *Piece) bool {
+	return p.Grain == Up || math.Mod(p.RingAngle, 90) == 0
+}
+
+// board is the pair as a board of the given length and widths [mm].
+func board(q *Request, length, wa, wb float64) (*layout.Board, error) {
+	type stock struct {
+		Species  string  `json:"species"`
+		Ring     float64 `json:"ring_angle"`
+		Moisture float64 `json:"moisture"`
+		Grain    any     `json:"grain,omitempty"`
+	}
+	type piece struct {
+		Stock   string        `json:"stock"`
+		Outline [4][2]float64 `json:"outline"`
+	}
+	of := func(p *Piece) stock {
+		s := stock{Species: p.Species, Ring: p.RingAngle, Moisture: q.fromOf(p)}
+		switch p.Grain {
+		case Along:
+			s.Grain = 0
+		case Across:
+			s.Grain = 90
+		}
+		return s
+	}
+	strip := func(key string, y, width float64) piece {
+		return piece{key, [4][2]float64{{0, y}, {length, y}, {length, y + width}, {0, y + width}}}
+	}
+	src, err := json.Marshal(map[string]any{
+		"tanrad": 1, "units": "mm", "thickness": q.Thickness,
+		"stock": map[string]stock{"A": of(&q.A), "B": of(&q.B)},
+		"field": map[string]any{"pieces": []piece{strip("A", wb, wa), strip("B", 0, wb)}},
+	})
+	if err != nil {
+		return nil, err
+	}
+	b, err := layout.Read(src)
+	if err != nil {
+		return nil, fault.List{asFault(err, "")}
+	}
+	return b, nil
+}
