@@ -1,13 +1,16 @@
 package layout
 
-import "github.com/tanrad/tanrad/pkg/moisture"
+import (
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/notice"
+)
 
 // XY is a place on the board in mm: x to the right, y up, origin at the lower
 // left corner of the finished board's bounding box.
 type XY [2]float64
 
-// Board is a board file read whole, with its geometry worked out. It is not
-// changed after Read returned it.
+// Board is a board file laid out, with its geometry worked out. It does not know
+// the file: whoever wants another board edits the File and lays it out.
 type Board struct {
 	Name      string
 	Units     string        // "mm" or "in", how the file spoke; everything below is mm
@@ -30,8 +33,16 @@ type Board struct {
 	Borders []Border
 	// Assumed lists what the file left open and how it was filled, one sentence each.
 	Assumed []string
-	// Source is the file as it was read.
-	Source []byte
+	// Notices tell what is possible but hardly meant.
+	Notices notice.List
+	// Slices is set for a field that was built of slices.
+	Slices *SliceBuild
+}
+
+// SliceBuild tells how the slices of a field lie.
+type SliceBuild struct {
+	Turn   string // of slices 2, 4 and so on: "none", "end-for-end", "over", "both"
+	Strips int    // of the panel
 }
 
 // Home is where the board will live: a named climate, or the user's own twelve
@@ -47,11 +58,13 @@ type Stock struct {
 	Key       string
 	Species   string  // canonical id of package wood
 	RingAngle float64 // degrees
-	Grain     Grain   // default for pieces cut from it; borders override it
-	Moisture  float64 // % MC when glued; always set (in balance with GlueUp when the file gave none)
-	Given     bool    // the file gave the moisture
-	Colour    string  // "#rrggbb" when the file gave one
-	Pith      *XY     // mm from the piece's own centre, when the file gave one
+	// RingUnknown: nobody has looked at the rings; RingAngle is 0 and means nothing.
+	RingUnknown bool
+	Grain       Grain   // default for pieces cut from it; borders override it
+	Moisture    float64 // % MC when glued; always set (in balance with GlueUp when the file gave none)
+	Given       bool    // the file gave the moisture
+	Colour      string  // "#rrggbb" when the file gave one
+	Pith        *XY     // mm from the piece's own centre, when the file gave one
 }
 
 // Grain is the direction of the fibres of a piece.
@@ -68,14 +81,16 @@ type Piece struct {
 	Species   string // canonical id of package wood
 	Grain     Grain
 	RingAngle float64 // degrees, see the package comment
-	Pith      *XY     // absolute place on the board [mm], nil for straight rings; end-grain pieces: the point in the x–y plane; long-grain: see the package comment
-	Moisture  float64 // % MC when glued
-	Outline   []XY    // counter-clockwise, open, corners only
-	Area      float64 // mm²
-	Centre    XY      // centroid
-	Row, Col  int     // place in a grid field from the top left, −1 elsewhere
-	Border    int     // index into Board.Borders, −1 for the field
-	Pointer   string  // JSON pointer of what made it
+	// RingUnknown: nobody has looked at the rings; RingAngle is 0 until a draw.
+	RingUnknown bool
+	Pith        *XY     // absolute place on the board [mm], nil for straight rings; end-grain pieces: the point in the x–y plane; long-grain: see the package comment
+	Moisture    float64 // % MC when glued
+	Outline     []XY    // counter-clockwise, open, corners only
+	Area        float64 // mm²
+	Centre      XY      // centroid
+	Row, Col    int     // place in a grid field from the top left, −1 elsewhere
+	Border      int     // index into Board.Borders, −1 for the field
+	Pointer     string  // JSON pointer of what made it
 }
 
 // Joint is one glue line between two pieces: a straight segment.

@@ -3,8 +3,6 @@ package layout
 import (
 	"fmt"
 
-	"github.com/peterstace/simplefeatures/geom"
-
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/strict"
 )
@@ -116,28 +114,62 @@ func shown(p XY) string {
 	return fmt.Sprintf("(%s, %s)", strict.Decimal(p[0]), strict.Decimal(p[1]))
 }
 
-// sharedArea is the area [mm²] two outlines have in common, by the overlay of
-// simplefeatures. It is asked only about pieces already known to overlap, to
-// tell by how much; not ok when the overlay refuses an outline.
+// sharedArea is the area [mm²] two outlines have in common, to tell by how much
+// pieces overlap; not ok when there are too many corners for that. An outline is
+// the sum of the triangles from its first corner to its sides, each with its
+// sign, so what two outlines share is the sum of what their triangles share.
 func sharedArea(a, b []XY) (float64, bool) {
-	pa, pb := polygon(a), polygon(b)
-	if pa.Validate() != nil || pb.Validate() != nil {
+	const most = 10_000 // pairs of triangles
+	if len(a)*len(b) > most {
 		return 0, false
 	}
-	common, err := geom.Intersection(pa.AsGeometry(), pb.AsGeometry())
-	if err != nil {
-		return 0, false
+	total := 0.0
+	for i := 1; i+1 < len(a); i++ {
+		s := [3]XY{a[0], a[i], a[i+1]}
+		for k := 1; k+1 < len(b); k++ {
+			t := [3]XY{b[0], b[k], b[k+1]}
+			total += sharedByTriangles(s, t)
+		}
 	}
-	return common.Area(), true
+	return total, true
 }
 
-func polygon(p []XY) geom.Polygon {
-	flat := make([]float64, 0, 2*len(p)+2)
-	for i := 0; i <= len(p); i++ {
-		flat = append(flat, p[i%len(p)][0], p[i%len(p)][1])
+// sharedByTriangles is the area [mm²] that two triangles share, negative when
+// one of them runs clockwise: the first, cut along each side of the second.
+func sharedByTriangles(s, t [3]XY) float64 {
+	turn := func(t [3]XY) float64 { return cross(sub(t[1], t[0]), sub(t[2], t[0])) }
+	sign := 1.0
+	for _, v := range []*[3]XY{&s, &t} {
+		switch d := turn(*v); {
+		case d == 0:
+			return 0
+		case d < 0:
+			v[1], v[2] = v[2], v[1]
+			sign = -sign
+		}
 	}
-	ring := geom.NewLineString(geom.NewSequence(flat, geom.DimXY))
-	return geom.NewPolygon([]geom.LineString{ring})
+	left := s[:]
+	for i := range t {
+		from, along := t[i], sub(t[(i+1)%3], t[i])
+		side := func(q XY) float64 { return cross(along, sub(q, from)) }
+		var kept []XY
+		for k, q := range left {
+			next := left[(k+1)%len(left)]
+			d, e := side(q), side(next)
+			if d >= 0 {
+				kept = append(kept, q)
+			}
+			if d > 0 && e < 0 || d < 0 && e > 0 {
+				f := d / (d - e)
+				kept = append(kept, XY{q[0] + f*(next[0]-q[0]), q[1] + f*(next[1]-q[1])})
+			}
+		}
+		if left = kept; len(left) < 3 {
+			return 0
+		}
+	}
+	area, _ := areaAndCentre(left)
+	return sign * area
 }
 
 // cut works out the planar map of the pieces and their joints. Outlines must be

@@ -33,6 +33,28 @@ func (l Limits) orDefault() Limits {
 }
 
 const (
+	maxName          = 200 // letters of the board's name
+	maxWord          = 100 // letters of a name that is looked up
+	maxKeyRunes      = 32  // letters of a key or an id
+	maxBorders       = 20
+	maxBorderBlocks  = 1000 // a side
+	maxStrips        = 1000 // of a panel
+	maxSlices        = 1_000_000_000
+	maxExposures     = 50
+	maxExposureTerms = 20
+)
+
+// Words of the file.
+var (
+	cuts         = []string{"rising", "falling", "both"}
+	ends         = []string{"open", "trimmed"}
+	turns        = []string{"none", "end-for-end", "over", "both"}
+	corners      = []string{"butt", "mitre"}
+	edgingGrains = []string{"along", "up"}
+	allSides     = []string{"left", "right", "top", "bottom"}
+)
+
+const (
 	maxCorners    = 1000    // of one outline
 	maxAllCorners = 200_000 // of all outlines together
 	maxFaults     = 20      // geometric faults told before the search stops

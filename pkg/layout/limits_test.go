@@ -152,9 +152,19 @@ func FuzzRead(f *testing.F) {
 			return
 		}
 		sound(t, b)
-		out, err := layout.Write(b)
-		require.NoError(t, err)
-		_, err = layout.Read(out)
+		file, l := layout.Parse(src)
+		require.Empty(t, l)
+		out := file.JSON()
+		again, err := layout.Read(out)
 		require.NoError(t, err, "what was written must be readable: %s", out)
+		require.Equal(t, b, again, "%s", out)
+		file, l = layout.Parse(out)
+		require.Empty(t, l)
+		require.Equal(t, string(out), string(file.JSON()))
+		drawn, l := file.Draw(7).Board()
+		require.Empty(t, l)
+		for _, p := range drawn.Pieces {
+			require.False(t, p.RingUnknown, p.ID)
+		}
 	})
 }

@@ -7,7 +7,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
-	"github.com/tanrad/tanrad/pkg/strict"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -37,18 +36,17 @@ func findGlue(name string) (string, error) {
 	return name, err
 }
 
-// named takes a name and looks it up.
-func (r *reader) named(v strict.Value, find func(string) (string, error)) string {
-	name, ok := v.Text(100)
-	if !ok {
+// named looks a name up.
+func (r *layer) named(pointer, name string, find func(string) (string, error)) string {
+	if r.full() {
 		return ""
 	}
 	key, err := find(name)
-	if err == nil {
-		return key
+	if err != nil {
+		r.add(asFault(err, pointer, name))
+		return ""
 	}
-	r.doc.Add(asFault(err, v.Pointer(), name))
-	return ""
+	return key
 }
 
 // asFault gives the fault of a look-up its place.
@@ -60,3 +58,12 @@ func asFault(err error, pointer, name string) fault.Fault {
 }
 
 func joined(words []string) string { return strings.Join(words, ", ") }
+
+// shortened keeps a hostile text from filling a fault.
+func shortened(text string) string {
+	const most = 80
+	if len(text) <= most {
+		return text
+	}
+	return strings.ToValidUTF8(text[:most], "") + "…"
+}

@@ -1,6 +1,7 @@
 package moisture
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"slices"
@@ -55,6 +56,31 @@ type Event struct {
 // Aside says that the event came as one of the mishaps of a set: it is told beside
 // the verdict, not in it. A mishap that is asked for by its own name counts.
 func (ev Event) Aside() bool { return ev.aside }
+
+// MarshalJSON writes an event as a board file tells it: its name, then its
+// values and words in the order of their names.
+func (ev Event) MarshalJSON() ([]byte, error) {
+	terms := make(map[string]any, len(ev.Values)+len(ev.Words))
+	for k, v := range ev.Values {
+		terms[k] = v
+	}
+	for k, v := range ev.Words {
+		terms[k] = v
+	}
+	name, err := json.Marshal(ev.Name)
+	if err != nil {
+		return nil, err
+	}
+	rest, err := json.Marshal(terms)
+	if err != nil {
+		return nil, err
+	}
+	out := append([]byte(`{"name":`), name...)
+	if len(terms) > 0 {
+		out = append(out, ',')
+	}
+	return append(out, rest[1:]...), nil
+}
 
 // Setting is what an event happens in.
 type Setting struct {

@@ -53,14 +53,44 @@ const maxText = 64
 // Errors are of type fault.Fault: wrong-type for text that is no length,
 // out-of-range for one that is not finite.
 func ParseLength(text string, unit Unit) (float64, error) {
-	bad := func(rule fault.Rule, detail string) error {
-		return fault.Fault{Rule: rule, Detail: detail, Found: clip(text), Allowed: lengthForms}
+	v, in, err := parse(text, unit)
+	if err != nil {
+		return 0, err
 	}
+	mm := v * perUnit[in]
+	if math.IsInf(mm, 0) || math.IsNaN(mm) {
+		return 0, bad(fault.OutOfRange, "length is not finite", text)
+	}
+	return mm, nil
+}
+
+// LengthIn reads one length as ParseLength does and returns it in the unit given
+// (mm, cm or in), without rounding when the text is in that unit.
+func LengthIn(text string, unit Unit) (float64, error) {
+	v, in, err := parse(text, unit)
+	if err != nil {
+		return 0, err
+	}
+	if in != unit {
+		v *= perUnit[in] / perUnit[unit]
+	}
+	if math.IsInf(v, 0) || math.IsNaN(v) {
+		return 0, bad(fault.OutOfRange, "length is not finite", text)
+	}
+	return v, nil
+}
+
+func bad(rule fault.Rule, detail, text string) error {
+	return fault.Fault{Rule: rule, Detail: detail, Found: clip(text), Allowed: lengthForms}
+}
+
+// parse reads a number and the unit it is in.
+func parse(text string, unit Unit) (v float64, in Unit, err error) {
 	if _, ok := perUnit[unit]; !ok {
-		return 0, fault.Fault{Rule: fault.NotOneOf, Detail: "unknown unit of length", Found: string(unit), Allowed: "mm, cm, in"}
+		return 0, "", fault.Fault{Rule: fault.NotOneOf, Detail: "unknown unit of length", Found: string(unit), Allowed: "mm, cm, in"}
 	}
 	if len(text) > maxText {
-		return 0, bad(fault.TooLarge, "text of a length is too long")
+		return 0, "", bad(fault.TooLarge, "text of a length is too long", text)
 	}
 	s := strings.TrimSpace(strings.ToLower(text))
 	for _, x := range suffixes {
@@ -71,13 +101,9 @@ func ParseLength(text string, unit Unit) (float64, error) {
 	}
 	v, ok := number(strings.TrimSpace(glyphs.Replace(s)))
 	if !ok {
-		return 0, bad(fault.WrongType, "not a length")
+		return 0, "", bad(fault.WrongType, "not a length", text)
 	}
-	mm := v * perUnit[unit]
-	if math.IsInf(mm, 0) || math.IsNaN(mm) {
-		return 0, bad(fault.OutOfRange, "length is not finite")
-	}
-	return mm, nil
+	return v, unit, nil
 }
 
 // number reads "9.15", "3/4", "1 3/8" or "1-3/8".

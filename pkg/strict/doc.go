@@ -15,11 +15,13 @@
 //	size, _ := obj.Need("size").Number(strict.Above(0, 5000, "mm"))
 //	if err := doc.Err(); err != nil { return err }
 //
-// Whether a text is JSON at all is encoding/json's to say; the tree, the bounds
-// and the takers are ours. An
-// absent Value may be handed to any taker: it yields nothing and no second
-// fault.
+// Tokens are those of github.com/go-json-experiment/json/jsontext, which refuses
+// what is no JSON, is not UTF-8, holds a lone surrogate or goes on after its end;
+// the tree, the bounds and the takers are ours. An absent Value may be handed to
+// any taker: it yields nothing and no second fault.
 //
-// Not done: 1. lone surrogates written as \u escapes become U+FFFD, as in
-// encoding/json. 2. a number keeps its text, but is taken as float64.
+// Past the limit of faults a taker neither looks for the nearest name nor puts a
+// place together: a text of a hundred thousand faults costs as much as a good one.
+//
+// Not done: a number keeps its text, but is taken as float64.
 package strict

@@ -1,6 +1,7 @@
 package strict
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -36,7 +37,10 @@ func (v Value) Object(known ...string) *Members {
 		if m.find(key).Here() {
 			continue // told by Parse; the first one counts
 		}
-		if !contains(known, key) {
+		if !slices.Contains(known, key) {
+			if v.doc.Full() {
+				continue // neither nearest name nor place is looked for in vain
+			}
 			v.doc.Add(fault.Fault{
 				Rule: fault.UnknownKey, Pointer: c.Pointer(),
 				Detail: "there is no key " + quote(key) + " here", Found: quote(key),
@@ -50,12 +54,12 @@ func (v Value) Object(known ...string) *Members {
 }
 
 // AnyObject takes an object with keys of the caller's own choosing, min to max
-// of them. Repeated keys were told by Parse; only the first of each is returned.
+// of them; max < 0 means no bound of its own. Repeated keys were told by Parse; only the first of each is returned.
 func (v Value) AnyObject(min, max int) ([]Value, bool) {
 	if !v.want(Object) {
 		return nil, false
 	}
-	if n := v.Len(); n < min || n > max {
+	if n := v.Len(); n < min || max >= 0 && n > max {
 		v.Fault(fault.WrongLength, "the object has too few or too many keys", Between(float64(min), float64(max), "keys").String())
 		return nil, false
 	}
@@ -97,7 +101,7 @@ func (m *Members) Need(key string) Value {
 		return Value{}
 	}
 	v := m.find(key)
-	if !v.Here() {
+	if !v.Here() && !m.at.doc.Full() {
 		m.at.doc.Add(fault.Fault{
 			Rule: fault.MissingKey, Pointer: m.at.Pointer() + "/" + escape(key),
 			Detail: "the key " + quote(key) + " is missing", Found: "nothing", Fix: "give " + quote(key),
@@ -116,7 +120,7 @@ func (m *Members) OneOf(keys ...string) (string, Value) {
 	for _, c := range m.at.Children() {
 		key := c.Key()
 		switch {
-		case !contains(keys, key) || key == found:
+		case !slices.Contains(keys, key) || key == found:
 		case found == "":
 			found, value = key, c
 		default:
@@ -127,13 +131,4 @@ func (m *Members) OneOf(keys ...string) (string, Value) {
 		m.at.Fault(fault.MissingKey, "one of the keys "+strings.Join(keys, ", ")+" is missing", "one of "+strings.Join(keys, ", "))
 	}
 	return found, value
-}
-
-func contains(words []string, w string) bool {
-	for _, k := range words {
-		if k == w {
-			return true
-		}
-	}
-	return false
 }

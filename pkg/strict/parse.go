@@ -2,11 +2,13 @@ package strict
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"strings"
-	"unicode/utf8"
+	"io"
+	"regexp"
+	"strconv"
+
+	"github.com/go-json-experiment/json/jsontext"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 )
@@ -65,7 +67,7 @@ type node struct {
 type Doc struct {
 	nodes  []node
 	limits Limits
-	faults fault.List
+	faults fault.Collector
 }
 
 // Value is one value of a Doc. The zero Value is absent.
@@ -79,28 +81,16 @@ func (d *Doc) Root() Value { return Value{d, 0} }
 
 // Add collects a fault. Past the limit one closing fault says so, and further
 // ones are dropped.
-func (d *Doc) Add(f fault.Fault) {
-	switch n := len(d.faults); {
-	case n < d.limits.Faults:
-		d.faults = append(d.faults, f)
-	case n == d.limits.Faults:
-		d.faults = append(d.faults, fault.Fault{
-			Rule:    fault.TooLarge,
-			Detail:  fmt.Sprintf("more than %d faults; the rest is not listed", d.limits.Faults),
-			Allowed: fmt.Sprintf("%d faults are listed", d.limits.Faults),
-			Fix:     "mend these first",
-		})
-	}
-}
+func (d *Doc) Add(f fault.Fault) { d.faults.Add(f) }
 
 // Full reports that the limit of faults is reached, so that a reader may stop.
-func (d *Doc) Full() bool { return len(d.faults) > d.limits.Faults }
+func (d *Doc) Full() bool { return d.faults.Full() }
 
 // Faults returns what was collected so far.
-func (d *Doc) Faults() fault.List { return d.faults }
+func (d *Doc) Faults() fault.List { return d.faults.List() }
 
 // Err returns the faults as an error, nil when there are none.
-func (d *Doc) Err() error { return d.faults.Err() }
+func (d *Doc) Err() error { return d.faults.List().Err() }
 
 // Parse reads one JSON value. The error is a fault.List and stands for text
 // that is no JSON, is not UTF-8, goes on after its end or passes a bound; then
@@ -114,91 +104,70 @@ func Parse(src []byte, limits Limits) (*Doc, error) {
 			Found: fmt.Sprintf("%d bytes", len(src)), Allowed: fmt.Sprintf("up to %d bytes", limits.Bytes),
 		}}
 	}
-	if at := invalidUTF8(src); at >= 0 {
-		line, col := place(src, at)
-		return nil, syntax(fmt.Sprintf("the text is not UTF-8 at line %d, byte %d", line, col))
-	}
-	if n := depth(src); n > limits.Depth {
-		return nil, fault.List{{
-			Rule: fault.TooLarge, Detail: "lists and objects are nested too deeply",
-			Found: fmt.Sprintf("%d levels", n), Allowed: fmt.Sprintf("up to %d levels", limits.Depth),
-		}}
-	}
-	var whole json.RawMessage
-	if err := json.Unmarshal(src, &whole); err != nil {
-		return nil, syntaxFault(src, err)
-	}
-	d := &Doc{limits: limits}
-	if err := d.build(string(src)); err != nil {
-		return nil, err
+	d := &Doc{limits: limits, faults: fault.Collector{Most: limits.Faults}}
+	if l := d.build(src); l != nil {
+		return nil, l
 	}
 	return d, nil
-}
-
-func invalidUTF8(src []byte) int {
-	if utf8.Valid(src) {
-		return -1
-	}
-	for i := 0; i < len(src); {
-		r, n := utf8.DecodeRune(src[i:])
-		if r == utf8.RuneError && n == 1 {
-			return i
-		}
-		i += n
-	}
-	return -1
 }
 
 func syntax(detail string) fault.List {
 	return fault.List{{Rule: fault.Syntax, Detail: detail, Allowed: "one JSON value (RFC 8259)"}}
 }
 
+// syntaxFault tells what the decoder met, with its place in the text.
 func syntaxFault(src []byte, err error) fault.List {
-	var se *json.SyntaxError
-	if !errors.As(err, &se) {
-		return syntax("the text is not JSON: " + err.Error())
-	}
-	if len(bytes.TrimSpace(src)) == 0 {
+	if errors.Is(err, io.EOF) {
 		return syntax("the text is empty")
 	}
-	at := min(max(int(se.Offset)-1, 0), len(src)-1)
-	line, col := place(src, at)
-	list := syntax(fmt.Sprintf("the text is not JSON at line %d, byte %d: %s", line, col, se.Error()))
-	if json.Valid(src[:at]) && se.Offset > 0 {
-		list[0].Detail = fmt.Sprintf("text goes on after the end of the value at line %d, byte %d", line, col)
+	at, why := len(src), err.Error()
+	var se *jsontext.SyntacticError
+	if errors.As(err, &se) {
+		at, why = min(int(se.ByteOffset), len(src)), shorten(se.Err.Error())
 	}
+	line, col := place(src, at)
+	list := syntax(fmt.Sprintf("the text is not JSON at line %d, byte %d: %s", line, col, why))
 	rest := src[max(0, at-2):]
 	if rest = rest[:min(len(rest), 12)]; bytes.Contains(rest, []byte("NaN")) || bytes.Contains(rest, []byte("Inf")) {
 		list[0].Fix = "JSON has neither NaN nor Infinity; give a number"
 	}
+	list[0].Fix += fractionAt(src, at)
 	return list
+}
+
+// fraction is a length as makers write it, with the blank before it that a
+// number of JSON ends at.
+var fraction = regexp.MustCompile(`(?:(\d+)[ -]+)?(\d+)/(\d+)`)
+
+// fractionAt tells how to write the fraction that a decoder stumbled over, "" when
+// there is none.
+func fractionAt(src []byte, at int) string {
+	const around = 24 // bytes; no fraction is longer
+	from := max(0, at-around)
+	for _, m := range fraction.FindAllSubmatchIndex(src[from:min(len(src), at+around)], -1) {
+		if from+m[0] > at || from+m[1] < at {
+			continue
+		}
+		part := func(i int) float64 {
+			if m[i] < 0 {
+				return 0
+			}
+			v, _ := strconv.ParseFloat(string(src[from+m[i]:from+m[i+1]]), 64) // digits only
+			return v
+		}
+		text := string(src[from+m[0] : from+m[1]])
+		if part(6) == 0 {
+			return ""
+		}
+		return fmt.Sprintf("write %q in quotes, or %s", text, Decimal(part(2)+part(4)/part(6)))
+	}
+	return ""
 }
 
 // place turns a byte offset into line and byte of that line, both from 1.
 func place(src []byte, at int) (line, col int) {
 	before := src[:at]
 	return 1 + bytes.Count(before, []byte("\n")), at - bytes.LastIndexByte(before, '\n')
-}
-
-// depth is the deepest nesting of lists and objects, told without recursion and
-// before anything that recurses or keeps a stack sees the text.
-func depth(src []byte) int {
-	now, deepest, quoted := 0, 0, false
-	for i := 0; i < len(src); i++ {
-		switch c := src[i]; {
-		case quoted && c == '\\':
-			i++
-		case c == '"':
-			quoted = !quoted
-		case quoted:
-		case c == '[' || c == '{':
-			now++
-			deepest = max(deepest, now)
-		case c == ']' || c == '}':
-			now--
-		}
-	}
-	return deepest
 }
 
 // frame is a list or object being read.
@@ -209,66 +178,66 @@ type frame struct {
 	haveKey  bool
 }
 
-// build makes the tree. The text was found to be JSON by encoding/json, so only
-// the ends of its tokens are looked for here, in one pass and without copies:
-// the token reader of encoding/json takes several times as long as all else.
-func (d *Doc) build(text string) error {
+// build makes the tree from the tokens of the text. Repeated names are told
+// here, with all the others, and not by the decoder, which would end at the first.
+func (d *Doc) build(src []byte) fault.List {
+	dec := jsontext.NewDecoder(bytes.NewBuffer(src), jsontext.AllowDuplicateNames(true))
+	d.nodes = make([]node, 0, 64+len(src)/16)
 	var stack []frame
-	for i := 0; i < len(text); {
+	for {
+		end := dec.InputOffset()
+		token, err := dec.ReadToken()
+		if len(d.nodes) > 0 && len(stack) == 0 {
+			if errors.Is(err, io.EOF) {
+				return nil
+			}
+			line, col := place(src, len(src)-len(bytes.TrimLeft(src[end:], " \t\r\n")))
+			return syntax(fmt.Sprintf("text goes on after the end of the value at line %d, byte %d", line, col))
+		}
+		if err != nil {
+			return syntaxFault(src, err)
+		}
 		var n node
-		switch c := text[i]; c {
-		case ' ', '\t', '\r', '\n', ',', ':':
-			i++
-			continue
+		switch kind := token.Kind(); kind {
 		case '}', ']':
 			stack = stack[:len(stack)-1]
-			i++
 			continue
-		case '{', '[':
+		case '{':
+			n.kind = Object
+		case '[':
 			n.kind = List
-			if c == '{' {
-				n.kind = Object
-			}
-			i++
 		case '"':
-			end := stringEnd(text, i)
-			content, err := unquote(text[i:end])
-			if err != nil {
-				return syntax("the text is not JSON: " + err.Error())
-			}
-			i = end
 			if top := len(stack) - 1; top >= 0 && stack[top].seen != nil && !stack[top].haveKey {
 				f := &stack[top]
-				if f.key, f.haveKey = content, true; f.seen[content] {
-					d.repeated(f.at, content)
+				if f.key, f.haveKey = token.String(), true; f.seen[f.key] && !d.Full() {
+					d.repeated(f.at, f.key)
 				}
-				f.seen[content] = true
+				f.seen[f.key] = true
 				continue
 			}
-			n.kind, n.text = String, content
+			n.kind, n.text = String, token.String()
+		case '0':
+			n.kind, n.text = Number, token.String()
+		case 't', 'f':
+			n.kind, n.text = Bool, token.String()
 		default:
-			end := i + 1
-			for end < len(text) && strings.IndexByte(" \t\r\n,]}", text[end]) < 0 {
-				end++
-			}
-			n.kind, n.text = Number, text[i:end]
-			switch c {
-			case 'n':
-				n.kind, n.text = Null, ""
-			case 't', 'f':
-				n.kind = Bool
-			}
-			i = end
+			n.kind = Null
 		}
 		var top *frame
 		if len(stack) > 0 {
 			top = &stack[len(stack)-1]
 		}
-		at, err := d.push(top, n)
-		if err != nil {
-			return err
+		at, l := d.push(top, n)
+		if l != nil {
+			return l
 		}
 		if n.kind == List || n.kind == Object {
+			if len(stack) == d.limits.Depth {
+				return fault.List{{
+					Rule: fault.TooLarge, Detail: "lists and objects are nested too deeply",
+					Found: fmt.Sprintf("more than %d levels", d.limits.Depth), Allowed: fmt.Sprintf("up to %d levels", d.limits.Depth),
+				}}
+			}
 			f := frame{at: at, last: -1}
 			if n.kind == Object {
 				f.seen = make(map[string]bool, 8)
@@ -276,30 +245,10 @@ func (d *Doc) build(text string) error {
 			stack = append(stack, f)
 		}
 	}
-	return nil
-}
-
-// stringEnd is the place behind the closing quote of the string that opens at i.
-func stringEnd(text string, i int) int {
-	for i++; text[i] != '"'; i++ {
-		if text[i] == '\\' {
-			i++
-		}
-	}
-	return i + 1
-}
-
-// unquote gives the content of a JSON string. Most have no escapes.
-func unquote(literal string) (content string, err error) {
-	if strings.IndexByte(literal, '\\') < 0 {
-		return literal[1 : len(literal)-1], nil
-	}
-	err = json.Unmarshal([]byte(literal), &content)
-	return content, err
 }
 
 // push adds a value as the next child of top.
-func (d *Doc) push(top *frame, n node) (int32, error) {
+func (d *Doc) push(top *frame, n node) (int32, fault.List) {
 	if len(d.nodes) >= d.limits.Values {
 		return 0, fault.List{{
 			Rule: fault.TooLarge, Detail: "the text has too many values",

@@ -3,6 +3,7 @@ package strict_test
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -31,14 +32,17 @@ func TestTextThatIsRefusedWhole(t *testing.T) {
 		"empty":                {"", fault.Syntax, "empty"},
 		"only spaces":          {" \n ", fault.Syntax, "empty"},
 		"cut off":              {`{"a": [1, 2`, fault.Syntax, "not JSON at line 1"},
+		"lone surrogate":       {`["a\ud800b"]`, fault.Syntax, "surrogate"},
+		"fraction":             {`{"a": 1 1/2}`, fault.Syntax, `write "1 1/2" in quotes, or 1.5`},
+		"half":                 {`[3/4, 2]`, fault.Syntax, `write "3/4" in quotes, or 0.75`},
 		"trailing text":        {"{}\n{}", fault.Syntax, "goes on after the end of the value at line 2, byte 1"},
-		"trailing comma":       {`[1,]`, fault.Syntax, "line 1, byte 4"},
+		"trailing comma":       {`[1,]`, fault.Syntax, "line 1, byte 3"},
 		"NaN":                  {`{"a": NaN}`, fault.Syntax, "NaN"},
 		"Infinity":             {`[Infinity]`, fault.Syntax, "Infinity"},
 		"negative infinity":    {`[-Infinity]`, fault.Syntax, "Infinity"},
-		"bad UTF-8":            {"[\"\n\xff\"]", fault.Syntax, "UTF-8 at line 2, byte 1"},
+		"bad UTF-8":            {"[\n\"\xff\"]", fault.Syntax, "line 2, byte 2: invalid UTF-8"},
 		"byte order mark":      {"\ufeff{}", fault.Syntax, "not JSON"},
-		"too deep":             {strings.Repeat("[", 40) + strings.Repeat("]", 40), fault.TooLarge, "40 levels"},
+		"too deep":             {strings.Repeat("[", 40) + strings.Repeat("]", 40), fault.TooLarge, "more than 32 levels"},
 		"far too deep":         {strings.Repeat("[", 5<<20), fault.TooLarge, "nested"},
 		"too many bytes":       {`"` + strings.Repeat("x", 11<<20) + `"`, fault.TooLarge, "too long"},
 		"too many values":      {"[" + strings.Repeat("1,", 1_000_001) + "1]", fault.TooLarge, "too many values"},
@@ -208,6 +212,32 @@ func same(t *testing.T, want any, got strict.Value) {
 			same(t, w[m.Key()], m)
 		}
 	}
+}
+
+// Past the limit faults are dropped, and the work of telling them well with them:
+// counted in allocations, a text of 180,000 unknown keys costs what a good one of
+// its size costs, two a key, and not the eleven of a fault told in full.
+func TestFaultsPastTheLimitCostNothing(t *testing.T) {
+	text := func(key string) []byte {
+		var b strings.Builder
+		b.WriteString(`{"known": 1`)
+		for i := range 20_000 {
+			fmt.Fprintf(&b, `,"%s%d": 2`, key, i)
+		}
+		b.WriteString("}")
+		return []byte(b.String())
+	}
+	take := func(src []byte, read func(strict.Value)) float64 {
+		return testing.AllocsPerRun(1, func() {
+			d, err := strict.Parse(src, strict.Limits{})
+			require.NoError(t, err)
+			read(d.Root())
+		})
+	}
+	src := text("knowm")
+	good := take(src, func(v strict.Value) { v.AnyObject(0, -1) })
+	faulty := take(src, func(v strict.Value) { v.Object("known", "unknown", "other", "more") })
+	assert.Less(t, faulty, good+15_000, "of 20,000 unknown keys 100 are told")
 }
 
 func FuzzParse(f *testing.F) {

@@ -20,6 +20,9 @@ type Range struct {
 // Between allows min to max, both included.
 func Between(min, max float64, unit string) Range { return Range{Min: min, Max: max, Unit: unit} }
 
+// Any allows every finite number.
+var Any = Range{Min: -math.MaxFloat64, Max: math.MaxFloat64}
+
 // Above allows more than min, up to and including max.
 func Above(min, max float64, unit string) Range {
 	return Range{Min: min, Max: max, Above: true, Unit: unit}
@@ -31,6 +34,9 @@ func (r Range) Contains(f float64) bool {
 }
 
 func (r Range) String() string {
+	if r == Any {
+		return "a finite number"
+	}
 	text := Decimal(r.Min) + " to " + Decimal(r.Max)
 	if r.Above {
 		text = "above " + Decimal(r.Min) + " and up to " + Decimal(r.Max)
@@ -78,13 +84,13 @@ func (v Value) Bool() (value, ok bool) {
 	return v.node().text == "true", true
 }
 
-// Text takes a text of 1 to most letters.
+// Text takes a text of 1 to most letters; most < 0 means no bound of its own.
 func (v Value) Text(most int) (string, bool) {
 	if !v.want(String) {
 		return "", false
 	}
 	s := v.node().text
-	if n := utf8.RuneCountInString(s); n < 1 || n > most {
+	if n := utf8.RuneCountInString(s); n < 1 || most >= 0 && n > most {
 		v.Fault(fault.WrongLength, fmt.Sprintf("the text has %d letters", n), fmt.Sprintf("1 to %d letters", most))
 		return "", false
 	}
@@ -100,6 +106,9 @@ func (v Value) Word(words ...string) (string, bool) {
 		if w == v.node().text {
 			return w, true
 		}
+	}
+	if v.doc.Full() {
+		return "", false
 	}
 	f := v.fault(fault.NotOneOf, quote(v.node().text)+" is not one of the words allowed here", strings.Join(words, ", "))
 	f.Nearest = fault.Nearest(v.node().text, words, 1)
@@ -145,7 +154,7 @@ func (v Value) Numbers(min, max int, r Range) ([]float64, bool) {
 // Fault collects a fault about this value; nothing for an absent one. What was
 // found is filled in.
 func (v Value) Fault(rule fault.Rule, detail, allowed string) {
-	if v.doc != nil {
+	if v.doc != nil && !v.doc.Full() {
 		v.doc.Add(v.fault(rule, detail, allowed))
 	}
 }
@@ -162,6 +171,9 @@ func (v Value) want(k Kind) bool {
 		return false
 	case v.node().kind == k:
 		return true
+	}
+	if v.doc.Full() {
+		return false
 	}
 	v.Fault(fault.WrongType, fmt.Sprintf("%s is needed here, not %s", k, v.node().kind), k.String())
 	return false

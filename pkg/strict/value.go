@@ -79,11 +79,34 @@ func (v Value) Pointer() string {
 	return b.String()
 }
 
+// Place numbers values in the order of the text: that of the value a pointer leads
+// to, or of the last one on the way to it that is there.
+func (d *Doc) Place(pointer string) int {
+	at := int32(0)
+	for _, token := range strings.Split(pointer, "/")[1:] {
+		found := int32(-1)
+		for c := d.nodes[at].first; c >= 0 && found < 0; c = d.nodes[c].next {
+			n := &d.nodes[c]
+			if d.nodes[at].kind == List && strconv.Itoa(int(n.index)) == token || d.nodes[at].kind == Object && escape(n.key) == token {
+				found = c
+			}
+		}
+		if found < 0 {
+			break
+		}
+		at = found
+	}
+	return int(at)
+}
+
 func (v Value) node() *node { return &v.doc.nodes[v.at] }
 
 var escaper = strings.NewReplacer("~", "~0", "/", "~1")
 
-// escape writes a key as one reference token of RFC 6901.
+// Escape writes a key as one reference token of a JSON pointer (RFC 6901); a long
+// one is cut.
+func Escape(key string) string { return escape(key) }
+
 func escape(key string) string { return escaper.Replace(shorten(key)) }
 
 // shorten keeps hostile keys and texts from filling an answer.

@@ -1,17 +1,12 @@
 package layout
 
 import (
-	"sort"
+	"fmt"
+	"maps"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
 )
-
-// tile is a grid cell cut on one diagonal or both.
-type tile struct {
-	cut   string
-	stock []string
-}
 
 // block is the rectangle of a grid cell.
 type block struct{ x0, x1, y0, y1 float64 }
@@ -37,76 +32,54 @@ func (b block) parts(cut string) (names []string, outlines [][]XY) {
 	}
 }
 
-func (r *reader) readTiles(v strict.Value) {
-	r.tiles = map[string]tile{}
-	if !v.Here() {
-		return
-	}
-	members, _ := v.AnyObject(0, r.limits.Pieces)
-	for _, m := range members {
-		if _, twice := r.board.Stock[m.Key()]; twice {
-			m.Fault(fault.NotAllowed, "a tile has the key of a stock", "a key no stock has")
+// tiles checks the cells that are cut.
+func (r *layer) tiles() {
+	for _, key := range slices.Sorted(maps.Keys(r.file.Tiles)) {
+		if r.full() {
+			return
 		}
-		if n := len([]rune(m.Key())); n < 1 || n > maxKeyRunes {
-			m.Fault(fault.WrongLength, "a tile needs a key of 1 to 32 letters", "1 to 32 letters")
+		t, pointer := r.file.Tiles[key], under("/tiles", key)
+		if _, twice := r.board.Stock[key]; twice {
+			r.fault(fault.NotAllowed, pointer, "a tile has the key of a stock", "a key no stock has")
 		}
-		r.tiles[m.Key()] = r.oneTile(m)
+		if n := len([]rune(key)); n < 1 || n > maxKeyRunes {
+			r.fault(fault.WrongLength, pointer, "a tile needs a key of 1 to 32 letters", "1 to 32 letters")
+		}
+		n := 2
+		if r.word(pointer+"/cut", t.Cut, cuts...) && t.Cut == "both" {
+			n = 4
+		}
+		if len(t.Stock) != n {
+			r.add(fault.Fault{Rule: fault.WrongLength, Pointer: pointer + "/stock", Detail: fmt.Sprintf("the list has %d elements", len(t.Stock)), Allowed: fmt.Sprintf("exactly %d elements", n)})
+		}
+		for i, s := range t.Stock {
+			if r.stockKey(at(pointer+"/stock", i), s) {
+				r.needRing(s)
+			}
+		}
 	}
-}
-
-func (r *reader) oneTile(v strict.Value) tile {
-	m := v.Object("cut", "stock")
-	if m == nil {
-		return tile{}
-	}
-	var t tile
-	t.cut, _ = m.Need("cut").Word("rising", "falling", "both")
-	n := 2
-	if t.cut == "both" {
-		n = 4
-	}
-	items, ok := m.Need("stock").List(n, n)
-	for _, item := range items {
-		key, good := r.stockKey(item)
-		ok = ok && good
-		t.stock = append(t.stock, key)
-	}
-	if !ok || t.cut == "" {
-		return tile{} // the file is refused; the key stays known
-	}
-	return t
-}
-
-// stockKey takes the key of a stock.
-func (r *reader) stockKey(v strict.Value) (string, bool) {
-	key, ok := v.Text(maxKeyRunes)
-	if !ok {
-		return "", false
-	}
-	if _, ok = r.board.Stock[key]; !ok {
-		r.noStock(v, key, false)
-	}
-	return key, ok
 }
 
 // cell makes the piece or pieces of one grid cell. The pith of a whole block is
 // told from the block's centre, even when its end is trimmed later.
-func (r *reader) cell(box block, key, id string) []Piece {
-	t, isTile := r.tiles[key]
+func (r *layer) cell(box block, key, id string, ring *Ring) []Piece {
+	t, isTile := r.file.Tiles[key]
 	if !isTile {
 		s := r.board.Stock[key]
+		if ring == nil {
+			r.needRing(key)
+		} else {
+			s.RingAngle, s.RingUnknown, s.Pith = within180(ring.Angle), ring.Unknown, nil
+		}
 		p := fieldPiece(id, s, box.outline())
 		p.Pith = absolute(s.Pith, s.Grain, box.centre())
 		return []Piece{p}
 	}
-	if t.cut == "" {
-		return nil
-	}
-	names, outlines := box.parts(t.cut)
-	pieces := make([]Piece, len(names))
-	for i, name := range names {
-		s := r.board.Stock[t.stock[i]]
-		pieces[i] = fieldPiece(id+"."+name, s, outlines[i])
+	names, outlines := box.parts(t.Cut)
+	pieces := make([]Piece, min(len(names), len(t.Stock)))
+	for i := range pieces {
+		s := r.board.Stock[t.Stock[i]]
+		pieces[i] = fieldPiece(id+"."+names[i], s, outlines[i])
 		_, centre := areaAndCentre(outlines[i])
 		pieces[i].Pith = absolute(s.Pith, s.Grain, centre)
 	}
@@ -116,7 +89,7 @@ func (r *reader) cell(box block, key, id string) []Piece {
 // fieldPiece is a piece cut from a stock as the stock lies.
 func fieldPiece(id string, s Stock, outline []XY) Piece {
 	return Piece{
-		ID: id, Part: "field", Stock: s.Key, Species: s.Species, Grain: s.Grain, RingAngle: s.RingAngle,
+		ID: id, Part: "field", Stock: s.Key, Species: s.Species, Grain: s.Grain, RingAngle: s.RingAngle, RingUnknown: s.RingUnknown,
 		Moisture: s.Moisture, Outline: outline, Row: -1, Col: -1, Border: -1,
 	}
 }
@@ -131,9 +104,4 @@ func absolute(p *XY, g Grain, centre XY) *XY {
 		return &XY{p[0] + centre[0], p[1] + centre[1]}
 	}
 	return &XY{dot(centre, acrossFibres(g.Angle)) + p[0], p[1]}
-}
-
-func sorted(words []string) []string {
-	sort.Strings(words)
-	return words
 }

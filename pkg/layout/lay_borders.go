@@ -2,37 +2,37 @@ package layout
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/strict"
 )
 
-const maxBorders = 20
-
 // along gives the fibre direction [degrees] of a border whose grain runs along
 // its side. The border is walked round counter-clockwise, so that n, 90° to the
 // left of the fibres, always points to the field.
 var along = map[string]float64{"bottom": 0, "right": 90, "top": 180, "left": -90}
 
-// borders reads the border entries and lays them, each round what is there.
-func (r *reader) borders(v strict.Value) {
-	if !v.Here() {
+// borders checks the border entries and lays them, each round what is there.
+func (r *layer) borders() {
+	of := r.file.Borders
+	if len(of) == 0 {
 		return
 	}
-	items, _ := v.List(0, maxBorders)
-	var read []Border
-	for _, item := range items {
-		read = append(read, r.border(item))
+	if len(of) > maxBorders {
+		r.fault(fault.WrongLength, "/borders", "there are too many borders", fmt.Sprintf("0 to %d elements", maxBorders))
+		return
 	}
-	n := 0
-	for _, b := range read {
-		n += len(b.Sides) * b.Blocks
+	read, n := make([]Border, len(of)), 0
+	for i := range of {
+		read[i] = r.border(at("/borders", i), &of[i])
+		n += len(read[i].Sides) * read[i].Blocks
 	}
-	if len(read) == 0 || len(r.doc.Faults()) > 0 || len(r.pieces) == 0 || !r.room(v, n) {
+	if !r.faults.Empty() || len(r.pieces) == 0 || !r.room("/borders", n) {
 		return // the field or a border is refused already
 	}
-	if !r.rectangular && !r.fillsItsBox(items[0]) {
+	if !r.rectangular && !r.fillsItsBox("/borders/0") {
 		return
 	}
 	r.board.Borders = read
@@ -40,55 +40,46 @@ func (r *reader) borders(v strict.Value) {
 	box := block{x0: lo[0], x1: hi[0], y0: lo[1], y1: hi[1]}
 	for i, b := range read {
 		if b.Mitre {
-			r.mitre(i, b, &box, items[i].Pointer())
+			r.mitre(i, b, &box)
 		} else {
-			r.butt(i, b, &box, items[i].Pointer())
+			r.butt(i, b, &box)
 		}
 	}
 }
 
-func (r *reader) border(v strict.Value) (b Border) {
-	b.Blocks = 1
-	m := v.Object("stock", "grain", "width", "sides", "corner", "blocks")
-	if m == nil {
-		return b
+func (r *layer) border(pointer string, e *Edging) Border {
+	b := Border{Stock: e.Stock, Along: e.Grain == "along", Mitre: e.Corner == "mitre", Blocks: max(1, e.Blocks), Sides: slices.Clone(e.Sides)}
+	if r.stockKey(pointer+"/stock", e.Stock) {
+		r.needRing(e.Stock)
 	}
-	b.Stock, _ = r.stockKey(m.Need("stock"))
-	grain, _ := m.Need("grain").Word("along", "up")
-	b.Along = grain == "along"
-	b.Width, _ = r.length(m.Need("width"), size)
-	if c := m.Get("corner"); c.Here() {
-		word, _ := c.Word("butt", "mitre")
-		b.Mitre = word == "mitre"
+	r.word(pointer+"/grain", e.Grain, edgingGrains...)
+	b.Width = r.length(pointer+"/width", e.Width, size)
+	if e.Corner != "" {
+		r.word(pointer+"/corner", e.Corner, corners...)
 	}
-	if n := m.Get("blocks"); n.Here() {
-		b.Blocks, _ = n.Whole(1, 1000)
-		if b.Blocks > 1 && (b.Along || b.Mitre) {
-			n.Fault(fault.NotAllowed, "only a butted border of end grain is cut into blocks", "blocks beside grain \"up\" and corner \"butt\"")
-		}
+	if e.Blocks != 0 && r.whole(pointer+"/blocks", e.Blocks, 1, maxBorderBlocks) && e.Blocks > 1 && (b.Along || b.Mitre) {
+		r.fault(fault.NotAllowed, pointer+"/blocks", "only a butted border of end grain is cut into blocks", "blocks beside grain \"up\" and corner \"butt\"")
 	}
-	if b.Mitre && !m.Has("sides") {
+	if b.Mitre && len(e.Sides) == 0 {
 		b.Sides = []string{"left", "right", "top", "bottom"}
 		return b
 	}
-	sides, _ := m.Need("sides").List(1, 4)
-	for _, s := range sides {
-		side, ok := s.Word("left", "right", "top", "bottom")
-		for _, other := range b.Sides {
-			if ok && other == side {
-				s.Fault(fault.NotAllowed, "the side stands twice in one border", "each side once; a second ring is a second entry")
-			}
-		}
-		b.Sides = append(b.Sides, side)
+	if n := len(e.Sides); n < 1 || n > 4 {
+		r.fault(fault.MissingKey, pointer+"/sides", "a border lies on one side or more", "1 to 4 of left, right, top, bottom")
 	}
-	if b.Mitre && m.Has("sides") && len(sides) > 0 && len(sides) < 4 {
-		m.Get("sides").Fault(fault.NotAllowed, "a mitred border goes round all four sides", "left, right, top and bottom, or corner \"butt\"")
+	for i, side := range e.Sides {
+		if r.word(at(pointer+"/sides", i), side, allSides...) && slices.Contains(e.Sides[:i], side) {
+			r.fault(fault.NotAllowed, at(pointer+"/sides", i), "the side stands twice in one border", "each side once; a second ring is a second entry")
+		}
+	}
+	if b.Mitre && len(e.Sides) < 4 {
+		r.fault(fault.NotAllowed, pointer+"/sides", "a mitred border goes round all four sides", "left, right, top and bottom, or corner \"butt\"")
 	}
 	return b
 }
 
 // butt lays the sides in the order listed, each as long as what is there.
-func (r *reader) butt(i int, b Border, box *block, pointer string) {
+func (r *layer) butt(i int, b Border, box *block) {
 	for _, side := range b.Sides {
 		strip := *box
 		switch side {
@@ -110,7 +101,7 @@ func (r *reader) butt(i int, b Border, box *block, pointer string) {
 			if b.Blocks > 1 {
 				part, name = strip.part(k, b.Blocks, side == "left" || side == "right"), "."+strconv.Itoa(k+1)
 			}
-			r.borderPiece(i, b, side, name, part.outline(), pointer)
+			r.borderPiece(i, b, side, name, part.outline())
 		}
 	}
 }
@@ -134,19 +125,19 @@ func (s block) part(k, n int, upright bool) block {
 }
 
 // mitre lays four trapezia whose ends are cut at 45°.
-func (r *reader) mitre(i int, b Border, box *block, pointer string) {
+func (r *layer) mitre(i int, b Border, box *block) {
 	in, w := box.outline(), b.Width
 	out := block{x0: box.x0 - w, x1: box.x1 + w, y0: box.y0 - w, y1: box.y1 + w}
 	o := out.outline()
 	corner := map[string][2]int{"bottom": {0, 1}, "right": {1, 2}, "top": {2, 3}, "left": {3, 0}}
 	for _, side := range b.Sides {
 		k := corner[side]
-		r.borderPiece(i, b, side, "", []XY{o[k[0]], o[k[1]], in[k[1]], in[k[0]]}, pointer)
+		r.borderPiece(i, b, side, "", []XY{o[k[0]], o[k[1]], in[k[1]], in[k[0]]})
 	}
 	*box = out
 }
 
-func (r *reader) borderPiece(i int, b Border, side, suffix string, outline []XY, pointer string) {
+func (r *layer) borderPiece(i int, b Border, side, suffix string, outline []XY) {
 	s := r.board.Stock[b.Stock]
 	s.Grain = Grain{Up: true}
 	if b.Along {
@@ -157,15 +148,15 @@ func (r *reader) borderPiece(i int, b Border, side, suffix string, outline []XY,
 	}
 	n := strconv.Itoa(i + 1)
 	p := fieldPiece("b"+n+"."+side+suffix, s, outline)
-	p.Part, p.Border, p.Pointer = "border "+n+" "+side, i, pointer
+	p.Part, p.Border, p.Pointer = "border "+n+" "+side, i, at("/borders", i)
 	_, centre := areaAndCentre(outline)
 	p.Pith = absolute(s.Pith, s.Grain, centre)
 	r.pieces = append(r.pieces, p)
 }
 
 // fillsItsBox reports whether the field's outer edge is its bounding box; if
-// not, that is a fault at v, since nothing straight can be glued round it.
-func (r *reader) fillsItsBox(v strict.Value) bool {
+// not, that is a fault, since nothing straight can be glued round it.
+func (r *layer) fillsItsBox(pointer string) bool {
 	field := make([]Piece, len(r.pieces))
 	copy(field, r.pieces)
 	for i := range field {
@@ -174,7 +165,7 @@ func (r *reader) fillsItsBox(v strict.Value) bool {
 	part, _, faults := cut(field)
 	if len(faults) > 0 {
 		for _, f := range faults {
-			r.doc.Add(f)
+			r.add(f)
 		}
 		return false
 	}
@@ -203,8 +194,8 @@ func (r *reader) fillsItsBox(v strict.Value) bool {
 		if r.staggered {
 			fix = `set "ends" to "trimmed", so that the rows are sawn flush`
 		}
-		r.doc.Add(fault.Fault{
-			Rule: fault.Construction, Pointer: v.Pointer(),
+		r.add(fault.Fault{
+			Rule: fault.Construction, Pointer: pointer,
 			Detail:  fmt.Sprintf("a border needs a rectangular field; this one's %s side is not straight from end to end", name),
 			Found:   fmt.Sprintf("%s of %s mm on the bounding box", strict.Decimal(covered[k]), strict.Decimal(want)),
 			Allowed: "a field that fills its bounding box along all four sides", Fix: fix,

@@ -1,0 +1,126 @@
+package layout
+
+import (
+	"hash/fnv"
+	"maps"
+	"math/rand/v2"
+	"slices"
+	"strconv"
+)
+
+// Draw gives the file with every unknown ring angle replaced by one drawn at
+// random, uniform over half a turn: a board as it might be. Blocks cut from one
+// strip of a panel share theirs, every other piece has its own. Equal seeds give
+// equal files, and a piece's angle does not hang on what other pieces there are.
+func (f *File) Draw(seed uint64) *File {
+	d := drawer{c: f.Clone(), seed: seed}
+	d.grid()
+	if s := d.c.Field.Slices; s != nil {
+		for i := range s.Strips {
+			strip := &s.Strips[i]
+			if strip.Ring == nil && d.unknown(strip.Stock) || strip.Ring != nil && strip.Ring.Unknown {
+				strip.Ring = d.ring("strip " + strconv.Itoa(i+1))
+			}
+		}
+	}
+	for i := range d.c.Field.Pieces {
+		p := &d.c.Field.Pieces[i]
+		if p.Ring == nil && p.Pith == nil && d.unknown(p.Stock) || p.Ring != nil && p.Ring.Unknown {
+			id := p.ID
+			if id == "" {
+				id = "p" + strconv.Itoa(i+1)
+			}
+			p.Ring = d.ring(id)
+		}
+	}
+	for i, e := range d.c.Borders {
+		d.border(i, &e)
+	}
+	for _, id := range slices.Sorted(maps.Keys(d.c.Pieces)) {
+		o := d.c.Pieces[id]
+		if o.Ring != nil && o.Ring.Unknown || o.Ring == nil && o.Pith == nil && o.Stock != "" && d.unknown(o.Stock) {
+			o.Ring = d.ring(id)
+			d.c.Pieces[id] = o
+		}
+	}
+	return d.c
+}
+
+type drawer struct {
+	c    *File
+	seed uint64
+}
+
+// ring draws the angle [degrees] of one piece.
+func (d *drawer) ring(id string) *Ring {
+	h := fnv.New64a()
+	h.Write([]byte(id))
+	rng := rand.New(rand.NewPCG(d.seed, h.Sum64()))
+	return RingAt(180*rng.Float64() - 90)
+}
+
+func (d *drawer) unknown(stock string) bool {
+	m, ok := d.c.Stock[stock]
+	return ok && m.Ring != nil && m.Ring.Unknown
+}
+
+// own gives a piece a drawn angle unless the file tells its rings under pieces.
+func (d *drawer) own(id string) {
+	if o := d.c.Pieces[id]; o.Ring == nil && o.Pith == nil && o.Stock == "" {
+		d.c.Change(id, Override{Ring: d.ring(id)})
+	}
+}
+
+func (d *drawer) grid() {
+	g := d.c.Field.Grid
+	if g == nil {
+		return
+	}
+	for i, row := range g.Rows {
+		for k, key := range row.Blocks() {
+			id := "r" + strconv.Itoa(i+1) + "c" + strconv.Itoa(k+1)
+			if t, ok := d.c.Tiles[key]; ok {
+				names, _ := block{}.parts(t.Cut)
+				for n, name := range names {
+					if n < len(t.Stock) && d.unknown(t.Stock[n]) {
+						d.own(id + "." + name)
+					}
+				}
+				continue
+			}
+			var told *Ring
+			if i < len(g.Rings) && k < len(g.Rings[i]) {
+				told = g.Rings[i][k]
+			}
+			switch {
+			case told != nil && told.Unknown:
+				g.Rings[i][k] = d.ring(id)
+			case told != nil || !d.unknown(key):
+			case g.Rings != nil && i < len(g.Rings) && k < len(g.Rings[i]):
+				g.Rings[i][k] = d.ring(id)
+			default:
+				d.own(id)
+			}
+		}
+	}
+}
+
+func (d *drawer) border(i int, e *Edging) {
+	if !d.unknown(e.Stock) {
+		return
+	}
+	sides := e.Sides
+	if len(sides) == 0 {
+		sides = allSides
+	}
+	for _, side := range sides {
+		id := "b" + strconv.Itoa(i+1) + "." + side
+		if e.Blocks <= 1 {
+			d.own(id)
+			continue
+		}
+		for k := range e.Blocks {
+			d.own(id + "." + strconv.Itoa(k+1))
+		}
+	}
+}

@@ -1,0 +1,83 @@
+package layout
+
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/strict"
+)
+
+// What a file without glue_up and glue is taken to mean; both are noted in
+// Board.Assumed.
+const (
+	defaultHumidity    = 45.0 // % RH
+	defaultTemperature = 20.0 // °C
+	defaultGlue        = "pva"
+)
+
+func (r *layer) conditions() {
+	b, f := r.board, r.file
+	if f.Glue != "" {
+		b.Glue = r.named("/glue", f.Glue, findGlue)
+	} else {
+		b.Glue = defaultGlue
+		r.assume("glue: %s", defaultGlue)
+	}
+	if f.Finish != "" {
+		b.Finish = r.named("/finish", f.Finish, findFinish)
+	}
+	if f.GlueUp != nil {
+		b.GlueUp = *f.GlueUp
+		r.air("/glue_up", b.GlueUp)
+	} else {
+		b.GlueUp = moisture.Room{Humidity: defaultHumidity, Temperature: defaultTemperature}
+		r.assume("glue_up: %g %% humidity and %g °C", defaultHumidity, defaultTemperature)
+	}
+	r.balance, _ = moisture.EMC(b.GlueUp.Temperature, b.GlueUp.Humidity) // a faulty room is told already
+	r.home()
+	r.exposures()
+}
+
+func (r *layer) home() {
+	h := r.file.Home
+	switch {
+	case h.Name != "" && h.Months != nil:
+		r.fault(fault.NotAllowed, "/home", "a home is a climate or twelve months of its own, not both", "a name, or {\"months\": […]}")
+	case h.Name != "":
+		r.board.Home.Name = r.named("/home", h.Name, findClimate)
+	case h.Months != nil:
+		if len(h.Months) != 12 {
+			r.fault(fault.WrongLength, "/home/months", "a year has twelve months", "exactly 12 elements")
+		}
+		for i, room := range h.Months {
+			r.air(at("/home/months", i), room)
+		}
+		r.board.Home.Months = append([]moisture.Room(nil), h.Months...)
+	}
+}
+
+func (r *layer) air(pointer string, room moisture.Room) {
+	r.number(pointer, "/humidity", room.Humidity, strict.Between(0, moisture.MaxHumidity, "% relative humidity"))
+	r.number(pointer, "/temperature", room.Temperature, strict.Between(moisture.MinTemperature, moisture.MaxTemperature, "°C"))
+}
+
+// exposures takes the events as they are; what their values mean is for package
+// moisture to say.
+func (r *layer) exposures() {
+	if n := len(r.file.Exposures); n > maxExposures {
+		r.fault(fault.WrongLength, "/exposures", "there are too many exposures", "0 to 50 elements")
+		return
+	}
+	for i, e := range r.file.Clone().Exposures {
+		if e.Name == "" {
+			r.add(fault.Fault{Rule: fault.MissingKey, Pointer: at("/exposures", i) + "/name", Detail: "the exposure has no name", Found: "nothing", Fix: `give "name"`})
+		}
+		for k, v := range e.Values {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				r.fault(fault.OutOfRange, under(at("/exposures", i), k), "the number is not finite", "a finite number")
+			}
+		}
+		r.board.Exposures = append(r.board.Exposures, e)
+	}
+}

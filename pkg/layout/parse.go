@@ -1,0 +1,382 @@
+package layout
+
+import (
+	"errors"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/quantity"
+	"github.com/tanrad/tanrad/pkg/strict"
+)
+
+// Parse reads a board file as it is written. What it says may still make no
+// board: Board tells that. The faults are those of the text (no JSON, a key that
+// is unknown, missing or stands twice, a value of the wrong type); the File is
+// nil then. Read tells the faults of the text and those of the board together.
+func Parse(src []byte) (*File, fault.List) {
+	f, doc, faults := parse(src, Limits{})
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	if l := doc.Faults(); len(l) > 0 {
+		return nil, l
+	}
+	return f, nil
+}
+
+// depth is how deep lists and objects may be nested; a file needs six levels.
+const depth = 16
+
+// parse reads what can be read. The list is of a text that is no JSON object;
+// all other faults are collected in the Doc.
+func parse(src []byte, limits Limits) (*File, *strict.Doc, fault.List) {
+	limits = limits.orDefault()
+	doc, err := strict.Parse(src, strict.Limits{Bytes: limits.Bytes, Depth: depth})
+	if err != nil {
+		var l fault.List
+		errors.As(err, &l)
+		return nil, nil, l
+	}
+	p := &parser{doc: doc, unit: quantity.Millimetre}
+	if f := p.file(); f != nil {
+		return f, doc, nil
+	}
+	return nil, nil, doc.Faults()
+}
+
+// parser takes the parts of a file from its text. It looks at types and keys;
+// what the values may be is for Board to say.
+type parser struct {
+	doc  *strict.Doc
+	unit quantity.Unit
+}
+
+func (p *parser) file() *File {
+	root := p.doc.Root().Object("tanrad", "name", "units", "thickness", "stock", "field", "tiles",
+		"borders", "pieces", "glue", "finish", "glue_up", "home", "exposures")
+	if root == nil {
+		return nil
+	}
+	f := &File{}
+	root.Need("tanrad").Whole(version, version)
+	f.Name = p.text(root.Get("name"), maxName)
+	if f.Units, _ = root.Need("units").Word("mm", "in"); f.Units == "in" {
+		p.unit = quantity.Inch
+	}
+	f.Thickness = p.length(root.Need("thickness"))
+	f.Stock = each(root.Need("stock"), p.material)
+	f.Tiles = each(root.Get("tiles"), p.tile)
+	f.Field = p.field(root.Need("field"))
+	for _, v := range list(root.Get("borders"), 0, maxBorders) {
+		f.Borders = append(f.Borders, p.edging(v))
+	}
+	f.Pieces = each(root.Get("pieces"), p.override)
+	f.Glue, f.Finish = p.text(root.Get("glue"), maxWord), p.text(root.Get("finish"), maxWord)
+	if g := root.Get("glue_up"); g.Here() {
+		r := p.air(g)
+		f.GlueUp = &r
+	}
+	f.Home = p.home(root.Get("home"))
+	for _, v := range list(root.Get("exposures"), 0, maxExposures) {
+		f.Exposures = append(f.Exposures, p.exposure(v))
+	}
+	return f
+}
+
+// each takes an object of named things, the first of each name.
+func each[T any](v strict.Value, take func(strict.Value) T) map[string]T {
+	members, ok := v.AnyObject(0, -1)
+	if !ok {
+		return nil
+	}
+	m := make(map[string]T, len(members))
+	for _, c := range members {
+		m[c.Key()] = take(c)
+	}
+	return m
+}
+
+func list(v strict.Value, min, max int) []strict.Value {
+	items, _ := v.List(min, max)
+	return items
+}
+
+// text takes a text that may be left out.
+func (p *parser) text(v strict.Value, most int) string {
+	s, _ := v.Text(most)
+	return s
+}
+
+// number takes any finite number.
+func (p *parser) number(v strict.Value) float64 {
+	f, _ := v.Number(strict.Any)
+	return f
+}
+
+// maybe takes a number that may be left out.
+func (p *parser) maybe(v strict.Value) *float64 {
+	if !v.Here() {
+		return nil
+	}
+	f := p.number(v)
+	return &f
+}
+
+// length takes a number in the file's units, or a length written out.
+func (p *parser) length(v strict.Value) Length {
+	if v.Kind() != strict.String {
+		return Length(p.number(v))
+	}
+	text, ok := v.Text(maxWord)
+	if !ok {
+		return 0
+	}
+	n, err := quantity.LengthIn(text, p.unit)
+	if err != nil {
+		p.doc.Add(asFault(err, v.Pointer(), text))
+	}
+	return Length(n)
+}
+
+func (p *parser) lengths(v strict.Value, min, max int) []Length {
+	if !v.Here() {
+		return nil
+	}
+	items := list(v, min, max)
+	all := make([]Length, len(items))
+	for i, item := range items {
+		all[i] = p.length(item)
+	}
+	return all
+}
+
+// pair takes two lengths; nil when v is absent.
+func (p *parser) pair(v strict.Value) *[2]Length {
+	if !v.Here() {
+		return nil
+	}
+	var pair [2]Length
+	copy(pair[:], p.lengths(v, 2, 2))
+	return &pair
+}
+
+// ring takes degrees or "unknown".
+func (p *parser) ring(v strict.Value) *Ring {
+	switch v.Kind() {
+	case strict.Absent:
+		return nil
+	case strict.Number:
+		return RingAt(p.number(v))
+	case strict.String:
+		if word, _ := v.Text(maxWord); word == unknown {
+			return RingUnknown()
+		}
+	}
+	v.Fault(fault.WrongType, "a ring angle is a number of degrees, or the word unknown", `degrees, or "unknown"`)
+	return nil
+}
+
+// unknown is the word for rings nobody has looked at.
+const unknown = "unknown"
+
+// fibres takes "up" or degrees.
+func (p *parser) fibres(v strict.Value) Fibres {
+	switch v.Kind() {
+	case strict.Absent:
+		return Fibres{}
+	case strict.String:
+		word, _ := v.Word("up")
+		return Fibres{Word: word}
+	}
+	return Fibres{Angle: p.maybe(v)}
+}
+
+func (p *parser) material(v strict.Value) Material {
+	m := v.Object("species", "ring_angle", "moisture", "grain", "pith", "colour")
+	return Material{
+		Species: p.text(m.Need("species"), maxWord), Ring: p.ring(m.Get("ring_angle")), Moisture: p.maybe(m.Get("moisture")),
+		Grain: p.fibres(m.Get("grain")), Pith: p.pair(m.Get("pith")), Colour: p.text(m.Get("colour"), 7),
+	}
+}
+
+func (p *parser) tile(v strict.Value) Tile {
+	m := v.Object("cut", "stock")
+	t := Tile{}
+	t.Cut, _ = m.Need("cut").Word(cuts...)
+	for _, s := range list(m.Need("stock"), 1, -1) {
+		t.Stock = append(t.Stock, p.text(s, maxKeyRunes))
+	}
+	return t
+}
+
+func (p *parser) field(v strict.Value) Field {
+	m := v.Object("grid", "slices", "pieces")
+	var f Field
+	if g := m.Get("grid"); g.Here() {
+		f.Grid = p.grid(g)
+	}
+	if s := m.Get("slices"); s.Here() {
+		f.Slices = p.slices(s)
+	}
+	if l := m.Get("pieces"); l.Here() {
+		f.Pieces = make([]FreePiece, 0, l.Len())
+		for _, item := range list(l, 0, -1) {
+			f.Pieces = append(f.Pieces, p.freePiece(item))
+		}
+	}
+	return f
+}
+
+func (p *parser) grid(v strict.Value) *Grid {
+	m := v.Object("block", "columns", "row_heights", "rows", "rings", "stagger", "ends")
+	g := &Grid{Block: p.pair(m.Get("block")), Columns: p.lengths(m.Get("columns"), 1, -1), RowHeights: p.lengths(m.Get("row_heights"), 1, -1)}
+	for _, row := range list(m.Need("rows"), 1, -1) {
+		g.Rows = append(g.Rows, p.row(row))
+	}
+	if rings := m.Get("rings"); rings.Here() {
+		g.Rings = [][]*Ring{}
+		for _, row := range list(rings, 1, -1) {
+			var line []*Ring
+			for _, item := range list(row, 1, -1) {
+				if item.Kind() == strict.Null {
+					line = append(line, nil)
+				} else {
+					line = append(line, p.ring(item))
+				}
+			}
+			g.Rings = append(g.Rings, line)
+		}
+	}
+	switch s := m.Get("stagger"); s.Kind() {
+	case strict.Absent:
+	case strict.List:
+		g.Stagger = &Stagger{Shift: p.lengths(s, 1, -1)}
+	default:
+		g.Stagger = &Stagger{Part: p.number(s)}
+	}
+	g.Ends, _ = m.Get("ends").Word(ends...)
+	return g
+}
+
+func (p *parser) row(v strict.Value) Row {
+	if v.Kind() != strict.List {
+		text, _ := v.Text(-1)
+		return Row{Text: text}
+	}
+	keys := make([]string, 0, v.Len())
+	for _, item := range list(v, 1, -1) {
+		keys = append(keys, p.text(item, maxKeyRunes))
+	}
+	return Row{Keys: keys}
+}
+
+func (p *parser) slices(v strict.Value) *Slices {
+	m := v.Object("strips", "height", "count", "turn")
+	s := &Slices{Height: p.length(m.Need("height"))}
+	s.Count, _ = m.Need("count").Whole(1, maxSlices)
+	s.Turn, _ = m.Need("turn").Word(turns...)
+	for _, item := range list(m.Need("strips"), 1, maxStrips) {
+		parts := list(item, 2, 3)
+		var strip Strip
+		if len(parts) > 1 {
+			strip = Strip{Stock: p.text(parts[0], maxKeyRunes), Width: p.length(parts[1])}
+		}
+		if len(parts) > 2 {
+			strip.Ring = p.ring(parts[2])
+		}
+		s.Strips = append(s.Strips, strip)
+	}
+	return s
+}
+
+func (p *parser) freePiece(v strict.Value) FreePiece {
+	m := v.Object("id", "stock", "outline", "grain", "ring_angle", "pith")
+	f := FreePiece{
+		ID: p.text(m.Get("id"), maxKeyRunes), Stock: p.text(m.Need("stock"), maxKeyRunes),
+		Grain: p.fibres(m.Get("grain")), Ring: p.ring(m.Get("ring_angle")), Pith: p.pair(m.Get("pith")),
+	}
+	for _, corner := range list(m.Need("outline"), 3, maxCorners) {
+		f.Outline = append(f.Outline, *p.pair(corner))
+	}
+	return f
+}
+
+func (p *parser) edging(v strict.Value) Edging {
+	m := v.Object("stock", "grain", "width", "sides", "corner", "blocks")
+	e := Edging{Stock: p.text(m.Need("stock"), maxKeyRunes), Width: p.length(m.Need("width"))}
+	e.Grain, _ = m.Need("grain").Word(edgingGrains...)
+	e.Corner, _ = m.Get("corner").Word(corners...)
+	if n := m.Get("blocks"); n.Here() {
+		e.Blocks, _ = n.Whole(1, maxBorderBlocks)
+	}
+	sides := m.Get("sides")
+	if e.Corner != "mitre" {
+		sides = m.Need("sides")
+	}
+	for _, s := range list(sides, 1, 4) {
+		word, _ := s.Word(allSides...)
+		e.Sides = append(e.Sides, word)
+	}
+	return e
+}
+
+func (p *parser) override(v strict.Value) Override {
+	m := v.Object("stock", "species", "ring_angle", "pith", "moisture")
+	return Override{
+		Stock: p.text(m.Get("stock"), maxKeyRunes), Species: p.text(m.Get("species"), maxWord),
+		Ring: p.ring(m.Get("ring_angle")), Pith: p.pair(m.Get("pith")), Moisture: p.maybe(m.Get("moisture")),
+	}
+}
+
+// air takes an object with humidity and temperature.
+func (p *parser) air(v strict.Value) moisture.Room {
+	m := v.Object("humidity", "temperature")
+	return moisture.Room{Humidity: p.number(m.Need("humidity")), Temperature: p.number(m.Need("temperature"))}
+}
+
+// home takes the name of a climate, or twelve months.
+func (p *parser) home(v strict.Value) Home {
+	switch v.Kind() {
+	case strict.Absent:
+		return Home{}
+	case strict.String:
+		return Home{Name: p.text(v, maxWord)}
+	case strict.Object:
+		var h Home
+		for _, item := range list(v.Object("months").Need("months"), 12, 12) {
+			h.Months = append(h.Months, p.air(item))
+		}
+		return h
+	}
+	v.Fault(fault.WrongType, "a home is a name or an object with months", "a name, or {\"months\": […]}")
+	return Home{}
+}
+
+// exposure takes a name and any further numbers and words; what they mean is
+// for package moisture to say.
+func (p *parser) exposure(v strict.Value) moisture.Event {
+	e := moisture.Event{}
+	members, ok := v.AnyObject(0, maxExposureTerms)
+	if !ok {
+		return e
+	}
+	for _, m := range members {
+		switch {
+		case m.Key() == "name":
+			e.Name = p.text(m, maxWord)
+		case m.Kind() == strict.Number:
+			if e.Values == nil {
+				e.Values = map[string]float64{}
+			}
+			e.Values[m.Key()] = p.number(m)
+		case m.Kind() == strict.String:
+			if e.Words == nil {
+				e.Words = map[string]string{}
+			}
+			e.Words[m.Key()] = p.text(m, maxWord)
+		default:
+			m.Fault(fault.WrongType, "an exposure takes numbers and words", "a number or text")
+		}
+	}
+	return e
+}
