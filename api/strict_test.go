@@ -78,7 +78,7 @@ func TestStrictReading(t *testing.T) {
 		"list too short":     {swap(`"block": [40, 40]`, `"block": [40]`), 422, fault.WrongLength, "#/field/grid/block"},
 		"list too long":      {swap(`"block": [40, 40]`, `"block": [40, 40, 40]`), 422, fault.WrongLength, "#/field/grid/block"},
 		"null for a number":  {swap(`"thickness": 38`, `"thickness": null`), 422, fault.WrongType, "#/thickness"},
-		"two fields":         {swap(`"field": {`, `"field": {"pieces": [{"stock": "M", "outline": [[0, 0], [40, 0], [40, 40]]}], `), 422, fault.NotAllowed, "#/field/grid"},
+		"two fields":         {swap(`"field": {`, `"field": {"pieces": [{"stock": "M", "outline": [[0, 0], [40, 0], [40, 40]]}], `), 422, fault.NotAllowed, "#/field/pieces"},
 		"not a number":       {swap(`"thickness": 38`, `"thickness": NaN`), 400, fault.Syntax, "#"},
 		"infinite":           {swap(`"thickness": 38`, `"thickness": 1e400`), 422, fault.OutOfRange, "#/thickness"},
 		"ragged":             {swap(`"WM"`, `"W"`), 422, fault.Ragged, "#/field/grid/rows/1"},

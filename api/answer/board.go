@@ -32,11 +32,11 @@ func NewMemory(bytes int64, pieces int) *Memory {
 }
 
 // read reads a board file within the bounds. The error is a fault.List.
-func (m *Memory) read(src []byte) (*layout.Board, error) {
+func (m *Memory) read(src []byte) (*layout.File, *layout.Board, error) {
 	if m == nil {
-		return layout.Read(src)
+		return layout.Open(src, layout.Limits{})
 	}
-	return layout.ReadWithLimits(src, layout.Limits{Pieces: m.pieces})
+	return layout.Open(src, layout.Limits{Pieces: m.pieces})
 }
 
 // tooFine gives the fault of elements halved more often than the bounds allow
@@ -80,7 +80,7 @@ type checked struct {
 }
 
 func prepare(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*checked, error) {
-	b, cond, err := readFor(src, q, m)
+	_, b, cond, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
 	}

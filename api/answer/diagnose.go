@@ -40,7 +40,7 @@ func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, 
 	if err := json.Unmarshal(src, &body); err != nil {
 		return nil, err // strict has read it as JSON already
 	}
-	b, err := m.read(body["board"])
+	f, _, err := m.read(body["board"])
 	var list fault.List
 	if errors.As(err, &list) {
 		faults = append(faults, below("/board", list)...)
@@ -50,7 +50,7 @@ func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, 
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	d, err := lookBack(ctx, b, o, "", m)
+	d, err := lookBack(ctx, f, o, "", m)
 	if errors.As(err, &list) {
 		return nil, below("/observation", list)
 	}
@@ -75,11 +75,11 @@ func DiagnoseBoard(ctx context.Context, src []byte, o diagnose.Observation, home
 			return nil, Parameters{at(err, "/home")}
 		}
 	}
-	b, err := layout.Read(src)
+	f, _, err := layout.Open(src, layout.Limits{})
 	if err != nil {
 		return nil, err
 	}
-	d, err := lookBack(ctx, b, o, home, nil)
+	d, err := lookBack(ctx, f, o, home, nil)
 	var list fault.List
 	if errors.As(err, &list) {
 		return nil, Parameters{list}
@@ -87,7 +87,7 @@ func DiagnoseBoard(ctx context.Context, src []byte, o diagnose.Observation, home
 	return d, err
 }
 
-func lookBack(ctx context.Context, b *layout.Board, o diagnose.Observation, home string, m *Memory) (*diagnose.Diagnosis, error) {
+func lookBack(ctx context.Context, f *layout.File, o diagnose.Observation, home string, m *Memory) (*diagnose.Diagnosis, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -95,5 +95,5 @@ func lookBack(ctx context.Context, b *layout.Board, o diagnose.Observation, home
 	if m != nil {
 		cond = m.start
 	}
-	return diagnose.Board(ctx, b, o, diagnose.Options{Home: home, Conditions: cond})
+	return diagnose.Board(ctx, f, o, diagnose.Options{Home: home, Conditions: cond})
 }

@@ -51,7 +51,7 @@ func Export(ctx context.Context, src []byte, q ExportQuery, m *Memory) ([]byte, 
 	if faults := q.check(); len(faults) > 0 {
 		return nil, Parameters{faults}
 	}
-	b, err := m.read(src)
+	_, b, err := m.read(src)
 	if err != nil {
 		return nil, err
 	}

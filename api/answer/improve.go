@@ -67,44 +67,44 @@ func Improve(ctx context.Context, src []byte, q ImproveQuery, m *Memory) (*arran
 	if faults := q.check(); len(faults) > 0 {
 		return nil, Parameters{faults}
 	}
-	b, cond, err := readFor(src, q.BoardQuery, m)
+	f, _, cond, err := readFor(src, q.BoardQuery, m)
 	if err != nil {
 		return nil, err
 	}
-	return arrange.Improve(ctx, b, cond, q.options())
+	return arrange.Improve(ctx, f, cond, q.options())
 }
 
 // Windows works out what a board file's board bears, for a care card. Home and
 // Refine of the query count. Errors as Improve.
 func Windows(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*window.Windows, error) {
-	b, cond, err := readFor(src, q, m)
+	f, _, cond, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
 	}
-	return window.Of(ctx, b, cond)
+	return window.Of(ctx, f, cond)
 }
 
 // Advice works out single changes to a board file's board. When ctx runs out it
 // gives what is done and lists the rest. Errors as Improve.
 func Advice(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*advice.Advice, error) {
-	b, cond, err := readFor(src, q, m)
+	f, _, cond, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
 	}
-	return advice.Moves(ctx, b, cond, cond.Seed)
+	return advice.Moves(ctx, f, cond, cond.Seed)
 }
 
 // readFor reads a board and the conditions it is asked about.
-func readFor(src []byte, q BoardQuery, m *Memory) (*layout.Board, check.Conditions, error) {
+func readFor(src []byte, q BoardQuery, m *Memory) (*layout.File, *layout.Board, check.Conditions, error) {
 	if err := q.check().Err(); err != nil {
-		return nil, check.Conditions{}, Parameters{err}
+		return nil, nil, check.Conditions{}, Parameters{err}
 	}
-	b, err := m.read(src)
+	f, b, err := m.read(src)
 	if err != nil {
-		return nil, check.Conditions{}, err
+		return nil, nil, check.Conditions{}, err
 	}
 	if err := q.checkAgainst(b, m).Err(); err != nil {
-		return nil, check.Conditions{}, Parameters{err}
+		return nil, nil, check.Conditions{}, Parameters{err}
 	}
-	return b, q.conditions(m), nil
+	return f, b, q.conditions(m), nil
 }

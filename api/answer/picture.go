@@ -52,7 +52,7 @@ func Draw(ctx context.Context, src []byte, q BoardQuery, p PictureQuery, m *Memo
 		return nil, Parameters{err}
 	}
 	if p.View == ViewSlices {
-		b, err := m.read(src)
+		_, b, err := m.read(src)
 		if err != nil {
 			return nil, err
 		}

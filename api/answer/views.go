@@ -2,7 +2,6 @@ package answer
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -181,18 +180,11 @@ func (c *checked) length(mm float64, digits int) string {
 
 // drawSlices draws the order of work of a field that was made of slices.
 func drawSlices(b *layout.Board) ([]byte, error) {
-	var file struct {
-		Field struct {
-			Slices *struct {
-				Turn string `json:"turn"`
-			} `json:"slices"`
-		} `json:"field"`
-	}
-	if err := json.Unmarshal(b.Source, &file); err != nil || file.Field.Slices == nil {
+	if b.Slices == nil {
 		return nil, Parameters{fault.List{{Rule: fault.NotAllowed, Pointer: "/view", Detail: "the field of this board is not made of slices",
 			Found: ViewSlices, Allowed: "slices, for a board with field/slices"}}}
 	}
-	plan := draw.SlicePlan{Title: "Order of work" + titleOf(b), Thickness: b.Thickness, Turn: file.Field.Slices.Turn, Inches: b.Units == "in"}
+	plan := draw.SlicePlan{Title: "Order of work" + titleOf(b), Thickness: b.Thickness, Turn: b.Slices.Turn, Inches: b.Units == "in"}
 	for _, p := range b.Pieces {
 		if p.Row < 0 {
 			continue

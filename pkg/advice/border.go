@@ -1,13 +1,11 @@
 package advice
 
 import (
-	"encoding/json"
 	"fmt"
-	"maps"
 	"math"
 	"strings"
 
-	"github.com/tanrad/tanrad/pkg/internal/edit"
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // borders proposes what can be done about a border.
@@ -22,36 +20,33 @@ func (a *adviser) borders() []proposal {
 	var out []proposal
 	if along {
 		blocks := a.blocksASide()
-		up := func(t edit.Tree) {
-			for _, br := range edit.List(t, "borders") {
-				br["grain"] = "up"
-				if br["corner"] != "mitre" {
-					br["blocks"] = blocks
-				}
+		up := func(f *layout.File) {
+			for i := range f.Borders {
+				f.CutBorder(i, blocks)
 			}
 		}
 		const text = "Make the border of end grain like the field, in blocks, instead of long grain along the edge"
 		out = append(out, proposal{name: "border-up", text: text + ".", cost: Cost{Text: "the border shows end grain"}, make: up},
 			proposal{name: "border-up-turned", text: text + ", and cut its blocks with the rings a quarter turn round.", cost: Cost{Text: "the border shows end grain"},
-				make: func(t edit.Tree) {
-					up(t)
-					turnBorders(t)
+				make: func(f *layout.File) {
+					up(f)
+					turnBorders(f)
 				}})
 	}
-	for _, f := range []float64{0.5, 0.25} {
+	for _, by := range []float64{0.5, 0.25} {
 		widths := make([]string, len(a.b.Borders))
 		for i := range a.b.Borders {
-			widths[i] = fmt.Sprintf("%.3g", a.b.Borders[i].Width*f)
+			widths[i] = fmt.Sprintf("%.3g", a.b.Borders[i].Width*by)
 		}
 		out = append(out, proposal{name: "narrower-border", text: fmt.Sprintf("Make the border narrower: %s mm wide.", strings.Join(widths, " and ")),
 			cost: Cost{Text: "a narrower border"},
-			make: func(t edit.Tree) {
-				for _, br := range edit.List(t, "borders") {
-					edit.Scale(br, "width", f)
+			make: func(f *layout.File) {
+				for i := range f.Borders {
+					f.Borders[i].Width = scaled(f.Borders[i].Width, by)
 				}
 			}})
 	}
-	off := func(t edit.Tree) { delete(t, "borders") }
+	off := func(f *layout.File) { f.KeepBorders(0) }
 	out = append(out, proposal{name: "no-border", text: "Leave the border off.", cost: Cost{Text: "no border"}, make: off})
 	if along {
 		out = append(out, proposal{name: "float-border", text: "Do not glue the border to the field: let it float, held at the middle of each side only.",
@@ -60,41 +55,20 @@ func (a *adviser) borders() []proposal {
 	}
 	if len(a.b.Borders) > 1 {
 		out = append(out, proposal{name: "fewer-borders", text: "Leave the outermost border off.", cost: Cost{Text: "one border fewer"},
-			make: func(t edit.Tree) {
-				if all, ok := t["borders"].([]any); ok {
-					t["borders"] = all[:len(all)-1]
-				}
-			}})
+			make: func(f *layout.File) { f.KeepBorders(len(f.Borders) - 1) }})
 	}
 	return out
 }
 
 // turnBorders gives the borders stocks of their own whose rings lie a quarter
 // turn round. Those with a pith stay, and those for which no key is free.
-func turnBorders(t edit.Tree) {
-	all, _ := t["stock"].(edit.Tree)
-	made := map[string]bool{}
-	for _, br := range edit.List(t, "borders") {
-		key, _ := br["stock"].(string)
-		own, _ := all[key].(edit.Tree)
-		ring, isNumber := own["ring_angle"].(json.Number)
-		v, err := ring.Float64()
-		if !isNumber || err != nil || own["pith"] != nil {
-			continue
+func turnBorders(f *layout.File) {
+	for i := range f.Borders {
+		if turned, ok := f.QuarterTurned(f.Borders[i].Stock); ok {
+			f.Borders[i].Stock = turned
 		}
-		name := key + "-turned"
-		if _, taken := all[name]; len([]rune(name)) > longestKey || taken && !made[name] {
-			continue
-		}
-		turned := maps.Clone(own)
-		turned["ring_angle"] = math.Remainder(v+90, 360)
-		all[name], made[name] = turned, true
-		br["stock"] = name
 	}
 }
-
-// longestKey is how many letters package layout takes for a key.
-const longestKey = 32
 
 // blocksASide is how many blocks a border of end grain takes so that they are
 // about as long as the blocks of the field.
@@ -108,4 +82,9 @@ func (a *adviser) blocksASide() int {
 	}
 	side := math.Max(a.b.Width, a.b.Height)
 	return min(1000, max(1, int(math.Round(side/math.Sqrt(area/float64(n))))))
+}
+
+// scaled multiplies a length by a factor and rounds it to a hundredth of its unit.
+func scaled(l layout.Length, by float64) layout.Length {
+	return layout.Length(math.Round(float64(l)*by*100) / 100)
 }

@@ -10,7 +10,6 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/internal/edit"
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
@@ -47,15 +46,16 @@ type Advice struct {
 type proposal struct {
 	name, text, note string
 	cost             Cost
-	make             func(edit.Tree)   // change of the file; nil when board is given
-	board            *layout.Board     // a board already changed
-	cond             *check.Conditions // other conditions than those asked for
-	same             bool              // of use only if histories are looked at
+	make             func(*layout.File) // change of the file; nil when file is given
+	file             *layout.File       // a file already changed
+	cond             *check.Conditions  // other conditions than those asked for
+	same             bool               // of use only if histories are looked at
 }
 
 // adviser works candidates out.
 type adviser struct {
-	b     *layout.Board
+	f     *layout.File
+	b     *layout.Board // of f
 	cond  check.Conditions
 	quick bool
 	out   *Advice
@@ -70,7 +70,11 @@ type adviser struct {
 //
 // Errors: those of check.Board for the board itself. When ctx ends in between,
 // what is done is given and the rest listed as skipped.
-func Moves(ctx context.Context, b *layout.Board, c check.Conditions, seed uint64) (*Advice, error) {
+func Moves(ctx context.Context, f *layout.File, c check.Conditions, seed uint64) (*Advice, error) {
+	b, faults := f.Board()
+	if len(faults) > 0 {
+		return nil, faults
+	}
 	c.NoCracks, c.Progress, c.Series, c.Samples = true, nil, 0, 0
 	if c.Cache == nil {
 		c.Cache = &sparse.Cache{}
@@ -83,7 +87,7 @@ func Moves(ctx context.Context, b *layout.Board, c check.Conditions, seed uint64
 	if err != nil {
 		return nil, err
 	}
-	a := &adviser{b: b, cond: c, quick: len(r.Exposures) == 0, out: &Advice{Utilisation: r.Utilisation, Verdict: r.Verdict, Moves: []Candidate{}}}
+	a := &adviser{f: f, b: b, cond: c, quick: len(r.Exposures) == 0, out: &Advice{Utilisation: r.Utilisation, Verdict: r.Verdict, Moves: []Candidate{}}}
 	var all []proposal
 	all = append(all, a.borders()...)
 	all = append(all, a.glueUp(ctx)...)
@@ -92,7 +96,7 @@ func Moves(ctx context.Context, b *layout.Board, c check.Conditions, seed uint64
 	for i := range all {
 		a.work(ctx, &all[i])
 	}
-	a.turns(ctx, b, seed, "")
+	a.turns(ctx, f, seed, "")
 	a.together(ctx, seed)
 	sort.SliceStable(a.out.Moves, func(i, k int) bool { return a.out.Moves[i].Utilisation < a.out.Moves[k].Utilisation })
 	return a.out, nil
@@ -112,15 +116,14 @@ func (a *adviser) work(ctx context.Context, p *proposal) {
 		a.skip(p.text, "no time left")
 		return
 	}
-	b, src := p.board, json.RawMessage(nil)
-	var err error
+	f := p.file
 	if p.make != nil {
-		b, src, err = edit.Board(a.b, p.make)
-	} else {
-		src, err = layout.Write(b)
+		f = a.f.Clone()
+		p.make(f)
 	}
-	if err != nil {
-		a.skip(p.text, err)
+	b, faults := f.Board()
+	if len(faults) > 0 {
+		a.skip(p.text, faults)
 		return
 	}
 	c := a.cond
@@ -132,7 +135,7 @@ func (a *adviser) work(ctx context.Context, p *proposal) {
 		a.skip(p.text, err)
 		return
 	}
-	m := Candidate{Name: p.name, Text: p.text, Utilisation: r.Utilisation, Verdict: r.Verdict, Cost: p.cost, Note: p.note, Board: src}
+	m := Candidate{Name: p.name, Text: p.text, Utilisation: r.Utilisation, Verdict: r.Verdict, Cost: p.cost, Note: p.note, Board: f.JSON()}
 	if a.out.Utilisation > 0 {
 		m.Left = r.Utilisation / a.out.Utilisation
 	}
@@ -145,7 +148,7 @@ func (a *adviser) work(ctx context.Context, p *proposal) {
 }
 
 // turns proposes to turn one block, a few, and as many as help.
-func (a *adviser) turns(ctx context.Context, b *layout.Board, seed uint64, after string) {
+func (a *adviser) turns(ctx context.Context, f *layout.File, seed uint64, after string) {
 	few := 6
 	steps := []struct {
 		name   string
@@ -161,7 +164,7 @@ func (a *adviser) turns(ctx context.Context, b *layout.Board, seed uint64, after
 			a.skip("turning blocks", "no time left")
 			return
 		}
-		r, err := arrange.Improve(ctx, b, a.cond, arrange.Options{Turns: s.most, Rounds: s.rounds, Seed: seed})
+		r, err := arrange.Improve(ctx, f, a.cond, arrange.Options{Turns: s.most, Rounds: s.rounds, Seed: seed})
 		if err != nil {
 			a.skip("turning blocks", err)
 			return
@@ -170,11 +173,7 @@ func (a *adviser) turns(ctx context.Context, b *layout.Board, seed uint64, after
 			continue // nothing more to gain than with fewer
 		}
 		last = r.Changed
-		p := proposal{name: s.name, text: after + turnText(r.Turns), cost: Cost{Turned: r.Changed, Text: costOfTurns(r.Turns)}}
-		if p.board, err = layout.Read(r.Board); err != nil {
-			a.skip(p.text, err)
-			continue
-		}
+		p := proposal{name: s.name, text: after + turnText(r.Turns), cost: Cost{Turned: r.Changed, Text: costOfTurns(r.Turns)}, file: r.File}
 		a.work(ctx, &p)
 	}
 }
@@ -191,12 +190,12 @@ func (a *adviser) together(ctx context.Context, seed uint64) {
 		return
 	}
 	m := a.out.Moves[best]
-	b, err := layout.Read(m.Board)
-	if err != nil {
-		return // it was read before
+	f, faults := layout.Parse(m.Board)
+	if len(faults) > 0 {
+		return // it was written by us
 	}
 	n := len(a.out.Moves)
-	a.turns(ctx, b, seed, m.Text+" Then: ")
+	a.turns(ctx, f, seed, m.Text+" Then: ")
 	for i := n; i < len(a.out.Moves); i++ {
 		c := &a.out.Moves[i]
 		c.Name, c.Note, c.Cost.Swaps = m.Name+"+"+c.Name, m.Note, m.Cost.Swaps

@@ -33,7 +33,7 @@ func TestAdviceIsRecomputed(t *testing.T) {
 	require.NotEmpty(t, a.Moves)
 	last := 0.0
 	for _, m := range a.Moves {
-		r, err := check.Board(context.Background(), read(t, m.Board), c)
+		r, err := check.Board(context.Background(), board(t, read(t, m.Board)), c)
 		require.NoError(t, err, m.Text)
 		assert.InDelta(t, r.Utilisation, m.Utilisation, 1e-6*(1+r.Utilisation), "dimensionless; angles go through a file: %s", m.Text)
 		assert.Equal(t, check.VerdictOf(m.Utilisation), m.Verdict)
@@ -92,7 +92,7 @@ func TestWaitingTellsTheDays(t *testing.T) {
 func TestAdviceStopsInTime(t *testing.T) {
 	b := file(t, "checker-long-border.json")
 	ctx, cancel := context.WithCancel(context.Background())
-	a := &adviser{b: b, cond: uniform(), quick: true, out: &Advice{Utilisation: 1}}
+	a := &adviser{f: b, b: board(t, b), cond: uniform(), quick: true, out: &Advice{Utilisation: 1}}
 	cancel()
 	for _, p := range a.borders() {
 		a.work(ctx, &p)
@@ -104,7 +104,7 @@ func TestAdviceStopsInTime(t *testing.T) {
 }
 
 func TestAlikeKeepsTheColour(t *testing.T) {
-	b := file(t, "checker-random.json")
+	b := board(t, file(t, "checker-random.json"))
 	own, err := wood.Find("sugar-maple")
 	require.NoError(t, err)
 	list := arrange.Alike(b, "sugar-maple")
@@ -119,4 +119,29 @@ func TestAlikeKeepsTheColour(t *testing.T) {
 func TestOneBlock(t *testing.T) {
 	_, err := Moves(context.Background(), grid(t, 1, 1, 1), uniform(), 1)
 	require.NoError(t, err)
+}
+
+// A board is asked about as it is: of the all-teak what-if of a board of maple
+// and walnut every change is one of teak, and its figures are those of teak.
+func TestAdviceIsForTheBoardAskedAbout(t *testing.T) {
+	f := file(t, "border-mitre.json").Clone()
+	for key, m := range f.Stock {
+		m.Species = "teak"
+		f.Stock[key] = m
+	}
+	c := uniform()
+	a, err := Moves(context.Background(), f, c, 1)
+	require.NoError(t, err)
+	own, err := check.Board(context.Background(), board(t, f), c)
+	require.NoError(t, err)
+	assert.InDelta(t, own.Utilisation, a.Utilisation, 1e-9, "dimensionless")
+	require.NotEmpty(t, byName(a, "no-border"))
+	for _, m := range a.Moves {
+		b := board(t, read(t, m.Board))
+		for i := range b.Pieces {
+			if len(m.Cost.Swaps) == 0 {
+				assert.Equal(t, "teak", b.Pieces[i].Species, m.Name)
+			}
+		}
+	}
 }

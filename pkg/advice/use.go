@@ -4,12 +4,13 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/internal/edit"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -34,11 +35,7 @@ func (a *adviser) glueUp(ctx context.Context) []proposal {
 		if off < worthWaiting {
 			return
 		}
-		out = append(out, proposal{name: name, text: text, cost: Cost{Text: cost}, make: func(t edit.Tree) {
-			for _, s := range edit.Stocks(t) {
-				s["moisture"] = mc
-			}
-		}})
+		out = append(out, proposal{name: name, text: text, cost: Cost{Text: cost}, make: func(f *layout.File) { f.SetMoisture(mc) }})
 	}
 	_, _, low, high := climate.Extremes()
 	mean := (low + high) / 2
@@ -98,7 +95,7 @@ func (a *adviser) use(r *check.Report) []proposal {
 		by         float64
 	}{{"thicker", "thicker", 1.25}, {"thinner", "thinner", 0.75}} {
 		out = append(out, proposal{name: f.name, same: true, text: fmt.Sprintf("Make the board %s: %.3g mm.", f.word, a.b.Thickness*f.by),
-			cost: Cost{Text: fmt.Sprintf("%s by a quarter", f.word)}, make: func(t edit.Tree) { edit.Scale(t, "thickness", f.by) }})
+			cost: Cost{Text: fmt.Sprintf("%s by a quarter", f.word)}, make: func(to *layout.File) { to.Thickness = scaled(to.Thickness, f.by) }})
 	}
 	if p, ok := a.feet(r); ok {
 		out = append(out, p)
@@ -106,7 +103,7 @@ func (a *adviser) use(r *check.Report) []proposal {
 	if f, ok := densest(); ok && f.Key != a.b.Finish {
 		out = append(out, proposal{name: "denser-finish", same: true, text: fmt.Sprintf("Seal both faces alike with %s, %s.", strings.ToLower(f.Name), count(f.Coats, "coat")),
 			cost: Cost{Text: "a film on the faces"}, note: "Knives cut a film; it suits a board for serving. The published figures were measured on side grain.",
-			make: func(t edit.Tree) { t["finish"] = f.Key }})
+			make: func(to *layout.File) { to.Finish = f.Key }})
 	}
 	return append(out, a.homes()...)
 }
@@ -132,7 +129,7 @@ func (a *adviser) feet(r *check.Report) (proposal, bool) {
 	if len(names) == 0 {
 		names = []string{check.NoExposures}
 	}
-	p := proposal{name: "feet", text: "Give the board feet, so that air reaches both faces.", cost: Cost{Text: "feet; one face for use"}, make: func(t edit.Tree) {}}
+	p := proposal{name: "feet", text: "Give the board feet, so that air reaches both faces.", cost: Cost{Text: "feet; one face for use"}, make: func(*layout.File) {}}
 	if len(a.b.Exposures) > 0 && len(a.cond.Exposures) == 0 {
 		left := 0
 		for _, e := range a.b.Exposures {
@@ -140,19 +137,13 @@ func (a *adviser) feet(r *check.Report) (proposal, bool) {
 				left++
 			}
 		}
-		p.make = func(t edit.Tree) {
-			kept := []any{}
-			for _, e := range edit.List(t, "exposures") {
-				name, _ := e["name"].(string)
-				if strings.HasPrefix(name, "flat-on-") {
-					continue
+		p.make = func(f *layout.File) {
+			f.Exposures = slices.DeleteFunc(f.Exposures, func(e moisture.Event) bool { return strings.HasPrefix(e.Name, "flat-on-") })
+			for _, e := range f.Exposures {
+				if e.Words["rest"] == "lying" {
+					e.Words["rest"] = "standing"
 				}
-				if e["rest"] == "lying" {
-					e["rest"] = "standing"
-				}
-				kept = append(kept, e)
 			}
-			t["exposures"] = kept
 		}
 		if left == 0 {
 			c := a.cond
@@ -208,7 +199,7 @@ func (a *adviser) homes() []proposal {
 		cond := a.cond
 		cond.Home = c.Key
 		out = append(out, proposal{name: "other-home", cond: &cond, cost: Cost{Text: "fewer buyers"},
-			text: fmt.Sprintf("Sell it to another home: %s.", strings.ToLower(c.Name[:1])+c.Name[1:]), make: func(t edit.Tree) { t["home"] = c.Key }})
+			text: fmt.Sprintf("Sell it to another home: %s.", strings.ToLower(c.Name[:1])+c.Name[1:]), make: func(f *layout.File) { f.Home = layout.Home{Name: c.Key} }})
 	}
 	return out
 }

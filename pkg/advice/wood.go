@@ -17,7 +17,7 @@ func (a *adviser) woods() []proposal {
 			if err != nil {
 				continue // the board was read, so its woods are known
 			}
-			out = append(out, proposal{name: "swap-wood", board: arrange.WithSpecies(a.b, from, to.ID),
+			out = append(out, proposal{name: "swap-wood", file: arrange.WithSpecies(a.f, from, to.ID),
 				text: fmt.Sprintf("Use %s instead of %s: both are %s.", strings.ToLower(to.CommonName), strings.ToLower(own.CommonName), own.ColourGroup),
 				cost: Cost{Swaps: []arrange.Swap{{From: from, To: to.ID}}, Text: "another wood of the same colour"}})
 		}

@@ -63,24 +63,27 @@ func SpeciesOf(b *layout.Board) []string {
 	return out
 }
 
-// WithSpecies is a board on which one wood is swapped for another throughout;
-// the stocks and all else stay.
-func WithSpecies(b *layout.Board, from, to string) *layout.Board {
-	c := *b
-	c.Pieces = append([]layout.Piece(nil), b.Pieces...)
-	for i := range c.Pieces {
-		if c.Pieces[i].Species == from {
-			c.Pieces[i].Species = to
-		}
+// WithSpecies is a file in which one wood is swapped for another throughout; the
+// stocks keep their keys and all else.
+func WithSpecies(f *layout.File, from, to string) *layout.File {
+	is := func(name string) bool {
+		s, err := wood.Find(name)
+		return err == nil && s.ID == from
 	}
-	c.Stock = make(map[string]layout.Stock, len(b.Stock))
-	for k, s := range b.Stock {
-		if s.Species == from {
+	c := f.Clone()
+	for k, s := range c.Stock {
+		if is(s.Species) {
 			s.Species = to
+			c.Stock[k] = s
 		}
-		c.Stock[k] = s
 	}
-	return &c
+	for id, o := range c.Pieces {
+		if is(o.Species) {
+			o.Species = to
+			c.Pieces[id] = o
+		}
+	}
+	return c
 }
 
 // swapWoods tries to swap each wood for one that looks like it and keeps what
@@ -91,7 +94,7 @@ func (h *search) swapWoods(ctx context.Context) error {
 		before := h.best
 		for _, from := range SpeciesOf(before.s.board) {
 			for _, to := range Alike(before.s.board, from) {
-				s, err := newSpace(WithSpecies(before.s.board, from, to.ID), h.cond, h.o)
+				s, err := newSpace(WithSpecies(before.s.file, from, to.ID), h.cond, h.o)
 				if err != nil {
 					continue // this wood cannot be used here: no stiffness, or it would be too wet
 				}

@@ -15,14 +15,22 @@ import (
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
-func read(t testing.TB, src []byte) *layout.Board {
+func read(t testing.TB, src []byte) *layout.File {
 	t.Helper()
-	b, err := layout.Read(src)
-	require.NoError(t, err)
+	f, faults := layout.Parse(src)
+	require.Empty(t, faults)
+	return f
+}
+
+// board lays a file out.
+func board(t testing.TB, f *layout.File) *layout.Board {
+	t.Helper()
+	b, faults := f.Board()
+	require.Empty(t, faults)
 	return b
 }
 
-func file(t testing.TB, name string) *layout.Board {
+func file(t testing.TB, name string) *layout.File {
 	t.Helper()
 	src, err := os.ReadFile(filepath.Join("../../testdata/boards/ok", name))
 	require.NoError(t, err)
@@ -30,7 +38,7 @@ func file(t testing.TB, name string) *layout.Board {
 }
 
 // grid is a board of blocks, every one with a wood, ring angle and moisture of its own.
-func grid(t testing.TB, rows, cols int, seed uint64) *layout.Board {
+func grid(t testing.TB, rows, cols int, seed uint64) *layout.File {
 	t.Helper()
 	return read(t, boardgen.Grid(boardgen.Options{Rows: rows, Cols: cols, Block: 40, Seed: seed, RandomRings: true}))
 }
@@ -43,7 +51,9 @@ func uniform() check.Conditions {
 // exactly solves one arrangement.
 func exactly(t testing.TB, s *space, a arrangement, c check.Conditions) (*influence.Model, influence.UniformWorst) {
 	t.Helper()
-	m, err := influence.Prepare(context.Background(), s.boardOf(a), c)
+	b, err := s.boardOf(a)
+	require.NoError(t, err)
+	m, err := influence.Prepare(context.Background(), b, c)
 	require.NoError(t, err)
 	w, err := m.WorstUniform(context.Background(), c)
 	require.NoError(t, err)

@@ -14,7 +14,7 @@ import (
 
 // panel is a field of eleven strips in seven slices, more blocks than one table
 // covers.
-func panel(t testing.TB, turn string) *layout.Board {
+func panel(t testing.TB, turn string) *layout.File {
 	t.Helper()
 	return read(t, fmt.Appendf(nil, `{"tanrad":1,"units":"mm","thickness":38,
 		"stock":{"M":{"species":"sugar-maple","ring_angle":20,"moisture":8},"W":{"species":"black-walnut","ring_angle":70,"moisture":8},"C":{"species":"black-cherry","ring_angle":-35,"moisture":8}},

@@ -98,8 +98,8 @@ func axisApart(a, b float64) float64 { return math.Abs(math.Remainder(a-b, 180))
 // turning it end for end or over changes nothing in the plane of the board.
 func positionsOf(p *layout.Piece) []position {
 	out := []position{{}}
-	if !p.Grain.Up {
-		return out
+	if !p.Grain.Up || p.RingUnknown {
+		return out // turning what nobody has looked at turns nothing for the better
 	}
 	n := len(p.Outline)
 	at := make([]layout.XY, n)
@@ -167,14 +167,4 @@ func differs(p *layout.Piece, c position, known []position) bool {
 		}
 	}
 	return true
-}
-
-// put gives a piece in another position.
-func put(p layout.Piece, c position) layout.Piece {
-	if p.Pith != nil {
-		rel := c.of(layout.XY{p.Pith[0] - p.Centre[0], p.Pith[1] - p.Centre[1]})
-		p.Pith = &layout.XY{p.Centre[0] + rel[0], p.Centre[1] + rel[1]}
-	}
-	p.RingAngle = c.ring(p.RingAngle)
-	return p
 }

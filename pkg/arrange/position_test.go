@@ -73,10 +73,10 @@ func TestRingsAndPithMoveTogether(t *testing.T) {
 	ways := positionsOf(p)
 	require.Len(t, ways, 8)
 	for _, c := range ways {
-		q := put(*p, c)
-		from := math.Atan2(q.Centre[1]-q.Pith[1], q.Centre[0]-q.Pith[0]) * 180 / math.Pi
-		assert.InDelta(t, 0, math.Remainder(q.RingAngle-from, 360), 1e-9, "degrees, %s", c.words())
-		assert.InDelta(t, math.Hypot(pith[0]-20, pith[1]-20), math.Hypot(q.Pith[0]-20, q.Pith[1]-20), 1e-9)
+		q := c.of(layout.XY{pith[0] - 20, pith[1] - 20})
+		from := math.Atan2(-q[1], -q[0]) * 180 / math.Pi
+		assert.InDelta(t, 0, math.Remainder(c.ring(p.RingAngle)-from, 360), 1e-9, "degrees, %s", c.words())
+		assert.InDelta(t, math.Hypot(pith[0]-20, pith[1]-20), math.Hypot(q[0], q[1]), 1e-9)
 	}
 }
 

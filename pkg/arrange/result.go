@@ -27,6 +27,7 @@ type Result struct {
 	Trials    int             `json:"trials"`              // arrangements tried on sums of influences
 	Solved    int             `json:"solved"`              // arrangements solved exactly
 	Board     json.RawMessage `json:"board"`               // the board file of the better board
+	File      *layout.File    `json:"-"`                   // the same
 
 	Cautions []safety.Caution `json:"cautions"` // blocks that are turned are planed anew
 }
@@ -61,7 +62,11 @@ const settledOnly = "settled end states, stress only; the best of each round is 
 
 func (h *search) result(end string) (*Result, error) {
 	s, a := h.kept.s, h.kept.a
-	b := s.boardOf(a)
+	f := s.fileOf(a)
+	b, faults := f.Board()
+	if len(faults) > 0 {
+		return nil, faults
+	}
 	r := &Result{Before: h.before, After: h.after, LookedAt: h.before.LookedAt, Turns: s.turns(a, b), Swaps: s.swaps,
 		End: end, Trials: h.trials, Solved: h.exact}
 	r.Changed = len(r.Turns)
@@ -69,9 +74,8 @@ func (h *search) result(end string) (*Result, error) {
 	if len(r.LookedAt) > s.states {
 		r.Surrogate = settledOnly
 	}
-	src, err := layout.Write(b)
-	r.Board = src
-	return r, err
+	r.File, r.Board = f, f.JSON()
+	return r, nil
 }
 
 // CautionsOf gives what to mind in the shop with the woods of a board.
@@ -114,13 +118,9 @@ func (s *space) turns(a arrangement, b *layout.Board) []Turn {
 }
 
 // axis tells a ring angle to a tenth of a degree, finer than any saw. Straight
-// rings are an axis, the same at θ and θ+180: −90 < a ≤ 90.
+// rings are an axis, the same at θ and θ+180.
 func axis(v float64) float64 {
-	v = math.Round(math.Remainder(v, 180)*10) / 10
-	if v == -90 {
-		return 90
-	}
-	return v + 0 // no −0
+	return layout.Axis(math.Round(layout.Axis(v)*10)/10) + 0 // no −0
 }
 
 // strips is where the strips of a sliced field stand in a board file.

@@ -71,7 +71,7 @@ const solvedARound = 128
 // Errors: a fault.List for options out of range; those of check.Board for a
 // board that cannot be checked; the context's error when not even the board as
 // it stands was judged yet.
-func Improve(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*Result, error) {
+func Improve(ctx context.Context, f *layout.File, c check.Conditions, o Options) (*Result, error) {
 	if err := o.check(); err != nil {
 		return nil, err
 	}
@@ -83,7 +83,7 @@ func Improve(ctx context.Context, b *layout.Board, c check.Conditions, o Options
 	parent := ctx
 	began := time.Now()
 	// The board as it stands is judged whatever the deadline: it is the first answer there is.
-	h, err := newSearch(parent, b, c, o)
+	h, err := newSearch(parent, f, c, o)
 	if err != nil {
 		return nil, err
 	}
@@ -140,7 +140,6 @@ type search struct {
 	o             Options
 	asked         check.Conditions // of the figures that are told
 	cond          check.Conditions // of the surrogate
-	board         *layout.Board    // as the file has it
 	first, best   *solved          // by the surrogate
 	kept          *solved          // the best by what was asked
 	before, after check.Figure     // of the board as it stands, of kept
@@ -150,14 +149,14 @@ type search struct {
 	rng           *rand.Rand
 }
 
-func newSearch(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (*search, error) {
-	h := &search{done: map[string]*solved{}, judged: map[string]bool{}, o: o, asked: c, cond: c, board: b, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
+func newSearch(ctx context.Context, f *layout.File, c check.Conditions, o Options) (*search, error) {
+	h := &search{done: map[string]*solved{}, judged: map[string]bool{}, o: o, asked: c, cond: c, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
 	h.cond.Exposures = []string{check.NoExposures}
-	s, err := newSpace(b, h.cond, o)
+	s, err := newSpace(f, h.cond, o)
 	if err != nil {
 		return nil, err
 	}
-	if h.before, err = check.FigureOf(ctx, b, c); err != nil {
+	if h.before, err = check.FigureOf(ctx, s.board, c); err != nil {
 		return nil, err
 	}
 	if h.first, err = h.solve(ctx, s, s.start()); err != nil {
@@ -175,7 +174,11 @@ func (h *search) judge(ctx context.Context, v *solved) error {
 	if h.judged[key] {
 		return nil
 	}
-	f, err := check.FigureOf(ctx, v.s.boardOf(v.a), h.asked)
+	b, err := v.s.boardOf(v.a)
+	if err != nil {
+		return err
+	}
+	f, err := check.FigureOf(ctx, b, h.asked)
 	if err != nil {
 		return err
 	}
@@ -198,7 +201,11 @@ func (h *search) settle() {
 }
 
 func (h *search) solve(ctx context.Context, s *space, a arrangement) (*solved, error) {
-	m, err := influence.Prepare(ctx, s.boardOf(a), h.cond)
+	b, err := s.boardOf(a)
+	if err != nil {
+		return nil, err
+	}
+	m, err := influence.Prepare(ctx, b, h.cond)
 	if err != nil {
 		return nil, err
 	}

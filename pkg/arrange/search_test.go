@@ -16,10 +16,10 @@ import (
 )
 
 // exhaustive solves every arrangement exactly.
-func exhaustive(t *testing.T, b *layout.Board) (best float64, count int) {
+func exhaustive(t *testing.T, f *layout.File) (best float64, count int) {
 	t.Helper()
 	c := uniform()
-	s, err := newSpace(b, c, Options{})
+	s, err := newSpace(f, c, Options{})
 	require.NoError(t, err)
 	best = math.Inf(1)
 	a, way := s.start(), make([]int, len(s.units))
@@ -62,8 +62,8 @@ func TestSixBlocksComeOutBest(t *testing.T) {
 		t.Skip("solves 1024 boards")
 	}
 	b := grid(t, 2, 3, 11)
-	for _, i := range []int{1, 3} { // rings along a face: two positions instead of four
-		b.Pieces[i].RingAngle = 90
+	for _, id := range []string{"r1c2", "r2c1"} { // rings along a face: two positions instead of four
+		b.Change(id, layout.Override{Ring: layout.RingAt(90)})
 	}
 	best, n := exhaustive(t, b)
 	require.Equal(t, 1024, n)
@@ -84,12 +84,12 @@ func TestCheckerOfRandomRingsIsHalved(t *testing.T) {
 	assert.Less(t, r.After.Utilisation, r.Before.Utilisation/2)
 	assert.Equal(t, EndDone, r.End)
 	// What it says must be so: the board it writes, read and checked from scratch.
-	again := read(t, r.Board)
+	again, was := board(t, read(t, r.Board)), board(t, b)
 	rep, err := check.Board(context.Background(), again, check.Conditions{NoCracks: true})
 	require.NoError(t, err)
 	assert.InDelta(t, r.After.Utilisation, rep.Utilisation, 1e-6, "dimensionless; angles go through a file")
-	for i := range b.Pieces {
-		assert.Equal(t, b.Pieces[i].Species, again.Pieces[i].Species, "woods are locked")
+	for i := range was.Pieces {
+		assert.Equal(t, was.Pieces[i].Species, again.Pieces[i].Species, "woods are locked")
 	}
 	assert.Len(t, r.Turns, r.Changed)
 }
@@ -107,7 +107,7 @@ func TestBeforeAndAfterAreTheChecks(t *testing.T) {
 			r, err := Improve(context.Background(), b, c, Options{Rounds: 1, Seed: 2})
 			require.NoError(t, err, name)
 			c.NoCracks, c.NoChance = true, true
-			for when, v := range map[*check.Figure]*layout.Board{&r.Before: b, &r.After: read(t, r.Board)} {
+			for when, v := range map[*check.Figure]*layout.Board{&r.Before: board(t, b), &r.After: board(t, read(t, r.Board))} {
 				rep, err := check.Board(context.Background(), v, c)
 				require.NoError(t, err, name)
 				assert.InDelta(t, rep.Utilisation, when.Utilisation, 1e-6*(1+rep.Utilisation), "dimensionless; angles go through a file: %s", name)
@@ -146,10 +146,10 @@ func TestBlocksMayChangePlacesWhenThePatternIsFree(t *testing.T) {
 	free, err := Improve(context.Background(), b, check.Conditions{}, Options{Seed: 1, Rounds: 3, FreePattern: true})
 	require.NoError(t, err)
 	assert.Less(t, free.After.Utilisation, locked.After.Utilisation)
-	again := read(t, free.Board)
+	again, was := board(t, read(t, free.Board)), board(t, b)
 	count := map[string]int{}
-	for i := range b.Pieces {
-		count[b.Pieces[i].Species]++
+	for i := range was.Pieces {
+		count[was.Pieces[i].Species]++
 		count[again.Pieces[i].Species]--
 	}
 	for w, n := range count {
@@ -213,9 +213,9 @@ func TestOptionsOutOfRange(t *testing.T) {
 // keeps the rings it has by the turning of the slices.
 func TestStripsTurnAsWholes(t *testing.T) {
 	for _, name := range []string{"slices-end-for-end.json", "slices-over.json"} {
-		b := file(t, name)
-		s, err := newSpace(b, uniform(), Options{})
+		s, err := newSpace(file(t, name), uniform(), Options{})
 		require.NoError(t, err)
+		b := s.board
 		for u := range s.units {
 			strip := b.Pieces[s.units[u].places[0]].Pointer
 			for i := range b.Pieces {
@@ -270,8 +270,7 @@ func TestEveryGoodBoardCanBeSearched(t *testing.T) {
 		r, err := Improve(context.Background(), b, check.Conditions{}, Options{Rounds: 1})
 		require.NoError(t, err, name)
 		assert.LessOrEqual(t, r.After.Utilisation, r.Before.Utilisation, name)
-		again := read(t, r.Board)
-		assert.Len(t, again.Pieces, len(b.Pieces), name)
+		assert.Len(t, board(t, read(t, r.Board)).Pieces, len(board(t, b).Pieces), name)
 	}
 }
 

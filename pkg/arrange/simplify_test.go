@@ -19,7 +19,7 @@ func TestFewBlocksAreTurnedRatherThanMany(t *testing.T) {
 	require.NoError(t, err)
 	a := s.start()
 	for i := range a {
-		if b.Pieces[i].Stock == "A" {
+		if s.board.Pieces[i].Stock == "A" {
 			a[i] = s.of[i][1]
 		}
 	}

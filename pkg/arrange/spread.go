@@ -32,11 +32,12 @@ const headings = 64
 // nil for a board without joints, with too many pieces, or that feels nothing.
 //
 // Errors: those of influence.ConstantsOf, or the context's.
-func SpreadOf(ctx context.Context, m *influence.Model, b *layout.Board, c check.Conditions) (*Spread, error) {
+func SpreadOf(ctx context.Context, m *influence.Model, f *layout.File, c check.Conditions) (*Spread, error) {
+	b := m.Board
 	if len(b.Pieces) > mostSpread || len(b.Joints) == 0 {
 		return nil, nil
 	}
-	s, err := newSpace(b, c, Options{})
+	s, err := newSpace(f, c, Options{})
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package arrange
 
 import (
+	"math"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/check"
@@ -25,7 +26,8 @@ type variant struct {
 
 // space is all arrangements that the locks allow.
 type space struct {
-	board    *layout.Board
+	file     *layout.File
+	board    *layout.Board // of file
 	cond     check.Conditions
 	variants []variant
 	of       [][]int // variants of every item, the present position first
@@ -50,8 +52,12 @@ type arrangement []int
 func (a arrangement) clone() arrangement { return append(arrangement(nil), a...) }
 
 // newSpace lists the variants of every piece.
-func newSpace(b *layout.Board, c check.Conditions, o Options) (*space, error) {
-	s := &space{board: b, cond: c, of: make([][]int, len(b.Pieces)), unitOf: make([]int, len(b.Pieces))}
+func newSpace(f *layout.File, c check.Conditions, o Options) (*space, error) {
+	b, faults := f.Board()
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	s := &space{file: f, board: b, cond: c, of: make([][]int, len(b.Pieces)), unitOf: make([]int, len(b.Pieces))}
 	ways := make([][]position, len(b.Pieces))
 	most := 1
 	for i := range b.Pieces {
@@ -59,14 +65,17 @@ func newSpace(b *layout.Board, c check.Conditions, o Options) (*space, error) {
 		most = max(most, len(ways[i]))
 	}
 	for w := 0; w < most; w++ {
-		turned := *b
-		turned.Pieces = append([]layout.Piece(nil), b.Pieces...)
+		turned := f.Clone()
 		for i := range b.Pieces {
-			if w < len(ways[i]) {
-				turned.Pieces[i] = put(b.Pieces[i], ways[i][w])
+			if w > 0 && w < len(ways[i]) {
+				s.put(turned, i, i, ways[i][w])
 			}
 		}
-		k, err := influence.ConstantsOf(&turned, c)
+		lies, faults := turned.Board()
+		if len(faults) > 0 {
+			return nil, faults
+		}
+		k, err := influence.ConstantsOf(lies, c)
 		if err != nil {
 			return nil, err
 		}
@@ -164,22 +173,86 @@ func (s *space) start() arrangement {
 	return a
 }
 
-// boardOf builds the board of an arrangement; the geometry is shared.
-func (s *space) boardOf(a arrangement) *layout.Board {
-	b := *s.board
-	b.Pieces = append([]layout.Piece(nil), s.board.Pieces...)
-	for place, id := range a {
-		v := &s.variants[id]
-		from := s.board.Pieces[v.item]
-		to := &b.Pieces[place]
-		if from.Pith != nil {
-			from.Pith = &layout.XY{from.Pith[0] - from.Centre[0] + to.Centre[0], from.Pith[1] - from.Centre[1] + to.Centre[1]}
+// fileOf is the file with the pieces of an arrangement. A strip of a panel that
+// is turned whole is told as a strip, every other piece for itself.
+func (s *space) fileOf(a arrangement) *layout.File {
+	f := s.file.Clone()
+	told := map[int]bool{}
+	for u := range s.units {
+		if s.asStrip(f, &s.units[u], a) {
+			for _, p := range s.units[u].places {
+				told[p] = true
+			}
 		}
-		from.Centre = to.Centre
-		from = put(from, v.pos)
-		to.Stock, to.Species, to.RingAngle, to.Pith, to.Moisture = from.Stock, from.Species, from.RingAngle, from.Pith, from.Moisture
 	}
-	return &b
+	for place, id := range a {
+		if v := &s.variants[id]; id != s.of[place][0] && !told[place] {
+			s.put(f, place, v.item, v.pos)
+		}
+	}
+	return f
+}
+
+// boardOf lays an arrangement out.
+func (s *space) boardOf(a arrangement) (*layout.Board, error) {
+	b, faults := s.fileOf(a).Board()
+	return b, faults.Err()
+}
+
+// put tells in a file that a piece of the board lies in a place, in a position.
+func (s *space) put(f *layout.File, place, item int, pos position) {
+	from, to := &s.board.Pieces[item], &s.board.Pieces[place]
+	o := f.Pieces[to.ID]
+	if item != place {
+		o = layout.Override{Stock: from.Stock}
+		stock := s.board.Stock[from.Stock]
+		if from.Species != stock.Species {
+			o.Species = from.Species
+		}
+		if mc := from.Moisture; mc != stock.Moisture {
+			o.Moisture = &mc
+		}
+	}
+	switch {
+	case from.Pith != nil:
+		rel := pos.of(layout.XY{from.Pith[0] - from.Centre[0], from.Pith[1] - from.Centre[1]})
+		o.Ring, o.Pith = nil, &[2]layout.Length{f.MM(rel[0]), f.MM(rel[1])}
+	case from.RingUnknown:
+		o.Ring, o.Pith = layout.RingUnknown(), nil
+	default:
+		o.Ring, o.Pith = layout.RingAt(fine(pos.ring(from.RingAngle))), nil
+	}
+	if f.Pieces == nil {
+		f.Pieces = map[string]layout.Override{}
+	}
+	f.Pieces[to.ID] = o
+}
+
+// fine takes the noise of floating point off an angle, degrees.
+func fine(v float64) float64 { return math.Round(v*1e9) / 1e9 }
+
+// asStrip tells a strip of a panel with straight rings that is turned whole, in
+// the file's own words. It reports whether it did.
+func (s *space) asStrip(f *layout.File, u *unit, a arrangement) bool {
+	first := u.places[0]
+	p := &s.board.Pieces[first]
+	id := a[first]
+	at, strip := stripNumber(p.Pointer)
+	if !strip || id == s.of[first][0] || p.Pith != nil || p.Row != 0 {
+		return false
+	}
+	for _, place := range u.places {
+		if _, own := f.Pieces[s.board.Pieces[place].ID]; own || s.variants[a[place]].item != place || a[place] == s.of[place][0] {
+			return false
+		}
+	}
+	// Slices turned over see the strip in a mirror: the same only for axes at right angles to where they were.
+	v := &s.variants[id]
+	if quarter := math.Remainder(v.pos.turn, 90); math.Abs(quarter) > 1e-9 {
+		return false
+	}
+	f.Field.Slices.Strips[at].Ring = layout.RingAt(fine(v.pos.ring(p.RingAngle)))
+	return true
 }
 
 // changed counts the units that do not lie as the file has them.

@@ -32,7 +32,7 @@ func BenchmarkYear(b *testing.B) {
 // BenchmarkWhatIf compares a what-if of moisture on a prepared board, and a what-if
 // that turns one block with the clusters of the others kept, with a new check.
 func BenchmarkWhatIf(b *testing.B) {
-	board, err := layout.Read(boardgen.B192(0, 1))
+	file, board, err := layout.Open(boardgen.B192(0, 1), layout.Limits{})
 	require.NoError(b, err)
 	none := influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true}
 	b.Run("new-board", func(b *testing.B) {
@@ -56,8 +56,9 @@ func BenchmarkWhatIf(b *testing.B) {
 		c.Cache = m.m.Cache
 		for i := 0; b.Loop(); i++ {
 			ring := float64(i%170) + 0.5
-			turned, err := board.WithPiece(97, layout.Edit{RingAngle: &ring})
-			require.NoError(b, err)
+			file.Change(board.Pieces[97].ID, layout.Override{Ring: layout.RingAt(ring)})
+			turned, faults := file.Board()
+			require.Empty(b, faults)
 			_, err = Board(context.Background(), turned, c)
 			require.NoError(b, err)
 		}

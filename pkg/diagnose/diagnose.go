@@ -57,7 +57,11 @@ const leastShare = 0.001
 // Board looks for what most likely opened a board as observed. Errors: a
 // fault.List with pointers into the observation (or "/home"), those of package
 // check, that of the context. Equal questions get equal answers.
-func Board(ctx context.Context, b *layout.Board, o Observation, opt Options) (*Diagnosis, error) {
+func Board(ctx context.Context, f *layout.File, o Observation, opt Options) (*Diagnosis, error) {
+	b, l := f.Board()
+	if len(l) > 0 {
+		return nil, l
+	}
 	seen, faults := o.check(b)
 	home, err := climate(b, opt.Home)
 	if err != nil {
@@ -71,7 +75,7 @@ func Board(ctx context.Context, b *layout.Board, o Observation, opt Options) (*D
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	w := &work{ctx: ctx, b: b, o: &o, seen: seen, home: home, c: opt.Conditions}
+	w := &work{ctx: ctx, f: f, b: b, o: &o, seen: seen, home: home, c: opt.Conditions}
 	w.c.Home = ""
 	fill(&w.c.Cache)
 	fill(&w.c.BendCache)
@@ -107,7 +111,8 @@ func climate(b *layout.Board, name string) (moisture.Climate, error) {
 // work is a diagnosis in the making.
 type work struct {
 	ctx   context.Context
-	b     *layout.Board
+	f     *layout.File
+	b     *layout.Board // of f
 	o     *Observation
 	seen  place
 	home  moisture.Climate
@@ -136,7 +141,7 @@ func (w *work) all() error {
 		return err
 	}
 	var free *runner // the same with borders that yield
-	if c := yielding(w.b); c != nil {
+	if c := yielding(w.f); c != nil {
 		if free, err = newRunner(w.ctx, c, w.c, false); err != nil {
 			return err
 		}
@@ -185,7 +190,7 @@ func (w *work) gluing(settled, events []scene) error {
 			scenes = append(scenes, s)
 		}
 	}
-	for _, v := range gluingVariants(w.b, w.seen) {
+	for _, v := range gluingVariants(w.f, w.b, w.seen) {
 		r, err := newRunner(w.ctx, v.board, w.c, len(scenes) > len(settled))
 		if err != nil {
 			return err

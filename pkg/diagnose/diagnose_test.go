@@ -19,7 +19,7 @@ import (
 
 func ask(t *testing.T, name string, o Observation) *Diagnosis {
 	t.Helper()
-	d, err := Board(context.Background(), board(t, name), o, Options{Most: 200})
+	d, err := Board(context.Background(), file(t, name), o, Options{Most: 200})
 	require.NoError(t, err)
 	return d
 }
@@ -50,9 +50,9 @@ func TestFromEitherSide(t *testing.T) {
 // One wood, rings alike: nothing pulls at any joint, and nothing that was told
 // can open it. The answer says so and does not choose.
 func TestNothingPulls(t *testing.T) {
-	b, err := layout.Read([]byte(`{"tanrad": 1, "units": "mm", "thickness": 38, "home": "continental-heated",
+	b, faults := layout.Parse([]byte(`{"tanrad": 1, "units": "mm", "thickness": 38, "home": "continental-heated",
 		"stock": {"M": {"species": "sugar-maple", "ring_angle": 0, "moisture": 8}}, "field": {"grid": {"block": [40, 40], "rows": ["MM", "MM"]}}}`))
-	require.NoError(t, err)
+	require.Empty(t, faults)
 	d, err := Board(context.Background(), b, Observation{Joint: "r1c1|r1c2", Where: InJoint, Depth: Through, Season: "winter"}, Options{})
 	require.NoError(t, err)
 	assert.True(t, len(d.Hypotheses) == 0 || d.Hypotheses[0].Utilisation < 0.3, "%+v", d.Hypotheses)
@@ -162,7 +162,7 @@ func TestWoodAndJoint(t *testing.T) {
 }
 
 func TestBadObservations(t *testing.T) {
-	b := board(t, "own-months")
+	b := file(t, "own-months")
 	for want, o := range map[string]Observation{
 		"/joint unknown-name":                     {Joint: "r1c1|r9c9"},
 		"/piece unknown-name":                     {Piece: "r9c9"},

@@ -129,7 +129,7 @@ func through(home moisture.Climate, start int, e moisture.Exposure) layout.Home 
 
 // gluingVariants are the ways in which the board may have been glued otherwise
 // than told.
-func gluingVariants(b *layout.Board, seen place) []variant {
+func gluingVariants(f *layout.File, b *layout.Board, seen place) []variant {
 	var out []variant
 	add := func(key, text, kind string, prior float64, c *layout.Board, err error) {
 		if err == nil { // a moisture beyond 0 to 30 % is no explanation
@@ -141,7 +141,7 @@ func gluingVariants(b *layout.Board, seen place) []variant {
 		by   float64
 	}{{"wetter", gluingError}, {"drier", -gluingError}}
 	for _, s := range signs {
-		c, err := shifted(b, s.by, func(*layout.Piece) bool { return true })
+		c, err := shifted(f, b, s.by, func(*layout.Piece) bool { return true })
 		add("all-"+s.word, fmt.Sprintf("all wood was %g %% %s than told when it was glued", gluingError, s.word), ByGluing, misjudged, c, err)
 	}
 	stocks := stocksOf(b)
@@ -150,13 +150,13 @@ func gluingVariants(b *layout.Board, seen place) []variant {
 			break
 		}
 		for _, s := range signs {
-			c, err := shifted(b, s.by, func(p *layout.Piece) bool { return p.Stock == k })
+			c, err := shifted(f, b, s.by, func(p *layout.Piece) bool { return p.Stock == k })
 			add("stock-"+s.word+"/"+k, fmt.Sprintf("stock %s (%s) was %g %% %s than told when it was glued, the rest as told", k, common(b.Stock[k].Species), gluingError, s.word), ByGluing, misjudged, c, err)
 		}
 	}
 	if borders(b) {
 		for _, s := range signs {
-			c, err := shifted(b, s.by, func(p *layout.Piece) bool { return p.Border >= 0 })
+			c, err := shifted(f, b, s.by, func(p *layout.Piece) bool { return p.Border >= 0 })
 			add("border-"+s.word, fmt.Sprintf("the border was %g %% %s than told when it was glued on", gluingError, s.word), ByGluing, misjudged, c, err)
 		}
 	}
@@ -165,12 +165,13 @@ func gluingVariants(b *layout.Board, seen place) []variant {
 	}
 	for _, i := range neighbours(b, seen) {
 		p := &b.Pieces[i]
-		if !p.Grain.Up || p.Pith != nil {
+		if !p.Grain.Up || p.Pith != nil || p.RingUnknown {
 			continue
 		}
-		turned := math.Remainder(p.RingAngle+90, 360)
-		c, err := b.WithPiece(i, layout.Edit{RingAngle: &turned})
-		add("turned/"+p.ID, fmt.Sprintf("block %s was set with its rings a quarter turn from what is told", p.ID), ByGluing, turnedOne, c, err)
+		turned := f.Clone()
+		turned.Change(p.ID, layout.Override{Ring: layout.RingAt(layout.Axis(p.RingAngle + 90))})
+		c, faults := turned.Board()
+		add("turned/"+p.ID, fmt.Sprintf("block %s was set with its rings a quarter turn from what is told", p.ID), ByGluing, turnedOne, c, faults.Err())
 	}
 	return out
 }
@@ -199,18 +200,16 @@ func neighbours(b *layout.Board, seen place) []int {
 }
 
 // shifted changes the moisture at gluing of some pieces.
-func shifted(b *layout.Board, by float64, which func(*layout.Piece) bool) (*layout.Board, error) {
-	c := *b
-	c.Pieces = append([]layout.Piece(nil), b.Pieces...)
-	for i := range c.Pieces {
-		if p := &c.Pieces[i]; which(p) {
-			p.Moisture += by
-			if p.Moisture < 0 || p.Moisture > wood.NominalFSP {
-				return nil, fmt.Errorf("diagnose: %s would be at %g %% MC", p.ID, p.Moisture)
-			}
+func shifted(f *layout.File, b *layout.Board, by float64, which func(*layout.Piece) bool) (*layout.Board, error) {
+	c := f.Clone()
+	for i := range b.Pieces {
+		if p := &b.Pieces[i]; which(p) {
+			mc := p.Moisture + by
+			c.Change(p.ID, layout.Override{Moisture: &mc})
 		}
 	}
-	return &c, nil
+	other, faults := c.Board()
+	return other, faults.Err()
 }
 
 // stocksOf lists the stocks a board uses, in the order of its pieces.
@@ -245,19 +244,21 @@ func borders(b *layout.Board) bool {
 
 // yielding is the board with every long-grain border turned to end grain, which
 // moves along its length as the field does; nil when there is none.
-func yielding(b *layout.Board) *layout.Board {
-	c := *b
-	c.Pieces = append([]layout.Piece(nil), b.Pieces...)
-	any := false
-	for i := range c.Pieces {
-		if p := &c.Pieces[i]; p.Border >= 0 && !p.Grain.Up {
-			p.Grain, p.Pith, any = layout.Grain{Up: true}, nil, true
+func yielding(f *layout.File) *layout.Board {
+	c, any := f.Clone(), false
+	for i := range c.Borders {
+		if e := &c.Borders[i]; e.Grain != "up" {
+			e.Grain, any = "up", true
 		}
 	}
 	if !any {
 		return nil
 	}
-	return &c
+	b, faults := c.Board()
+	if len(faults) > 0 {
+		return nil
+	}
+	return b
 }
 
 // extreme is the month (1 to 12) of an end state of the scene's own home.

@@ -16,12 +16,19 @@ import (
 
 var all = flag.Bool("all", false, "take every explanation as the truth, on more boards: minutes")
 
-func board(t *testing.T, name string) *layout.Board {
+func file(t *testing.T, name string) *layout.File {
 	t.Helper()
 	src, err := os.ReadFile("../../testdata/boards/ok/" + name + ".json")
 	require.NoError(t, err)
-	b, err := layout.Read(src)
-	require.NoError(t, err)
+	f, faults := layout.Parse(src)
+	require.Empty(t, faults)
+	return f
+}
+
+func board(t *testing.T, name string) *layout.Board {
+	t.Helper()
+	b, faults := file(t, name).Board()
+	require.Empty(t, faults)
 	return b
 }
 
@@ -65,7 +72,7 @@ type truth struct {
 	s   scene
 }
 
-func truths(t *testing.T, b *layout.Board) (out []truth) {
+func truths(t *testing.T, f *layout.File, b *layout.Board) (out []truth) {
 	t.Helper()
 	home, err := climate(b, "")
 	require.NoError(t, err)
@@ -75,7 +82,7 @@ func truths(t *testing.T, b *layout.Board) (out []truth) {
 	for _, s := range append(slices.Clone(settled), eventScenes(b, home, driest+1)...) {
 		out = append(out, truth{s.key, told, s})
 	}
-	for _, v := range gluingVariants(b, place{everywhere: true}) {
+	for _, v := range gluingVariants(f, b, place{everywhere: true}) {
 		for _, s := range settled {
 			out = append(out, truth{v.key + "+" + s.key, v, s})
 		}
@@ -108,7 +115,7 @@ func TestTruthIsRankedFirst(t *testing.T) {
 	asked, back := 0, 0
 	for _, name := range boards {
 		b := board(t, name)
-		for _, tr := range truths(t, b) {
+		for _, tr := range truths(t, file(t, name), b) {
 			if !*all && !slices.Contains(some, tr.key) {
 				continue
 			}
@@ -119,7 +126,7 @@ func TestTruthIsRankedFirst(t *testing.T) {
 			if !slices.ContainsFunc(o.joints, func(d demand) bool { return d.u >= opensAtAll }) {
 				continue
 			}
-			d, err := Board(context.Background(), b, witness(b, &tr.v, &tr.s, o), Options{Most: 200})
+			d, err := Board(context.Background(), file(t, name), witness(b, &tr.v, &tr.s, o), Options{Most: 200})
 			require.NoError(t, err)
 			rank := slices.IndexFunc(d.Hypotheses, func(h Hypothesis) bool { return h.Key == tr.key || h.Key == "border-holds+"+tr.key })
 			require.GreaterOrEqual(t, rank, 0, "%s: %s is not even listed; first is %s", name, tr.key, d.Hypotheses[0].Key)

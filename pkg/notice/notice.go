@@ -77,7 +77,7 @@ var table = sync.OnceValue(func() map[Quantity]limits {
 	return all
 })
 
-// Look adds a notice when a value, in the unit of its quantity, lies beyond the
+// Look adds a notice when a value, in the unit of its quantity (% MC, %, °C, mm), lies beyond the
 // limits.
 func (l *List) Look(q Quantity, v float64, pointer string) {
 	lim, ok := table()[q]

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/internal/edit"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/quantity"
 )
@@ -23,22 +22,22 @@ const (
 
 // borderWindow looks for the widest border up to which all are safe; all borders
 // of the board get the same width. nil without a border.
-func borderWindow(ctx context.Context, b *layout.Board, c check.Conditions) (*SizeWindow, error) {
-	if len(b.Borders) == 0 {
+func borderWindow(ctx context.Context, f *layout.File, b *layout.Board, c check.Conditions) (*SizeWindow, error) {
+	if len(f.Borders) == 0 {
 		return nil, nil
 	}
 	w := &SizeWindow{}
-	unit, step := 1.0, borderStep
-	if b.Units == "in" {
-		unit, step = quantity.MillimetresPerInch, quantity.MillimetresPerInch/64
+	step := borderStep
+	if f.Units == "in" {
+		step = quantity.MillimetresPerInch / 64
 	}
 	try := func(width float64) (bool, error) {
-		v, _, err := edit.Board(b, func(t edit.Tree) {
-			for _, br := range edit.List(t, "borders") {
-				br["width"] = width / unit
-			}
-		})
-		if err != nil {
+		wide := f.Clone()
+		for i := range wide.Borders {
+			wide.Borders[i].Width = f.MM(width)
+		}
+		v, faults := wide.Board()
+		if len(faults) > 0 {
 			return false, nil // too narrow or too wide to build: no answer from here
 		}
 		u, ok, err := judge(ctx, v, c)
@@ -100,15 +99,17 @@ func ladder(b *layout.Board, step float64) []int {
 
 // fieldWindow makes the field of a grid larger and smaller by repeating its
 // pattern or cutting it off, the proportions kept. nil for other fields.
-func fieldWindow(ctx context.Context, b *layout.Board, c check.Conditions) (*SizeWindow, error) {
+func fieldWindow(ctx context.Context, f *layout.File, b *layout.Board, c check.Conditions) (*SizeWindow, error) {
 	if b.Rows == 0 || b.Cols == 0 {
 		return nil, nil
 	}
 	w := &SizeWindow{}
 	try := func(rows int) (bool, error) {
 		cols := max(1, int(math.Round(float64(rows)*float64(b.Cols)/float64(b.Rows))))
-		v, _, err := edit.Board(b, func(t edit.Tree) { repeat(t, rows, cols) })
-		if err != nil {
+		other := f.Clone()
+		other.Repeat(rows, cols)
+		v, faults := other.Board()
+		if len(faults) > 0 {
 			return false, nil
 		}
 		u, ok, err := judge(ctx, v, c)
@@ -177,55 +178,4 @@ func fieldSize(b *layout.Board) float64 {
 		}
 	}
 	return math.Round(math.Max(hi[0]-lo[0], hi[1]-lo[1])*100) / 100
-}
-
-// repeat gives the grid of a file so many rows and columns of its own pattern.
-func repeat(t edit.Tree, rows, cols int) {
-	field, _ := t["field"].(edit.Tree)
-	grid, _ := field["grid"].(edit.Tree)
-	if grid == nil {
-		return
-	}
-	var pattern [][]any
-	if list, ok := grid["rows"].([]any); ok {
-		for _, r := range list {
-			pattern = append(pattern, keysOf(r))
-		}
-	}
-	out := make([][]any, rows)
-	for r := range out {
-		from := pattern[r%len(pattern)]
-		for k := 0; k < cols; k++ {
-			out[r] = append(out[r], from[k%len(from)])
-		}
-	}
-	grid["rows"] = out
-	lengths(grid, "columns", cols)
-	lengths(grid, "row_heights", rows)
-}
-
-// keysOf reads a row of a grid: letters, or keys.
-func keysOf(row any) []any {
-	if s, ok := row.(string); ok {
-		var out []any
-		for _, r := range s {
-			out = append(out, string(r))
-		}
-		return out
-	}
-	list, _ := row.([]any)
-	return list
-}
-
-// lengths repeats a list of lengths.
-func lengths(grid edit.Tree, key string, n int) {
-	list, ok := grid[key].([]any)
-	if !ok || len(list) == 0 {
-		return
-	}
-	out := make([]any, n)
-	for i := range out {
-		out[i] = list[i%len(list)]
-	}
-	grid[key] = out
 }

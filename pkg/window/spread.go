@@ -23,19 +23,19 @@ type SpreadWindow struct {
 }
 
 // spreadWindows are in proportion to the limit: stress is to the spread.
-func spreadWindows(ctx context.Context, m *influence.Model, b *layout.Board, c check.Conditions) ([]SpreadWindow, error) {
-	s, err := arrange.SpreadOf(ctx, m, b, c)
+func spreadWindows(ctx context.Context, m *influence.Model, f *layout.File, c check.Conditions) ([]SpreadWindow, error) {
+	s, err := arrange.SpreadOf(ctx, m, f, c)
 	if s == nil || err != nil {
 		return nil, err
 	}
 	var out []SpreadWindow
 	for _, season := range []bool{false, true} {
-		f := 1.0
+		kept := 1.0
 		if season {
-			f = relax.Seasonal(relax.Typical)
+			kept = relax.Seasonal(relax.Typical)
 		}
 		for _, below := range []float64{belowTight, belowDoubtful} {
-			bears := func(u float64) float64 { return math.Floor(100*2*below/(f*u)) / 100 }
+			bears := func(u float64) float64 { return math.Floor(100*2*below/(kept*u)) / 100 }
 			out = append(out, SpreadWindow{below, season, bears(s.Worst), s.Place, bears(s.Alternating)})
 		}
 	}

@@ -84,7 +84,11 @@ const settledNote = "Air and change of moisture: every piece is taken to have se
 //
 // Errors: those of check.Board for the board as it stands; the context's when not
 // even that was judged.
-func Of(ctx context.Context, b *layout.Board, c check.Conditions) (*Windows, error) {
+func Of(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, error) {
+	b, faults := f.Board()
+	if len(faults) > 0 {
+		return nil, faults
+	}
 	c.Progress = nil
 	c.Remember()
 	now, err := check.FigureOf(ctx, b, c)
@@ -106,15 +110,15 @@ func Of(ctx context.Context, b *layout.Board, c check.Conditions) (*Windows, err
 			return err
 		}},
 		{"differences of moisture at gluing", func() (err error) {
-			w.Spread, err = spreadWindows(ctx, m, b, settled)
+			w.Spread, err = spreadWindows(ctx, m, f, settled)
 			return err
 		}},
 		{"the border", func() (err error) {
-			w.Border, err = borderWindow(ctx, b, c)
+			w.Border, err = borderWindow(ctx, f, b, c)
 			return err
 		}},
 		{"the field", func() (err error) {
-			w.Field, err = fieldWindow(ctx, b, c)
+			w.Field, err = fieldWindow(ctx, f, b, c)
 			return err
 		}},
 	} {

@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/internal/edit"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -25,7 +24,7 @@ func TestHumidityWindowEndsAtTheLimit(t *testing.T) {
 	at := func(rh float64) float64 {
 		c := uniform()
 		c.Air = []check.NamedRoom{{Name: "card", Room: moisture.Room{Humidity: rh, Temperature: 20}}}
-		r, err := check.Board(context.Background(), b, c)
+		r, err := check.Board(context.Background(), board(t, b), c)
 		require.NoError(t, err)
 		for _, s := range r.States {
 			if s.Name == "card" {
@@ -51,7 +50,7 @@ func TestHumidityWindowEndsAtTheLimit(t *testing.T) {
 }
 
 func TestShiftWindowEndsAtTheLimit(t *testing.T) {
-	b := file(t, "border-mitre.json")
+	b := board(t, file(t, "border-mitre.json"))
 	m, err := influence.Prepare(context.Background(), b, uniform())
 	require.NoError(t, err)
 	for _, season := range []bool{false, true} {
@@ -90,22 +89,19 @@ func TestSizesAreTheChecks(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	quiet := func(b *layout.Board) *layout.Board { // a home that hardly changes: a frame of long grain lives there if it is narrow
-		b, _, err := edit.Board(b, func(f edit.Tree) {
-			months := make([]tree, 12)
-			for i := range months {
-				months[i] = tree{"humidity": 34.5 + 8*float64(i%2), "temperature": 20}
-			}
-			f["home"] = tree{"months": months}
-		})
-		require.NoError(t, err)
-		return b
+	quiet := func(f *layout.File) *layout.File { // a home that hardly changes: a frame of long grain lives there if it is narrow
+		f.Home = layout.Home{Months: make([]moisture.Room, 12)}
+		for i := range f.Home.Months {
+			f.Home.Months[i] = moisture.Room{Humidity: 34.5 + 8*float64(i%2), Temperature: 20}
+		}
+		return f
 	}
 	ends := 0
-	for name, b := range map[string]*layout.Board{"frame": quiet(file(t, "checker-long-border.json")), "inches": file(t, "inch-board.json"), "two stages": file(t, "border-two-stage.json")} {
+	for name, f := range map[string]*layout.File{"frame": quiet(file(t, "checker-long-border.json")), "inches": file(t, "inch-board.json"), "two stages": file(t, "border-two-stage.json")} {
 		for _, c := range []check.Conditions{{}, uniform(), {Home: "mountain-dry", Exposures: []string{"dry-spell"}}} {
-			w, err := Of(context.Background(), b, c)
+			w, err := Of(context.Background(), f, c)
 			require.NoError(t, err, name)
+			b := board(t, f)
 			c.NoCracks, c.NoChance = true, true
 			says := func(v *layout.Board) float64 {
 				r, err := check.Board(context.Background(), v, c)
@@ -114,18 +110,16 @@ func TestSizesAreTheChecks(t *testing.T) {
 			}
 			assert.InDelta(t, says(b), w.Now.Utilisation, 1e-9, name)
 			require.NotNil(t, w.Border, name)
-			unit, step := 1.0, borderStep
+			step := borderStep
 			if b.Units == "in" {
-				unit, step = 25.4, 25.4/64
+				step = 25.4 / 64
 			}
 			at := func(width float64) float64 {
-				v, _, err := edit.Board(b, func(f edit.Tree) {
-					for _, br := range edit.List(f, "borders") {
-						br["width"] = width / unit
-					}
-				})
-				require.NoError(t, err, name)
-				return says(v)
+				v := f.Clone()
+				for i := range v.Borders {
+					v.Borders[i].Width = v.MM(width)
+				}
+				return says(board(t, v))
 			}
 			if w.Border.Largest > 0 {
 				assert.InDelta(t, at(w.Border.Largest), w.Border.Utilisation, 1e-6, name)
@@ -155,7 +149,7 @@ func TestWindowsStopInTime(t *testing.T) {
 	b := file(t, "checker-long-border.json")
 	c := uniform()
 	began := time.Now()
-	_, err := check.FigureOf(context.Background(), b, c)
+	_, err := check.FigureOf(context.Background(), board(t, b), c)
 	require.NoError(t, err)
 	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Since(began))
 	defer cancel()
@@ -173,7 +167,7 @@ func TestLongGrainFrameIsTooWideWhateverItsWidth(t *testing.T) {
 		t.Skip("long")
 	}
 	b := file(t, "border-mitre.json")
-	w, err := borderWindow(context.Background(), b, uniform())
+	w, err := borderWindow(context.Background(), b, board(t, b), uniform())
 	require.NoError(t, err)
 	assert.Zero(t, w.Largest)
 	assert.Equal(t, leastBorder, w.Next)
@@ -185,8 +179,8 @@ func TestRepeatedFieldKeepsItsPattern(t *testing.T) {
 	}
 	b := read(t, []byte(`{"tanrad":1,"units":"mm","thickness":30,"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":8},"W":{"species":"black-walnut","ring_angle":0,"moisture":8}},
 		"field":{"grid":{"block":[40,40],"rows":["MW","WM"]}}}`))
-	v, _, err := edit.Board(b, func(f edit.Tree) { repeat(f, 3, 5) })
-	require.NoError(t, err)
+	b.Repeat(3, 5)
+	v := board(t, b)
 	require.Equal(t, 3, v.Rows)
 	require.Equal(t, 5, v.Cols)
 	for i := range v.Pieces {

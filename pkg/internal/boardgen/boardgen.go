@@ -5,10 +5,12 @@
 package boardgen
 
 import (
-	"encoding/json"
 	"fmt"
 	"math"
 	"math/rand/v2"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // Options describes a grid board.
@@ -42,24 +44,6 @@ func B600(kinds int, seed uint64) []byte {
 
 var woods = []string{"sugar-maple", "black-walnut", "black-cherry", "american-beech", "white-ash", "yellow-birch"}
 
-type stock struct {
-	Species  string  `json:"species"`
-	Ring     float64 `json:"ring_angle"`
-	Moisture float64 `json:"moisture"`
-}
-
-type tile struct {
-	Cut   string   `json:"cut"`
-	Stock []string `json:"stock"`
-}
-
-type border struct {
-	Stock string   `json:"stock"`
-	Grain string   `json:"grain"`
-	Width float64  `json:"width"`
-	Sides []string `json:"sides"`
-}
-
 // Grid writes a board file. It panics on fewer than one row or column: that is
 // a fault of the test that asks.
 func Grid(o Options) []byte {
@@ -72,56 +56,49 @@ func Grid(o Options) []byte {
 	if o.Thickness == 0 {
 		o.Thickness = 40
 	}
-	g := &generator{o: o, rng: rand.New(rand.NewPCG(o.Seed, 0x7a6)), stock: map[string]stock{}, tiles: map[string]tile{}}
+	g := &generator{o: o, rng: rand.New(rand.NewPCG(o.Seed, 0x7a6)), file: &layout.File{
+		Name: fmt.Sprintf("grid %d by %d", o.Cols, o.Rows), Units: "mm", Thickness: layout.Length(o.Thickness), Stock: map[string]layout.Material{},
+		Glue: "pva-crosslinking", Finish: "mineral-oil-wax", GlueUp: &moisture.Room{Humidity: 45, Temperature: 20},
+	}}
+	f := g.file
 	for k := range o.Kinds {
 		g.newStock(fmt.Sprintf("k%d", k+1))
 	}
 	for k := 0; o.Tiles && 2*k < o.Kinds; k++ {
 		g.newTile(fmt.Sprintf("t%d", k+1), "")
 	}
-	rows := make([][]string, o.Rows)
+	rows := make([]layout.Row, o.Rows)
 	for i := range rows {
-		rows[i] = make([]string, o.Cols)
-		for j := range rows[i] {
-			rows[i][j] = g.cell(i, j)
+		rows[i].Keys = make([]string, o.Cols)
+		for j := range rows[i].Keys {
+			rows[i].Keys[j] = g.cell(i, j)
 		}
 	}
-	file := map[string]any{
-		"tanrad": 1, "name": fmt.Sprintf("grid %d by %d", o.Cols, o.Rows), "units": "mm", "thickness": o.Thickness,
-		"field": map[string]any{"grid": map[string]any{"block": []float64{o.Block, o.Block}, "rows": rows}},
-		"glue":  "pva-crosslinking", "finish": "mineral-oil-wax",
-		"glue_up": map[string]float64{"humidity": 45, "temperature": 20},
-	}
-	if len(g.tiles) > 0 {
-		file["tiles"] = g.tiles
-	}
+	side := layout.Length(o.Block)
+	f.Field.Grid = &layout.Grid{Block: &[2]layout.Length{side, side}, Rows: rows}
 	if o.Border > 0 {
-		g.stock["border"] = stock{Species: "black-walnut", Ring: 90, Moisture: 8}
-		file["borders"] = []border{{Stock: "border", Grain: "along", Width: o.Border, Sides: []string{"left", "right", "top", "bottom"}}}
+		mc := 8.0
+		f.Stock["border"] = layout.Material{Species: "black-walnut", Ring: layout.RingAt(90), Moisture: &mc}
+		f.Borders = []layout.Edging{{Stock: "border", Grain: "along", Width: layout.Length(o.Border), Sides: []string{"left", "right", "top", "bottom"}}}
 	}
-	file["stock"] = g.stock
-	src, err := json.MarshalIndent(file, "", " ")
-	if err != nil {
-		panic("boardgen: " + err.Error()) // only finite numbers and strings are in there
-	}
-	return src
+	return f.JSON()
 }
 
 type generator struct {
-	o     Options
-	rng   *rand.Rand
-	stock map[string]stock
-	tiles map[string]tile
+	o    Options
+	rng  *rand.Rand
+	file *layout.File
 }
 
 func (g *generator) newStock(key string) string {
 	// One moisture a wood: each came as one batch from one rack.
 	wood := g.rng.IntN(len(woods))
-	s := stock{Species: woods[wood], Moisture: 7 + 0.4*float64(wood)}
+	mc := 7 + 0.4*float64(wood)
+	ring := 0.0
 	if g.o.RandomRings {
-		s.Ring = math.Round(3600*g.rng.Float64()-1800) / 10
+		ring = math.Round(3600*g.rng.Float64()-1800) / 10
 	}
-	g.stock[key] = s
+	g.file.Stock[key] = layout.Material{Species: woods[wood], Ring: layout.RingAt(ring), Moisture: &mc}
 	return key
 }
 
@@ -139,18 +116,21 @@ func (g *generator) cell(i, j int) string {
 		return g.kind(name)
 	}
 	if g.o.Kinds > 0 {
-		return fmt.Sprintf("t%d", 1+g.rng.IntN(len(g.tiles)))
+		return fmt.Sprintf("t%d", 1+g.rng.IntN(len(g.file.Tiles)))
 	}
 	g.newTile("t"+name, name)
 	return "t" + name
 }
 
 func (g *generator) newTile(key, name string) {
-	t := tile{Cut: "both"}
+	t := layout.Tile{Cut: "both"}
 	for _, q := range []string{"n", "e", "s", "w"} {
 		t.Stock = append(t.Stock, g.kind(name+q))
 	}
-	g.tiles[key] = t
+	if g.file.Tiles == nil {
+		g.file.Tiles = map[string]layout.Tile{}
+	}
+	g.file.Tiles[key] = t
 }
 
 // Reference are the boards that benchmarks measure: 8×6 and 16×12 blocks, and 30×20 blocks of which a third

@@ -28,20 +28,20 @@ import (
 )
 
 // questions are what takes long of a board: each ends by itself or with its time.
-var questions = map[string]func(ctx context.Context, b *layout.Board, c check.Conditions, n uint64) (any, error){
-	"advise": func(ctx context.Context, b *layout.Board, c check.Conditions, n uint64) (any, error) {
+var questions = map[string]func(ctx context.Context, b *layout.File, c check.Conditions, n uint64) (any, error){
+	"advise": func(ctx context.Context, b *layout.File, c check.Conditions, n uint64) (any, error) {
 		return advice.Moves(ctx, b, c, n)
 	},
-	"improve": func(ctx context.Context, b *layout.Board, c check.Conditions, n uint64) (any, error) {
+	"improve": func(ctx context.Context, b *layout.File, c check.Conditions, n uint64) (any, error) {
 		return arrange.Improve(ctx, b, c, arrange.Options{FreeSpecies: n%3 == 0, FreePattern: n%5 == 0, Turns: int(n % 4), Seed: n})
 	},
-	"windows": func(ctx context.Context, b *layout.Board, c check.Conditions, _ uint64) (any, error) {
+	"windows": func(ctx context.Context, b *layout.File, c check.Conditions, _ uint64) (any, error) {
 		return window.Of(ctx, b, c)
 	},
-	"diagnose": func(ctx context.Context, b *layout.Board, c check.Conditions, n uint64) (any, error) {
+	"diagnose": func(ctx context.Context, b *layout.File, c check.Conditions, n uint64) (any, error) {
 		o := diagnose.Observation{Season: "winter"}
-		if len(b.Joints) > 0 && n%2 == 0 {
-			o.Joint = b.Joints[n%uint64(len(b.Joints))].ID
+		if laid, l := b.Board(); len(l) == 0 && len(laid.Joints) > 0 && n%2 == 0 {
+			o.Joint = laid.Joints[n%uint64(len(laid.Joints))].ID
 		}
 		return diagnose.Board(ctx, b, o, diagnose.Options{Conditions: c})
 	},
@@ -82,7 +82,7 @@ func TestEveryQuestionEnds(t *testing.T) {
 	n := uint64(0)
 	latest := map[string]time.Duration{}
 	for _, name := range slices.Sorted(maps.Keys(all)) {
-		b, err := layout.Read(all[name])
+		b, _, err := layout.Open(all[name], layout.Limits{})
 		if err != nil {
 			continue // TestAnyBoards counts these
 		}
