@@ -227,10 +227,12 @@ func TestStripsTurnAsWholes(t *testing.T) {
 
 // A maker has strips, not the blocks that will be cut from them.
 func TestStripsAreToldAsStrips(t *testing.T) {
-	b := panel(t, "end-for-end")
-	r, err := Improve(context.Background(), b, uniform(), Options{Seed: 1, Rounds: 1})
+	f := panel(t, "end-for-end")
+	b := board(t, f)
+	r, err := Improve(context.Background(), f, uniform(), Options{Seed: 1, Rounds: 1})
 	require.NoError(t, err)
 	require.NotEmpty(t, r.Turns)
+	assert.Empty(t, r.File.Pieces, "a turned strip is told as a strip in the file too")
 	assert.Equal(t, len(r.Turns), r.Changed)
 	seen := map[string]bool{}
 	for _, turn := range r.Turns {
