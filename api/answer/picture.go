@@ -155,7 +155,7 @@ func noHistories(pointer string) error {
 }
 
 // exposureOf finds an exposure of the report by name; of no name, the one that
-// is largest by measure.
+// is largest by measure, of those that the verdict speaks of where there are some.
 func exposureOf(r *check.Report, name string, measure func(*check.Exposure) float64) (*check.Exposure, error) {
 	if len(r.Exposures) == 0 {
 		return nil, noHistories("/view")
@@ -167,7 +167,7 @@ func exposureOf(r *check.Report, name string, measure func(*check.Exposure) floa
 		if e.Name == name {
 			return e, nil
 		}
-		if names = append(names, e.Name); measure(e) > measure(best) {
+		if names = append(names, e.Name); best.Mishap && !e.Mishap || best.Mishap == e.Mishap && measure(e) > measure(best) {
 			best = e
 		}
 	}

@@ -55,10 +55,16 @@ func (c *checked) cupSeries(days, cup []float64) draw.Series {
 
 // firstMonth is the month an exposure begins in, 0 when it is not tied to one.
 func (c *checked) firstMonth(name string) int {
-	if name != "year-at-home" && name != "ordinary-use" { // of the exposures that begin with their start month, those that last
+	asked := moisture.Event{Name: name}
+	for _, e := range moisture.Numbered(c.board.Exposures) {
+		if e.ID() == name && len(c.cond.Exposures) == 0 {
+			asked = e
+		}
+	}
+	if asked.Name != "year-at-home" && asked.Name != "ordinary-use" { // of the exposures that begin with their start month, those that last
 		return 0
 	}
-	kind, err := moisture.FindExposure(name)
+	kind, err := moisture.FindExposure(asked.Name)
 	if err != nil {
 		return 0
 	}
@@ -68,10 +74,8 @@ func (c *checked) firstMonth(name string) int {
 			month = int(v.Default)
 		}
 	}
-	for _, e := range c.board.Exposures {
-		if v, given := e.Values["start_month"]; given && e.Name == name && len(c.cond.Exposures) == 0 {
-			month = int(v)
-		}
+	if v, given := asked.Values["start_month"]; given {
+		month = int(v)
 	}
 	return month
 }

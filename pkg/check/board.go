@@ -134,7 +134,7 @@ func (m reporter) addExposure(r *Report, a *influence.History, c influence.Condi
 // exposureOf is a history as it is told.
 func (m reporter) exposureOf(a *influence.History) Exposure {
 	co := a.Course
-	e := Exposure{Name: co.Shown.Key, Text: co.Shown.Text, Mishap: co.Aside, Hours: co.Times[len(co.Times)-1],
+	e := Exposure{Name: co.Name, Text: co.Shown.Text, Mishap: co.Aside, Hours: co.Times[len(co.Times)-1],
 		Utilisation: a.Demand.U, Verdict: VerdictOf(a.Demand.U), WorstHour: a.Hour, Elastic: a.Elastic,
 		Cup: a.Most.Cup, CupHour: a.Most.CupHour, Bow: a.Most.Bow, BowHour: a.Most.BowHour, Twist: a.Most.Twist, TwistHour: a.Most.TwistHour}
 	if a.Worst >= 0 && a.Demand.U > influence.Quiet {

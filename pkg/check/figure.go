@@ -39,7 +39,7 @@ func (p *Prepared) Figure(ctx context.Context, c influence.Conditions) (Figure, 
 		f.LookedAt = append(f.LookedAt, j.States[i].Name)
 	}
 	for _, h := range j.Histories {
-		f.LookedAt = append(f.LookedAt, h.Course.Shown.Key)
+		f.LookedAt = append(f.LookedAt, h.Course.Name)
 	}
 	if f.Utilisation >= influence.Quiet {
 		w := p.m.worstOf(j)

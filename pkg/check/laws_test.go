@@ -61,3 +61,32 @@ func TestUnrelaxedFigureDoesNotDependOnTheOrderOfStocks(t *testing.T) {
 	assert.InEpsilon(t, ab.Elastic, ba.Elastic, 1e-9)
 	assert.InEpsilon(t, ab.Utilisation/relax.Seasonal(relax.Typical), ab.Elastic, 1e-9)
 }
+
+// Two exposures of one kind, and two states of one name, are told apart, and each is
+// found again by the name it is told under.
+func TestNamesAreToldOnce(t *testing.T) {
+	b := boardtest.Text(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"B":{"species":"black-walnut","ring_angle":90,"moisture":8}},
+		"field":{"grid":{"block":[40,40],"rows":["AB","BA"]}},"exposures":[{"name":"wash-one-face","minutes":1},{"name":"wash-one-face","minutes":240}]}`)
+	c := influence.Conditions{NoCracks: true, NoChance: true, Shifts: []float64{1, 1},
+		Air: []influence.NamedRoom{{Name: "driest-month", Room: moisture.Room{Humidity: 90, Temperature: 20}}, {Name: "a", Room: moisture.Room{Humidity: 45, Temperature: 20}}, {Name: "a", Room: moisture.Room{Humidity: 50, Temperature: 20}}}}
+	r := reportOf(t, b, c)
+	seen := map[string]bool{}
+	for _, s := range r.States {
+		assert.False(t, seen[s.Name], s.Name)
+		seen[s.Name] = true
+	}
+	assert.True(t, seen["driest-month-2"] && seen["a-2"] && seen["shift-+1-2"])
+	require.Len(t, r.Exposures, 2)
+	assert.Equal(t, "wash-one-face", r.Exposures[0].Name)
+	assert.Equal(t, "wash-one-face-2", r.Exposures[1].Name)
+	p, err := Prepare(t.Context(), b, c)
+	require.NoError(t, err)
+	at := func(name string) float64 { // % MC of the top face four hours on: dry again after a minute of water, not after four hours of it
+		profiles, err := p.Profiles(t.Context(), c, name, []float64{4})
+		require.NoError(t, err)
+		mc := profiles[0].MC
+		return mc[len(mc)-1]
+	}
+	assert.Less(t, at("wash-one-face"), 12.0)
+	assert.Greater(t, at("wash-one-face-2"), 20.0)
+}

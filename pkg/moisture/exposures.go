@@ -51,6 +51,30 @@ type Event struct {
 	Values map[string]float64
 	Words  map[string]string
 	aside  bool
+	id     string
+}
+
+// ID is what the event is called among others: its name, or, where several of one
+// name are followed, what Numbered made of it.
+func (ev Event) ID() string {
+	if ev.id == "" {
+		return ev.Name
+	}
+	return ev.id
+}
+
+// Numbered gives the second and further events of one name an ID of their own:
+// "sink-soak", "sink-soak-2".
+func Numbered(events []Event) []Event {
+	out := slices.Clone(events)
+	seen := map[string]int{}
+	for i := range out {
+		n := out[i].Name
+		if seen[n]++; seen[n] > 1 {
+			out[i].id = fmt.Sprintf("%s-%d", n, seen[n])
+		}
+	}
+	return out
 }
 
 // Aside says that the event came as one of the mishaps of a set: it is told beside

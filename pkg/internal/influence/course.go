@@ -12,6 +12,7 @@ import (
 // Course is one exposure followed through: the loads of every kind over time.
 type Course struct {
 	event  moisture.Event
+	Name   string // what it is called among the exposures of a check
 	Shown  moisture.Exposure
 	Aside  bool      // a mishap of a set: judged, and told beside the verdict
 	Times  []float64 // h
@@ -40,7 +41,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 	if err != nil {
 		return nil, err
 	}
-	c := &Course{event: ev, Shown: shown, Aside: ev.Aside(), phases: phases}
+	c := &Course{event: ev, Name: ev.ID(), Shown: shown, Aside: ev.Aside(), phases: phases}
 	c.Times, c.phase = moisture.SampleTimes(phases)
 	type columnKey struct {
 		species string

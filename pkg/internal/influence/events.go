@@ -45,7 +45,7 @@ func (m *Model) Events(c Conditions) ([]moisture.Event, error) {
 		}
 		out = append(out, events...)
 	}
-	return out, faults.Err()
+	return moisture.Numbered(out), faults.Err()
 }
 
 // Names in Conditions.Exposures that stand for none and for the usual set.

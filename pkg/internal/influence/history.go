@@ -55,7 +55,7 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		u := 0.0
 		for j := range m.Joints {
 			d := m.Worst(j, l)
-			now := Moment{Joint: j, D: d, Load: l, State: c.Shown.Key, Hour: c.Times[i]}
+			now := Moment{Joint: j, D: d, Load: l, State: c.Name, Hour: c.Times[i]}
 			if d.U > a.joints[j].D.U || a.joints[j].Load == nil {
 				a.joints[j] = now
 			}

@@ -131,7 +131,7 @@ func (m *Model) JudgeAll(ctx context.Context, c Conditions) (*Judged, error) {
 		}
 		if h.Worst >= 0 && h.Demand.U > out.Worst.D.U {
 			out.Settled, out.Course = -1, i
-			out.Worst = Moment{h.Worst, h.Demand, h.load, co.Shown.Key, h.Hour}
+			out.Worst = Moment{h.Worst, h.Demand, h.load, co.Name, h.Hour}
 		}
 	}
 	return out, nil

@@ -41,7 +41,7 @@ func (m *Model) KeptAt(c Conditions, state string, hour float64) (Kept, error) {
 		return Kept{}, err
 	}
 	for _, ev := range events {
-		if ev.Name == state {
+		if ev.ID() == state {
 			started, err := m.startsGlued(ev, c)
 			if err != nil {
 				return Kept{}, err

@@ -88,7 +88,12 @@ func (m *Model) EndStates(c Conditions) ([]EndState, error) {
 		}
 		out = append(out, e)
 	}
+	seen := map[string]int{}
 	for i := range out {
+		n := out[i].Name
+		if seen[n]++; seen[n] > 1 { // a name is told once, so that it finds its state again
+			out[i].Name = fmt.Sprintf("%s-%d", n, seen[n])
+		}
 		for k, v := range out[i].Moisture {
 			if v < 0 || math.IsNaN(v) {
 				return nil, fmt.Errorf("check: state %s would bring %s to %g %% MC: allowed 0 and up", out[i].Name, m.Kinds[k].Name, v)

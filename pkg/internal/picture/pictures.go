@@ -84,10 +84,10 @@ func (m Board) eventOf(c influence.Conditions, name string) (*moisture.Event, mo
 	in.Shop = m.Board.GlueUp
 	var names []string
 	for i := range events {
-		if events[i].Name == name {
+		if events[i].ID() == name {
 			return &events[i], in, nil, nil
 		}
-		names = append(names, events[i].Name)
+		names = append(names, events[i].ID())
 	}
 	return nil, in, names, nil
 }

@@ -219,7 +219,7 @@ func (g *weighing) bareWorst(ctx context.Context, state string) (float64, error)
 	if err != nil {
 		return 0, err
 	}
-	at := slices.IndexFunc(events, func(e moisture.Event) bool { return e.Name == state })
+	at := slices.IndexFunc(events, func(e moisture.Event) bool { return e.ID() == state })
 	if at < 0 {
 		return 0, nil
 	}
