@@ -2,14 +2,11 @@ package answer
 
 import (
 	"context"
-	"errors"
 	"fmt"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/safety"
-	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // Memory keeps parts of solved boards between questions, for a design program
@@ -25,9 +22,7 @@ type Memory struct {
 // most so many pieces.
 func NewMemory(bytes int64, pieces int) *Memory {
 	m := &Memory{pieces: pieces}
-	fresh(&m.start.Cache)
-	fresh(&m.start.BendCache)
-	m.start.Cache.MaxBytes, m.start.BendCache.MaxBytes = bytes/2, bytes/2
+	m.start.Cache = check.NewCache(bytes)
 	return m
 }
 
@@ -55,8 +50,6 @@ func (m *Memory) tooFine(b *layout.Board, refine int) fault.List {
 	return fault.List{{Rule: fault.TooLarge, Pointer: "/refine", Detail: fmt.Sprintf("a board of %d pieces is too large for elements that fine", len(b.Pieces)),
 		Found: fmt.Sprint(refine), Allowed: fmt.Sprintf("0 to %d", finest)}}
 }
-
-func fresh[T any](p **T) { *p = new(T) }
 
 // Board answers a board file. The error is a fault.List, one in Parameters when
 // the query is at fault, or that of the context.
@@ -95,51 +88,7 @@ func prepare(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*checked
 }
 
 func (c *checked) report(ctx context.Context) (*check.Report, error) {
-	report, err := c.model.Report(ctx, c.cond)
-	if err != nil {
-		return nil, err
-	}
-	if longest := longestOf(report.Exposures); longest != nil && longest.Responses == nil {
-		if longest.Responses, err = c.model.Responses(ctx); err != nil {
-			return nil, err
-		}
-	}
-	if len(report.Safety) == 0 {
-		report.Safety = cautions(c.board)
-	}
-	fillLists(report)
-	return report, nil
-}
-
-// longestOf is the exposure that tells of slow pieces, nil when there is none.
-func longestOf(list []check.Exposure) *check.Exposure {
-	var longest *check.Exposure
-	for i := range list {
-		if longest == nil || list[i].Hours > longest.Hours {
-			longest = &list[i]
-		}
-	}
-	return longest
-}
-
-// fillLists turns lists that are missing into empty ones: a reader of JSON
-// should not have to ask for null.
-func fillLists(r *check.Report) {
-	fill(&r.States)
-	fill(&r.Joints)
-	fill(&r.GlueUp)
-	fill(&r.Notes.Estimated)
-	fill(&r.Notes.Assumptions)
-	fill(&r.Notes.NotModelled)
-	if r.Chance != nil {
-		fill(&r.Chance.Contribution)
-	}
-}
-
-func fill[T any](list *[]T) {
-	if *list == nil {
-		*list = []T{}
-	}
+	return c.model.Report(ctx, c.cond)
 }
 
 // Parameters are faults of query parameters or flags, not of the body.
@@ -147,29 +96,3 @@ type Parameters struct{ error }
 
 // Unwrap gives the faults.
 func (p Parameters) Unwrap() error { return p.error }
-
-// cautions gives the reminders that go with the woods of a board.
-func cautions(b *layout.Board) []check.Caution {
-	var woods []*wood.Species
-	for _, p := range b.Pieces {
-		if s, err := wood.Find(p.Species); err == nil {
-			woods = append(woods, s)
-		}
-	}
-	var out []check.Caution
-	for _, c := range safety.For(woods...) {
-		out = append(out, check.Caution{Topic: c.Topic, Text: c.Text, Source: c.Source})
-	}
-	return out
-}
-
-// single gives the one fault an error holds a pointer; an error that holds none
-// becomes a fault that tells no more than where it came up.
-func single(err error, pointer string) fault.Fault {
-	var one fault.Fault
-	if !errors.As(err, &one) {
-		one = fault.Fault{Rule: fault.OutOfRange, Detail: "the value cannot be used"}
-	}
-	one.Pointer = pointer
-	return one
-}

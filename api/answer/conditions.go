@@ -2,8 +2,6 @@ package answer
 
 import (
 	"fmt"
-	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -31,65 +29,73 @@ type BoardQuery struct {
 	Progress func(done, total int, what string) `json:"-"` // may be nil
 }
 
-// Limits of air and of end states given as moisture, % and °C, % MC. The limits
-// of air are those of the equilibrium curve (Wood Handbook Eq. 4-5).
-const (
-	mostHumidity    = 98.0
-	mostTemperature = 98.9
-	mostMoisture    = 30.0
-)
-
 // check lists the faults of the query by itself.
 func (q *BoardQuery) check() fault.List {
 	faults := validate(q)
 	if q.Home != "" {
-		if _, err := moisture.FindClimate(q.Home); err != nil {
-			faults = append(faults, single(err, "/home"))
-		}
+		_, err := moisture.FindClimate(q.Home)
+		faults = append(faults, place(err, "/home")...)
 	}
 	for _, text := range q.Air {
-		if _, err := ParseAir(text); err != nil {
-			faults = append(faults, single(err, "/air"))
-		}
-	}
-	for _, v := range q.Moistures {
-		faults = limited(faults, "/mc", v, 0, mostMoisture)
-	}
-	for _, v := range q.Shifts {
-		faults = limited(faults, "/shift", v, -mostMoisture, mostMoisture)
+		_, err := ParseAir(text)
+		faults = append(faults, place(err, "/air")...)
 	}
 	for _, name := range q.Exposures {
-		switch {
-		case name == check.NoExposures && len(q.Exposures) > 1:
+		if name == noExposures && len(q.Exposures) > 1 {
 			faults = append(faults, fault.Fault{Rule: fault.NotAllowed, Pointer: "/exposures", Found: name,
 				Detail: "none cannot stand beside other exposures", Allowed: "none by itself, or names"})
-		case name == check.NoExposures:
-		default:
-			_, unknown := moisture.Event{Name: name}.Several()
-			for _, f := range unknown {
-				f.Pointer = "/exposures"
-				faults = append(faults, f)
-			}
 		}
 	}
-	return faults
+	c := q.conditions(nil)
+	c.Refine, c.Samples, c.Series = 0, 0, 0 // their tags have bounds of the service's own
+	_, more := apart(c.Check(&layout.Board{}))
+	return append(faults, more...)
 }
 
-// checkAgainst lists what cannot be asked of this board: end states in which
-// wood would hold less than no water, and elements finer than the memory allows.
-func (q *BoardQuery) checkAgainst(b *layout.Board, m *Memory) fault.List {
-	faults := m.tooFine(b, q.Refine)
-	least := math.Inf(1)
-	for i := range b.Pieces {
-		least = math.Min(least, b.Pieces[i].Moisture)
+// noExposures is the word of a query that asks for no exposures.
+const noExposures = "none"
+
+// checkAgainst lists what cannot be asked of this board: exposures of its own file
+// that its home cannot bring, and of the query end states in which wood would hold
+// less than no water, and elements finer than the memory allows.
+func (q *BoardQuery) checkAgainst(b *layout.Board, m *Memory) error {
+	c := q.conditions(nil)
+	ofFile, ofQuery := apart(c.Check(b))
+	if len(ofFile) > 0 {
+		return ofFile
 	}
-	for _, v := range q.Shifts {
-		if v < -least {
-			faults = append(faults, fault.Fault{Rule: fault.OutOfRange, Pointer: "/shift", Detail: "the driest piece would hold less than no water",
-				Found: number(v), Allowed: fmt.Sprintf("%s to %s", number(-least), number(mostMoisture))})
+	if l := append(m.tooFine(b, q.Refine), ofQuery...); len(l) > 0 {
+		return Parameters{l}
+	}
+	return nil
+}
+
+// parameterOf is the query parameter that stands behind a field of the conditions.
+var parameterOf = map[string]string{"climate": "home", "air": "air", "moistures": "mc", "shifts": "shift", "events": "exposures",
+	"refine": "refine", "samples": "samples", "series": "series"}
+
+// apart tells faults of the board file from those of the conditions, which get
+// the places of query parameters.
+func apart(l fault.List) (ofFile, ofQuery fault.List) {
+	for _, f := range l {
+		field, _, _ := strings.Cut(strings.TrimPrefix(f.Pointer, "/"), "/")
+		if p, ok := parameterOf[field]; ok {
+			f.Pointer = "/" + p
+			ofQuery = append(ofQuery, f)
+		} else {
+			ofFile = append(ofFile, f)
 		}
 	}
-	return faults
+	return ofFile, ofQuery
+}
+
+// place gives the faults of an error the place of a parameter.
+func place(err error, pointer string) fault.List {
+	l := fault.Of(err)
+	for i := range l {
+		l[i].Pointer = pointer
+	}
+	return l
 }
 
 // conditions turns a query without faults into conditions of package check.
@@ -98,21 +104,31 @@ func (q *BoardQuery) conditions(m *Memory) check.Conditions {
 	if m != nil {
 		c = m.start
 	}
-	c.Home, c.Moistures, c.Shifts = q.Home, q.Moistures, q.Shifts
-	c.Exposures = slices.Clone(q.Exposures)
+	c.Moistures, c.Shifts = q.Moistures, q.Shifts
+	if home, err := moisture.FindClimate(q.Home); err == nil { // check has refused the others
+		c.Climate = &home
+	}
+	for _, name := range q.Exposures {
+		if name == noExposures {
+			c.NoHistories = len(q.Exposures) == 1
+			continue
+		}
+		c.Events = append(c.Events, moisture.Event{Name: name})
+	}
 	c.Series, c.Samples, c.Seed, c.Refine = q.Series, q.Samples, uint64(q.Seed), q.Refine
 	c.NoCracks, c.NoChance, c.Progress = q.NoCracks, q.NoChance, q.Progress
 	for _, text := range q.Air {
-		room, _ := ParseAir(text) // check has refused the others
-		c.Air = append(c.Air, room)
+		if room, err := ParseAir(text); err == nil { // check has refused the others
+			c.Air = append(c.Air, room)
+		}
 	}
 	return c
 }
 
 // ParseAir reads a state of air: "45@21" is 45 % relative humidity at 21 °C, and
 // "cellar=75@14" is another one under a name of its own. The error is a
-// fault.Fault without a pointer.
-func ParseAir(text string) (check.NamedRoom, error) {
+// fault without a pointer.
+func ParseAir(text string) (moisture.NamedRoom, error) {
 	const form = "45@21 (% humidity @ °C) or name=45@21"
 	name, body, named := strings.Cut(text, "=")
 	if !named {
@@ -123,38 +139,17 @@ func ParseAir(text string) (check.NamedRoom, error) {
 	h, err1 := strconv.ParseFloat(strings.TrimSpace(humidity), 64)
 	t, err2 := strconv.ParseFloat(strings.TrimSpace(temperature), 64)
 	if !found || err1 != nil || err2 != nil || name == "" || len(name) > 60 {
-		return check.NamedRoom{}, fault.Fault{Rule: fault.WrongType, Detail: "not a state of air", Found: cut(text), Allowed: form}
+		return moisture.NamedRoom{}, fault.Fault{Rule: fault.WrongType, Detail: "not a state of air", Found: fault.Short(text), Allowed: form}
 	}
-	faults := limited(nil, "", h, 0, mostHumidity)
-	faults = limited(faults, "", t, moisture.MinTemperature, mostTemperature)
-	if len(faults) > 0 {
+	room := moisture.Room{Humidity: h, Temperature: t}
+	if faults := room.Faults(""); len(faults) > 0 {
 		f := faults[0]
-		f.Found = cut(text)
-		f.Allowed = fmt.Sprintf("humidity 0 to %g %%, temperature %g to %g °C", mostHumidity, moisture.MinTemperature, mostTemperature)
-		return check.NamedRoom{}, f
+		f.Pointer, f.Found = "", fault.Short(text)
+		f.Allowed = fmt.Sprintf("humidity 0 to %g %%, temperature %g to %g °C", moisture.MaxHumidity, moisture.MinTemperature, moisture.MaxTemperature)
+		return moisture.NamedRoom{}, f
 	}
 	if !named {
 		name = "air-" + strings.TrimSpace(humidity) + "-" + strings.TrimSpace(temperature)
 	}
-	return check.NamedRoom{Name: name, Room: moisture.Room{Humidity: h, Temperature: t}}, nil
-}
-
-// limited adds a fault when a number is outside its limits or not finite.
-func limited(faults fault.List, pointer string, v, lo, hi float64) fault.List {
-	if v >= lo && v <= hi {
-		return faults
-	}
-	return append(faults, fault.Fault{Rule: fault.OutOfRange, Pointer: pointer, Detail: "the number is outside its range",
-		Found: number(v), Allowed: number(lo) + " to " + number(hi)})
-}
-
-func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
-
-// cut keeps what a fault repeats of the input short.
-func cut(text string) string {
-	const most = 80
-	if len(text) > most {
-		return strings.ToValidUTF8(text[:most], "") + "…"
-	}
-	return text
+	return moisture.NamedRoom{Name: name, Room: room}, nil
 }

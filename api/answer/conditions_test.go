@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 func TestParseAir(t *testing.T) {
@@ -45,7 +46,7 @@ func FuzzParseAir(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		r, err := ParseAir(text)
-		if err == nil && (math.IsNaN(r.Humidity+r.Temperature) || r.Humidity < 0 || r.Humidity > mostHumidity || r.Name == "") {
+		if err == nil && (math.IsNaN(r.Humidity+r.Temperature) || r.Humidity < 0 || r.Humidity > moisture.MaxHumidity || r.Name == "") {
 			t.Errorf("%q gave %+v", text, r)
 		}
 	})

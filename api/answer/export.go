@@ -3,7 +3,6 @@ package answer
 import (
 	"bytes"
 	"context"
-	"errors"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/deck"
@@ -37,10 +36,8 @@ func (q ExportQuery) check() fault.List {
 		faults = append(faults, fault.Fault{Rule: fault.NotAllowed, Pointer: "/system", Detail: "the deck is always the membrane", Allowed: "system with format mtx"})
 	}
 	if q.Home != "" {
-		var one fault.Fault
-		if _, err := moisture.FindClimate(q.Home); errors.As(at(err, "/home"), &one) {
-			faults = append(faults, one)
-		}
+		_, err := moisture.FindClimate(q.Home)
+		faults = append(faults, place(err, "/home")...)
 	}
 	return faults
 }
@@ -65,7 +62,7 @@ func Export(ctx context.Context, src []byte, q ExportQuery, m *Memory) ([]byte, 
 	if m != nil {
 		cond = m.start
 	}
-	cond.Refine, cond.Exposures = q.Refine, []string{check.NoExposures}
+	cond.Refine, cond.NoHistories = q.Refine, true
 	model, err := deck.Prepare(ctx, b, cond)
 	if err != nil {
 		return nil, err
@@ -76,16 +73,21 @@ func Export(ctx context.Context, src []byte, q ExportQuery, m *Memory) ([]byte, 
 		return out.Bytes(), err
 	}
 	var load deck.Case
-	switch {
-	case q.Change != nil:
+	if q.Change != nil {
 		load, err = deck.Shift(b, *q.Change)
-		if f := (fault.Fault{}); errors.As(err, &f) {
-			err = Parameters{fault.List{f}}
+	} else {
+		var home *moisture.Climate
+		if c, err := moisture.FindClimate(q.Home); err == nil {
+			home = &c
 		}
-	case q.State == "":
-		load, err = deck.AtState(model, q.Home, deck.States()[0])
-	default:
-		load, err = deck.AtState(model, q.Home, q.State)
+		state := q.State
+		if state == "" {
+			state = deck.States()[0]
+		}
+		load, err = deck.AtState(model, home, state)
+	}
+	if l := fault.Of(err); l != nil {
+		return nil, Parameters{l}
 	}
 	if err != nil {
 		return nil, err

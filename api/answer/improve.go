@@ -38,7 +38,7 @@ func (q *ImproveQuery) check() fault.List {
 	for _, w := range q.Lock {
 		switch {
 		case !slices.Contains(words, w):
-			faults = append(faults, fault.Fault{Rule: fault.NotOneOf, Pointer: "/lock", Detail: "not a known lock", Found: cut(w),
+			faults = append(faults, fault.Fault{Rule: fault.NotOneOf, Pointer: "/lock", Detail: "not a known lock", Found: fault.Short(w),
 				Allowed: "species, pattern, or none by itself", Nearest: fault.Nearest(w, words, 1)})
 		case w == lockNone && len(q.Lock) > 1:
 			faults = append(faults, fault.Fault{Rule: fault.NotAllowed, Pointer: "/lock", Detail: "none cannot stand beside other locks", Found: w, Allowed: "none by itself"})
@@ -103,8 +103,8 @@ func readFor(src []byte, q BoardQuery, m *Memory) (*layout.File, *layout.Board, 
 	if err != nil {
 		return nil, nil, check.Conditions{}, err
 	}
-	if err := q.checkAgainst(b, m).Err(); err != nil {
-		return nil, nil, check.Conditions{}, Parameters{err}
+	if err := q.checkAgainst(b, m); err != nil {
+		return nil, nil, check.Conditions{}, err
 	}
 	return f, b, q.conditions(m), nil
 }

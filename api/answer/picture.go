@@ -39,7 +39,7 @@ type PictureQuery struct {
 func (q *PictureQuery) check() fault.List {
 	faults := validate(q)
 	if !slices.Contains(Views(), q.View) {
-		faults = append(faults, fault.Fault{Rule: fault.NotOneOf, Pointer: "/view", Detail: "not a known view", Found: cut(q.View),
+		faults = append(faults, fault.Fault{Rule: fault.NotOneOf, Pointer: "/view", Detail: "not a known view", Found: fault.Short(q.View),
 			Allowed: strings.Join(Views(), ", "), Nearest: fault.Nearest(q.View, Views(), 1)})
 	}
 	return faults
@@ -174,6 +174,6 @@ func exposureOf(r *check.Report, name string, measure func(*check.Exposure) floa
 	if name == "" {
 		return best, nil
 	}
-	return nil, Parameters{fault.List{{Rule: fault.UnknownName, Pointer: "/exposure", Detail: "the check has no such exposure", Found: cut(name),
+	return nil, Parameters{fault.List{{Rule: fault.UnknownName, Pointer: "/exposure", Detail: "the check has no such exposure", Found: fault.Short(name),
 		Allowed: strings.Join(names, ", "), Nearest: fault.Nearest(name, names, 3)}}}
 }

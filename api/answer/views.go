@@ -56,8 +56,12 @@ func (c *checked) cupSeries(days, cup []float64) draw.Series {
 // firstMonth is the month an exposure begins in, 0 when it is not tied to one.
 func (c *checked) firstMonth(name string) int {
 	asked := moisture.Event{Name: name}
-	for _, e := range moisture.Numbered(c.board.Exposures) {
-		if e.ID() == name && len(c.cond.Exposures) == 0 {
+	given := c.cond.Events
+	if len(given) == 0 {
+		given = c.board.Exposures
+	}
+	for _, e := range moisture.Numbered(given) {
+		if e.ID() == name {
 			asked = e
 		}
 	}

@@ -42,7 +42,7 @@ func (s *session) check() *cobra.Command {
 				return err
 			}
 			if none {
-				q.Exposures = append(q.Exposures, check.NoExposures)
+				q.Exposures = append(q.Exposures, "none")
 			}
 			shown := newProgress(c.ErrOrStderr(), q.Samples > 0)
 			q.Progress = shown.show

@@ -9,7 +9,6 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
-	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -43,5 +42,5 @@ func grid(t testing.TB, rows, cols int, seed uint64) *layout.File {
 
 // uniform are the conditions of a search, with a cache.
 func uniform() check.Conditions {
-	return check.Conditions{Exposures: []string{check.NoExposures}, NoCracks: true, Cache: &sparse.Cache{}}
+	return check.Conditions{NoHistories: true, NoCracks: true, Cache: check.NewCache(0)}
 }

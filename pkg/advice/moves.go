@@ -10,7 +10,6 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -77,10 +76,7 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, seed uint64)
 	}
 	c.NoCracks, c.Progress, c.Series, c.Samples = true, nil, 0, 0
 	if c.Cache == nil {
-		c.Cache = &sparse.Cache{}
-	}
-	if c.BendCache == nil {
-		c.BendCache = &sparse.Cache{}
+		c.Cache = check.NewCache(0)
 	}
 	c.NoChance, c.NoCauses = true, true // only the utilisation is compared
 	r, err := check.Board(ctx, b, c)

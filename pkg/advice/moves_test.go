@@ -9,6 +9,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -27,7 +28,7 @@ func TestAdviceIsRecomputed(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	c := check.Conditions{Exposures: []string{check.NoExposures}, NoCracks: true}
+	c := check.Conditions{NoHistories: true, NoCracks: true}
 	a, err := Moves(context.Background(), file(t, "border-mitre.json"), c, 1)
 	require.NoError(t, err)
 	require.NotEmpty(t, a.Moves)
@@ -51,7 +52,7 @@ func TestLongGrainFrameIsFoundOut(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	c := check.Conditions{Exposures: []string{check.NoExposures}}
+	c := check.Conditions{NoHistories: true}
 	a, err := Moves(context.Background(), file(t, "checker-long-border.json"), c, 1)
 	require.NoError(t, err)
 	require.Equal(t, check.Fails, a.Verdict)
@@ -72,7 +73,7 @@ func TestAdviceWithHistories(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	c := check.Conditions{Exposures: []string{"flat-on-dry-counter", "wash-one-face"}}
+	c := check.Conditions{Events: []moisture.Event{{Name: "flat-on-dry-counter"}, {Name: "wash-one-face"}}}
 	a, err := Moves(context.Background(), grid(t, 2, 2, 3), c, 1)
 	require.NoError(t, err)
 	for _, name := range []string{"thicker", "thinner", "feet", "denser-finish"} {
@@ -82,7 +83,7 @@ func TestAdviceWithHistories(t *testing.T) {
 }
 
 func TestWaitingTellsTheDays(t *testing.T) {
-	a, err := Moves(context.Background(), grid(t, 1, 2, 3), check.Conditions{Exposures: []string{check.NoExposures}}, 1)
+	a, err := Moves(context.Background(), grid(t, 1, 2, 3), check.Conditions{NoHistories: true}, 1)
 	require.NoError(t, err)
 	m := byName(a, "wait-in-shop")
 	require.Len(t, m, 1)

@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/wood"
@@ -21,7 +20,7 @@ const worthWaiting = 0.2
 // glueUp proposes other moistures at gluing.
 func (a *adviser) glueUp(ctx context.Context) []proposal {
 	var out []proposal
-	climate, err := influence.ClimateOf(a.b, a.cond)
+	climate, err := a.cond.ClimateOf(a.b)
 	if err != nil {
 		a.skip("another moisture at gluing", err)
 		return nil
@@ -111,13 +110,21 @@ func (a *adviser) use(r *check.Report) []proposal {
 // feet keep air under the board: nothing lies flat on a counter any more.
 func (a *adviser) feet(r *check.Report) (proposal, bool) {
 	flat := false
-	var names []string
-	for _, e := range r.Exposures {
-		if strings.HasPrefix(e.Name, "flat-on-") {
-			flat = true
-			continue
+	var events []moisture.Event // what is left of those of the conditions
+	asked := a.cond.Events
+	if len(asked) == 0 {
+		asked = []moisture.Event{{Name: moisture.StandardSet}}
+	}
+	for _, ask := range asked {
+		several, _ := ask.Several()
+		for _, e := range several {
+			if !strings.HasPrefix(e.Name, "flat-on-") {
+				events = append(events, e)
+			}
 		}
-		names = append(names, e.Name)
+	}
+	for _, e := range r.Exposures {
+		flat = flat || strings.HasPrefix(e.Event, "flat-on-")
 	}
 	lying := false
 	for _, e := range a.b.Exposures {
@@ -126,11 +133,8 @@ func (a *adviser) feet(r *check.Report) (proposal, bool) {
 	if !flat && !lying {
 		return proposal{}, false
 	}
-	if len(names) == 0 {
-		names = []string{check.NoExposures}
-	}
 	p := proposal{name: "feet", text: "Give the board feet, so that air reaches both faces.", cost: Cost{Text: "feet; one face for use"}, make: func(*layout.File) {}}
-	if len(a.b.Exposures) > 0 && len(a.cond.Exposures) == 0 {
+	if len(a.b.Exposures) > 0 && len(a.cond.Events) == 0 {
 		left := 0
 		for _, e := range a.b.Exposures {
 			if !strings.HasPrefix(e.Name, "flat-on-") {
@@ -147,13 +151,13 @@ func (a *adviser) feet(r *check.Report) (proposal, bool) {
 		}
 		if left == 0 {
 			c := a.cond
-			c.Exposures = []string{check.NoExposures}
+			c.NoHistories = true
 			p.cond = &c
 		}
 		return p, true
 	}
 	c := a.cond
-	c.Exposures = names
+	c.Events, c.NoHistories = events, len(events) == 0
 	p.cond = &c
 	return p, true
 }
@@ -173,7 +177,7 @@ const mostHomes = 2
 
 // homes proposes the climates that move the wood least from its moisture at gluing.
 func (a *adviser) homes() []proposal {
-	here, err := influence.ClimateOf(a.b, a.cond)
+	here, err := a.cond.ClimateOf(a.b)
 	if err != nil {
 		return nil
 	}
@@ -197,7 +201,7 @@ func (a *adviser) homes() []proposal {
 	var out []proposal
 	for _, c := range all[:min(len(all), mostHomes)] {
 		cond := a.cond
-		cond.Home = c.Key
+		cond.Climate = &c
 		out = append(out, proposal{name: "other-home", cond: &cond, cost: Cost{Text: "fewer buyers"},
 			text: fmt.Sprintf("Sell it to another home: %s.", strings.ToLower(c.Name[:1])+c.Name[1:]), make: func(f *layout.File) { f.Home = layout.Home{Name: c.Key} }})
 	}

@@ -11,7 +11,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
-	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -45,7 +44,7 @@ func grid(t testing.TB, rows, cols int, seed uint64) *layout.File {
 
 // uniform are the conditions of a search, with a cache.
 func uniform() check.Conditions {
-	return check.Conditions{Exposures: []string{check.NoExposures}, NoCracks: true, Cache: &sparse.Cache{}}
+	return check.Conditions{NoHistories: true, NoCracks: true, Cache: check.NewCache(0)}
 }
 
 // exactly solves one arrangement.
@@ -53,9 +52,9 @@ func exactly(t testing.TB, s *space, a arrangement, c check.Conditions) (*influe
 	t.Helper()
 	b, err := s.boardOf(a)
 	require.NoError(t, err)
-	m, err := influence.Prepare(context.Background(), b, c)
+	m, err := influence.Prepare(context.Background(), b, c.Solving())
 	require.NoError(t, err)
-	w, err := m.WorstUniform(context.Background(), c)
+	w, err := m.WorstUniform(context.Background(), c.Demand())
 	require.NoError(t, err)
 	return m, w
 }

@@ -151,7 +151,7 @@ type search struct {
 
 func newSearch(ctx context.Context, f *layout.File, c check.Conditions, o Options) (*search, error) {
 	h := &search{done: map[string]*solved{}, judged: map[string]bool{}, o: o, asked: c, cond: c, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
-	h.cond.Exposures = []string{check.NoExposures}
+	h.cond.NoHistories = true
 	s, err := newSpace(f, h.cond, o)
 	if err != nil {
 		return nil, err
@@ -205,11 +205,11 @@ func (h *search) solve(ctx context.Context, s *space, a arrangement) (*solved, e
 	if err != nil {
 		return nil, err
 	}
-	m, err := influence.Prepare(ctx, b, h.cond)
+	m, err := influence.Prepare(ctx, b, h.cond.Solving())
 	if err != nil {
 		return nil, err
 	}
-	w, err := m.WorstUniform(ctx, h.cond)
+	w, err := m.WorstUniform(ctx, h.cond.Demand())
 	if err != nil {
 		return nil, err
 	}

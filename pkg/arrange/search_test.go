@@ -13,6 +13,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // exhaustive solves every arrangement exactly.
@@ -103,7 +104,7 @@ func TestBeforeAndAfterAreTheChecks(t *testing.T) {
 	}
 	for _, name := range names {
 		b := file(t, name)
-		for _, c := range []check.Conditions{{}, {Exposures: []string{check.NoExposures}, Shifts: []float64{-4}}, {Home: "mountain-dry", Exposures: []string{"dry-spell"}}} {
+		for _, c := range []check.Conditions{{}, {NoHistories: true, Shifts: []float64{-4}}, {Climate: climate(t, "mountain-dry"), Events: []moisture.Event{{Name: "dry-spell"}}}} {
 			r, err := Improve(context.Background(), b, c, Options{Rounds: 1, Seed: 2})
 			require.NoError(t, err, name)
 			c.NoCracks, c.NoChance = true, true
@@ -293,4 +294,11 @@ func BenchmarkImproveB48(b *testing.B) {
 		}
 		b.ReportMetric(r.After.Utilisation/r.Before.Utilisation, "left/before")
 	}
+}
+
+func climate(t *testing.T, key string) *moisture.Climate {
+	t.Helper()
+	c, err := moisture.FindClimate(key)
+	require.NoError(t, err)
+	return &c
 }

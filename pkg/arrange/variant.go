@@ -75,7 +75,7 @@ func newSpace(f *layout.File, c check.Conditions, o Options) (*space, error) {
 		if len(faults) > 0 {
 			return nil, faults
 		}
-		k, err := influence.ConstantsOf(lies, c)
+		k, err := influence.ConstantsOf(lies, c.Demand())
 		if err != nil {
 			return nil, err
 		}

@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/variation"
 	"github.com/tanrad/tanrad/pkg/relax"
 )
@@ -48,7 +47,7 @@ func scatterTaken() string {
 
 // assumptions lists what is always assumed, what scatter the chance is made of
 // when there is one, and what the board file left open.
-func (m reporter) assumptions(c influence.Conditions) []string {
+func (m reporter) assumptions(c Conditions) []string {
 	out := append([]string{}, assumed...)
 	if !c.NoChance {
 		out = append(out, scatterTaken())

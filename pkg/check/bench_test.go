@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -18,11 +17,11 @@ func BenchmarkYear(b *testing.B) {
 		board, err := layout.Read(ref.Board)
 		require.NoError(b, err)
 		b.Run(ref.Name, func(b *testing.B) {
-			m, err := Prepare(context.Background(), board, influence.Conditions{})
+			m, err := Prepare(context.Background(), board, Conditions{})
 			require.NoError(b, err)
 			b.ResetTimer()
 			for b.Loop() {
-				_, err := m.Report(context.Background(), influence.Conditions{NoCracks: true, NoChance: true})
+				_, err := m.Report(context.Background(), Conditions{NoCracks: true, NoChance: true})
 				require.NoError(b, err)
 			}
 		})
@@ -34,7 +33,7 @@ func BenchmarkYear(b *testing.B) {
 func BenchmarkWhatIf(b *testing.B) {
 	file, board, err := layout.Open(boardgen.B192(0, 1), layout.Limits{})
 	require.NoError(b, err)
-	none := influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true}
+	none := Conditions{NoHistories: true, NoCracks: true, NoChance: true}
 	b.Run("new-board", func(b *testing.B) {
 		for b.Loop() {
 			_, err := Board(context.Background(), board, none)
@@ -53,7 +52,7 @@ func BenchmarkWhatIf(b *testing.B) {
 	})
 	b.Run("one-block-turned", func(b *testing.B) {
 		c := none
-		c.Cache = m.m.Cache
+		c.Cache = NewCache(0)
 		for i := 0; b.Loop(); i++ {
 			ring := float64(i%170) + 0.5
 			file.Change(board.Pieces[97].ID, layout.Override{Ring: layout.RingAt(ring)})
@@ -79,7 +78,7 @@ func BenchmarkGrowth(b *testing.B) {
 				for b.Loop() {
 					board, err := layout.Read(src)
 					require.NoError(b, err)
-					_, err = Board(context.Background(), board, influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true})
+					_, err = Board(context.Background(), board, Conditions{NoHistories: true, NoCracks: true, NoChance: true})
 					require.NoError(b, err)
 				}
 			})

@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"sync"
 
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/risk"
 	"github.com/tanrad/tanrad/pkg/joint"
@@ -18,13 +20,19 @@ type reporter struct{ *influence.Model }
 
 // Prepared is a board prepared once: any season, exposure or what-if of moisture
 // is then cheap.
-type Prepared struct{ m reporter }
+type Prepared struct {
+	m reporter
+
+	once    sync.Mutex
+	replies []Reply
+}
 
 // Board judges a board under conditions.
 //
-// Errors: fault.List or fault.Fault for what the user can mend, the context's
-// own error when time ran out. A Report never holds NaN or infinity.
-func Board(ctx context.Context, b *layout.Board, c influence.Conditions) (*Report, error) {
+// Errors: a fault.List for what the user can mend, in the conditions (see Check) or
+// in the board; the context's own error when time ran out. A Report never holds
+// NaN or infinity.
+func Board(ctx context.Context, b *layout.Board, c Conditions) (*Report, error) {
 	m, err := Prepare(ctx, b, c)
 	if err != nil {
 		return nil, err
@@ -33,26 +41,29 @@ func Board(ctx context.Context, b *layout.Board, c influence.Conditions) (*Repor
 }
 
 // Prepare does the part of a check that does not depend on moisture: geometry,
-// stiffness and the influence of every kind of piece. Bending is left out when
-// the conditions ask for no exposures.
-func Prepare(ctx context.Context, b *layout.Board, c influence.Conditions) (*Prepared, error) {
-	m, err := influence.Prepare(ctx, b, c)
+// stiffness and the influence of every kind of piece. Without histories bending is
+// left out, and no Report of histories can be asked for. Errors: those of Board.
+func Prepare(ctx context.Context, b *layout.Board, c Conditions) (*Prepared, error) {
+	if err := c.Check(b).Err(); err != nil {
+		return nil, err
+	}
+	m, err := influence.Prepare(ctx, b, c.Solving())
 	if err != nil {
 		return nil, err
 	}
-	return &Prepared{reporter{m}}, nil
+	return &Prepared{m: reporter{m}}, nil
 }
 
 // Report judges the prepared board. It may be called again with other
 // conditions of moisture; a second call costs no factorisation.
-func (p *Prepared) Report(ctx context.Context, c influence.Conditions) (*Report, error) {
+func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	m := p.m
-	j, err := m.JudgeAll(ctx, c)
+	j, err := p.judge(ctx, c)
 	if err != nil {
 		return nil, err
 	}
 	b := m.Board
-	r := &Report{Name: b.Name, Units: b.Units, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
+	r := &Report{States: []State{}, Name: b.Name, Units: b.Units, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
 		Size:  Range{b.Width, b.Width, b.Height, b.Height},
 		Model: ModelFacts{Pieces: len(b.Pieces), Joints: len(b.Joints), Elements: len(m.Mesh.Elements), Nodes: len(m.Mesh.Nodes), Unknowns: m.Plate.Unknowns(), MinAngle: m.Mesh.MinAngle},
 	}
@@ -82,7 +93,10 @@ func (p *Prepared) Report(ctx context.Context, c influence.Conditions) (*Report,
 	r.Verdict = VerdictOf(r.Utilisation)
 	r.Headline = headline(r)
 	r.Check = m.sanity()
-	r.GlueUp = m.glueUp()
+	r.GlueUp, r.Safety = m.glueUp(), m.cautions()
+	if err := p.respond(ctx, r.Exposures); err != nil {
+		return nil, err
+	}
 	if g := &j.Worst; r.Worst != nil && g.Joint >= 0 && !c.NoCauses {
 		in, err := m.InfluenceOf(g.Joint, g.D, g.Load)
 		if err != nil {
@@ -100,7 +114,7 @@ func (p *Prepared) Report(ctx context.Context, c influence.Conditions) (*Report,
 		}
 	}
 	if !c.NoChance {
-		k, err := risk.Board{Model: m.Model}.Chance(ctx, c, j.Joints)
+		k, err := risk.Board{Model: m.Model}.Chance(ctx, j, risk.Options{Samples: c.Samples, Seed: c.Seed, Workers: c.Workers, Progress: c.Progress})
 		if err != nil {
 			return nil, err
 		}
@@ -119,7 +133,7 @@ func (p *Prepared) Report(ctx context.Context, c influence.Conditions) (*Report,
 }
 
 // addExposure enters one history into the report.
-func (m reporter) addExposure(r *Report, a *influence.History, c influence.Conditions) {
+func (m reporter) addExposure(r *Report, a *influence.History, c Conditions) {
 	e := m.exposureOf(a)
 	e.Series = m.series(a, c.Series)
 	r.Exposures = append(r.Exposures, e)
@@ -134,10 +148,10 @@ func (m reporter) addExposure(r *Report, a *influence.History, c influence.Condi
 // exposureOf is a history as it is told.
 func (m reporter) exposureOf(a *influence.History) Exposure {
 	co := a.Course
-	e := Exposure{Name: co.Name, Text: co.Shown.Text, Mishap: co.Aside, Hours: co.Times[len(co.Times)-1],
-		Utilisation: a.Demand.U, Verdict: VerdictOf(a.Demand.U), WorstHour: a.Hour, Elastic: a.Elastic,
+	e := Exposure{Name: co.ID(), Event: co.Name, Given: co.Given, Text: co.Shown.Text, Mishap: co.Aside(), Hours: co.Times[len(co.Times)-1],
+		Utilisation: a.Critical.U, Verdict: VerdictOf(a.Critical.U), WorstHour: a.Hour, Elastic: a.Elastic,
 		Cup: a.Most.Cup, CupHour: a.Most.CupHour, Bow: a.Most.Bow, BowHour: a.Most.BowHour, Twist: a.Most.Twist, TwistHour: a.Most.TwistHour}
-	if a.Worst >= 0 && a.Demand.U > influence.Quiet {
+	if a.Worst >= 0 && a.Critical.U > influence.Quiet {
 		e.Worst = m.Board.Joints[a.Worst].ID
 	}
 	if k := a.Check; k.U > 0 {
@@ -157,19 +171,53 @@ func (m reporter) crackOf(k influence.Crack) Crack {
 	return out
 }
 
+// judge judges everything that is asked of the board.
+func (p *Prepared) judge(ctx context.Context, c Conditions) (*influence.Judged, error) {
+	if err := c.Check(p.m.Board).Err(); err != nil {
+		return nil, err
+	}
+	if !c.NoHistories && p.m.Bend == nil {
+		return nil, fault.List{{Rule: fault.NotAllowed, Pointer: "/events", Detail: "the board was prepared without histories", Allowed: "end states only"}}
+	}
+	return p.m.Judge(ctx, c.Demand(), c.Progress)
+}
+
+// respond puts the responses beside the longest exposure, where slow pieces show.
+func (p *Prepared) respond(ctx context.Context, exposures []Exposure) (err error) {
+	var longest *Exposure
+	for i := range exposures {
+		if longest == nil || exposures[i].Hours > longest.Hours {
+			longest = &exposures[i]
+		}
+	}
+	if longest != nil {
+		longest.Responses, err = p.Responses(ctx)
+	}
+	return err
+}
+
 // Responses tells how fast every kind of piece follows the air, both faces free:
-// the hours until half and until 90 % of its change is done; see influence.
+// the hours until half and until 90 % of its change is done when a room goes from
+// dry to damp. Nothing that is asked of the board changes them. The error is that
+// of the context.
 func (p *Prepared) Responses(ctx context.Context) ([]Reply, error) {
+	p.once.Lock()
+	defer p.once.Unlock()
+	if p.replies != nil {
+		return p.replies, nil
+	}
 	found, err := p.m.Responses(ctx)
-	var out []Reply
+	if err != nil {
+		return nil, err
+	}
 	for _, r := range found {
 		reply := Reply{Kind: r.Kind, Half: within(r.Half), Ninety: within(r.Ninety)}
 		if reply.Half == nil || reply.Ninety == nil {
 			reply.BeyondYears = moisture.LongestResponse / moisture.HoursPerYear
 		}
-		out = append(out, reply)
+		p.replies = append(p.replies, reply)
 	}
-	return out, err
+	return p.replies, nil
 }
 
 // within is a time [h], nil for one too long to have been followed.
@@ -213,7 +261,7 @@ func (m reporter) addState(r *Report, v *influence.Settled) {
 	if v.Worst >= 0 {
 		s.Worst = m.Board.Joints[v.Worst].ID
 	}
-	if v.Wood.U > influence.Quiet && v.Wood.U >= v.U {
+	if v.Worst < 0 && v.U > influence.Quiet {
 		s.Worst = m.Board.Pieces[v.Wood.Piece].ID
 	}
 	r.States = append(r.States, s)

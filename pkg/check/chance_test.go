@@ -13,7 +13,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/reliability"
 	"github.com/tanrad/tanrad/pkg/internal/risk"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -29,7 +28,7 @@ func TestChanceAgreesWithSamples(t *testing.T) {
 		name    string
 		samples int
 	}{{"border-two-stage", 4000}, {"border-blocks", 4000}, {"pith-below-strip", 4000}, {"slices-end-for-end", 4000}, {"unequal-grid", 20000}} {
-		r := reportOf(t, boardtest.Named(t, c.name), influence.Conditions{NoCracks: true, Samples: c.samples, Seed: 5, Workers: 2})
+		r := reportOf(t, boardtest.Named(t, c.name), Conditions{NoCracks: true, Samples: c.samples, Seed: 5, Workers: 2})
 		require.NotNil(t, r.Chance)
 		s := r.Chance.Sampled
 		require.NotNil(t, s)
@@ -44,7 +43,7 @@ func TestChanceAgreesWithSamples(t *testing.T) {
 // Where sliding either way comes on top of opening, first order sees one way only;
 // the correction must find the other.
 func TestChanceCountsBothWays(t *testing.T) {
-	r := reportOf(t, boardtest.Named(t, "checker-random"), influence.Conditions{NoCracks: true, Samples: 8000, Seed: 5, Workers: 2})
+	r := reportOf(t, boardtest.Named(t, "checker-random"), Conditions{NoCracks: true, Samples: 8000, Seed: 5, Workers: 2})
 	s := r.Chance.Sampled
 	assert.Greater(t, s.WorstJoint-3*s.WorstJointError, r.Chance.FirstOrder, "one way of sliding alone is too few")
 	assert.InDelta(t, s.WorstJoint, r.Chance.WorstJoint, 3*s.WorstJointError)
@@ -52,9 +51,9 @@ func TestChanceCountsBothWays(t *testing.T) {
 
 func TestSamplesAreTheSameForAnyWorkers(t *testing.T) {
 	b := boardtest.Named(t, "chevrons")
-	one := reportOf(t, b, influence.Conditions{NoCracks: true, Samples: 1000, Seed: 9, Workers: 1})
-	two := reportOf(t, b, influence.Conditions{NoCracks: true, Samples: 1000, Seed: 9, Workers: 2})
-	other := reportOf(t, b, influence.Conditions{NoCracks: true, Samples: 1000, Seed: 10, Workers: 2})
+	one := reportOf(t, b, Conditions{NoCracks: true, Samples: 1000, Seed: 9, Workers: 1})
+	two := reportOf(t, b, Conditions{NoCracks: true, Samples: 1000, Seed: 9, Workers: 2})
+	other := reportOf(t, b, Conditions{NoCracks: true, Samples: 1000, Seed: 10, Workers: 2})
 	assert.Equal(t, one.Chance.Sampled, two.Chance.Sampled)
 	assert.NotEqual(t, one.Chance.Sampled, other.Chance.Sampled)
 }
@@ -67,7 +66,7 @@ const square = `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":
 func TestChanceRisesWithTheLoad(t *testing.T) {
 	last := 0.0
 	for _, mc := range []float64{10, 12, 14, 17, 20} {
-		r := reportOf(t, boardtest.Text(t, square), influence.Conditions{Exposures: []string{influence.NoExposures}, Moistures: []float64{mc}, NoCracks: true})
+		r := reportOf(t, boardtest.Text(t, square), Conditions{NoHistories: true, Moistures: []float64{mc}, NoCracks: true})
 		require.NotNil(t, r.Chance)
 		assert.Greater(t, r.Chance.WorstJoint, last, "%g %%", mc)
 		assert.LessOrEqual(t, r.Chance.WorstJoint, r.Chance.BoardLow)
@@ -90,7 +89,7 @@ func TestChanceRisesWithTheLoad(t *testing.T) {
 // hardly breaks it, and nothing in the answer is NaN or infinite.
 func TestChanceOfABoardWithoutStress(t *testing.T) {
 	src := `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"black-cherry","ring_angle":0,"moisture":8}},"field":{"grid":{"block":[30,30],"rows":["AAA","AAA"]}},"home":"none"}`
-	r := reportOf(t, boardtest.Text(t, src), influence.Conditions{Exposures: []string{influence.NoExposures}, Samples: 500})
+	r := reportOf(t, boardtest.Text(t, src), Conditions{NoHistories: true, Samples: 500})
 	require.NotNil(t, r.Chance)
 	assert.Less(t, r.Chance.WorstJoint, 1e-3)
 	assert.GreaterOrEqual(t, r.Chance.WorstJoint, 0.0)
@@ -98,12 +97,12 @@ func TestChanceOfABoardWithoutStress(t *testing.T) {
 	assert.Less(t, r.Chance.Sampled.Board, 0.02)
 	_, err := json.Marshal(r)
 	assert.NoError(t, err)
-	one := reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"black-cherry","ring_angle":0,"moisture":8}},"field":{"grid":{"block":[30,30],"rows":["A"]}}}`), influence.Conditions{})
+	one := reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"black-cherry","ring_angle":0,"moisture":8}},"field":{"grid":{"block":[30,30],"rows":["A"]}}}`), Conditions{})
 	assert.Nil(t, one.Chance, "no joints, no chance")
 }
 
 func TestChanceCanBeLeftOut(t *testing.T) {
-	r := reportOf(t, boardtest.Text(t, square), influence.Conditions{NoChance: true, NoCracks: true})
+	r := reportOf(t, boardtest.Text(t, square), Conditions{NoChance: true, NoCracks: true})
 	assert.Nil(t, r.Chance)
 	assert.NotEmpty(t, r.Notes.Assumptions)
 	assert.NotContains(t, r.Notes.Assumptions, scatterTaken(), "no scatter is put into anything")
@@ -125,7 +124,7 @@ func TestEveryBoardHasAChance(t *testing.T) {
 		if len(b.Pieces) > 60 {
 			continue // the time, not the sum, is what large boards would test
 		}
-		r := reportOf(t, b, influence.Conditions{NoCracks: true})
+		r := reportOf(t, b, Conditions{NoCracks: true})
 		_, err = json.Marshal(r)
 		require.NoError(t, err, n)
 		if len(b.Joints) == 0 {
@@ -151,11 +150,11 @@ func TestChanceOverTheWholeRange(t *testing.T) {
 	}
 	// Glued bone dry, and of woods that differ more, so that the range is wide.
 	b := boardtest.Text(t, strings.NewReplacer(`"moisture":8`, `"moisture":1`, "sugar-maple", "american-beech", "black-walnut", "black-cherry").Replace(square))
-	m, err := Prepare(context.Background(), b, influence.Conditions{Exposures: []string{influence.NoExposures}})
+	m, err := Prepare(context.Background(), b, Conditions{NoHistories: true})
 	require.NoError(t, err)
 	last := math.Inf(1)
 	for mc := 1.2; mc < 30; mc += 0.4 {
-		r, err := m.Report(context.Background(), influence.Conditions{Exposures: []string{influence.NoExposures}, Moistures: []float64{mc}, NoCracks: true})
+		r, err := m.Report(context.Background(), Conditions{NoHistories: true, Moistures: []float64{mc}, NoCracks: true})
 		require.NoError(t, err)
 		b := r.Chance.Beta
 		assert.False(t, math.IsNaN(b) || math.IsInf(b, 0))

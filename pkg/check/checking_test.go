@@ -7,7 +7,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 )
 
 // Nothing tells the top of a board from its bottom.
@@ -19,7 +18,7 @@ func TestCheckingDoesNotKnowUpFromDown(t *testing.T) {
 				at := func(face string) Exposure {
 					b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":%g,"stock":{"A":{"species":%q,"ring_angle":0,"moisture":8%s}},"field":{"grid":{"block":[300,200],"rows":["A"]}},
 						"exposures":[{"name":"near-heat","face":%q}]}`, thickness, name, grain, face)
-					return reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true}).Exposures[0]
+					return reportOf(t, b, Conditions{NoCracks: true, NoChance: true}).Exposures[0]
 				}
 				top, bottom := at("top"), at("bottom")
 				require.Greater(t, top.Checking, 0.01)
@@ -42,7 +41,7 @@ func TestSymmetricSoaksDoNotCup(t *testing.T) {
 		for _, thickness := range []float64{3, 6, 20} {
 			b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":%g,"stock":{"A":{"species":%q,"ring_angle":0,"moisture":8,"grain":0}},"field":{"grid":{"block":[150,100],"rows":["AA","AA"]}},
 				"exposures":[{"name":"sink-soak"},{"name":"raise-grain","minutes":30,"times":10}]}`, thickness, name)
-			for _, e := range reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true}).Exposures {
+			for _, e := range reportOf(t, b, Conditions{NoCracks: true, NoChance: true}).Exposures {
 				assert.InDelta(t, 0, e.Cup, 1e-6, "%s %g mm %s", name, thickness, e.Name)
 				assert.InDelta(t, 0, e.Bow, 1e-6, "%s %g mm %s", name, thickness, e.Name)
 			}
@@ -55,7 +54,7 @@ func TestCheckingLooksAtEveryPiece(t *testing.T) {
 	at := func(row string) Exposure {
 		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8,"grain":0},"Q":{"species":"sugar-maple","ring_angle":45,"moisture":8,"grain":0}},
 			"field":{"grid":{"block":[300,100],"rows":[%q,%q]}},"exposures":[{"name":"damp-spell"}]}`, row[:1], row[1:])
-		return reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true}).Exposures[0]
+		return reportOf(t, b, Conditions{NoCracks: true, NoChance: true}).Exposures[0]
 	}
 	aq, qa := at("AQ"), at("QA")
 	assert.InEpsilon(t, aq.Checking, qa.Checking, 1e-9)

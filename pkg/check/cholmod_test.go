@@ -25,12 +25,12 @@ import (
 // meet the same disturbances: rounds are interleaved, medians compared.
 func BenchmarkCheckAgainstCholmod(b *testing.B) {
 	bin := cholmod.Build(b, "../../testdata/cholmod/bench.c")
-	c := influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true, NoCauses: true}
+	c := Conditions{NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true}
 	for _, ref := range boardgen.Reference {
 		b.Run(ref.Name, func(b *testing.B) {
 			board, err := layout.Read(ref.Board)
 			require.NoError(b, err)
-			m, err := influence.Prepare(context.Background(), board, c)
+			m, err := influence.Prepare(context.Background(), board, c.Solving())
 			require.NoError(b, err)
 			p, k := m.Plate.Problem(false)
 			write := func(w io.Writer) error { return sparse.WriteMatrixMarket(w, p, k) }

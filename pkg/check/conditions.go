@@ -1,30 +1,104 @@
-// Package check is the front door for one board: from a board read by package
-// layout to a Report. It wires the rooms together and holds no physics of its own.
 package check
 
 import (
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/field"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
-	"github.com/tanrad/tanrad/pkg/internal/picture"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
-// What the conditions of a check consist of.
-type (
-	Conditions = influence.Conditions
-	NamedRoom  = influence.NamedRoom
-)
+// Conditions says what to check a board against, and how. The zero value is the
+// documented default: the driest and dampest month of the board's own home
+// (DefaultHome when its file names none) and the exposures the file lists, or the
+// standard set (moisture.StandardSet) when it lists none.
+type Conditions struct {
+	Climate     *moisture.Climate    // overrides the board's home
+	Air         []moisture.NamedRoom // further end states: settled in an air, as in a month of the home
+	Moistures   []float64            // further end states: every piece suddenly at one % MC
+	Shifts      []float64            // further end states: every piece suddenly changed by % MC from its gluing moisture
+	Events      []moisture.Event     // override the exposures of the board's file
+	NoHistories bool                 // follow no exposure at all: end states only
 
-// Names in Conditions.Exposures that stand for none and for the usual set.
-const (
-	NoExposures       = influence.NoExposures
-	StandardExposures = influence.StandardExposures
-)
+	Series   int  // most points of each time series in the report; 0 leaves series out
+	NoCracks bool // leave out the energy check of the worst joints
+	NoCauses bool // leave out the shares of the worst demand
+	NoChance bool // leave out the chance of failure
+	Samples  int  // Monte Carlo samples of the chance; 0 leaves it to first-order reliability
+	Seed     uint64
+
+	Refine   int                                // halvings of every element, 0 to MaxRefine
+	Workers  int                                // 0 means 1
+	Cache    *Cache                             // kept between checks of boards that differ little; nil keeps one for this check only
+	Progress func(done, total int, what string) // may be nil
+}
+
+// Cache keeps parts of solved boards between checks. It may be shared by several
+// goroutines; an answer does not depend on it.
+type Cache = influence.Cache
+
+// NewCache makes a cache of at most so many bytes; 0 is without bounds.
+func NewCache(bytes int64) *Cache { return influence.NewCache(bytes) }
 
 // DefaultHome is the climate of a board whose file names none.
 const DefaultHome = influence.DefaultHome
 
+// MaxRefine is how often elements can be halved.
+const MaxRefine = 2
+
+// Check lists what of the conditions cannot be asked of a board. Pointers are
+// into the conditions: "/air/0/humidity", "/moistures/0", "/shifts/0",
+// "/events/0/minutes", "/refine", "/samples", "/series"; those of the exposures
+// of the board's own file into that file, "/exposures/0/minutes".
+func (c Conditions) Check(b *layout.Board) fault.List {
+	d := c.Demand()
+	l := d.Check(b)
+	for _, n := range []struct {
+		name        string
+		value, most int
+	}{{"refine", c.Refine, MaxRefine}, {"samples", c.Samples, mostSamples}, {"series", c.Series, mostSeries}} {
+		l = append(l, fault.Range("/"+n.name, n.name, float64(n.value), 0, float64(n.most), "")...)
+	}
+	return l
+}
+
+// Bounds of what one report can hold, and of the samples that fit an afternoon.
+const (
+	mostSeries  = 10_000
+	mostSamples = 100_000_000
+)
+
+// Remember gives the conditions a cache where they have none, for callers that
+// check several boards which differ little.
+func (c *Conditions) Remember() {
+	if c.Cache == nil {
+		c.Cache = NewCache(0)
+	}
+}
+
+// Demand is the part of the conditions that says what the board has to bear, for
+// the sister packages that search.
+func (c Conditions) Demand() *influence.Demand {
+	return &influence.Demand{Climate: c.Climate, Air: c.Air, Moistures: c.Moistures, Shifts: c.Shifts, Events: c.Events, NoHistories: c.NoHistories}
+}
+
+// Solving is the part of the conditions that says how the board is solved, for
+// the sister packages that search.
+func (c Conditions) Solving() influence.Options {
+	return influence.Options{Bending: !c.NoHistories, Refine: c.Refine, Workers: c.Workers, Cache: c.Cache}
+}
+
+// ClimateOf gives the climate in which a board is checked: that of the conditions,
+// else the board's own, else DefaultHome. Errors: a fault of an unknown name or of
+// the board's own months, below "/home".
+func (c Conditions) ClimateOf(b *layout.Board) (moisture.Climate, error) {
+	in, err := c.Demand().Setting(b)
+	return in.Home, err
+}
+
 // What pictures show.
 type (
-	Instant = picture.Instant
-	Heights = picture.Heights
-	Profile = picture.Profile
+	Instant = field.Instant
+	Heights = field.Heights
+	Profile = field.Profile
 )

@@ -20,7 +20,7 @@ type Figure struct {
 }
 
 // FigureOf judges a board. Errors: those of Board.
-func FigureOf(ctx context.Context, b *layout.Board, c influence.Conditions) (Figure, error) {
+func FigureOf(ctx context.Context, b *layout.Board, c Conditions) (Figure, error) {
 	m, err := Prepare(ctx, b, c)
 	if err != nil {
 		return Figure{}, err
@@ -29,8 +29,8 @@ func FigureOf(ctx context.Context, b *layout.Board, c influence.Conditions) (Fig
 }
 
 // Figure judges the prepared board. Errors: those of Report.
-func (p *Prepared) Figure(ctx context.Context, c influence.Conditions) (Figure, error) {
-	j, err := p.m.JudgeAll(ctx, c)
+func (p *Prepared) Figure(ctx context.Context, c Conditions) (Figure, error) {
+	j, err := p.judge(ctx, c)
 	if err != nil {
 		return Figure{}, err
 	}
@@ -39,7 +39,7 @@ func (p *Prepared) Figure(ctx context.Context, c influence.Conditions) (Figure, 
 		f.LookedAt = append(f.LookedAt, j.States[i].Name)
 	}
 	for _, h := range j.Histories {
-		f.LookedAt = append(f.LookedAt, h.Course.Name)
+		f.LookedAt = append(f.LookedAt, h.Course.ID())
 	}
 	if f.Utilisation >= influence.Quiet {
 		w := p.m.worstOf(j)

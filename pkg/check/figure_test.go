@@ -25,7 +25,7 @@ func TestFigureIsTheReports(t *testing.T) {
 		require.NoError(t, err)
 		b, err := layout.Read(src)
 		require.NoError(t, err)
-		for _, c := range []check.Conditions{{NoCracks: true, NoChance: true}, {NoCracks: true, NoChance: true, Exposures: []string{check.NoExposures}, Shifts: []float64{-3}}} {
+		for _, c := range []check.Conditions{{NoCracks: true, NoChance: true}, {NoCracks: true, NoChance: true, NoHistories: true, Shifts: []float64{-3}}} {
 			r, err := check.Board(context.Background(), b, c)
 			require.NoError(t, err)
 			got, err := check.FigureOf(context.Background(), b, c)

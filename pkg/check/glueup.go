@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"github.com/tanrad/tanrad/pkg/safety"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // Moisture differences between neighbours at gluing, % MC: what the handbook
@@ -51,6 +54,19 @@ func (m reporter) glueUp() []Caution {
 	}
 	if len(hard) > 0 {
 		out = append(out, Caution{"wood", "Hard to glue: " + strings.Join(hard, ", ") + ". Plane just before gluing, choose the glue with care, and try a scrap joint first.", "Wood Handbook, FPL-GTR-190, Table 10-1"})
+	}
+	return out
+}
+
+// cautions gives the reminders that go with the woods of a board.
+func (m reporter) cautions() []Caution {
+	var woods []*wood.Species
+	for i := range m.Kinds {
+		woods = append(woods, m.Kinds[i].Species)
+	}
+	out := []Caution{}
+	for _, c := range safety.For(woods...) {
+		out = append(out, Caution{Topic: c.Topic, Text: c.Text, Source: c.Source})
 	}
 	return out
 }

@@ -11,12 +11,12 @@ import (
 
 // honesty says what the answer leans on: the weak inputs by how much they move
 // the worst utilisation, what was taken for granted, and what was left out.
-func (m reporter) honesty(ctx context.Context, c influence.Conditions, r *Report, j *influence.Judged) (Honesty, error) {
+func (m reporter) honesty(ctx context.Context, c Conditions, r *Report, j *influence.Judged) (Honesty, error) {
 	h := Honesty{Estimated: []Input{}, Assumptions: m.assumptions(c), NotModelled: append(beyondSmall(r), notModelled...)}
 	if r.Worst == nil {
 		return h, nil
 	}
-	found, low, high, err := sensitivity.Inputs(ctx, m.Model, c, j.Joints, j.Worst)
+	found, low, high, err := sensitivity.Inputs(ctx, m.Model, j, c.NoChance)
 	if err != nil {
 		return h, err
 	}

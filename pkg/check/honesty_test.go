@@ -10,7 +10,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/sensitivity"
 	"github.com/tanrad/tanrad/pkg/relax"
 	"github.com/tanrad/tanrad/pkg/source"
@@ -31,7 +30,7 @@ func TestHonestyHoldsTogether(t *testing.T) {
 		t.Skip("long")
 	}
 	for _, name := range []string{"checker-random", "border-mitre", "pith-in-strip", "own-months", "long-grain-planks"} {
-		r := reportOf(t, boardtest.Named(t, name), influence.Conditions{NoCracks: true})
+		r := reportOf(t, boardtest.Named(t, name), Conditions{NoCracks: true})
 		h := r.Notes
 		require.NotEmpty(t, h.Estimated, name)
 		assert.LessOrEqual(t, h.Low, r.Utilisation, name)
@@ -53,13 +52,13 @@ func TestHonestyHoldsTogether(t *testing.T) {
 // In a state that comes with the seasons every stress is proportional to what
 // relaxation leaves, so its effect is the spread of the factor over the typical one.
 func TestEffectOfRelaxation(t *testing.T) {
-	r := reportOf(t, boardtest.Named(t, "checker-random"), influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true})
+	r := reportOf(t, boardtest.Named(t, "checker-random"), Conditions{NoHistories: true, NoCracks: true})
 	e, ok := effectOf(r.Notes, "how far stress relaxes")
 	require.True(t, ok)
 	left := relax.Seasonal
 	assert.InDelta(t, (left(relax.High)-left(relax.Low))/2/left(relax.Typical), e.Effect, 1e-9)
 	// A sudden state has no time to relax.
-	r = reportOf(t, boardtest.Named(t, "checker-random"), influence.Conditions{Shifts: []float64{5}, Exposures: []string{influence.NoExposures}, NoCracks: true})
+	r = reportOf(t, boardtest.Named(t, "checker-random"), Conditions{Shifts: []float64{5}, NoHistories: true, NoCracks: true})
 	require.Equal(t, "shift-+5", r.Worst.State)
 	_, ok = effectOf(r.Notes, "how far stress relaxes")
 	assert.False(t, ok)
@@ -70,7 +69,7 @@ func TestEffectOfRelaxation(t *testing.T) {
 func TestHonestyOfABoardWithoutStress(t *testing.T) {
 	src := `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"black-cherry","ring_angle":0}},"field":{"grid":{"block":[30,30],"rows":["AA"]}}}`
 	b := boardtest.Text(t, src)
-	r := reportOf(t, b, influence.Conditions{Exposures: []string{influence.NoExposures}})
+	r := reportOf(t, b, Conditions{NoHistories: true})
 	assert.Empty(t, r.Notes.Estimated)
 	assert.NotNil(t, r.Notes.Estimated, "an empty list, not null")
 	assert.Zero(t, r.Notes.Low)

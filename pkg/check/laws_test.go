@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/relax"
 )
@@ -28,8 +27,8 @@ func TestEndStatesAreTheSteadyYear(t *testing.T) {
 		}
 		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":2,"home":%q,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":%.10f},
 			"B":{"species":"black-walnut","ring_angle":90,"moisture":%.10f}},"field":{"grid":{"block":[40,40],"rows":["ABA","BAB"]}},"exposures":[{"name":"year-at-home","years":6}]}`, climate, mean, mean)
-		quick := reportOf(t, b, influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true})
-		year := reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true, Series: 5000}).Exposures[0]
+		quick := reportOf(t, b, Conditions{NoHistories: true, NoCracks: true, NoChance: true})
+		year := reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 5000}).Exposures[0]
 		most := 0.0
 		for i, h := range year.Series.Hours {
 			if h > 5*moisture.HoursPerYear {
@@ -54,7 +53,7 @@ func TestUnrelaxedFigureDoesNotDependOnTheOrderOfStocks(t *testing.T) {
 	at := func(rows string) State {
 		return reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"home":"none","glue_up":{"humidity":45,"temperature":20},
 			"stock":{"A":{"species":"sugar-maple","ring_angle":0},"B":{"species":"black-walnut","ring_angle":0,"moisture":12}},
-			"field":{"grid":{"block":[40,40],"rows":[%s]}}}`, rows), influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true}).States[0]
+			"field":{"grid":{"block":[40,40],"rows":[%s]}}}`, rows), Conditions{NoHistories: true, NoCracks: true, NoChance: true}).States[0]
 	}
 	ab, ba := at(`"AB","BA"`), at(`"BA","AB"`)
 	assert.InEpsilon(t, ab.Utilisation, ba.Utilisation, 1e-9)
@@ -67,8 +66,8 @@ func TestUnrelaxedFigureDoesNotDependOnTheOrderOfStocks(t *testing.T) {
 func TestNamesAreToldOnce(t *testing.T) {
 	b := boardtest.Text(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"B":{"species":"black-walnut","ring_angle":90,"moisture":8}},
 		"field":{"grid":{"block":[40,40],"rows":["AB","BA"]}},"exposures":[{"name":"wash-one-face","minutes":1},{"name":"wash-one-face","minutes":240}]}`)
-	c := influence.Conditions{NoCracks: true, NoChance: true, Shifts: []float64{1, 1},
-		Air: []influence.NamedRoom{{Name: "driest-month", Room: moisture.Room{Humidity: 90, Temperature: 20}}, {Name: "a", Room: moisture.Room{Humidity: 45, Temperature: 20}}, {Name: "a", Room: moisture.Room{Humidity: 50, Temperature: 20}}}}
+	c := Conditions{NoCracks: true, NoChance: true, Shifts: []float64{1, 1},
+		Air: []moisture.NamedRoom{{Name: "driest-month", Room: moisture.Room{Humidity: 90, Temperature: 20}}, {Name: "a", Room: moisture.Room{Humidity: 45, Temperature: 20}}, {Name: "a", Room: moisture.Room{Humidity: 50, Temperature: 20}}}}
 	r := reportOf(t, b, c)
 	seen := map[string]bool{}
 	for _, s := range r.States {

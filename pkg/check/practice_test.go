@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // What a practitioner knows and must come out. All of it is common practice,
@@ -17,7 +17,7 @@ import (
 
 func exposureOf(t *testing.T, b *layout.Board, name string) Exposure {
 	t.Helper()
-	r := reportOf(t, b, influence.Conditions{Exposures: []string{name}, NoCracks: true, Series: 200})
+	r := reportOf(t, b, Conditions{Events: []moisture.Event{{Name: name}}, NoCracks: true, Series: 200})
 	require.Len(t, r.Exposures, 1)
 	return r.Exposures[0]
 }
@@ -72,7 +72,11 @@ func TestTheFirstHeatedWinterIsWorseAfterADampShop(t *testing.T) {
 func TestMishapsStandBesideTheVerdict(t *testing.T) {
 	b := boardtest.Named(t, "checker-random")
 	with := func(names ...string) *Report {
-		return reportOf(t, b, influence.Conditions{Exposures: names, NoCracks: true, NoChance: true})
+		c := Conditions{NoCracks: true, NoChance: true}
+		for _, n := range names {
+			c.Events = append(c.Events, moisture.Event{Name: n})
+		}
+		return reportOf(t, b, c)
 	}
 	ordinary, standard := with("ordinary"), with("standard")
 	assert.Equal(t, ordinary.Utilisation, standard.Utilisation)
@@ -107,7 +111,7 @@ func TestSlowLoadsRelaxSuddenOnesDoNot(t *testing.T) {
 // before it shears it off; a board of one construction presses on nothing much.
 func TestASwellingFieldPressesOnItsFrame(t *testing.T) {
 	press := func(name string) float64 {
-		r := reportOf(t, boardtest.Named(t, name), influence.Conditions{Shifts: []float64{3}, Exposures: []string{influence.NoExposures}, NoCracks: true, NoChance: true})
+		r := reportOf(t, boardtest.Named(t, name), Conditions{Shifts: []float64{3}, NoHistories: true, NoCracks: true, NoChance: true})
 		if r.Crushing == nil {
 			return 0
 		}

@@ -112,7 +112,9 @@ type Crushing struct {
 
 // Exposure is one history.
 type Exposure struct {
-	Name          string  `json:"name"`
+	Name          string  `json:"name"`            // the event, with a number when there are several of it
+	Event         string  `json:"event"`           // key of the kind of event
+	Given         string  `json:"given,omitempty"` // the values it was given, "minutes 240"
 	Text          string  `json:"text"`
 	Mishap        bool    `json:"mishap"` // one of the standard set's mishaps: told beside the verdict, not in it
 	Hours         float64 `json:"hours"`  // length

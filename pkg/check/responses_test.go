@@ -6,7 +6,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 )
 
 // TestResponses: common practice: end grain follows in days to weeks, long grain of
@@ -14,7 +13,7 @@ import (
 func TestResponses(t *testing.T) {
 	src := `{"tanrad":1,"units":"mm","thickness":40,"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":8}},
 "field":{"grid":{"block":[40,40],"rows":["MM","MM"]}},"borders":[{"stock":"M","grain":"along","width":30,"sides":["top"]}]}`
-	m, err := Prepare(t.Context(), boardtest.Text(t, src), influence.Conditions{Exposures: []string{influence.NoExposures}})
+	m, err := Prepare(t.Context(), boardtest.Text(t, src), Conditions{NoHistories: true})
 	require.NoError(t, err)
 	list, err := m.Responses(t.Context())
 	require.NoError(t, err)
@@ -30,7 +29,7 @@ func TestResponses(t *testing.T) {
 // A thick board under a dense finish answers "more than forty years", not an error.
 func TestResponsesOfDecades(t *testing.T) {
 	m, err := Prepare(t.Context(), boardtest.Text(t, `{"tanrad":1,"units":"mm","thickness":150,"finish":"paraffin-dipped","stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":8}},
-"field":{"grid":{"block":[40,40],"rows":["MM","MM"]}}}`), influence.Conditions{Exposures: []string{influence.NoExposures}})
+"field":{"grid":{"block":[40,40],"rows":["MM","MM"]}}}`), Conditions{NoHistories: true})
 	require.NoError(t, err)
 	list, err := m.Responses(t.Context())
 	require.NoError(t, err)

@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
-	"github.com/tanrad/tanrad/pkg/internal/influence"
 )
 
 // shaped is the answer to one exposure of a board of sugar maple.
@@ -17,7 +16,7 @@ func shaped(t *testing.T, thickness float64, grain, field, exposure string) Expo
 	t.Helper()
 	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":%g,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8%s}},%s,"exposures":[%s]}`,
 		thickness, grain, field, exposure)
-	return reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true, Series: 400}).Exposures[0]
+	return reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 400}).Exposures[0]
 }
 
 func gridField(w, h float64, rows ...string) string {
@@ -135,7 +134,7 @@ func TestAFrameDoesNotChangeWithTheCutsOfItsField(t *testing.T) {
 		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"H":`+fmt.Sprintf(walnut, 0)+`,"V":`+fmt.Sprintf(walnut, 90)+`},
 			"field":{"pieces":[%s]},"home":{"months":[%s]},"exposures":[{"name":"flat-on-wet-counter"},{"name":"year-at-home","years":10}]}`,
 			strings.Join(pieces, ","), strings.TrimSuffix(strings.Repeat(`{"humidity":80,"temperature":20},`, 12), ","))
-		r := reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true, Series: 400})
+		r := reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 400})
 		return r.Exposures[0], r.Exposures[1], r.States[0]
 	}
 	last := func(v []float64) float64 { return v[len(v)-1] }
@@ -157,7 +156,7 @@ func TestAStateAndTheExposureThatEndsInItAgreeInSize(t *testing.T) {
 	for _, stock := range []string{`"ring_angle":30`, `"ring_angle":0,"grain":30`} {
 		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":10,"stock":{"A":{"species":"sugar-maple","moisture":8,%s}},"field":{"grid":{"block":[300,200],"rows":["A"]}},
 			"home":{"months":[%s]},"exposures":[{"name":"year-at-home","years":10}]}`, stock, strings.TrimSuffix(strings.Repeat(`{"humidity":80,"temperature":20},`, 12), ","))
-		r := reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true, Series: 400})
+		r := reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 400})
 		s := r.Exposures[0].Series
 		assert.InEpsilon(t, r.States[0].Width, s.Width[len(s.Width)-1], 0.01)
 		assert.InEpsilon(t, r.States[0].Height, s.Height[len(s.Height)-1], 0.01)
@@ -175,7 +174,7 @@ func TestTurningASquareBoardKeepsItsCup(t *testing.T) {
 		one := func(ring float64, grain string) Exposure {
 			b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"sugar-maple","ring_angle":%g,"moisture":8%s}},"field":{"grid":{"block":[120,120],"rows":["AA","AA"]}},
 				"exposures":[{"name":"flat-on-wet-counter"}]}`, ring, grain)
-			return reportOf(t, b, influence.Conditions{NoCracks: true, NoChance: true, Series: 400}).Exposures[0]
+			return reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 400}).Exposures[0]
 		}
 		ring := 90.0
 		if grain != "" {
@@ -201,7 +200,7 @@ func TestTurningASquareBoardKeepsItsCup(t *testing.T) {
 func TestLargeDeflectionsAreTold(t *testing.T) {
 	at := func(thickness float64) []string {
 		return reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":%g,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8,"grain":0}},
-			"field":{"grid":{"block":[300,300],"rows":["AA"]}},"exposures":[{"name":"flat-on-wet-counter"}]}`, thickness), influence.Conditions{NoCracks: true, NoChance: true}).Notes.NotModelled
+			"field":{"grid":{"block":[300,300],"rows":["AA"]}},"exposures":[{"name":"flat-on-wet-counter"}]}`, thickness), Conditions{NoCracks: true, NoChance: true}).Notes.NotModelled
 	}
 	assert.Contains(t, at(3)[0], "cup of 362 mm told for “flat-on-wet-counter” is more than a tenth of the 300 mm")
 	assert.Equal(t, notModelled, at(40))

@@ -18,7 +18,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
-func reportOf(t testing.TB, b *layout.Board, c influence.Conditions) *Report {
+func reportOf(t testing.TB, b *layout.Board, c Conditions) *Report {
 	t.Helper()
 	r, err := Board(context.Background(), b, c)
 	require.NoError(t, err)
@@ -29,7 +29,7 @@ func reportOf(t testing.TB, b *layout.Board, c influence.Conditions) *Report {
 // no relaxation: the orders of magnitude a practitioner would nod at (common
 // practice, no source).
 func atRise(t testing.TB, name string) float64 {
-	r := reportOf(t, boardtest.Named(t, name), influence.Conditions{Shifts: []float64{3}, Exposures: []string{influence.NoExposures}, NoCracks: true})
+	r := reportOf(t, boardtest.Named(t, name), Conditions{Shifts: []float64{3}, NoHistories: true, NoCracks: true})
 	for _, s := range r.States {
 		if s.Name == "shift-+3" {
 			return s.Utilisation
@@ -53,7 +53,7 @@ func TestTheStoryOfFourBoards(t *testing.T) {
 // ends (common practice, no source).
 func TestALongGrainBorderFailsAtItsEnds(t *testing.T) {
 	b := boardtest.Named(t, "checker-long-border")
-	r := reportOf(t, b, influence.Conditions{Exposures: []string{influence.NoExposures}, NoCracks: true})
+	r := reportOf(t, b, Conditions{NoHistories: true, NoCracks: true})
 	require.NotNil(t, r.Worst)
 	width := b.Borders[0].Width
 	corner := math.Min(math.Min(r.Worst.Place[0], b.Width-r.Worst.Place[0]), math.Min(r.Worst.Place[1], b.Height-r.Worst.Place[1]))
@@ -76,7 +76,7 @@ func TestOneWoodMovesFreely(t *testing.T) {
 		"field":{"grid":{"block":[35,28],"rows":["CCCC","CCCC","CCCC"],"stagger":0.37}}}`)
 	b, err := layout.Read(src)
 	require.NoError(t, err)
-	r := reportOf(t, b, influence.Conditions{})
+	r := reportOf(t, b, Conditions{})
 	require.NotNil(t, r.Check)
 	assert.Less(t, r.Check.Stress, 1e-9, "MPa")
 	assert.Less(t, r.Check.Width, 1e-9)
@@ -92,7 +92,7 @@ func TestSharesSumToTheWhole(t *testing.T) {
 		t.Skip("long")
 	}
 	for _, name := range []string{"checker-random", "checker-long-border", "tiles", "pith-in-strip", "border-mitre"} {
-		r := reportOf(t, boardtest.Named(t, name), influence.Conditions{NoCracks: true})
+		r := reportOf(t, boardtest.Named(t, name), Conditions{NoCracks: true})
 		if r.Worst == nil || r.Worst.Joint == "" {
 			continue
 		}
@@ -119,9 +119,9 @@ func TestEveryBoardGivesAReport(t *testing.T) {
 		require.NoError(t, err)
 		b, err := layout.Read(src)
 		require.NoError(t, err)
-		one, err := json.Marshal(reportOf(t, b, influence.Conditions{Series: 40})) // NaN and infinity do not marshal
+		one, err := json.Marshal(reportOf(t, b, Conditions{Series: 40})) // NaN and infinity do not marshal
 		require.NoError(t, err, f)
-		two, err := json.Marshal(reportOf(t, b, influence.Conditions{Series: 40, Workers: 2}))
+		two, err := json.Marshal(reportOf(t, b, Conditions{Series: 40, Workers: 2}))
 		require.NoError(t, err, f)
 		assert.True(t, bytes.Equal(one, two), "%s: the number of workers changes nothing", f)
 	}
@@ -130,7 +130,7 @@ func TestEveryBoardGivesAReport(t *testing.T) {
 func TestADeadlineEndsACheck(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err := Board(ctx, boardtest.Named(t, "checker-random"), influence.Conditions{})
+	_, err := Board(ctx, boardtest.Named(t, "checker-random"), Conditions{})
 	assert.ErrorIs(t, err, context.Canceled)
 }
 
@@ -138,11 +138,10 @@ func TestADeadlineEndsACheck(t *testing.T) {
 func TestStandardExposuresInTheFile(t *testing.T) {
 	b := boardtest.Named(t, "checker-alike")
 	asked := *b
-	asked.Exposures = []moisture.Event{{Name: influence.StandardExposures}}
-	m := &influence.Model{Parts: influence.Parts{Board: &asked}}
-	of, err := m.Events(influence.Conditions{})
+	asked.Exposures = []moisture.Event{{Name: moisture.StandardSet}}
+	of, err := Conditions{}.Demand().Exposures(&asked)
 	require.NoError(t, err)
-	want, err := (&influence.Model{Parts: influence.Parts{Board: b}}).Events(influence.Conditions{Exposures: []string{influence.StandardExposures}})
+	want, err := Conditions{Events: []moisture.Event{{Name: moisture.StandardSet}}}.Demand().Exposures(b)
 	require.NoError(t, err)
 	assert.Equal(t, want, of)
 	assert.Greater(t, len(of), 4)

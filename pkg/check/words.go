@@ -11,7 +11,7 @@ import (
 )
 
 // partName names what gives, as a maker would: the wood of one side, or the bond.
-func (m reporter) partName(j int, d *influence.Demand) string {
+func (m reporter) partName(j int, d *influence.Critical) string {
 	jt := &m.Board.Joints[j]
 	side := func(i int) string {
 		pc := &m.Board.Pieces[i]

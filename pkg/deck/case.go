@@ -10,6 +10,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -22,7 +23,7 @@ type Case struct {
 
 // Prepare meshes a board and makes its equations. Errors: those of check.Prepare.
 func Prepare(ctx context.Context, b *layout.Board, c check.Conditions) (*influence.Model, error) {
-	return influence.Prepare(ctx, b, c)
+	return influence.Prepare(ctx, b, c.Solving())
 }
 
 // States lists the end states a case can be made of.
@@ -31,8 +32,8 @@ func States() []string { return []string{"driest-month", "dampest-month"} }
 // AtState is the case of a board in balance with the driest or the dampest month
 // of its home; changes in % MC as the wood moves, no stress relaxed. Errors: a
 // fault.Fault for a name that is neither, those of the climate.
-func AtState(m *influence.Model, home, name string) (Case, error) {
-	ends, err := m.EndStates(influence.Conditions{Home: home})
+func AtState(m *influence.Model, home *moisture.Climate, name string) (Case, error) {
+	ends, err := m.EndStates(&influence.Demand{Climate: home, NoHistories: true})
 	if err != nil {
 		return Case{}, err
 	}

@@ -152,7 +152,7 @@ func TestLiveExportedModel(t *testing.T) {
 		if testing.Short() && len(m.Mesh.Nodes) > 3000 {
 			continue
 		}
-		c, err := AtState(m, "", "driest-month")
+		c, err := AtState(m, nil, "driest-month")
 		require.NoError(t, err)
 		got := compare(t, m.Plate, c)
 		limit := otherElements
@@ -178,7 +178,7 @@ func TestLiveDifferencesShrink(t *testing.T) {
 		var got [2]float64
 		for refine := range got {
 			m := refined(t, "../../testdata/boards/ok/"+name+".json", refine)
-			c, err := AtState(m, "", "driest-month")
+			c, err := AtState(m, nil, "driest-month")
 			require.NoError(t, err)
 			got[refine] = compare(t, m.Plate, c)
 		}

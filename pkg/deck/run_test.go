@@ -14,7 +14,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
@@ -30,7 +29,7 @@ func refined(t *testing.T, file string, refine int) *influence.Model {
 	require.NoError(t, err)
 	b, err := layout.Read(src)
 	require.NoError(t, err)
-	m, err := influence.Prepare(context.Background(), b, check.Conditions{Exposures: []string{check.NoExposures}, Refine: refine})
+	m, err := influence.Prepare(context.Background(), b, influence.Options{Refine: refine})
 	require.NoError(t, err)
 	return m
 }

@@ -76,9 +76,8 @@ func Board(ctx context.Context, f *layout.File, o Observation, opt Options) (*Di
 		return nil, faults
 	}
 	w := &work{ctx: ctx, f: f, b: b, o: &o, seen: seen, home: home, c: opt.Conditions}
-	w.c.Home = ""
-	fill(&w.c.Cache)
-	fill(&w.c.BendCache)
+	w.c.Climate = nil
+	w.c.Remember()
 	if err := w.all(); err != nil {
 		return nil, err
 	}
@@ -87,12 +86,6 @@ func Board(ctx context.Context, f *layout.File, o Observation, opt Options) (*Di
 		most = defaultMost
 	}
 	return w.diagnosis(most), nil
-}
-
-func fill[T any](p **T) {
-	if *p == nil {
-		*p = new(T)
-	}
 }
 
 func climate(b *layout.Board, name string) (moisture.Climate, error) {

@@ -25,31 +25,28 @@ type outcome struct{ joints, pieces, skins []demand }
 
 // runner judges scenes on one variant of the board.
 type runner struct {
-	board *layout.Board // its own copy; home and exposures change from scene to scene
+	board *layout.Board
 	model *check.Prepared
 }
 
 func newRunner(ctx context.Context, v *layout.Board, c check.Conditions, bending bool) (*runner, error) {
-	b := *v
-	r := &runner{board: &b}
-	c.Exposures = []string{check.NoExposures}
-	if bending {
-		c.Exposures = nil
-	}
+	r := &runner{board: v}
+	c.NoHistories, c.Events = !bending, nil
 	var err error
 	r.model, err = check.Prepare(ctx, r.board, c)
 	return r, err
 }
 
-// run judges one scene. The model reads home and exposures from the board it was
-// prepared with, so they are set there.
+// run judges one scene.
 func (r *runner) run(ctx context.Context, s *scene) (*outcome, error) {
 	c := check.Conditions{NoCracks: true, NoChance: true}
-	r.board.Home = s.home
-	if s.event == nil {
-		c.Exposures = []string{check.NoExposures}
-	} else {
-		r.board.Exposures = []moisture.Event{*s.event}
+	home, err := moisture.FromMonths(s.home.Months, "")
+	if err != nil {
+		return nil, err
+	}
+	c.Climate, c.NoHistories = &home, s.event == nil
+	if s.event != nil {
+		c.Events = []moisture.Event{*s.event}
 	}
 	rep, err := r.model.Report(ctx, c)
 	if err != nil {

@@ -27,3 +27,9 @@ func saturationDensity(temperature float64) float64 {
 	const gas = 461.5 // J/(kg K), water vapour
 	return SaturationPressure(temperature) / (gas * (temperature + zeroCelsius))
 }
+
+// NamedRoom is a state of air under a name of the user's.
+type NamedRoom struct {
+	Name string `json:"name"`
+	Room
+}

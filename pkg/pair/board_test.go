@@ -25,7 +25,7 @@ func asBoard(t *testing.T, q pair.Request, length float64) *check.Report {
 		q.A.Species, grain[q.A.Grain], q.A.RingAngle, q.From, q.B.Species, grain[q.B.Grain], q.B.RingAngle, q.B.Width, q.A.Width+q.B.Width, length)
 	b, err := layout.Read([]byte(src))
 	require.NoError(t, err)
-	r, err := check.Board(t.Context(), b, check.Conditions{Moistures: []float64{q.To}, Exposures: []string{"none"}})
+	r, err := check.Board(t.Context(), b, check.Conditions{Moistures: []float64{q.To}, NoHistories: true})
 	require.NoError(t, err)
 	return r
 }

@@ -22,7 +22,7 @@ const coarse = 1.0 / 40
 
 // solved is the two strips as a board, judged as any board is.
 type solved struct {
-	joint     influence.Demand
+	joint     influence.Critical
 	law       joint.Law // of the part of the joint that decides
 	averaging float64   // mm
 	wood      [2]influence.WoodDemand
@@ -50,11 +50,7 @@ func solve(ctx context.Context, q *Request) (*solved, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := influence.Conditions{Coarsest: math.Max(16, coarse*math.Max(s.length, wa+wb))}
-	if flat(&q.A) && flat(&q.B) {
-		c.Exposures = []string{influence.NoExposures} // nothing bends
-	}
-	m, err := influence.Prepare(ctx, b, c)
+	m, err := influence.Prepare(ctx, b, influence.Options{Coarsest: math.Max(16, coarse*math.Max(s.length, wa+wb)), Bending: !flat(&q.A) || !flat(&q.B)})
 	if err != nil {
 		if ctx.Err() != nil {
 			return nil, err

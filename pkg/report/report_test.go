@@ -142,7 +142,7 @@ func TestKeptBoardsReadWell(t *testing.T) {
 		require.NoError(t, err)
 		b, err := layout.Read(src)
 		require.NoError(t, err)
-		r, err := check.Board(t.Context(), b, check.Conditions{Exposures: []string{"none"}})
+		r, err := check.Board(t.Context(), b, check.Conditions{NoHistories: true})
 		require.NoError(t, err, name)
 		text := board(t, r, report.Style{Inches: b.Units == "in"})
 		for _, nonsense := range []string{"NaN", "Inf", "%!", "-0.00 ", "-0 "} {

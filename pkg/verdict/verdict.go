@@ -53,3 +53,15 @@ func Percent(u float64) int {
 	}
 	return p
 }
+
+// Rank is a utilisation u (dimensionless, ≥ 0) as far as it tells places apart:
+// rounded to 20 bits, about 1e-6 of it. Places that are alike by symmetry differ
+// by round-off, which must not order them.
+func Rank(u float64) float64 {
+	const below = 1 << 33 // bits of the fraction that are dropped
+	return math.Float64frombits((math.Float64bits(u) + below/2) &^ (below - 1))
+}
+
+// Worse tells whether one utilisation (dimensionless) is worse than another by more than
+// round-off. Whoever picks a worst takes the first of equals.
+func Worse(u, than float64) bool { return Rank(u) > Rank(than) }

@@ -24,3 +24,17 @@ func TestPercentStaysOnItsSide(t *testing.T) {
 		assert.Less(t, math.Abs(float64(p)-100*u), 1.0, "u %g", u)
 	}
 }
+
+// Round-off does not order places, a millionth does; the order is total.
+func TestWorseIsBlindToRoundOff(t *testing.T) {
+	for u := 1e-7; u < 1e3; u *= 1.37 {
+		assert.False(t, Worse(u*(1+1e-12), u), "%g", u)
+		assert.False(t, Worse(u, u*(1+1e-12)), "%g", u)
+		assert.True(t, Worse(u*(1+3e-6), u), "%g", u)
+		assert.False(t, Worse(u, u*(1+3e-6)), "%g", u)
+		assert.InEpsilon(t, u, Rank(u), 1e-6)
+		assert.Equal(t, Rank(u), Rank(Rank(u)))
+	}
+	assert.Zero(t, Rank(0))
+	assert.True(t, Worse(1e-300, 0))
+}

@@ -9,7 +9,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
-	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -57,13 +56,13 @@ func (r *SizeRow) Runs() float64 { return math.Max(r.Joint, math.Max(r.Side, r.F
 // Errors: those of influence.Prepare; a fault when a side is no multiple.
 func SizeTable(ctx context.Context, f Framed, fields, borders, changes []float64) ([]SizeRow, error) {
 	var out []SizeRow
-	c := check.Conditions{Exposures: []string{check.NoExposures}, NoCracks: true, Cache: &sparse.Cache{}}
+	c := check.Conditions{NoHistories: true, NoCracks: true, Cache: check.NewCache(0)}
 	for _, field := range fields {
 		alone, err := f.board(field, 0, 0)
 		if err != nil {
 			return nil, err
 		}
-		bare, err := influence.Prepare(ctx, alone, c)
+		bare, err := influence.Prepare(ctx, alone, c.Solving())
 		if err != nil {
 			return nil, err
 		}
@@ -75,7 +74,7 @@ func SizeTable(ctx context.Context, f Framed, fields, borders, changes []float64
 				if err != nil {
 					return nil, err
 				}
-				if models[sides], err = influence.Prepare(ctx, b, c); err != nil {
+				if models[sides], err = influence.Prepare(ctx, b, c.Solving()); err != nil {
 					return nil, err
 				}
 			}

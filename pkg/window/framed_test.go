@@ -32,7 +32,7 @@ func TestStoredEnergyOfTwoStrips(t *testing.T) {
 			"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"B":{"species":"sugar-maple","ring_angle":90,"moisture":8}},
 			"field":{"pieces":[{"stock":"A","outline":[[0,0],[%[2]g,0],[%[2]g,%[3]g],[0,%[3]g]]},
 			                   {"stock":"B","outline":[[0,%[3]g],[%[2]g,%[3]g],[%[2]g,%[4]g],[0,%[4]g]]}]}}`, thick, length, h1, h1+h2)
-		m, err := influence.Prepare(context.Background(), board(t, read(t, []byte(src))), uniform())
+		m, err := influence.Prepare(context.Background(), board(t, read(t, []byte(src))), uniform().Solving())
 		require.NoError(t, err)
 		u, err := storedEnergy(m.Plate, change)
 		require.NoError(t, err)
@@ -53,7 +53,7 @@ func TestStoredEnergyOfTwoStrips(t *testing.T) {
 
 func TestFreePieceStoresNothing(t *testing.T) {
 	m, err := influence.Prepare(context.Background(), board(t, read(t, []byte(`{"tanrad":1,"units":"mm","thickness":30,"stock":{"A":{"species":"white-oak","ring_angle":37,"moisture":8}},
-		"field":{"grid":{"block":[50,40],"rows":["AA"]}}}`))), uniform())
+		"field":{"grid":{"block":[50,40],"rows":["AA"]}}}`))), uniform().Solving())
 	require.NoError(t, err)
 	u, err := storedEnergy(m.Plate, 4)
 	require.NoError(t, err)

@@ -97,15 +97,19 @@ func Of(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, erro
 	}
 	w := &Windows{Units: b.Units, Now: now, LookedAt: now.LookedAt, Humidity: []HumidityWindow{}, Shifts: []ShiftWindow{}, Notes: []string{settledNote}}
 	settled := c
-	settled.Exposures = []string{check.NoExposures}
+	settled.NoHistories = true
+	home, err := c.ClimateOf(b)
+	if err != nil {
+		return nil, err
+	}
 	var m *influence.Model
 	for _, part := range []struct {
 		what string
 		work func() error
 	}{
 		{"air and change of moisture", func() (err error) {
-			if m, err = influence.Prepare(ctx, b, settled); err == nil {
-				err = w.even(ctx, m, b)
+			if m, err = influence.Prepare(ctx, b, settled.Solving()); err == nil {
+				err = w.even(ctx, m, b, home)
 			}
 			return err
 		}},
@@ -134,12 +138,12 @@ func Of(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, erro
 }
 
 // even works out what settled boards bear.
-func (w *Windows) even(ctx context.Context, m *influence.Model, b *layout.Board) error {
+func (w *Windows) even(ctx context.Context, m *influence.Model, b *layout.Board, home moisture.Climate) error {
 	var air []HumidityWindow
 	var shifts []ShiftWindow
 	for _, season := range []bool{false, true} {
 		for _, below := range []float64{belowTight, belowDoubtful} {
-			air = append(air, humidityWindow(ctx, m, b, below, season))
+			air = append(air, humidityWindow(ctx, m, b, home, below, season))
 			shifts = append(shifts, shiftWindow(ctx, m, b, below, season))
 		}
 	}
@@ -153,13 +157,16 @@ func (w *Windows) even(ctx context.Context, m *influence.Model, b *layout.Board)
 // Humidity that is tried, %.
 const lowestHumidity, highestHumidity = 2.0, 98.0
 
-func humidityWindow(ctx context.Context, m *influence.Model, b *layout.Board, below float64, season bool) HumidityWindow {
+func humidityWindow(ctx context.Context, m *influence.Model, b *layout.Board, home moisture.Climate, below float64, season bool) HumidityWindow {
 	u := func(rh float64) float64 {
 		mc, err := moisture.EMC(cardTemperature, rh)
 		if err != nil || ctx.Err() != nil {
 			return math.Inf(1) // outside the law of moisture: not safe; out of time: of no use
 		}
-		return m.WorstEven(mc, season)
+		if season {
+			return m.WorstEven(mc, &home)
+		}
+		return m.WorstEven(mc, nil)
 	}
 	w := HumidityWindow{Below: below, Season: season}
 	mid, err := moisture.Humidity(cardTemperature, meanMoisture(b))
@@ -245,9 +252,9 @@ func shiftWindow(ctx context.Context, m *influence.Model, b *layout.Board, below
 // judge tells whether a board stays below doubtful, and its figure when it does.
 // What settled states already say need not be asked of the exposures.
 func judge(ctx context.Context, b *layout.Board, c check.Conditions) (u float64, ok bool, err error) {
-	for _, exposures := range [][]string{{check.NoExposures}, c.Exposures} {
+	for _, settled := range []bool{true, c.NoHistories} {
 		c := c
-		c.Exposures = exposures
+		c.NoHistories = settled
 		f, err := check.FigureOf(ctx, b, c)
 		if err != nil || f.Utilisation >= belowDoubtful {
 			return 0, false, err

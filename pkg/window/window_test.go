@@ -23,7 +23,7 @@ func TestHumidityWindowEndsAtTheLimit(t *testing.T) {
 	require.Len(t, w.Humidity, 4)
 	at := func(rh float64) float64 {
 		c := uniform()
-		c.Air = []check.NamedRoom{{Name: "card", Room: moisture.Room{Humidity: rh, Temperature: 20}}}
+		c.Air = []moisture.NamedRoom{{Name: "card", Room: moisture.Room{Humidity: rh, Temperature: 20}}}
 		r, err := check.Board(context.Background(), board(t, b), c)
 		require.NoError(t, err)
 		for _, s := range r.States {
@@ -51,7 +51,7 @@ func TestHumidityWindowEndsAtTheLimit(t *testing.T) {
 
 func TestShiftWindowEndsAtTheLimit(t *testing.T) {
 	b := board(t, file(t, "border-mitre.json"))
-	m, err := influence.Prepare(context.Background(), b, uniform())
+	m, err := influence.Prepare(context.Background(), b, uniform().Solving())
 	require.NoError(t, err)
 	for _, season := range []bool{false, true} {
 		w := shiftWindow(context.Background(), m, b, belowDoubtful, season)
@@ -98,7 +98,7 @@ func TestSizesAreTheChecks(t *testing.T) {
 	}
 	ends := 0
 	for name, f := range map[string]*layout.File{"frame": quiet(file(t, "checker-long-border.json")), "inches": file(t, "inch-board.json"), "two stages": file(t, "border-two-stage.json")} {
-		for _, c := range []check.Conditions{{}, uniform(), {Home: "mountain-dry", Exposures: []string{"dry-spell"}}} {
+		for _, c := range []check.Conditions{{}, uniform(), {Climate: climate(t, "mountain-dry"), Events: []moisture.Event{{Name: "dry-spell"}}}} {
 			w, err := Of(context.Background(), f, c)
 			require.NoError(t, err, name)
 			b := board(t, f)
@@ -153,7 +153,7 @@ func TestWindowsStopInTime(t *testing.T) {
 	require.NoError(t, err)
 	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Since(began))
 	defer cancel()
-	w, err := Of(ctx, b, check.Conditions{Exposures: []string{check.NoExposures}})
+	w, err := Of(ctx, b, check.Conditions{NoHistories: true})
 	if err != nil { // a slow moment: not even the board as it stands was judged
 		assert.ErrorIs(t, err, context.DeadlineExceeded)
 		return
@@ -197,4 +197,11 @@ func TestOneBlock(t *testing.T) {
 	w, err := Of(context.Background(), grid(t, 1, 1, 1), uniform())
 	require.NoError(t, err)
 	assert.Empty(t, w.Spread)
+}
+
+func climate(t *testing.T, key string) *moisture.Climate {
+	t.Helper()
+	c, err := moisture.FindClimate(key)
+	require.NoError(t, err)
+	return &c
 }

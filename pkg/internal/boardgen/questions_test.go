@@ -95,7 +95,7 @@ func TestEveryQuestionEnds(t *testing.T) {
 			}
 			c := check.Conditions{}
 			if n%2 == 0 {
-				c.Exposures = []string{check.NoExposures}
+				c.NoHistories = true
 			}
 			ctx, cancel := context.WithTimeout(context.Background(), deadline)
 			began := time.Now()

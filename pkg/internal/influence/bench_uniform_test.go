@@ -47,7 +47,7 @@ func BenchmarkUniform(b *testing.B) {
 					m.prepareJoint(j, amounts)
 				}
 				lap(4)
-				_, err = m.WorstUniform(context.Background(), Conditions{Exposures: []string{NoExposures}})
+				_, err = m.WorstUniform(context.Background(), &Demand{NoHistories: true})
 				require.NoError(b, err)
 				lap(5)
 				unknowns, elements = m.Plate.Unknowns(), len(m.Mesh.Elements)

@@ -11,10 +11,9 @@ import (
 
 // Course is one exposure followed through: the loads of every kind over time.
 type Course struct {
-	event  moisture.Event
-	Name   string // what it is called among the exposures of a check
+	moisture.Event
 	Shown  moisture.Exposure
-	Aside  bool      // a mishap of a set: judged, and told beside the verdict
+	Given  string    // the values it was given, "minutes 240"; "" for none
 	Times  []float64 // h
 	phases []moisture.Phase
 	phase  []int
@@ -31,7 +30,8 @@ type kindCourse struct {
 	rest        [3][]float64 // what mean and slope leave over, mean over faceLayer at the bottom face, in the middle, at the top face
 }
 
-// Follow simulates an event for every kind of piece.
+// Follow simulates an exposure for every kind of piece. Errors: those of package
+// moisture, and the context's.
 func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setting) (*Course, error) {
 	shown, err := moisture.FindExposure(ev.Name)
 	if err != nil {
@@ -41,7 +41,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 	if err != nil {
 		return nil, err
 	}
-	c := &Course{event: ev, Name: ev.ID(), Shown: shown, Aside: ev.Aside(), phases: phases}
+	c := &Course{Event: ev, Shown: shown, Given: given(&ev), phases: phases}
 	c.Times, c.phase = moisture.SampleTimes(phases)
 	type columnKey struct {
 		species string
@@ -138,8 +138,8 @@ func relaxed(times []float64, kc kindCourse, before float64, stiff []float64) ki
 }
 
 // At gives the load of all kinds at one time.
-func (m *Model) At(kc []kindCourse, i int, scale []KindScale) *Load {
-	l := &Load{Mean: make([]float64, len(kc)), Slope: make([]float64, len(kc)), Strength: scale}
+func (m *Model) At(c *Course, kc []kindCourse, i int, scale []KindScale) *Load {
+	l := &Load{Mean: make([]float64, len(kc)), Slope: make([]float64, len(kc)), Strength: scale, wet: c.wet(i), Kept: c.kept(i)}
 	for k := range kc {
 		l.Mean[k], l.Slope[k] = kc[k].mean[i], kc[k].slope[i]
 	}
@@ -160,6 +160,15 @@ func (l *Load) Scaled(which func(k int) bool, f float64) *Load {
 		}
 	}
 	return &out
+}
+
+// kept is what relaxation leaves at one time of early differences of moisture.
+func (c *Course) kept(i int) Kept {
+	f := relax.Seasonal(relax.Typical)
+	if c.Shown.FromGlueUp {
+		f = relax.Factor(c.Times[i], relax.Typical)
+	}
+	return Kept{f, f}
 }
 
 // wet gives the hours that water has stood on the bottom and on the top face

@@ -28,7 +28,7 @@ const jPerM2 = 1000
 // are tried from its worse end, and the one that releases most is told.
 func (m *Model) Cracks(ctx context.Context, joints []Moment) ([]Crack, error) {
 	found := append([]Moment{}, joints...)
-	sort.SliceStable(found, func(a, b int) bool { return found[a].D.U > found[b].D.U })
+	sort.SliceStable(found, func(a, b int) bool { return verdict.Worse(found[a].D.U, found[b].D.U) })
 	var out []Crack
 	for _, g := range found {
 		if len(out) == m.mostCracks() {

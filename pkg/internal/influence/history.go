@@ -5,27 +5,28 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // History is one exposure judged.
 type History struct {
-	Course  *Course
-	Worst   int       // the worst joint, −1 when nothing is stressed
-	Demand  Demand    // on it
-	load    *Load     // at its worst time
-	Place   int       // index of the worst time
-	Hour    float64   // h, the worst time
-	Elastic float64   // worst utilisation with no relaxation
-	joints  []Moment  // every joint at its own worst time
-	press   Moment    // the joint pressed hardest
-	Utilise []float64 // over time
-	Cup     []float64 // mm, over time
-	Bow     []float64 // mm
-	Twist   []float64 // mm
-	Width   []float64 // mm
-	Height  []float64 // mm
-	Most    peaks
-	Check   skinDeep // tension that balances itself inside a piece
+	Course   *Course
+	Worst    int       // the worst joint, −1 when nothing is stressed
+	Critical Critical  // on it
+	load     *Load     // at its worst time
+	Place    int       // index of the worst time
+	Hour     float64   // h, the worst time
+	Elastic  float64   // worst utilisation with no relaxation
+	joints   []Moment  // every joint at its own worst time
+	press    Moment    // the joint pressed hardest
+	Utilise  []float64 // over time
+	Cup      []float64 // mm, over time
+	Bow      []float64 // mm
+	Twist    []float64 // mm
+	Width    []float64 // mm
+	Height   []float64 // mm
+	Most     peaks
+	Check    skinDeep // tension that balances itself inside a piece
 }
 
 // peaks are the largest cup, bow and twist [mm] of a history with their hours.
@@ -47,24 +48,22 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 			return nil, err
 		}
 		scale := m.Strengths(c.Moistures(i))
-		l := m.At(c.Stress, i, scale)
-		bare := m.At(c.Shape, i, scale)
-		l.wet = c.wet(i)
+		l := m.At(c, c.Stress, i, scale)
+		bare := m.At(c, c.Shape, i, scale)
 		elastic := bare.Scaled(func(int) bool { return true }, c.stiff[i])
-		elastic.wet = l.wet
 		u := 0.0
 		for j := range m.Joints {
 			d := m.Worst(j, l)
-			now := Moment{Joint: j, D: d, Load: l, State: c.Name, Hour: c.Times[i]}
-			if d.U > a.joints[j].D.U || a.joints[j].Load == nil {
+			now := Moment{Joint: j, D: d, Load: l, State: c.ID(), Hour: c.Times[i]}
+			if a.joints[j].Load == nil || verdict.Worse(d.U, a.joints[j].D.U) {
 				a.joints[j] = now
 			}
 			u = math.Max(u, d.U)
-			if d.Press > a.press.D.Press {
+			if verdict.Worse(d.Press, a.press.D.Press) {
 				a.press = now
 			}
-			if d.U > a.Demand.U {
-				a.Worst, a.Demand, a.load, a.Place, a.Hour = j, d, l, i, c.Times[i]
+			if verdict.Worse(d.U, a.Critical.U) {
+				a.Worst, a.Critical, a.load, a.Place, a.Hour = j, d, l, i, c.Times[i]
 			}
 			a.Elastic = math.Max(a.Elastic, m.Worst(j, elastic).U)
 		}
@@ -82,7 +81,7 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 
 // peak keeps the larger of two rises with its hour.
 func peak(most, hour *float64, now, at float64) {
-	if math.Abs(now) > math.Abs(*most) {
+	if verdict.Worse(math.Abs(now), math.Abs(*most)) {
 		*most, *hour = now, at
 	}
 }
@@ -99,7 +98,7 @@ func (m *Model) skins(e *skinDeep, c *Course, i int, scale []KindScale) {
 		for l, name := range [3]string{"bottom face", "core", "top face"} {
 			// Largest principal tension against the smaller strength across the grain.
 			u := -c.Stress[k].rest[l][i] * worst.stress / (math.Min(st.TensionR, st.TensionT) * scale[k].Tension)
-			if u > e.U {
+			if verdict.Worse(u, e.U) {
 				*e = skinDeep{u, worst.piece, name, c.Times[i]}
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // insideResult is the worst place of the wood away from glue lines.
@@ -147,7 +148,7 @@ func (m *Model) Inside(l *Load) ([]float64, insideResult) {
 	var worst insideResult
 	for i, w := range m.woodAt(l) {
 		out[i] = w.U
-		if w.U > worst.U {
+		if verdict.Worse(w.U, worst.U) {
 			worst = insideResult{w.U, i, w.At}
 		}
 	}
@@ -195,7 +196,7 @@ func (m *Model) woodAt(l *Load) []WoodDemand {
 				side.Frame = m.Board.Pieces[i].Frame(at)
 				planes = joint.Planes(side)
 			}
-			if u, plane := joint.Split(planes, s, ks.Tension, ks.Shear); u > out[i].U {
+			if u, plane := joint.Split(planes, s, ks.Tension, ks.Shear); verdict.Worse(u, out[i].U) {
 				w := &planes[plane]
 				n, t := w.Traction(s)
 				out[i] = WoodDemand{U: u, At: at, N: n, T: t, Law: w.Law.Scaled(ks.Tension, ks.Shear), Mode: w.Mode}

@@ -2,7 +2,9 @@ package influence
 
 import (
 	"context"
-	"math"
+
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Quiet is the utilisation below which a board counts as not stressed at all:
@@ -12,7 +14,7 @@ const Quiet = 1e-6
 // Moment is one joint at one moment; load is nil when it has none yet.
 type Moment struct {
 	Joint int // −1 when wood away from any glue line governs
-	D     Demand
+	D     Critical
 	Load  *Load
 	State string  // name of the end state or exposure
 	Hour  float64 // h from the start of the exposure, 0 for an end state
@@ -21,35 +23,38 @@ type Moment struct {
 // Settled is one uniform state judged.
 type Settled struct {
 	EndState
-	Swelling, load *Load   // as the wood moves, as stress remembers
+	Swelling, Load *Load   // as the wood moves, as stress remembers
 	Width, Height  float64 // mm, change of the extent
-	joints         []Demand
+	joints         []Critical
 	inside         []float64
 	Wood           insideResult
-	Worst          int     // joint, −1 when none
+	Worst          int     // joint, −1 when wood governs or nothing is stressed
 	U              float64 // of the worst joint or wood
 	Elastic        float64 // the same with no relaxation
 }
 
 func (m *Model) judge(e EndState) Settled {
 	v := Settled{EndState: e, Worst: -1}
-	v.Swelling, v.load = m.LoadOf(&e)
+	v.Swelling, v.Load = m.LoadOf(&e)
 	v.Width, v.Height = m.sizeAt(v.Swelling)
-	v.joints = make([]Demand, len(m.Joints))
+	v.joints = make([]Critical, len(m.Joints))
 	for j := range m.Joints {
-		v.joints[j] = m.Worst(j, v.load)
-		if v.joints[j].U > v.U {
+		v.joints[j] = m.Worst(j, v.Load)
+		if verdict.Worse(v.joints[j].U, v.U) {
 			v.U, v.Worst = v.joints[j].U, j
 		}
 	}
-	v.inside, v.Wood = m.Inside(v.load)
-	v.U = math.Max(v.U, v.Wood.U)
-	v.Elastic = v.U / e.left // u grows in proportion to the stress
+	v.inside, v.Wood = m.Inside(v.Load)
+	if verdict.Worse(v.Wood.U, v.U) {
+		v.U, v.Worst = v.Wood.U, -1
+	}
+	v.Elastic = v.U / e.left // one factor for all kinds, and u grows in proportion
 	return v
 }
 
-// Judged is a board followed through everything the conditions ask for.
+// Judged is a board followed through everything it is asked to bear.
 type Judged struct {
+	Setting   moisture.Setting
 	States    []Settled
 	Histories []*History
 	Joints    []Moment     // every joint at its worst; no load where nothing stresses it
@@ -66,50 +71,39 @@ type woodMoment struct {
 	State string
 }
 
-// JudgeAll judges every end state and every exposure. Mishaps that came with a set
-// have their own history and raise nothing else. Errors: those of the conditions,
-// and the context's.
-func (m *Model) JudgeAll(ctx context.Context, c Conditions) (*Judged, error) {
-	ends, err := m.EndStates(c)
+// Judge judges every end state and every exposure. Mishaps that came with a set
+// have their own history and raise nothing else. Progress may be nil. Errors:
+// those of Demand.Check, and the context's.
+func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total int, what string)) (*Judged, error) {
+	ends, err := m.EndStates(d)
 	if err != nil {
 		return nil, err
 	}
-	events, err := m.Events(c)
+	exposures, err := d.Exposures(m.Board)
 	if err != nil {
 		return nil, err
 	}
-	in, err := m.Setting(c)
+	in, err := d.Setting(m.Board)
 	if err != nil {
 		return nil, err
 	}
-	out := &Judged{Joints: make([]Moment, len(m.Joints)), Pieces: make([]woodMoment, len(m.Board.Pieces)), Press: Moment{Joint: -1}, Worst: Moment{Joint: -1}, Settled: -1, Course: -1}
-	total := len(ends) + len(events)
+	out := &Judged{Setting: in, Joints: make([]Moment, len(m.Joints)), Pieces: make([]woodMoment, len(m.Board.Pieces)),
+		Press: Moment{Joint: -1}, Worst: Moment{Joint: -1}, Settled: -1, Course: -1}
+	step := func(done int, what string) {
+		if progress != nil {
+			progress(done, len(ends)+len(exposures), what)
+		}
+	}
 	for i, e := range ends {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		c.Step(i, total, e.Name)
-		v := m.judge(e)
-		out.States = append(out.States, v)
-		for j := range v.joints {
-			out.raise(&Moment{Joint: j, D: v.joints[j], Load: v.load, State: v.Name})
-		}
-		for p, u := range v.inside {
-			if u > out.Pieces[p].U {
-				out.Pieces[p] = woodMoment{u, v.Name}
-			}
-		}
-		if v.U <= out.Worst.D.U {
-			continue
-		}
-		out.Settled, out.Worst = i, Moment{Joint: -1, D: Demand{U: v.U}, Load: v.load, State: v.Name}
-		if v.Wood.U < v.U {
-			out.Worst.Joint, out.Worst.D = v.Worst, v.joints[v.Worst]
-		}
+		step(i, e.Name)
+		out.addState(m.judge(e))
 	}
-	for i, ev := range events {
-		c.Step(len(ends)+i, total, ev.Name)
-		co, err := m.Follow(ctx, ev, in)
+	for i, e := range exposures {
+		step(len(ends)+i, e.ID())
+		co, err := m.Follow(ctx, e, in)
 		if err != nil {
 			return nil, err
 		}
@@ -117,43 +111,59 @@ func (m *Model) JudgeAll(ctx context.Context, c Conditions) (*Judged, error) {
 		if err != nil {
 			return nil, err
 		}
-		out.Histories = append(out.Histories, h)
-		if co.Aside {
-			continue
-		}
-		for j := range h.joints {
-			if h.joints[j].Load != nil {
-				out.raise(&h.joints[j])
-			}
-		}
-		if h.press.Joint >= 0 {
-			out.pressed(&h.press)
-		}
-		if h.Worst >= 0 && h.Demand.U > out.Worst.D.U {
-			out.Settled, out.Course = -1, i
-			out.Worst = Moment{h.Worst, h.Demand, h.load, co.Name, h.Hour}
-		}
+		out.addHistory(h)
 	}
 	return out, nil
 }
 
+func (j *Judged) addState(v Settled) {
+	j.States = append(j.States, v)
+	for k := range v.joints {
+		j.raise(&Moment{Joint: k, D: v.joints[k], Load: v.Load, State: v.Name})
+	}
+	for p, u := range v.inside {
+		if verdict.Worse(u, j.Pieces[p].U) {
+			j.Pieces[p] = woodMoment{u, v.Name}
+		}
+	}
+	if !verdict.Worse(v.U, j.Worst.D.U) {
+		return
+	}
+	j.Settled, j.Worst = len(j.States)-1, Moment{Joint: v.Worst, D: Critical{U: v.U}, Load: v.Load, State: v.Name}
+	if v.Worst >= 0 {
+		j.Worst.D = v.joints[v.Worst]
+	}
+}
+
+func (j *Judged) addHistory(h *History) {
+	j.Histories = append(j.Histories, h)
+	if h.Course.Aside() {
+		return
+	}
+	for k := range h.joints {
+		if h.joints[k].Load != nil {
+			j.raise(&h.joints[k])
+		}
+	}
+	if h.press.Joint >= 0 {
+		j.pressed(&h.press)
+	}
+	if h.Worst >= 0 && verdict.Worse(h.Critical.U, j.Worst.D.U) {
+		j.Settled, j.Course = -1, len(j.Histories)-1
+		j.Worst = Moment{h.Worst, h.Critical, h.load, h.Course.ID(), h.Hour}
+	}
+}
+
 // raise takes a moment of a joint when it is the worst so far.
 func (j *Judged) raise(at *Moment) {
-	if at.D.U >= math.Max(Quiet, j.Joints[at.Joint].D.U) {
+	if at.D.U >= Quiet && verdict.Worse(at.D.U, j.Joints[at.Joint].D.U) {
 		j.Joints[at.Joint] = *at
 	}
 	j.pressed(at)
 }
 
 func (j *Judged) pressed(at *Moment) {
-	if at.D.Press >= Quiet && at.D.Press > j.Press.D.Press {
+	if at.D.Press >= Quiet && verdict.Worse(at.D.Press, j.Press.D.Press) {
 		j.Press = *at
-	}
-}
-
-// Step tells how far the work has come.
-func (c *Conditions) Step(done, total int, what string) {
-	if c.Progress != nil {
-		c.Progress(done, total, what)
 	}
 }

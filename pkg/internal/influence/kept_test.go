@@ -14,18 +14,32 @@ import (
 // Stress left over from how pieces were glued, by the state looked at.
 func TestKept(t *testing.T) {
 	b := boardtest.Text(t, `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"B":{"species":"black-walnut","ring_angle":90,"moisture":8}},"field":{"grid":{"block":[40,40],"rows":["AB","BA"]}},"home":"none"}`)
-	c := Conditions{Air: []NamedRoom{{Name: "sauna", Room: moisture.Room{Humidity: 20, Temperature: 60}}}, Moistures: []float64{6}, Shifts: []float64{3}}
-	m, err := Prepare(t.Context(), b, c)
+	d := &Demand{Air: []moisture.NamedRoom{{Name: "sauna", Room: moisture.Room{Humidity: 20, Temperature: 60}}}, Moistures: []float64{6}, Shifts: []float64{3}}
+	m, err := Prepare(t.Context(), b, Options{Bending: true})
+	require.NoError(t, err)
+	j, err := m.Judge(t.Context(), d, nil)
 	require.NoError(t, err)
 	season := relax.Seasonal(relax.Typical)
 	slow := Kept{season, season}
-	for state, want := range map[string]Kept{"driest-month": slow, "sauna": slow, "at-6-percent": {1, 0}, "shift-+3": {}, "wash-one-face": slow} {
-		got, err := m.KeptAt(c, state, 0)
-		require.NoError(t, err)
-		assert.InDelta(t, want.Glued, got.Glued, 1e-12, state)
-		assert.InDelta(t, want.Air, got.Air, 1e-12, state)
+	want := map[string]Kept{"driest-month": slow, "sauna": slow, "at-6-percent": {1, 0}, "shift-+3": {}}
+	for _, v := range j.States {
+		if w, ok := want[v.Name]; ok {
+			assert.InDelta(t, w.Glued, v.Load.Kept.Glued, 1e-12, v.Name)
+			assert.InDelta(t, w.Air, v.Load.Kept.Air, 1e-12, v.Name)
+			delete(want, v.Name)
+		}
 	}
-	fresh, err := m.KeptAt(c, "ordinary-use", 24)
-	require.NoError(t, err)
-	assert.Greater(t, fresh.Glued, 0.8, "a day after gluing little has relaxed")
+	assert.Empty(t, want)
+	for _, h := range j.Histories {
+		l := m.At(h.Course, h.Course.Stress, 0, nil)
+		switch h.Course.ID() {
+		case "wash-one-face":
+			assert.Equal(t, slow, l.Kept)
+		case "ordinary-use":
+			assert.Equal(t, Kept{1, 1}, l.Kept, "just glued")
+			last := m.At(h.Course, h.Course.Stress, len(h.Course.Times)-1, nil).Kept
+			assert.Less(t, last.Glued, 0.7)
+			assert.Equal(t, last.Glued, last.Air)
+		}
+	}
 }

@@ -17,7 +17,7 @@ type Share struct {
 // per unit of free strain and per % MC, at one joint, window and level.
 type Linear struct {
 	joint    int
-	demand   Demand
+	demand   Critical
 	membrane []plate.Influence
 	bending  []plate.Influence // nil without bending
 	warp     []plate.Influence // nil where nothing warps
@@ -26,7 +26,7 @@ type Linear struct {
 
 // InfluenceOf linearises the utilisation of a joint about a demand. It is of
 // degree one in the traction, so its slopes give u itself: u = N·∂u/∂N + T·∂u/∂T.
-func (m *Model) InfluenceOf(j int, d Demand, l *Load) (*Linear, error) {
+func (m *Model) InfluenceOf(j int, d Critical, l *Load) (*Linear, error) {
 	jm := &m.Joints[j]
 	lim := jm.Capacity.At(m.Scale(jm, l, d.Level))
 	by := lim.Judge(d.N, d.T)

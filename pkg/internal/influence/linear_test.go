@@ -12,7 +12,7 @@ import (
 // The linear form of the worst demand gives back the utilisation itself.
 func TestInfluenceGivesTheUtilisation(t *testing.T) {
 	for _, name := range []string{"checker-random", "brick-stagger", "hexagons", "pith-in-strip"} {
-		m, err := Prepare(context.Background(), boardtest.Named(t, name), Conditions{})
+		m, err := Prepare(context.Background(), boardtest.Named(t, name), Options{Bending: true})
 		require.NoError(t, err)
 		l := &Load{Mean: make([]float64, len(m.Kinds)), Slope: make([]float64, len(m.Kinds))}
 		for k := range l.Mean {

@@ -7,9 +7,9 @@ import (
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
-	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Model is a board prepared once: stiffness factorised, and for every kind of
@@ -20,7 +20,6 @@ type Model struct {
 	Plate    *plate.Model
 	Mesh     *mesh.Mesh
 	Joints   []JointModel
-	Cache    *sparse.Cache
 	Adhesive adhesive.Class
 	Shift    [][]float64   // membrane displacement per kind, mm per % MC
 	Bend     [][]float64   // bending displacement per kind, per % MC/mm; nil without bending
@@ -45,33 +44,42 @@ type JointModel struct {
 	a, b     int              // kinds of the two sides
 }
 
+// Options say how a board is solved.
+type Options struct {
+	Bending  bool    // also out of its plane; exposures need it
+	Refine   int     // 0 is the documented mesh; each step halves every element
+	Coarsest float64 // mm, largest element; 0 is the documented mesh
+	Workers  int     // 0 means 1
+	Cache    *Cache  // nil keeps one for this board only
+}
+
 // Prepare does the part of a check that does not depend on moisture: geometry,
-// stiffness and the influence of every kind of piece. Bending is left out when
-// the conditions ask for no exposures.
-func Prepare(ctx context.Context, b *layout.Board, c Conditions) (*Model, error) {
-	bending := !(len(c.Exposures) == 1 && c.Exposures[0] == NoExposures)
+// stiffness and the influence of every kind of piece.
+//
+// Errors: faults of woods, glue or geometry that cannot be used; the context's.
+func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	p, err := translate(b)
 	if err != nil {
 		return nil, err
 	}
-	m := &Model{Parts: *p, Cache: c.Cache}
-	if m.Cache == nil {
-		m.Cache = &sparse.Cache{}
+	m := &Model{Parts: *p}
+	if o.Cache == nil {
+		o.Cache = &Cache{}
 	}
 	if m.Adhesive, err = adhesive.Find(b.Glue); err != nil {
 		return nil, err
 	}
-	if m.Mesh, err = mesh.Build(b, mesh.Options{Refine: c.Refine, Most: c.Coarsest}); err != nil {
+	if m.Mesh, err = mesh.Build(b, mesh.Options{Refine: o.Refine, Most: o.Coarsest}); err != nil {
 		return nil, err
 	}
-	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: bending, Workers: c.Workers, Cache: m.Cache, Bend: c.BendCache}); err != nil {
+	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: o.Bending, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending}); err != nil {
 		return nil, err
 	}
 	amounts := m.UnitAmounts()
 	if m.Shift, err = m.Plate.Respond(plate.Membrane, amounts); err != nil {
 		return nil, err
 	}
-	if bending {
+	if o.Bending {
 		if m.Bend, err = m.Plate.Respond(plate.Bending, amounts); err != nil {
 			return nil, err
 		}
@@ -157,7 +165,8 @@ type Load struct {
 	Mean     []float64   // % MC per kind, mean over the thickness
 	Slope    []float64   // % MC per mm; nil when there is no bending
 	Strength []KindScale // per kind
-	wet      [2]float64  // h that water has stood on the bottom and on the top face
+	Kept     Kept
+	wet      [2]float64 // h that water has stood on the bottom and on the top face
 }
 
 // KindScale is the strength at the present moisture over that at gluing.
@@ -166,8 +175,8 @@ type KindScale struct{ Tension, Shear, Crush float64 }
 // Unscaled is the strength at gluing itself.
 var Unscaled = KindScale{1, 1, 1}
 
-// Demand is the worst place of one joint at one moment.
-type Demand struct {
+// Critical is the worst place of one joint at one moment.
+type Critical struct {
 	U      float64
 	N, T   float64 // MPa
 	How    joint.How
@@ -182,9 +191,9 @@ type Demand struct {
 // and the outer layers as the bent board strains them. What the profile leaves
 // over beyond mean and gradient balances itself inside every piece, glued or
 // not; it is no joint's business but that of checking; see skins.
-func (m *Model) Worst(j int, l *Load) Demand {
+func (m *Model) Worst(j int, l *Load) Critical {
 	jm := &m.Joints[j]
-	var best Demand
+	var best Critical
 	crush := jm.crush(l)
 	inner := jm.Capacity.At(m.Scale(jm, l, 0))
 	kinds := len(m.Kinds)
@@ -212,7 +221,7 @@ func (m *Model) Worst(j int, l *Load) Demand {
 				be.T += f * jm.Warp[w*kinds+k].T
 			}
 		}
-		for level := -1; level <= 1; level++ {
+		for _, level := range [3]int{0, -1, 1} { // of equals the middle
 			z := float64(level) * (h - math.Min(jm.Capacity.Length, h)/2) // the outer layers are averaged like the stretch
 			n, t := me.N+z*be.N, me.T+z*be.T
 			lim := &inner
@@ -235,11 +244,11 @@ func (jm *JointModel) crush(l *Load) float64 {
 	return math.Min(a, b)
 }
 
-func (jm *JointModel) keep(best *Demand, n, t float64, lim *joint.Limits, crush float64, w, level int) {
+func (jm *JointModel) keep(best *Critical, n, t float64, lim *joint.Limits, crush float64, w, level int) {
 	press := math.Max(best.Press, -n/crush)
-	if best.How == "" || lim.Square(n, t) > best.U*best.U {
+	if best.How == "" || verdict.Worse(lim.Square(n, t), best.U*best.U) {
 		j := lim.Judge(n, t)
-		*best = Demand{U: j.U, N: n, T: t, How: j.How, Part: j.Part, Mode: j.Mode, Window: w, Level: level}
+		*best = Critical{U: j.U, N: n, T: t, How: j.How, Part: j.Part, Mode: j.Mode, Window: w, Level: level}
 	}
 	best.Press = press
 }
@@ -268,10 +277,10 @@ func (m *Model) Place(j, window int) layout.XY {
 
 // Strengths gives the scale of strengths when every kind is at its own moisture
 // [% MC].
-func (m *Model) Strengths(mc []float64) []KindScale {
-	out := make([]KindScale, len(m.Kinds))
-	for k := range m.Kinds {
-		kd := &m.Kinds[k]
+func (p *Parts) Strengths(mc []float64) []KindScale {
+	out := make([]KindScale, len(p.Kinds))
+	for k := range p.Kinds {
+		kd := &p.Kinds[k]
 		now, then := kd.Species.Strength(mc[k]), kd.Species.Strength(kd.Start)
 		out[k] = KindScale{now.TensionT / then.TensionT, now.ShearRolling / then.ShearRolling, now.CompressionPerp / then.CompressionPerp}
 	}

@@ -23,7 +23,7 @@ func TestCupOfCurvedRingsInOnePiece(t *testing.T) {
 		for i := range board.Pieces { // one strip cut lengthwise keeps its pith
 			board.Pieces[i].Pith = &layout.XY{b / 2, -r}
 		}
-		m, err := Prepare(t.Context(), board, Conditions{})
+		m, err := Prepare(t.Context(), board, Options{Bending: true})
 		require.NoError(t, err)
 		_, er, et := m.Kinds[0].Species.Swelling(8, 8+change)
 		return m.shapeAt(&Load{Mean: []float64{change}}).cup, er - et

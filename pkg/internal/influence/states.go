@@ -2,114 +2,121 @@ package influence
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"time"
 
-	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/relax"
 )
-
-// DefaultHome is the climate of a board whose file names none.
-const DefaultHome = "continental-heated"
 
 // EndState is one uniform state before it is judged.
 type EndState struct {
 	Name, Text, When string
 	Room             *moisture.Room
-	left             float64   // share of the elastic stress that is left of what the air has brought by then; 1 for a sudden change
 	Moisture         []float64 // % MC per kind at the end
+	left             float64   // share of the elastic stress that is left of what the air has brought by then; 1 for a sudden change
+	kept             Kept
 }
 
-// ClimateOf gives the climate a board will live in.
-func ClimateOf(b *layout.Board, c Conditions) (moisture.Climate, error) {
-	name := c.Home
-	if name == "" && len(b.Home.Months) == 12 {
-		return moisture.FromMonths(b.Home.Months, "/home/months")
-	}
-	if name == "" {
-		name = b.Home.Name
-	}
-	if name == "" {
-		name = DefaultHome
-	}
-	return moisture.FindClimate(name)
-}
+// Kept is the share of a stress that is left, at the moment looked at, of what a
+// piece glued off its moisture brought and of what a shift of the air brings.
+//
+// What the user states exactly does not scatter: a state "at 6 %" has no spread
+// of the air, a shift from the gluing moisture none at all. Differences in settled
+// states have relaxed for a season. In an exposure that starts at gluing they
+// have had the hours since; they are taken as whole by then, which is early by
+// the days a piece needs to follow the air.
+type Kept struct{ Glued, Air float64 }
 
-// EndStates lists the uniform states to judge: the driest and the dampest month
-// of the climate, then the user's own.
-func (m *Model) EndStates(c Conditions) ([]EndState, error) {
-	home, err := ClimateOf(m.Board, c)
+// Names of the end states that every check has.
+const (
+	driestMonth  = "driest-month"
+	dampestMonth = "dampest-month"
+)
+
+func atName(mc float64) string    { return fmt.Sprintf("at-%g-percent", mc) }
+func shiftName(by float64) string { return fmt.Sprintf("shift-%+g", by) }
+
+// EndStates lists the uniform states to judge: settled in the driest and in the
+// dampest month of the climate and in the air that was asked for, then suddenly at
+// a moisture or changed by one, each under a name of its own. Errors: those of Demand.Check.
+func (p *Parts) EndStates(d *Demand) ([]EndState, error) {
+	if err := d.Check(p.Board).Err(); err != nil {
+		return nil, err
+	}
+	in, err := d.Setting(p.Board)
 	if err != nil {
 		return nil, err
 	}
-	year, name := home.Months, home.Name
-	var mc [12]float64
-	dry, damp := 0, 0
-	for i, r := range year {
-		if mc[i], err = moisture.EMC(r.Temperature, r.Humidity); err != nil {
-			return nil, err
-		}
-		if mc[i] < mc[dry] {
-			dry = i
-		}
-		if mc[i] > mc[damp] {
-			damp = i
-		}
-	}
 	var out []EndState
-	air := func(key, text, when string, r moisture.Room, mc float64) {
-		out = append(out, EndState{Name: key, Text: text, When: when, Room: &r, left: relax.Seasonal(relax.Typical), Moisture: m.same(mc)})
+	seen := map[string]int{}
+	exposures, _ := d.exposures(p.Board)
+	for _, e := range exposures {
+		seen[e.ID()] = 1
 	}
-	atDry, atDamp := leftOfTheYear(&mc, dry, damp)
-	month := func(key, word string, i int, left float64) {
-		r := year[i]
-		n := time.Month(i + 1).String()
-		air(key, fmt.Sprintf("in balance with %s, the %s month (%s): %.0f %% humidity at %.0f °C", n, word, name, r.Humidity, r.Temperature), "once the board has settled in "+n, r, mc[i])
-		out[len(out)-1].left = left
-	}
-	month("driest-month", "driest", dry, atDry)
-	month("dampest-month", "dampest", damp, atDamp)
-	for _, a := range c.Air {
-		v, err := moisture.EMC(a.Temperature, a.Humidity)
-		if err != nil {
-			return nil, err
-		}
-		air(a.Name, fmt.Sprintf("in balance with %.0f %% humidity at %.0f °C", a.Humidity, a.Temperature), "once the board has settled there", a.Room, v)
-	}
-	for _, v := range c.Moistures {
-		out = append(out, EndState{Name: fmt.Sprintf("at-%g-percent", v), Text: fmt.Sprintf("every piece at %g %% moisture", v), When: fmt.Sprintf("with all wood at %g %%", v), left: 1, Moisture: m.same(v)})
-	}
-	for _, d := range c.Shifts {
-		e := EndState{Name: fmt.Sprintf("shift-%+g", d), Text: fmt.Sprintf("every piece %+g %% from its moisture at gluing", d), When: fmt.Sprintf("after a change of %+g %% in all wood", d), left: 1, Moisture: make([]float64, len(m.Kinds))}
-		for k := range m.Kinds {
-			e.Moisture[k] = m.Kinds[k].Start + d
+	add := func(e EndState) {
+		n := e.Name
+		if seen[n]++; seen[n] > 1 { // a name is told once, so that it finds its state again
+			e.Name = fmt.Sprintf("%s-%d", n, seen[n])
 		}
 		out = append(out, e)
 	}
-	seen := map[string]int{}
-	for i := range out {
-		n := out[i].Name
-		if seen[n]++; seen[n] > 1 { // a name is told once, so that it finds its state again
-			out[i].Name = fmt.Sprintf("%s-%d", n, seen[n])
+	left := leftOfTheYear(&in.Home)
+	settled := func(name, text, when string, r moisture.Room) error {
+		mc, err := r.EMC()
+		f := left.at(mc)
+		add(EndState{Name: name, Text: text, When: when, Room: &r, Moisture: p.same(mc), left: f, kept: Kept{f, f}})
+		return err
+	}
+	driest, dampest, _, _ := in.Home.Extremes()
+	for _, s := range []struct {
+		name, word string
+		month      int
+	}{{driestMonth, "driest", driest}, {dampestMonth, "dampest", dampest}} {
+		r, n := in.Home.Months[s.month], time.Month(s.month+1).String()
+		if err := settled(s.name, fmt.Sprintf("in balance with %s, the %s month (%s): %.0f %% humidity at %.0f °C", n, s.word, in.Home.Name, r.Humidity, r.Temperature), "once the board has settled in "+n, r); err != nil {
+			return nil, err
 		}
-		for k, v := range out[i].Moisture {
-			if v < 0 || math.IsNaN(v) {
-				return nil, fmt.Errorf("check: state %s would bring %s to %g %% MC: allowed 0 and up", out[i].Name, m.Kinds[k].Name, v)
-			}
+	}
+	for _, a := range d.Air {
+		if err := settled(a.Name, fmt.Sprintf("in balance with %.0f %% humidity at %.0f °C", a.Humidity, a.Temperature), "once the board has settled there", a.Room); err != nil {
+			return nil, err
 		}
+	}
+	for _, v := range d.Moistures {
+		add(EndState{Name: atName(v), Text: fmt.Sprintf("every piece suddenly at %g %% moisture", v), When: fmt.Sprintf("with all wood suddenly at %g %%", v),
+			Moisture: p.same(v), left: 1, kept: Kept{Glued: 1}})
+	}
+	for _, by := range d.Shifts {
+		e := EndState{Name: shiftName(by), Text: fmt.Sprintf("every piece suddenly %+g %% from its moisture at gluing", by), When: fmt.Sprintf("after a sudden change of %+g %% in all wood", by),
+			Moisture: make([]float64, len(p.Kinds)), left: 1}
+		for k := range p.Kinds {
+			e.Moisture[k] = p.Kinds[k].Start + by
+		}
+		add(e)
 	}
 	return out, nil
 }
 
 // same gives every kind the same moisture.
-func (m *Model) same(mc float64) []float64 {
-	out := make([]float64, len(m.Kinds))
+func (p *Parts) same(mc float64) []float64 {
+	out := make([]float64, len(p.Kinds))
 	for k := range out {
 		out[k] = mc
 	}
 	return out
+}
+
+// yearly is the share of the elastic stress that is left in a board that has
+// settled in the air of its home: with wood drier than the mean of its year [% MC],
+// and with wetter wood.
+type yearly struct{ mean, dry, damp float64 }
+
+func (y yearly) at(mc float64) float64 {
+	if mc < y.mean {
+		return y.dry
+	}
+	return y.damp
 }
 
 // leftOfTheYear is the share of the elastic stress that is left in the driest and in
@@ -117,22 +124,29 @@ func (m *Model) same(mc float64) []float64 {
 // leaves of the year's course of equilibrium moistures [% MC], which run in straight
 // lines between the middles of the months, about their mean. The rest of the change,
 // from gluing to that mean, is counted with the same share, which is more than is
-// left of it after years. A home without seasons has that of one season.
-func leftOfTheYear(mc *[12]float64, dry, damp int) (atDry, atDamp float64) {
-	mean := 0.0
-	for _, v := range mc {
-		mean += v / 12
+// left of it after years. A home without seasons has that of one season. Any other
+// air in which the board has settled is taken as the month on its side of the mean:
+// one air has one word, whoever asks for it.
+func leftOfTheYear(home *moisture.Climate) yearly {
+	round := make([]float64, len(home.Months))
+	y := yearly{dry: relax.Seasonal(relax.Typical), damp: relax.Seasonal(relax.Typical)}
+	for i, r := range home.Months {
+		mc, err := r.EMC()
+		if err != nil {
+			return y
+		}
+		round[i] = mc
+		y.mean += mc / float64(len(round))
 	}
-	round := make([]float64, 12)
-	for i, v := range mc {
-		round[i] = v - mean
+	for i := range round {
+		round[i] -= y.mean
 	}
+	low, high := slices.Min(round), slices.Max(round)
 	left := relax.Steady(round, moisture.HoursPerYear/12, relax.Typical)
-	atDry, atDamp = relax.Seasonal(relax.Typical), relax.Seasonal(relax.Typical)
-	if round[damp]-round[dry] > leastSwing {
-		atDry, atDamp = slices.Min(left)/round[dry], slices.Max(left)/round[damp]
+	if high-low > leastSwing {
+		y.dry, y.damp = slices.Min(left)/low, slices.Max(left)/high
 	}
-	return atDry, atDamp
+	return y
 }
 
 // leastSwing is the swing of equilibrium moisture [% MC] below which a home has no
@@ -141,15 +155,16 @@ const leastSwing = 0.01
 
 // LoadOf is the load of a uniform state: as the wood swells, and as stress
 // remembers it.
-func (m *Model) LoadOf(e *EndState) (swelling, stress *Load) {
-	swelling = &Load{Mean: make([]float64, len(e.Moisture)), Strength: m.Strengths(e.Moisture)}
-	stress = &Load{Mean: make([]float64, len(e.Moisture)), Strength: swelling.Strength}
-	f := e.left * m.stiffening(e.Moisture)
+func (p *Parts) LoadOf(e *EndState) (swelling, stress *Load) {
+	swelling = &Load{Mean: make([]float64, len(e.Moisture)), Strength: p.Strengths(e.Moisture), Kept: e.kept}
+	relaxed := *swelling
+	relaxed.Mean = make([]float64, len(e.Moisture))
+	f := e.left * p.stiffening(e.Moisture)
 	for k := range e.Moisture {
-		swelling.Mean[k] = m.Kinds[k].change(e.Moisture[k])
-		stress.Mean[k] = f * swelling.Mean[k]
+		swelling.Mean[k] = p.Kinds[k].change(e.Moisture[k])
+		relaxed.Mean[k] = f * swelling.Mean[k]
 	}
-	return swelling, stress
+	return swelling, &relaxed
 }
 
 // stiffening is the factor on the stress of the whole board for wood that stiffens
@@ -157,10 +172,10 @@ func (m *Model) LoadOf(e *EndState) (swelling, stress *Load) {
 // [% MC]; see wood.Species.Stiffening. The stiffness of the board is factorised as
 // glued; one factor, the mean over the area, serves all of it, since what counts is
 // how stiff the wood is as a whole while the pieces follow the same air.
-func (m *Model) stiffening(mc []float64) float64 {
+func (p *Parts) stiffening(mc []float64) float64 {
 	sum := 0.0
-	for k := range m.Kinds {
-		sum += m.Kinds[k].share * m.Kinds[k].Species.Stiffening(m.Kinds[k].Start, mc[k])
+	for k := range p.Kinds {
+		sum += p.Kinds[k].share * p.Kinds[k].Species.Stiffening(p.Kinds[k].Start, mc[k])
 	}
 	return sum
 }

@@ -16,7 +16,7 @@ import (
 func TestStressFollowsStiffness(t *testing.T) {
 	const src = `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":12},"B":{"species":"black-walnut","ring_angle":90,"moisture":12}},
 		"field":{"grid":{"block":[40,40],"rows":["AB","BA"]}}}`
-	m, err := Prepare(t.Context(), boardtest.Text(t, src), Conditions{})
+	m, err := Prepare(t.Context(), boardtest.Text(t, src), Options{})
 	require.NoError(t, err)
 	stress := func(change float64) (shear, crush float64) {
 		e := EndState{left: 1, Moisture: m.same(12 + change)}

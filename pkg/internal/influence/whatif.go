@@ -9,7 +9,9 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/relax"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Uniform is one uniform end state as a load on every piece, for searches that
@@ -22,16 +24,16 @@ type Uniform struct {
 
 // Uniforms lists the uniform end states of the conditions. Errors: those of an
 // unknown climate or an impossible moisture.
-func (m *Model) Uniforms(c Conditions) ([]Uniform, error) {
-	ends, err := m.EndStates(c)
+func (p *Parts) Uniforms(d *Demand) ([]Uniform, error) {
+	ends, err := p.EndStates(d)
 	if err != nil {
 		return nil, err
 	}
 	out := make([]Uniform, len(ends))
 	for s := range ends {
-		_, l := m.LoadOf(&ends[s])
+		_, l := p.LoadOf(&ends[s])
 		u := Uniform{Name: ends[s].Name}
-		for _, k := range m.KindOf {
+		for _, k := range p.KindOf {
 			u.Load = append(u.Load, l.Mean[k])
 			u.Tension = append(u.Tension, l.Strength[k].Tension)
 			u.Shear = append(u.Shear, l.Strength[k].Shear)
@@ -57,9 +59,9 @@ type UniformWorst struct {
 // WorstUniform judges the uniform end states only: the quick figure of a
 // search. It equals the Utilisation of a Report under the same conditions
 // without exposures.
-func (m *Model) WorstUniform(ctx context.Context, c Conditions) (UniformWorst, error) {
+func (m *Model) WorstUniform(ctx context.Context, d *Demand) (UniformWorst, error) {
 	w := UniformWorst{Joint: -1, Piece: -1, Joints: make([]float64, len(m.Joints)), Pieces: make([]float64, len(m.Board.Pieces))}
-	ends, err := m.EndStates(c)
+	ends, err := m.EndStates(d)
 	if err != nil {
 		return w, err
 	}
@@ -76,11 +78,11 @@ func (m *Model) WorstUniform(ctx context.Context, c Conditions) (UniformWorst, e
 			w.Pieces[p] = math.Max(w.Pieces[p], u)
 		}
 		w.Elastic = math.Max(w.Elastic, v.Elastic)
-		if v.U <= w.Utilisation {
+		if !verdict.Worse(v.U, w.Utilisation) {
 			continue
 		}
 		w.Utilisation, w.State = v.U, v.Name
-		if v.Wood.U >= v.U {
+		if v.Worst < 0 {
 			w.Joint, w.Piece, w.Place = -1, v.Wood.Piece, v.Wood.At
 		} else {
 			w.Joint, w.Piece, w.Place = v.Worst, -1, m.Place(v.Worst, v.joints[v.Worst].Window)
@@ -106,7 +108,7 @@ type Constants struct {
 
 // ConstantsOf works these out without meshing or solving anything. Errors:
 // those of woods that cannot be used, and of Uniforms.
-func ConstantsOf(b *layout.Board, c Conditions) (*Constants, error) {
+func ConstantsOf(b *layout.Board, d *Demand) (*Constants, error) {
 	p, err := translate(b)
 	if err != nil {
 		return nil, err
@@ -116,7 +118,7 @@ func ConstantsOf(b *layout.Board, c Conditions) (*Constants, error) {
 		return nil, err
 	}
 	out := &Constants{Wood: p.Wood, Sides: p.Sides, Bond: glue.GluedAt}
-	if out.Uniforms, err = (&Model{Parts: *p}).Uniforms(c); err != nil {
+	if out.Uniforms, err = p.Uniforms(d); err != nil {
 		return nil, err
 	}
 	return out, nil
@@ -142,14 +144,28 @@ func (m *Model) Patches(piece int) []Patch {
 	return out
 }
 
-// even is the end state in which every kind is at its own moisture, 0 at least.
-func (m *Model) even(mc func(start float64) float64, slow bool) EndState {
+// WorstEven is the worst utilisation with every piece at one moisture [% MC]:
+// settled in the air of a home, so that stress has relaxed, or suddenly when home
+// is nil.
+func (m *Model) WorstEven(mc float64, home *moisture.Climate) float64 {
+	e := EndState{left: 1, Moisture: m.same(math.Max(0, mc))}
+	if home != nil {
+		e.left = leftOfTheYear(home).at(mc)
+	}
+	return m.judge(e).U
+}
+
+// WorstShift is the worst utilisation with every piece changed by d [% MC] from
+// its moisture at gluing; slow says that the change took a season.
+func (m *Model) WorstShift(d float64, slow bool) float64 { return m.judge(m.shifted(d, slow)).U }
+
+func (m *Model) shifted(d float64, slow bool) EndState {
 	e := EndState{left: 1, Moisture: make([]float64, len(m.Kinds))}
 	if slow {
 		e.left = relax.Seasonal(relax.Typical)
 	}
 	for k := range m.Kinds {
-		e.Moisture[k] = math.Max(0, mc(m.Kinds[k].Start))
+		e.Moisture[k] = math.Max(0, m.Kinds[k].Start+d)
 	}
 	return e
 }
@@ -157,7 +173,7 @@ func (m *Model) even(mc func(start float64) float64, slow bool) EndState {
 // Even is a board judged with every piece at one moisture: its joints and the wood
 // of its pieces at their worst.
 type Even struct {
-	Joints []Demand
+	Joints []Critical
 	Wood   []WoodDemand
 	Load   *Load
 }
@@ -165,7 +181,10 @@ type Even struct {
 // EvenAt judges the board with every piece at one moisture [% MC]; slow says that
 // the change took a season, so that stress has relaxed.
 func (m *Model) EvenAt(mc float64, slow bool) Even {
-	e := m.even(func(float64) float64 { return mc }, slow)
+	e := EndState{left: 1, Moisture: m.same(math.Max(0, mc))}
+	if slow {
+		e.left = relax.Seasonal(relax.Typical)
+	}
 	_, stress := m.LoadOf(&e)
 	out := Even{Wood: m.woodAt(stress), Load: stress}
 	for j := range m.Joints {
@@ -174,30 +193,18 @@ func (m *Model) EvenAt(mc float64, slow bool) Even {
 	return out
 }
 
-// WorstEven is the worst utilisation with every piece at one moisture [% MC];
-// slow says that the change took a season, so that stress has relaxed.
-func (m *Model) WorstEven(mc float64, slow bool) float64 {
-	return m.judge(m.even(func(float64) float64 { return mc }, slow)).U
-}
-
-// WorstShift is the worst utilisation with every piece changed by d [% MC] from
-// its moisture at gluing.
-func (m *Model) WorstShift(d float64, slow bool) float64 {
-	return m.judge(m.even(func(start float64) float64 { return start + d }, slow)).U
-}
-
 // CrackShift is the energy check after a sudden change by d [% MC] of every
 // piece: of the worst few joints the one that has most energy to run.
 func (m *Model) CrackShift(d float64) (Crack, error) {
-	v := m.judge(m.even(func(start float64) float64 { return start + d }, false))
+	v := m.judge(m.shifted(d, false))
 	order := make([]int, len(v.joints))
 	for j := range order {
 		order[j] = j
 	}
-	sort.SliceStable(order, func(a, b int) bool { return v.joints[order[a]].U > v.joints[order[b]].U })
+	sort.SliceStable(order, func(a, b int) bool { return verdict.Worse(v.joints[order[a]].U, v.joints[order[b]].U) })
 	var most Crack
 	for _, j := range order[:min(len(order), fewestCracks)] {
-		c, err := m.crack(Moment{Joint: j, D: v.joints[j], Load: v.load})
+		c, err := m.crack(Moment{Joint: j, D: v.joints[j], Load: v.Load})
 		if err != nil {
 			return most, err
 		}

@@ -10,6 +10,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/reliability"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 const (
@@ -17,6 +18,7 @@ const (
 	leastForm   = 6    // of a large board, where a solve costs more
 	formPieces  = 4000 // searches times pieces, between these two
 	mostSampled = 64   // joints followed in a Monte Carlo run
+	mostBeta    = 8    // reliability index beyond which none is told: Φ(−8) is 6e-16, and what pulls less than round-off has none
 )
 
 // searched is how many design points are searched on a board of some pieces.
@@ -46,17 +48,25 @@ type likely struct {
 	all  []reliability.Variable
 }
 
+// Options say how a chance is worked out.
+type Options struct {
+	Samples  int // Monte Carlo samples; 0 leaves it to first-order reliability
+	Seed     uint64
+	Workers  int                                // 0 means 1
+	Progress func(done, total int, what string) // may be nil
+}
+
 // Chance works out how likely the joints are to fail, each at its own worst
 // moment: the worst by their design points, the rest by a stand-in with the
 // largest scatter found among those. nil when the board has no joints.
-func (m Board) Chance(ctx context.Context, c influence.Conditions, joints []influence.Moment) (*Chance, error) {
-	order, err := m.ranked(c, joints)
-	if err != nil || len(order) == 0 {
-		return nil, err
+func (m Board) Chance(ctx context.Context, j *influence.Judged, o Options) (*Chance, error) {
+	order := m.ranked(j)
+	if len(order) == 0 {
+		return nil, nil
 	}
 	s := m.newScatter()
 	top := order[:min(searched(len(m.Board.Pieces)), len(order))]
-	found, err := m.likelies(ctx, c, s, top)
+	found, err := m.likelies(ctx, s, top)
 	if err != nil {
 		return nil, err
 	}
@@ -67,7 +77,7 @@ func (m Board) Chance(ctx context.Context, c influence.Conditions, joints []infl
 	best := found[0]
 	modes := make([]reliability.Mode, len(found))
 	for i, l := range found {
-		if l.p > best.p {
+		if verdict.Worse(l.p, best.p) {
 			best = l
 		}
 		modes[i] = reliability.Mode{Beta: l.beta, Alpha: l.form.Alpha[:len(s.vars)]}
@@ -90,8 +100,8 @@ func (m Board) Chance(ctx context.Context, c influence.Conditions, joints []infl
 	out.Board = math.Max(out.Low, math.Min(out.High, reliability.Alike(betas, out.Correlation)))
 	out.Searched, out.All = len(found), len(order)
 	out.Contribution = contributions(s, best)
-	if c.Samples > 0 {
-		if out.Sampled, err = m.sample(ctx, c, s, order, best.joint); err != nil {
+	if o.Samples > 0 {
+		if out.Sampled, err = m.sample(ctx, o, s, order, best.joint); err != nil {
 			return nil, err
 		}
 	}
@@ -100,42 +110,25 @@ func (m Board) Chance(ctx context.Context, c influence.Conditions, joints []infl
 
 // ranked lists the joints at their worst moments, largest u first. When nothing
 // is stressed it takes the first end state, in which scatter alone may act.
-func (m Board) ranked(c influence.Conditions, joints []influence.Moment) ([]influence.Moment, error) {
+func (m Board) ranked(j *influence.Judged) []influence.Moment {
 	var out []influence.Moment
-	for _, g := range joints {
+	for _, g := range j.Joints {
 		if g.Load != nil {
 			out = append(out, g)
 		}
 	}
 	if len(out) == 0 {
-		ends, err := m.EndStates(c)
-		if err != nil {
-			return nil, err
-		}
-		_, l := m.LoadOf(&ends[0])
-		for j := range m.Joints {
-			out = append(out, influence.Moment{Joint: j, Load: l, State: ends[0].Name})
+		for k := range m.Joints {
+			out = append(out, influence.Moment{Joint: k, Load: j.States[0].Load, State: j.States[0].Name})
 		}
 	}
-	sort.SliceStable(out, func(a, b int) bool { return out[a].D.U > out[b].D.U })
-	return out, nil
-}
-
-// limitsOf prepares the limit states of joints at their worst moments.
-func (m Board) limitsOf(c influence.Conditions, s *scatter, at []influence.Moment) ([]*limit, error) {
-	left := make([]influence.Kept, len(at))
-	for i, g := range at {
-		var err error
-		if left[i], err = m.KeptAt(c, g.State, g.Hour); err != nil {
-			return nil, err
-		}
-	}
-	return m.limits(s, at, left)
+	sort.SliceStable(out, func(a, b int) bool { return verdict.Worse(out[a].D.U, out[b].D.U) })
+	return out
 }
 
 // likelies searches the design points of joints.
-func (m Board) likelies(ctx context.Context, c influence.Conditions, s *scatter, at []influence.Moment) ([]*likely, error) {
-	limits, err := m.limitsOf(c, s, at)
+func (m Board) likelies(ctx context.Context, s *scatter, at []influence.Moment) ([]*likely, error) {
+	limits, err := m.limits(s, at)
 	if err != nil {
 		return nil, err
 	}
@@ -167,6 +160,7 @@ func (l *limit) likely(all []reliability.Variable) *likely {
 	if b, fine := l.evenly(all).bend(); ok && fine {
 		k.beta += b
 	}
+	k.beta = math.Max(-mostBeta, math.Min(mostBeta, k.beta))
 	k.p = reliability.Phi(-k.beta)
 	return k
 }
@@ -301,6 +295,6 @@ func contributions(s *scatter, l *likely) []influence.Share {
 	for _, g := range []string{ByStrength, ByShrinkage, ByMoisture, ByRingAngle, ByStiffness, ByAir} {
 		out = append(out, influence.Share{Name: g, Share: sum[g]})
 	}
-	sort.SliceStable(out, func(a, b int) bool { return out[a].Share > out[b].Share })
+	sort.SliceStable(out, func(a, b int) bool { return verdict.Worse(out[a].Share, out[b].Share) })
 	return out
 }

@@ -15,7 +15,7 @@ import (
 type limit struct {
 	s     *scatter
 	joint int
-	d     influence.Demand
+	d     influence.Critical
 	load  *influence.Load
 	kept  influence.Kept
 	z     float64              // mm, height of the governing level
@@ -38,13 +38,13 @@ func ownVariables() []reliability.Variable {
 
 // limits prepares the limit states of joints: two adjoint solves each, and two
 // more for each way of bending where a face governs.
-func (m Board) limits(s *scatter, at []influence.Moment, left []influence.Kept) ([]*limit, error) {
+func (m Board) limits(s *scatter, at []influence.Moment) ([]*limit, error) {
 	out := make([]*limit, len(at))
 	var mem, bend, warp []plate.Weights
 	for i, g := range at {
 		jm := &m.Joints[g.Joint]
 		lim := jm.Capacity.At(m.Scale(jm, g.Load, g.D.Level))
-		l := &limit{s: s, joint: g.Joint, d: g.D, load: g.Load, kept: left[i], law: lim.Judge(g.D.N, g.D.T).Law}
+		l := &limit{s: s, joint: g.Joint, d: g.D, load: g.Load, kept: g.Load.Kept, law: lim.Judge(g.D.N, g.D.T).Law}
 		var pair [2]plate.Weights
 		for c := range pair {
 			pair[c] = plate.Weights{Trace: jm.Trace, Node: make([]plate.Traction, len(jm.Trace.S))}

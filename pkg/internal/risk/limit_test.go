@@ -15,37 +15,34 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/internal/reliability"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // looked is a board followed through its states and exposures.
 type looked struct {
-	M     Board
-	c     influence.Conditions
-	most  influence.Moment   // the worst joint
-	worst []influence.Moment // of every joint
+	m     Board
+	all   *influence.Judged
 	s     *scatter
 	order []influence.Moment
 }
 
-func Judge(t testing.TB, b *layout.Board, c influence.Conditions) *looked {
+func judge(t testing.TB, b *layout.Board, d *influence.Demand) *looked {
 	t.Helper()
-	m, err := influence.Prepare(context.Background(), b, c)
+	m, err := influence.Prepare(context.Background(), b, influence.Options{Bending: !d.NoHistories})
 	require.NoError(t, err)
-	all, err := m.JudgeAll(context.Background(), c)
+	all, err := m.Judge(context.Background(), d, nil)
 	require.NoError(t, err)
-	order, err := Board{m}.ranked(c, all.Joints)
-	require.NoError(t, err)
-	return &looked{Board{m}, c, order[0], all.Joints, Board{m}.newScatter(), order}
+	return &looked{Board{m}, all, Board{m}.newScatter(), Board{m}.ranked(all)}
 }
 
 func (j *looked) limits(t testing.TB, n int) []*limit {
 	t.Helper()
-	l, err := j.M.limitsOf(j.c, j.s, j.order[:min(n, len(j.order))])
+	l, err := j.m.limits(j.s, j.order[:min(n, len(j.order))])
 	require.NoError(t, err)
 	return l
 }
 
-func (j *looked) all() []reliability.Variable {
+func (j *looked) variables() []reliability.Variable {
 	return append(append([]reliability.Variable{}, j.s.vars...), ownVariables()...)
 }
 
@@ -54,18 +51,21 @@ func (j *looked) all() []reliability.Variable {
 // board and at its faces.
 func TestLimitAtTheMeanIsTheReport(t *testing.T) {
 	faces := 0
+	wet := &influence.Demand{Events: []moisture.Event{{Name: "flat-on-wet-counter"}, {Name: "wash-one-face"}}}
 	for _, name := range []string{"checker-random", "border-mitre", "pith-in-strip", "pith-below-strip", "own-months", "slices-over", "long-grain-planks"} {
-		j := Judge(t, boardtest.Named(t, name), influence.Conditions{})
-		x := make([]float64, len(j.all()))
-		for i, v := range j.all() {
-			x[i] = v.Mean
-		}
-		for i, l := range j.limits(t, 12) {
-			if l.d.Level != 0 {
-				faces++
+		for _, d := range []*influence.Demand{{}, wet} {
+			j := judge(t, boardtest.Named(t, name), d)
+			x := make([]float64, len(j.variables()))
+			for i, v := range j.variables() {
+				x[i] = v.Mean
 			}
-			// u is a sum over influences of hundreds of pieces: round-off of 1e-9 of it.
-			assert.InEpsilon(t, j.order[i].D.U, 1-l.state(x, nil), 1e-9, "%s, %s", name, j.M.Board.Joints[l.joint].ID)
+			for i, l := range j.limits(t, 12) {
+				if l.d.Level != 0 {
+					faces++
+				}
+				// u is a sum over influences of hundreds of pieces: round-off of 1e-9 of it.
+				assert.InEpsilon(t, j.order[i].D.U, 1-l.state(x, nil), 1e-9, "%s, %s", name, j.m.Board.Joints[l.joint].ID)
+			}
 		}
 	}
 	assert.Greater(t, faces, 5, "some joints are governed at a face, where bending counts")
@@ -74,8 +74,8 @@ func TestLimitAtTheMeanIsTheReport(t *testing.T) {
 // The slopes against differences, at a point far from the mean in every variable.
 func TestSlopesOfTheLimit(t *testing.T) {
 	for _, name := range []string{"checker-random", "border-mitre", "pith-below-strip", "own-months"} {
-		j := Judge(t, boardtest.Named(t, name), influence.Conditions{})
-		all := j.all()
+		j := judge(t, boardtest.Named(t, name), &influence.Demand{})
+		all := j.variables()
 		rng := rand.New(rand.NewPCG(3, 1))
 		x, grad := make([]float64, len(all)), make([]float64, len(all))
 		for i := range x {
@@ -104,11 +104,11 @@ func TestSlopesOfTheLimit(t *testing.T) {
 // piece's free strain perturbed by the variables.
 func TestTractionsAreThoseOfASolve(t *testing.T) {
 	for _, name := range []string{"checker-random", "border-mitre", "own-months"} {
-		j := Judge(t, boardtest.Named(t, name), influence.Conditions{})
-		m := j.M
+		j := judge(t, boardtest.Named(t, name), &influence.Demand{})
+		m := j.m
 		rng := rand.New(rand.NewPCG(8, 2))
-		x := make([]float64, len(j.all()))
-		for i, v := range j.all() {
+		x := make([]float64, len(j.variables()))
+		for i, v := range j.variables() {
 			x[i], _ = v.At(1.5 * rng.NormFloat64())
 		}
 		units := make([]strain, len(m.Board.Pieces))
@@ -155,16 +155,16 @@ func TestTractionsAreThoseOfASolve(t *testing.T) {
 
 // A free strain for no change of the variables is the one the plate was made with.
 func TestStrainAtTheMean(t *testing.T) {
-	j := Judge(t, boardtest.Named(t, "border-mitre"), influence.Conditions{Exposures: []string{influence.NoExposures}})
-	x := make([]float64, len(j.all()))
-	for i, v := range j.all() {
+	j := judge(t, boardtest.Named(t, "border-mitre"), &influence.Demand{NoHistories: true})
+	x := make([]float64, len(j.variables()))
+	for i, v := range j.variables() {
 		x[i] = v.Mean
 	}
 	var st strain
-	for i := range j.M.Board.Pieces {
+	for i := range j.m.Board.Pieces {
 		j.s.strainOf(i, x, true, &st)
 		for k := range st.unit {
-			assert.InDelta(t, j.M.Wood[i].Unit[k], st.unit[k], 1e-15, "piece %d", i)
+			assert.InDelta(t, j.m.Wood[i].Unit[k], st.unit[k], 1e-15, "piece %d", i)
 		}
 	}
 }
@@ -204,10 +204,10 @@ func TestOutside(t *testing.T) {
 
 // A joint that was not searched is likelier the more it is stressed.
 func TestRestOf(t *testing.T) {
-	j := Judge(t, boardtest.Named(t, "checker-random"), influence.Conditions{})
-	found, err := j.M.likelies(context.Background(), j.c, j.s, j.order[:3])
+	j := judge(t, boardtest.Named(t, "checker-random"), &influence.Demand{})
+	found, err := j.m.likelies(context.Background(), j.s, j.order[:3])
 	require.NoError(t, err)
-	at := []influence.Moment{{D: influence.Demand{U: 0.9}}, {D: influence.Demand{U: 0.5}}, {D: influence.Demand{U: 0.1}}, {D: influence.Demand{U: 1.3}}}
+	at := []influence.Moment{{D: influence.Critical{U: 0.9}}, {D: influence.Critical{U: 0.5}}, {D: influence.Critical{U: 0.1}}, {D: influence.Critical{U: 1.3}}}
 	p, middle := restOf(at, found)
 	for i := range p {
 		if at[i].D.U < 1 {

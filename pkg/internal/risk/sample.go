@@ -18,8 +18,8 @@ type counted struct {
 // sample has its own stiffness, climate, woods and pieces, and strengths of every
 // joint. The tractions are exact for it, by influence; what is held is the
 // window and the moment of each joint, and the board's stiffness pattern.
-func (m Board) sample(ctx context.Context, c influence.Conditions, s *scatter, order []influence.Moment, worst int) (*counted, error) {
-	found, err := m.limitsOf(c, s, order[:min(mostSampled, len(order))])
+func (m Board) sample(ctx context.Context, o Options, s *scatter, order []influence.Moment, worst int) (*counted, error) {
+	found, err := m.limits(s, order[:min(mostSampled, len(order))])
 	if err != nil {
 		return nil, err
 	}
@@ -30,8 +30,10 @@ func (m Board) sample(ctx context.Context, c influence.Conditions, s *scatter, o
 		}
 	}
 	n := len(s.vars)
-	counts, err := reliability.Sample(ctx, n+own*len(found), len(found), reliability.SampleOptions{Samples: c.Samples, Seed: c.Seed, Workers: c.Workers, Progress: func(done, total int) {
-		c.Step(done, total, "samples")
+	counts, err := reliability.Sample(ctx, n+own*len(found), len(found), reliability.SampleOptions{Samples: o.Samples, Seed: o.Seed, Workers: o.Workers, Progress: func(done, total int) {
+		if o.Progress != nil {
+			o.Progress(done, total, "samples")
+		}
 	}}, func() reliability.Trial {
 		vars := append([]reliability.Variable{}, s.vars...)
 		for range found {

@@ -24,17 +24,17 @@ func TestEffectOfShrinkageIsTheSlope(t *testing.T) {
 	require.NoError(t, err)
 	src := `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"` + id + `","ring_angle":0,"moisture":8},"B":{"species":"black-walnut","ring_angle":90,"moisture":8}},
 	"field":{"grid":{"block":[40,40],"rows":["AB","BA"]}},"home":"none"}`
-	c := influence.Conditions{Shifts: []float64{2}, Exposures: []string{influence.NoExposures}, NoCracks: true}
-	j := Judge(t, boardtest.Text(t, src), c)
-	found, _, _, err := sensitivity.Inputs(context.Background(), j.M.Model, j.c, j.worst, j.most)
+	c := &influence.Demand{Shifts: []float64{2}, NoHistories: true}
+	j := judge(t, boardtest.Text(t, src), c)
+	found, _, _, err := sensitivity.Inputs(context.Background(), j.m.Model, j.all, false)
 	require.NoError(t, err)
 	of := slices.IndexFunc(found, func(e sensitivity.Input) bool { return e.What == "shrinkage of "+strings.ToLower(s.CommonName) })
 	require.GreaterOrEqual(t, of, 0, "%+v", found)
 	e := found[of]
 	assert.Equal(t, sensitivity.Weaker(s.ShrinkR, s.ShrinkT).Status, e.Status)
 	l := j.limits(t, 1)[0]
-	x, grad := make([]float64, len(j.all())), make([]float64, len(j.all()))
-	for i, v := range j.all() {
+	x, grad := make([]float64, len(j.variables())), make([]float64, len(j.variables()))
+	for i, v := range j.variables() {
 		x[i] = v.Mean
 	}
 	u := 1 - l.state(x, grad)

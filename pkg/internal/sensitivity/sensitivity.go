@@ -13,6 +13,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/variation"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/relax"
+	"github.com/tanrad/tanrad/pkg/verdict"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -28,11 +29,10 @@ const (
 // changed. Nothing is factorised again: loads and strengths are scaled.
 type weighing struct {
 	m      *influence.Model
-	c      influence.Conditions
+	j      *influence.Judged
+	quick  bool
 	joints []influence.Moment
-	kept   []influence.Kept
-	most   influence.Moment // the worst of all
-	wood   *influence.Load  // of the wood that governs, nil when a joint does
+	wood   *influence.Load // of the wood that governs, nil when a joint does
 	u      float64
 }
 
@@ -46,13 +46,10 @@ type Input struct {
 
 // Inputs lists the weak inputs of a judged board, the most influential first,
 // and the range of the worst utilisation when each is off as far as its effect
-// says, all independent of each other. joints are the joints at their worst
-// moments, worst the worst of all, its joint −1 when wood governs.
-func Inputs(ctx context.Context, m *influence.Model, c influence.Conditions, joints []influence.Moment, worst influence.Moment) (found []Input, low, high float64, err error) {
-	g, err := newWeighing(m, c, joints, worst)
-	if err != nil {
-		return nil, 0, 0, err
-	}
+// says (dimensionless), all independent of each other. quick leaves out the
+// finish, for which an exposure has to be followed again.
+func Inputs(ctx context.Context, m *influence.Model, j *influence.Judged, quick bool) (found []Input, low, high float64, err error) {
+	g := newWeighing(m, j, quick)
 	down, up := 0.0, 0.0
 	add := func(what string, status wood.Status, source string, a, b float64) {
 		lo, hi := math.Min(a, b), math.Max(a, b)
@@ -69,7 +66,7 @@ func Inputs(ctx context.Context, m *influence.Model, c influence.Conditions, joi
 	if err := g.surroundings(ctx, add); err != nil {
 		return nil, 0, 0, err
 	}
-	sort.SliceStable(found, func(a, b int) bool { return found[a].Effect > found[b].Effect })
+	sort.SliceStable(found, func(a, b int) bool { return verdict.Worse(found[a].Effect, found[b].Effect) })
 	// Tractions cannot turn round, however far off the inputs are.
 	return found, math.Max(0, g.u-math.Sqrt(down)), g.u + math.Sqrt(up), nil
 }
@@ -77,27 +74,20 @@ func Inputs(ctx context.Context, m *influence.Model, c influence.Conditions, joi
 // adder takes an input with the worst utilisation at both its ends.
 type adder func(what string, status wood.Status, source string, low, high float64)
 
-func newWeighing(m *influence.Model, c influence.Conditions, joints []influence.Moment, worst influence.Moment) (*weighing, error) {
-	g := &weighing{m: m, c: c, most: worst}
-	for _, at := range joints {
+func newWeighing(m *influence.Model, j *influence.Judged, quick bool) *weighing {
+	g := &weighing{m: m, j: j, quick: quick}
+	for _, at := range j.Joints {
 		if at.Load != nil {
 			g.joints = append(g.joints, at)
 		}
 	}
-	sort.SliceStable(g.joints, func(a, b int) bool { return g.joints[a].D.U > g.joints[b].D.U })
+	sort.SliceStable(g.joints, func(a, b int) bool { return verdict.Worse(g.joints[a].D.U, g.joints[b].D.U) })
 	g.joints = g.joints[:min(mostWeighed, len(g.joints))]
-	for _, at := range g.joints {
-		k, err := m.KeptAt(c, at.State, at.Hour)
-		if err != nil {
-			return nil, err
-		}
-		g.kept = append(g.kept, k)
-	}
-	if worst.Joint < 0 {
-		g.wood = worst.Load
+	if j.Worst.Joint < 0 {
+		g.wood = j.Worst.Load
 	}
 	g.u = g.worst(func(_ int, l *influence.Load) *influence.Load { return l })
-	return g, nil
+	return g
 }
 
 // worst judges the worst places again; change gets the number of the joint among
@@ -120,9 +110,10 @@ func (g *weighing) both(low, high float64, change func(f float64, i int, l *infl
 	return a, g.worst(func(i int, l *influence.Load) *influence.Load { return change(high, i, l) })
 }
 
+// Weak tells whether a value is estimated or from memory.
 func Weak(s wood.Status) bool { return s == wood.Memory || s == wood.Estimated }
 
-// Span gives the factors at both ends of a value: its own range where it has
+// Span gives the factors (dimensionless) at both ends of a value: its own range where it has
 // one, else a coefficient of variation.
 func Span(v wood.Value, cov float64) (low, high float64) {
 	if v.Lo > 0 && v.Hi > v.Lo && v.V > 0 {
@@ -133,17 +124,7 @@ func Span(v wood.Value, cov float64) (low, high float64) {
 
 // surroundings weighs climate, relaxation and finish.
 func (g *weighing) surroundings(ctx context.Context, add adder) error {
-	m := g.m
-	home, err := influence.ClimateOf(m.Board, g.c)
-	if err != nil {
-		return err
-	}
-	of := func(i int) influence.Kept {
-		if i < 0 {
-			return g.woodKept()
-		}
-		return g.kept[i]
-	}
+	home := g.j.Setting.Home
 	if Weak(home.Status) {
 		from := ""
 		if len(home.Sources) > 0 {
@@ -153,19 +134,19 @@ func (g *weighing) surroundings(ctx context.Context, add adder) error {
 			out := *l
 			out.Mean = slices.Clone(l.Mean)
 			for k := range out.Mean {
-				out.Mean[k] += f * of(i).Air
+				out.Mean[k] += f * l.Kept.Air
 			}
 			return &out
 		})
 		add(fmt.Sprintf("climate “%s”, by %g %% moisture of the wood", home.Name, variation.Air), home.Status, from, a, b)
 	}
-	ratio := func(v relax.Variant, i int) float64 {
-		hour := g.most.Hour
+	ratio := func(v relax.Variant, i int, k influence.Kept) float64 {
+		hour := g.j.Worst.Hour
 		if i >= 0 {
 			hour = g.joints[i].Hour
 		}
 		switch {
-		case hour == 0 && of(i).Glued == 1, of(i) == influence.Kept{}:
+		case hour == 0 && k.Glued == 1, k == influence.Kept{}:
 			return 1 // sudden: no time to relax
 		case hour == 0:
 			return relax.Seasonal(v) / relax.Seasonal(relax.Typical)
@@ -174,18 +155,10 @@ func (g *weighing) surroundings(ctx context.Context, add adder) error {
 	}
 	all := func(int) bool { return true }
 	at := func(v relax.Variant) float64 {
-		return g.worst(func(i int, l *influence.Load) *influence.Load { return l.Scaled(all, ratio(v, i)) })
+		return g.worst(func(i int, l *influence.Load) *influence.Load { return l.Scaled(all, ratio(v, i, l.Kept)) })
 	}
 	add("how far stress relaxes across the grain", wood.Estimated, "TANRAD-EST", at(relax.Low), at(relax.High))
 	return g.finish(ctx, add)
-}
-
-func (g *weighing) woodKept() influence.Kept {
-	k, err := g.m.KeptAt(g.c, g.most.State, g.most.Hour)
-	if err != nil {
-		return influence.Kept{}
-	}
-	return k
 }
 
 // finish weighs the finish when an exposure governs: the published figures are
@@ -194,14 +167,14 @@ func (g *weighing) woodKept() influence.Kept {
 func (g *weighing) finish(ctx context.Context, add adder) error {
 	m := g.m
 	key := m.Board.Finish
-	if key == "" || key == noFinish || g.wood != nil || len(g.joints) == 0 || g.c.NoChance {
+	if key == "" || key == noFinish || g.wood != nil || len(g.joints) == 0 || g.quick {
 		return nil
 	}
 	f, err := moisture.FindFinish(key)
 	if err != nil {
 		return err
 	}
-	bare, err := g.bareWorst(ctx, g.most.State)
+	bare, err := g.bareWorst(ctx)
 	if err != nil || bare == 0 {
 		return err
 	}
@@ -211,26 +184,17 @@ func (g *weighing) finish(ctx context.Context, add adder) error {
 	return nil
 }
 
-// bareWorst follows one exposure again with no finish and judges the worst
-// joints through it; 0 when there is no exposure of that name.
-func (g *weighing) bareWorst(ctx context.Context, state string) (float64, error) {
+// bareWorst follows the exposure that governs again with no finish and judges the
+// worst joints through it; 0 when an end state governs.
+func (g *weighing) bareWorst(ctx context.Context) (float64, error) {
 	m := g.m
-	events, err := m.Events(g.c)
-	if err != nil {
-		return 0, err
-	}
-	at := slices.IndexFunc(events, func(e moisture.Event) bool { return e.ID() == state })
-	if at < 0 {
+	if g.j.Course < 0 {
 		return 0, nil
-	}
-	in, err := m.Setting(g.c)
-	if err != nil {
-		return 0, err
 	}
 	other, board := *m, *m.Board
 	board.Finish = noFinish
 	other.Board = &board
-	co, err := other.Follow(ctx, events[at], in)
+	co, err := other.Follow(ctx, g.j.Histories[g.j.Course].Course.Event, g.j.Setting)
 	if err != nil {
 		return 0, err
 	}
@@ -239,7 +203,7 @@ func (g *weighing) bareWorst(ctx context.Context, state string) (float64, error)
 		for k := range mc {
 			mc[k] = co.Mean[k][i]
 		}
-		l := m.At(co.Stress, i, m.Strengths(mc))
+		l := m.At(co, co.Stress, i, m.Strengths(mc))
 		for _, j := range g.joints {
 			u = math.Max(u, m.Worst(j.Joint, l).U)
 		}

@@ -21,32 +21,31 @@ import (
 // following is a board judged, its joints the worst first.
 type following struct {
 	m     *influence.Model
-	c     influence.Conditions
 	all   *influence.Judged
 	order []influence.Moment
 }
 
-func followed(t *testing.T, b *layout.Board, c influence.Conditions) *following {
+func followed(t *testing.T, b *layout.Board, d *influence.Demand) *following {
 	t.Helper()
-	m, err := influence.Prepare(context.Background(), b, c)
+	m, err := influence.Prepare(context.Background(), b, influence.Options{Bending: !d.NoHistories})
 	require.NoError(t, err)
-	all, err := m.JudgeAll(context.Background(), c)
+	all, err := m.Judge(context.Background(), d, nil)
 	require.NoError(t, err)
 	order := slices.Clone(all.Joints)
 	slices.SortStableFunc(order, func(a, b influence.Moment) int { return cmp.Compare(b.D.U, a.D.U) })
-	return &following{m, c, all, order}
+	return &following{m, all, order}
 }
 
 // Stress follows stiffness in proportion; strength acts the other way round.
 func TestEffectsOfStiffnessAndStrength(t *testing.T) {
-	j := followed(t, boardtest.Named(t, "checker-random"), influence.Conditions{Exposures: []string{influence.NoExposures}})
-	found, _, _, err := Inputs(context.Background(), j.m, j.c, j.all.Joints, j.all.Worst)
+	j := followed(t, boardtest.Named(t, "checker-random"), &influence.Demand{NoHistories: true})
+	found, _, _, err := Inputs(context.Background(), j.m, j.all, false)
 	require.NoError(t, err)
 	at := slices.IndexFunc(found, func(e Input) bool { return strings.HasPrefix(e.What, "stiffness across the grain") })
 	require.GreaterOrEqual(t, at, 0)
 	assert.InDelta(t, variation.Published()["moe"], found[at].Effect, 1e-9)
-	g, err := newWeighing(j.m, j.c, j.all.Joints, j.order[0])
-	require.NoError(t, err)
+	j.all.Worst = j.order[0]
+	g := newWeighing(j.m, j.all, false)
 	assert.InDelta(t, j.order[0].D.U, g.u, 1e-12)
 	every := func(int) bool { return true }
 	both := func(f float64) float64 {
@@ -62,7 +61,7 @@ func TestEffectsOfStiffnessAndStrength(t *testing.T) {
 
 // Where the bond gives, its strength is doubted, and acts the other way round.
 func TestEffectOfTheBond(t *testing.T) {
-	j := followed(t, boardtest.Named(t, "checker-random"), influence.Conditions{})
+	j := followed(t, boardtest.Named(t, "checker-random"), &influence.Demand{})
 	g := &weighing{m: j.m, joints: slices.Clone(j.order[:1]), u: j.order[0].D.U}
 	var got []float64
 	take := func(_ string, status wood.Status, _ string, a, b float64) {
@@ -88,7 +87,7 @@ func TestEffectOfTheBond(t *testing.T) {
 // Averaging over the report's own length gives the report's own figure, over a
 // longer one less: tractions peak at the ends of joints.
 func TestAveragedOver(t *testing.T) {
-	j := followed(t, boardtest.Named(t, "checker-random"), influence.Conditions{})
+	j := followed(t, boardtest.Named(t, "checker-random"), &influence.Demand{})
 	at := j.order[0]
 	d := j.m.Joints[at.Joint].Capacity.Length
 	same := averagedOver(j.m, at, d)
@@ -102,16 +101,16 @@ func TestAveragedOver(t *testing.T) {
 func TestBareWorst(t *testing.T) {
 	b := boardtest.Named(t, "own-months")
 	b.Finish = noFinish
-	j := followed(t, b, influence.Conditions{})
-	g, err := newWeighing(j.m, j.c, j.all.Joints, j.order[0])
-	require.NoError(t, err)
-	u, err := g.bareWorst(context.Background(), j.all.Worst.State)
+	j := followed(t, b, &influence.Demand{})
+	g := newWeighing(j.m, j.all, false)
+	u, err := g.bareWorst(context.Background())
 	require.NoError(t, err)
 	assert.InDelta(t, j.all.Worst.D.U, u, 1e-9)
-	none, err := g.bareWorst(context.Background(), "driest-month")
+	j.all.Course = -1
+	none, err := g.bareWorst(context.Background())
 	require.NoError(t, err)
 	assert.Zero(t, none)
-	found, _, _, err := Inputs(context.Background(), j.m, j.c, j.all.Joints, j.all.Worst)
+	found, _, _, err := Inputs(context.Background(), j.m, j.all, false)
 	require.NoError(t, err)
 	for _, e := range found {
 		assert.NotContains(t, e.What, "finish", "bare wood has no finish to doubt")

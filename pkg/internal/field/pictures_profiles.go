@@ -1,4 +1,4 @@
-package picture
+package field
 
 import (
 	"context"
@@ -23,8 +23,8 @@ type Profile struct {
 // takes the start, the ends of its phases, and some between, at most six in all.
 // Errors: a fault.Fault
 // of rule unknown-name at "/exposure", and those of Report.
-func (m Board) Profiles(ctx context.Context, c influence.Conditions, exposure string, hours []float64) ([]Profile, error) {
-	ev, in, names, err := m.eventOf(c, exposure)
+func (m Board) Profiles(ctx context.Context, d *influence.Demand, exposure string, hours []float64) ([]Profile, error) {
+	ev, in, names, err := m.eventOf(d, exposure)
 	if err != nil {
 		return nil, err
 	}

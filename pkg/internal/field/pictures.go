@@ -1,6 +1,6 @@
-// Package picture gives what pictures of a prepared board show: moved outlines,
+// Package field gives what pictures of a prepared board show: moved outlines,
 // the bent surface, moisture through the thickness.
-package picture
+package field
 
 import (
 	"context"
@@ -27,8 +27,8 @@ type Instant struct {
 // Instant finds a moment by the name of an end state or of an exposure of the
 // conditions; of an exposure, the kept time nearest to hour [h]. Errors: a
 // fault.Fault of rule unknown-name at "/state", and those of Report.
-func (m Board) Instant(ctx context.Context, c influence.Conditions, name string, hour float64) (*Instant, error) {
-	ends, err := m.EndStates(c)
+func (m Board) Instant(ctx context.Context, d *influence.Demand, name string, hour float64) (*Instant, error) {
+	ends, err := m.EndStates(d)
 	if err != nil {
 		return nil, err
 	}
@@ -40,7 +40,7 @@ func (m Board) Instant(ctx context.Context, c influence.Conditions, name string,
 		}
 		names = append(names, ends[i].Name)
 	}
-	co, more, err := m.courseOf(ctx, c, name)
+	co, more, err := m.courseOf(ctx, d, name)
 	if err != nil {
 		return nil, err
 	}
@@ -53,7 +53,7 @@ func (m Board) Instant(ctx context.Context, c influence.Conditions, name string,
 			at = i
 		}
 	}
-	return &Instant{Name: name, Text: co.Shown.Text, Hour: co.Times[at], When: co.When(at), swelling: m.At(co.Shape, at, nil)}, nil
+	return &Instant{Name: name, Text: co.Shown.Text, Hour: co.Times[at], When: co.When(at), swelling: m.At(co, co.Shape, at, nil)}, nil
 }
 
 func unknownState(name string, names []string) error {
@@ -63,8 +63,8 @@ func unknownState(name string, names []string) error {
 
 // courseOf follows the exposure of a name. It is nil, with the names there are,
 // when the conditions have none such.
-func (m Board) courseOf(ctx context.Context, c influence.Conditions, name string) (*influence.Course, []string, error) {
-	ev, in, names, err := m.eventOf(c, name)
+func (m Board) courseOf(ctx context.Context, d *influence.Demand, name string) (*influence.Course, []string, error) {
+	ev, in, names, err := m.eventOf(d, name)
 	if err != nil || ev == nil {
 		return nil, names, err
 	}
@@ -72,16 +72,15 @@ func (m Board) courseOf(ctx context.Context, c influence.Conditions, name string
 	return co, names, err
 }
 
-func (m Board) eventOf(c influence.Conditions, name string) (*moisture.Event, moisture.Setting, []string, error) {
-	var in moisture.Setting
-	events, err := m.Events(c)
+func (m Board) eventOf(d *influence.Demand, name string) (*moisture.Event, moisture.Setting, []string, error) {
+	in, err := d.Setting(m.Board)
 	if err != nil {
 		return nil, in, nil, err
 	}
-	if in.Home, err = influence.ClimateOf(m.Board, c); err != nil {
+	events, err := d.Exposures(m.Board)
+	if err != nil {
 		return nil, in, nil, err
 	}
-	in.Shop = m.Board.GlueUp
 	var names []string
 	for i := range events {
 		if events[i].ID() == name {

@@ -1,4 +1,4 @@
-package picture
+package field
 
 import (
 	"fmt"
@@ -17,10 +17,10 @@ import (
 const oneWood = `{"tanrad":1,"units":"mm","thickness":30,"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":8}},
 "field":{"grid":{"block":[40,30],"rows":["MM","MM"]}},"exposures":[{"name":"wash-one-face"}]}`
 
-func prepared(t *testing.T, src string, c influence.Conditions) Board {
+func prepared(t *testing.T, src string, d *influence.Demand) Board {
 	t.Helper()
 	b := boardtest.Text(t, src)
-	m, err := influence.Prepare(t.Context(), b, c)
+	m, err := influence.Prepare(t.Context(), b, influence.Options{Bending: !d.NoHistories})
 	require.NoError(t, err)
 	return Board{m}
 }
@@ -28,7 +28,7 @@ func prepared(t *testing.T, src string, c influence.Conditions) Board {
 // TestOutlinesMoveFreely: a board of one wood with rings alike grows by its free
 // swelling, every point of every outline in proportion to its place.
 func TestOutlinesMoveFreely(t *testing.T) {
-	c := influence.Conditions{Shifts: []float64{3}}
+	c := &influence.Demand{Shifts: []float64{3}}
 	m := prepared(t, oneWood, c)
 	i, err := m.Instant(t.Context(), c, "shift-+3", 0)
 	require.NoError(t, err)
@@ -52,7 +52,7 @@ func TestOutlinesMoveFreely(t *testing.T) {
 // to the curvatures g·α along both axes, so z = −g(αx·x² + αy·y²)/2 from the
 // middle: the wetter top face grows and the edges go down.
 func TestDeflectionIsTheFreeCurvature(t *testing.T) {
-	m := prepared(t, oneWood, influence.Conditions{})
+	m := prepared(t, oneWood, &influence.Demand{})
 	const g = 0.2
 	i := &Instant{swelling: &influence.Load{Mean: []float64{0}, Slope: []float64{g}}}
 	h := m.Deflection(i, 25)
@@ -77,7 +77,7 @@ func TestDeflectionIsTheFreeCurvature(t *testing.T) {
 // TestProfilesHoldTheWetFace: few profiles in the order of time, the washed face
 // wetter than the other.
 func TestProfilesHoldTheWetFace(t *testing.T) {
-	c := influence.Conditions{}
+	c := &influence.Demand{}
 	m := prepared(t, oneWood, c)
 	list, err := m.Profiles(t.Context(), c, "wash-one-face", nil)
 	require.NoError(t, err)
@@ -98,7 +98,7 @@ func TestProfilesHoldTheWetFace(t *testing.T) {
 }
 
 func TestUnknownMomentsAreTold(t *testing.T) {
-	c := influence.Conditions{}
+	c := &influence.Demand{}
 	m := prepared(t, oneWood, c)
 	_, err := m.Instant(t.Context(), c, "wash-one-fase", 0)
 	assert.ErrorContains(t, err, "wash-one-face")

@@ -1,0 +1,17 @@
+package influence
+
+import "github.com/tanrad/tanrad/pkg/internal/sparse"
+
+// Cache keeps parts of factorised boards between checks of boards that differ
+// little. It may be shared by several goroutines; no answer depends on it.
+type Cache struct{ membrane, bending sparse.Cache }
+
+// NewCache makes a cache of at most so many bytes; 0 is without bounds.
+func NewCache(bytes int64) *Cache {
+	c := &Cache{}
+	c.membrane.MaxBytes, c.bending.MaxBytes = bytes/2, bytes/2
+	return c
+}
+
+// Membrane is the part for the membrane, for searches that solve by themselves.
+func (c *Cache) Membrane() *sparse.Cache { return &c.membrane }

@@ -1,0 +1,145 @@
+package influence
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// DefaultHome is the climate of a board whose file names none.
+const DefaultHome = "continental-heated"
+
+// Demand is what a board is asked to bear. The zero value takes the climate and
+// the exposures of the board's file: the driest and dampest month of its home,
+// DefaultHome when it names none, and the standard set of exposures when it lists
+// none.
+type Demand struct {
+	Climate     *moisture.Climate    // overrides the board's home
+	Air         []moisture.NamedRoom // further end states: settled in an air
+	Moistures   []float64            // further end states: every piece at one % MC, suddenly
+	Shifts      []float64            // further end states: every piece changed by % MC from its gluing moisture, suddenly
+	Events      []moisture.Event     // override the exposures of the board's file
+	NoHistories bool                 // follow no exposure at all
+}
+
+// Setting is the air in which a board's exposures happen. Errors: a fault of an
+// unknown climate or of the board's own months.
+func (d *Demand) Setting(b *layout.Board) (moisture.Setting, error) {
+	in := moisture.Setting{Shop: b.GlueUp}
+	var err error
+	switch {
+	case d.Climate != nil:
+		in.Home = *d.Climate
+	case len(b.Home.Months) == 12:
+		in.Home, err = moisture.FromMonths(b.Home.Months, "/home/months")
+	default:
+		name := b.Home.Name
+		if name == "" {
+			name = DefaultHome
+		}
+		in.Home, err = moisture.FindClimate(name)
+		err = fault.At(err, "/home")
+	}
+	return in, err
+}
+
+// Check lists what cannot be asked of a board: air, moistures or shifts out of
+// range, and exposures that are wrong or that this home's air cannot bring. Pointers are into the demand, "/air/0",
+// "/moistures/0", "/shifts/0", "/events/0/minutes"; those of the exposures of the
+// board's own file are into that file, "/exposures/0/minutes".
+func (d *Demand) Check(b *layout.Board) fault.List {
+	var l fault.List
+	least, most := math.Inf(1), math.Inf(-1)
+	for i := range b.Pieces {
+		least, most = math.Min(least, b.Pieces[i].Moisture), math.Max(most, b.Pieces[i].Moisture)
+	}
+	for i, v := range d.Moistures {
+		l = append(l, fault.Range(fmt.Sprintf("/moistures/%d", i), "moisture", v, 0, wood.NominalFSP, "% MC")...)
+	}
+	for i, v := range d.Shifts {
+		at := fmt.Sprintf("/shifts/%d", i)
+		if bad := fault.Range(at, "change of moisture", v, -wood.NominalFSP, wood.NominalFSP, "% MC"); len(bad) > 0 {
+			l = append(l, bad...)
+		} else if v < -least {
+			l = append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: at, Detail: "the driest piece would hold less than no water",
+				Found: fmt.Sprintf("%g", v), Allowed: fmt.Sprintf("%g to %g %% MC", -least, wood.NominalFSP)})
+		}
+	}
+	_, bad := d.exposures(b)
+	l = append(l, bad...)
+	for i, a := range d.Air {
+		at := fmt.Sprintf("/air/%d", i)
+		l = append(l, a.Room.Faults(at)...)
+		if a.Name == "" {
+			l = append(l, fault.Fault{Rule: fault.MissingKey, Pointer: at + "/name", Detail: "a state of air needs a name"})
+		}
+	}
+	return l
+}
+
+// Exposures lists what to follow: the demand's events, those of the board's file,
+// or the standard set; equal ones once, each under an ID of its own. The error is a
+// fault.List, see Check.
+func (d *Demand) Exposures(b *layout.Board) ([]moisture.Event, error) {
+	out, l := d.exposures(b)
+	return out, l.Err()
+}
+
+func (d *Demand) exposures(b *layout.Board) ([]moisture.Event, fault.List) {
+	if d.NoHistories {
+		return nil, nil
+	}
+	asked, from := d.Events, "/events"
+	if len(asked) == 0 {
+		asked, from = b.Exposures, "/exposures"
+	}
+	if len(asked) == 0 {
+		asked = []moisture.Event{{Name: moisture.StandardSet}}
+	}
+	in, err := d.Setting(b)
+	if err != nil {
+		return nil, fault.Of(err)
+	}
+	var out []moisture.Event
+	var faults fault.List
+	for i, ev := range asked {
+		events, l := ev.Several()
+		for k := 0; k < len(events) && len(l) == 0; k++ { // what this home's air cannot bring
+			_, err := moisture.Expand(events[k], in)
+			l = fault.Of(err)
+		}
+		faults = append(faults, l.At(fmt.Sprintf("%s/%d", from, i))...)
+	next:
+		for _, e := range events {
+			for k := range out {
+				o := &out[k]
+				if o.Name == e.Name && maps.Equal(o.Values, e.Values) && maps.Equal(o.Words, e.Words) {
+					if o.Aside() { // a mishap that is asked for by name counts
+						*o = e
+					}
+					continue next
+				}
+			}
+			out = append(out, e)
+		}
+	}
+	return moisture.Numbered(out), faults
+}
+
+// given tells the values of an event: "minutes 240, face top".
+func given(e *moisture.Event) string {
+	var out []string
+	for _, k := range sorted(e.Values) {
+		out = append(out, fmt.Sprintf("%s %g", k, e.Values[k]))
+	}
+	for _, k := range sorted(e.Words) {
+		out = append(out, k+" "+e.Words[k])
+	}
+	return strings.Join(out, ", ")
+}
