@@ -10,8 +10,8 @@ import (
 
 // improve searches a board file for a better arrangement.
 func (s *Server) improve(c *gin.Context) {
-	r := readQuery(c, "home", "air"+repeats, "mc"+repeats, "shift"+repeats, "exposures"+repeats, "refine", "lock"+repeats, "turns", "rounds", "deadline", "seed")
-	q := answer.ImproveQuery{Lock: r.texts("lock"), Turns: r.whole("turns", 0), Rounds: r.whole("rounds", 0), BoardQuery: conditions(r)}
+	r := readQuery(c, "home", "air"+repeats, "mc"+repeats, "shift"+repeats, "exposures"+repeats, "refine", "have"+repeats, "lock"+repeats, "turns", "rounds", "deadline", "seed")
+	q := answer.ImproveQuery{Have: r.texts("have"), Lock: r.texts("lock"), Turns: r.whole("turns", 0), Rounds: r.whole("rounds", 0), BoardQuery: conditions(r)}
 	q.Seed = r.whole("seed", 0)
 	if d := r.number("deadline"); d != nil {
 		q.Deadline = *d
@@ -33,8 +33,8 @@ func (s *Server) windows(c *gin.Context) {
 
 // advice works out what would help a board.
 func (s *Server) advice(c *gin.Context) {
-	r := readQuery(c, "home", "air"+repeats, "mc"+repeats, "shift"+repeats, "exposures"+repeats, "refine", "seed")
-	q := conditions(r)
+	r := readQuery(c, "home", "air"+repeats, "mc"+repeats, "shift"+repeats, "exposures"+repeats, "refine", "have"+repeats, "seed")
+	q := answer.AdviceQuery{BoardQuery: conditions(r), Have: r.texts("have")}
 	q.Seed = r.whole("seed", 0)
 	s.work(c, r, func(ctx context.Context, body []byte) (any, error) { return answer.Advice(ctx, body, q, s.memory) })
 }

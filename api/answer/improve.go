@@ -2,6 +2,7 @@ package answer
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -16,6 +17,7 @@ import (
 
 // ImproveQuery says what a search may change and how long it works.
 type ImproveQuery struct {
+	Have       []string       `json:"have"` // woods in the shop
 	BoardQuery `validate:"-"` // conditions of the figures that are told; Seed is of the search
 	Lock       []string       `json:"lock" validate:"max=2"`              // "species", "pattern", or "none" alone; empty locks both
 	Turns      int            `json:"turns" validate:"gte=0,lte=20000"`   // most blocks that may lie otherwise; 0 any number
@@ -34,6 +36,7 @@ const (
 
 func (q *ImproveQuery) check() fault.List {
 	faults := append(validate(q), q.BoardQuery.check()...)
+	faults = append(faults, inShop(q.Have)...)
 	words := []string{lockSpecies, lockPattern, lockNone}
 	for _, w := range q.Lock {
 		switch {
@@ -47,8 +50,25 @@ func (q *ImproveQuery) check() fault.List {
 	return faults
 }
 
+// mostInShop bounds the woods of a shop.
+const mostInShop = 200
+
+// inShop lists the woods of a shop that nobody knows.
+func inShop(names []string) fault.List {
+	if len(names) > mostInShop {
+		return fault.List{{Rule: fault.WrongLength, Pointer: "/have", Detail: "too many woods", Found: fmt.Sprint(len(names)), Allowed: fmt.Sprintf("at most %d", mostInShop)}}
+	}
+	var unknown fault.List
+	_, err := arrange.Shop(names)
+	errors.As(err, &unknown)
+	for i := range unknown {
+		unknown[i].Pointer = "/have"
+	}
+	return unknown
+}
+
 func (q *ImproveQuery) options() arrange.Options {
-	o := arrange.Options{Turns: q.Turns, Rounds: q.Rounds, Seed: uint64(q.Seed), Deadline: time.Duration(q.Deadline * float64(time.Second))}
+	o := arrange.Options{Have: q.Have, Turns: q.Turns, Rounds: q.Rounds, Seed: uint64(q.Seed), Deadline: time.Duration(q.Deadline * float64(time.Second))}
 	if len(q.Lock) > 0 {
 		o.FreeSpecies, o.FreePattern = !slices.Contains(q.Lock, lockSpecies), !slices.Contains(q.Lock, lockPattern)
 	}
@@ -84,14 +104,23 @@ func Windows(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*window.
 	return window.Of(ctx, f, cond)
 }
 
+// AdviceQuery says what to look for advice under.
+type AdviceQuery struct {
+	BoardQuery          // conditions; Seed is of the search for blocks to turn
+	Have       []string `json:"have"` // woods in the shop
+}
+
 // Advice works out single changes to a board file's board. When ctx runs out it
 // gives what is done and lists the rest. Errors as Improve.
-func Advice(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*advice.Advice, error) {
-	f, _, cond, err := readFor(src, q, m)
+func Advice(ctx context.Context, src []byte, q AdviceQuery, m *Memory) (*advice.Advice, error) {
+	if err := inShop(q.Have).Err(); err != nil {
+		return nil, Parameters{err}
+	}
+	f, _, cond, err := readFor(src, q.BoardQuery, m)
 	if err != nil {
 		return nil, err
 	}
-	return advice.Moves(ctx, f, cond, cond.Seed)
+	return advice.Moves(ctx, f, cond, advice.Options{Seed: cond.Seed, Have: q.Have})
 }
 
 // readFor reads a board and the conditions it is asked about.

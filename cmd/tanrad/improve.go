@@ -57,8 +57,14 @@ best so far is told.`,
 	f.DurationVar(&deadline, "deadline", 0, "end the search after this `time`, as 2s, and tell the best so far")
 	f.IntVar(&q.Seed, "seed", 0, "of the search")
 	conditionFlags(c, &q.BoardQuery)
+	haveFlag(c, &q.Have)
 	f.StringVar(&out, "out", "", "write the better board into this `file`")
 	return c
+}
+
+// haveFlag takes the woods that lie in the shop.
+func haveFlag(c *cobra.Command, have *[]string) {
+	c.Flags().StringSliceVar(have, "have", nil, "`woods` in the shop: only these are swapped in; without it any, common ones first")
 }
 
 // windows tells what a board bears.
@@ -90,7 +96,7 @@ func (s *session) windows() *cobra.Command {
 
 // advise tells what would help a board.
 func (s *session) advise() *cobra.Command {
-	q := answer.BoardQuery{}
+	q := answer.AdviceQuery{}
 	c := &cobra.Command{
 		Use:   "advise [FILE]",
 		Short: "What would help the board: single changes, each worked out anew",
@@ -107,7 +113,8 @@ func (s *session) advise() *cobra.Command {
 			return s.tell(a, func(w io.Writer) error { return report.Advice(w, a) })
 		},
 	}
-	conditionFlags(c, &q)
+	conditionFlags(c, &q.BoardQuery)
 	c.Flags().IntVar(&q.Seed, "seed", 0, "of the search for blocks to turn")
+	haveFlag(c, &q.Have)
 	return c
 }

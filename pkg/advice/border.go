@@ -26,35 +26,36 @@ func (a *adviser) borders() []proposal {
 			}
 		}
 		const text = "Make the border of end grain like the field, in blocks, instead of long grain along the edge"
-		out = append(out, proposal{name: "border-up", text: text + ".", cost: Cost{Text: "the border shows end grain"}, make: up},
-			proposal{name: "border-up-turned", text: text + ", and cut its blocks with the rings a quarter turn round.", cost: Cost{Text: "the border shows end grain"},
+		out = append(out, proposal{name: "border-up", effort: 2, text: text + ".", cost: Cost{Text: "the border shows end grain"}, make: up},
+			proposal{name: "border-up-turned", effort: 2, text: text + ", and cut its blocks with the rings a quarter turn round.", cost: Cost{Text: "the border shows end grain"},
 				make: func(f *layout.File) {
 					up(f)
 					turnBorders(f)
 				}})
 	}
 	for _, by := range []float64{0.5, 0.25} {
-		widths := make([]string, len(a.b.Borders))
+		widths, told := make([]float64, len(a.b.Borders)), make([]string, len(a.b.Borders))
 		for i := range a.b.Borders {
-			widths[i] = fmt.Sprintf("%.3g", a.b.Borders[i].Width*by)
+			widths[i] = a.measure(a.b.Borders[i].Width * by)
+			told[i] = a.length(widths[i])
 		}
-		out = append(out, proposal{name: "narrower-border", text: fmt.Sprintf("Make the border narrower: %s mm wide.", strings.Join(widths, " and ")),
+		out = append(out, proposal{name: "narrower-border", effort: 1, text: fmt.Sprintf("Make the border narrower: %s wide.", strings.Join(told, " and ")),
 			cost: Cost{Text: "a narrower border"},
 			make: func(f *layout.File) {
 				for i := range f.Borders {
-					f.Borders[i].Width = scaled(f.Borders[i].Width, by)
+					f.Borders[i].Width = f.MM(widths[i])
 				}
 			}})
 	}
 	off := func(f *layout.File) { f.KeepBorders(0) }
-	out = append(out, proposal{name: "no-border", text: "Leave the border off.", cost: Cost{Text: "no border"}, make: off})
+	out = append(out, proposal{name: "no-border", effort: 3, text: "Leave the border off.", cost: Cost{Text: "no border"}, make: off})
 	if along {
-		out = append(out, proposal{name: "float-border", text: "Do not glue the border to the field: let it float, held at the middle of each side only.",
+		out = append(out, proposal{name: "float-border", effort: 3, text: "Do not glue the border to the field: let it float, held at the middle of each side only.",
 			cost: Cost{Text: "a border that is not glued"}, make: off,
 			note: "The border is left out of the sum. What holds it (a groove, slots, a sliding dovetail) must let the field move past it and is not checked here."})
 	}
 	if len(a.b.Borders) > 1 {
-		out = append(out, proposal{name: "fewer-borders", text: "Leave the outermost border off.", cost: Cost{Text: "one border fewer"},
+		out = append(out, proposal{name: "fewer-borders", effort: 2, text: "Leave the outermost border off.", cost: Cost{Text: "one border fewer"},
 			make: func(f *layout.File) { f.KeepBorders(len(f.Borders) - 1) }})
 	}
 	return out
@@ -82,9 +83,4 @@ func (a *adviser) blocksASide() int {
 	}
 	side := math.Max(a.b.Width, a.b.Height)
 	return min(1000, max(1, int(math.Round(side/math.Sqrt(area/float64(n))))))
-}
-
-// scaled multiplies a length by a factor and rounds it to a hundredth of its unit.
-func scaled(l layout.Length, by float64) layout.Length {
-	return layout.Length(math.Round(float64(l)*by*100) / 100)
 }

@@ -5,49 +5,67 @@ package advice
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
-	"sort"
+	"strings"
 
 	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/safety"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
-// Candidate is one change that might help, with what it brings.
+// Candidate is one change that helps, with what it brings. The figures are those
+// of a check of Board under the conditions asked for; what Board says of home and
+// exposures goes before them.
 type Candidate struct {
-	Name        string          `json:"name"` // "turn-one", "swap-wood", "border-up", …
-	Text        string          `json:"text"` // what to do, in a maker's words
-	Utilisation float64         `json:"utilisation"`
-	Verdict     check.Verdict   `json:"verdict"`
-	Left        float64         `json:"left"` // utilisation over that of the board as it stands
-	Worst       string          `json:"worst,omitempty"`
-	Cost        Cost            `json:"cost"`
-	Note        string          `json:"note,omitempty"` // what the figure leaves out
-	Board       json.RawMessage `json:"board"`          // the board file with the change
+	Name string `json:"name"` // "turn-one", "swap-wood", "border-up", …
+	Text string `json:"text"` // what to do, in a maker's words
+	check.Figure
+	Left   float64         `json:"left"`   // utilisation over that of the board as it stands
+	Effort int             `json:"effort"` // 1 (an hour in the shop) to 4 (another design, wood or buyer)
+	Cost   Cost            `json:"cost"`
+	Note   string          `json:"note,omitempty"` // what the figure leaves out
+	Board  json.RawMessage `json:"board"`          // the board file with the change
 }
 
 // Cost is what a change costs the design.
 type Cost struct {
-	Turned int            `json:"turned"` // blocks turned
+	Turned int            `json:"turned"` // blocks and strips turned
 	Swaps  []arrange.Swap `json:"swaps,omitempty"`
 	Text   string         `json:"text"` // in words
 }
 
-// Advice is every candidate that was worked out, the most helpful first.
+// Advice is what helps, the best first; see rank.
 type Advice struct {
-	Utilisation float64       `json:"utilisation"` // of the board as it stands
-	Verdict     check.Verdict `json:"verdict"`
-	Moves       []Candidate   `json:"moves"`
-	Skipped     []string      `json:"skipped,omitempty"` // what was not tried or could not be, and why
+	Now      check.Figure     `json:"now"`       // the board as it stands
+	LookedAt []string         `json:"looked_at"` // end states and exposures that the figures are of
+	Moves    []Candidate      `json:"moves"`
+	Tried    []string         `json:"tried"`             // names of what was worked out and gains too little
+	Skipped  []string         `json:"skipped,omitempty"` // what was not tried or could not be, and why
+	Cautions []safety.Caution `json:"cautions"`          // blocks that are turned or thinned are sawn and planed
 }
+
+// Options says how to look for advice. The zero value is the documented default.
+type Options struct {
+	Seed uint64   // of the search for blocks to turn
+	Have []string // woods in the shop, by name: only these are swapped in; empty: any, common ones first
+}
+
+// leastGain is the part of the utilisation that a change must take away to be
+// told.
+const leastGain = 0.05
 
 // proposal is a candidate before it is worked out.
 type proposal struct {
 	name, text, note string
+	effort           int
 	cost             Cost
 	make             func(*layout.File) // change of the file; nil when file is given
 	file             *layout.File       // a file already changed
-	cond             *check.Conditions  // other conditions than those asked for
+	home, exposures  bool               // the file states these anew
 	same             bool               // of use only if histories are looked at
 }
 
@@ -56,53 +74,76 @@ type adviser struct {
 	f     *layout.File
 	b     *layout.Board // of f
 	cond  check.Conditions
-	quick bool
+	seed  uint64
+	shop  []*wood.Species
+	quick bool // no histories are looked at
 	out   *Advice
 }
 
 // Moves works out single changes to a board: blocks turned, woods swapped, the
 // border altered, the glue-up at another moisture, another thickness, feet, a
 // denser finish, another home; at the end the best of them together with turned
-// blocks. Each is recomputed from scratch under the conditions, histories
-// included when they ask for them; what cannot be worked out is listed with the
-// reason. Changes that do not help are listed too, so that nobody needs to try.
+// blocks. Each is judged from scratch as a check would under the conditions;
+// what cannot be worked out is listed with the reason, what gains less than a
+// twentieth by its name.
 //
-// Errors: those of check.Board for the board itself. When ctx ends in between,
-// what is done is given and the rest listed as skipped.
-func Moves(ctx context.Context, f *layout.File, c check.Conditions, seed uint64) (*Advice, error) {
+// Errors: a fault.List for unknown woods in Have, at "/have/0" and so on; those
+// of check.Board for the board itself. When ctx ends in between, what is done is
+// given and the rest listed as skipped.
+func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (*Advice, error) {
+	shop, err := arrange.Shop(o.Have)
+	if err != nil {
+		return nil, below("/have", err)
+	}
 	b, faults := f.Board()
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	c.NoCracks, c.Progress, c.Series, c.Samples = true, nil, 0, 0
-	if c.Cache == nil {
-		c.Cache = check.NewCache(0)
-	}
-	c.NoChance, c.NoCauses = true, true // only the utilisation is compared
-	r, err := check.Board(ctx, b, c)
+	c.Progress = nil
+	c.Remember()
+	now, err := check.FigureOf(ctx, b, c)
 	if err != nil {
 		return nil, err
 	}
-	a := &adviser{f: f, b: b, cond: c, quick: len(r.Exposures) == 0, out: &Advice{Utilisation: r.Utilisation, Verdict: r.Verdict, Moves: []Candidate{}}}
+	asked := c.Demand()
+	asked.NoMishaps = true
+	events, err := asked.Exposures(b)
+	if err != nil {
+		return nil, err
+	}
+	a := &adviser{f: f, b: b, cond: c, seed: o.Seed, shop: shop, quick: len(events) == 0,
+		out: &Advice{Now: now, LookedAt: now.LookedAt, Moves: []Candidate{}, Tried: []string{}, Cautions: arrange.CautionsOf(b)}}
 	var all []proposal
 	all = append(all, a.borders()...)
 	all = append(all, a.glueUp(ctx)...)
-	all = append(all, a.use(r)...)
+	all = append(all, a.use(events)...)
 	all = append(all, a.woods()...)
 	for i := range all {
 		a.work(ctx, &all[i])
 	}
-	a.turns(ctx, f, seed, "")
-	a.together(ctx, seed)
-	sort.SliceStable(a.out.Moves, func(i, k int) bool { return a.out.Moves[i].Utilisation < a.out.Moves[k].Utilisation })
+	a.turns(ctx, f, c, nil)
+	a.together(ctx)
+	a.rank()
 	return a.out, nil
 }
 
-func (a *adviser) skip(what string, why any) {
-	a.out.Skipped = append(a.out.Skipped, fmt.Sprintf("%s: %v", what, why))
+// below puts the faults of an argument under its name.
+func below(pointer string, err error) error {
+	var list fault.List
+	if !errors.As(err, &list) {
+		return err
+	}
+	for i := range list {
+		list[i].Pointer = pointer + list[i].Pointer
+	}
+	return list
 }
 
-// work recomputes a proposal and enters it into the advice.
+func (a *adviser) skip(what string, why any) {
+	a.out.Skipped = append(a.out.Skipped, fmt.Sprintf("%s: %v", strings.TrimSuffix(what, "."), why))
+}
+
+// work judges a proposal and enters it into the advice.
 func (a *adviser) work(ctx context.Context, p *proposal) {
 	if p.same && a.quick {
 		a.skip(p.text, "it makes a difference to histories only, and none were asked for")
@@ -112,46 +153,59 @@ func (a *adviser) work(ctx context.Context, p *proposal) {
 		a.skip(p.text, "no time left")
 		return
 	}
-	f := p.file
-	if p.make != nil {
-		f = a.f.Clone()
-		p.make(f)
-	}
-	b, faults := f.Board()
-	if len(faults) > 0 {
-		a.skip(p.text, faults)
-		return
-	}
-	c := a.cond
-	if p.cond != nil {
-		c = *p.cond
-	}
-	r, err := check.Board(ctx, b, c)
-	if err != nil {
+	m, err := a.candidate(ctx, p)
+	switch {
+	case ctx.Err() != nil:
+		a.skip(p.text, "no time left")
+	case err != nil:
 		a.skip(p.text, err)
-		return
+	default:
+		a.out.Moves = append(a.out.Moves, *m)
 	}
-	m := Candidate{Name: p.name, Text: p.text, Utilisation: r.Utilisation, Verdict: r.Verdict, Cost: p.cost, Note: p.note, Board: f.JSON()}
-	if a.out.Utilisation > 0 {
-		m.Left = r.Utilisation / a.out.Utilisation
-	}
-	if r.Worst != nil {
-		if m.Worst = r.Worst.Joint; m.Worst == "" {
-			m.Worst = r.Worst.Piece
-		}
-	}
-	a.out.Moves = append(a.out.Moves, m)
 }
 
-// turns proposes to turn one block, a few, and as many as help.
-func (a *adviser) turns(ctx context.Context, f *layout.File, seed uint64, after string) {
-	few := 6
+// candidate judges the board file that a proposal makes.
+func (a *adviser) candidate(ctx context.Context, p *proposal) (*Candidate, error) {
+	file := p.file
+	if p.make != nil {
+		file = a.f.Clone()
+		p.make(file)
+	}
+	b, faults := file.Board()
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	f, err := check.FigureOf(ctx, b, p.conditions(a.cond))
+	if err != nil {
+		return nil, err
+	}
+	m := &Candidate{Name: p.name, Text: p.text, Figure: f, Effort: p.effort, Cost: p.cost, Note: p.note, Board: file.JSON(), Left: 1}
+	if a.out.Now.State != "" { // there is something to take away
+		m.Left = f.Utilisation / a.out.Now.Utilisation
+	}
+	return m, nil
+}
+
+// conditions are those asked for, without what the changed file itself says.
+func (p *proposal) conditions(c check.Conditions) check.Conditions {
+	if p.home {
+		c.Climate = nil
+	}
+	if p.exposures {
+		c.Events, c.NoHistories = nil, false
+	}
+	return c
+}
+
+// turns proposes to turn one block, a few, and as many as help; after another
+// change, when one is given, as many as help.
+func (a *adviser) turns(ctx context.Context, f *layout.File, c check.Conditions, after *Candidate) {
 	steps := []struct {
-		name   string
-		most   int
-		rounds int
-	}{{"turn-one", 1, 1}, {"turn-few", few, 2}, {"turn-many", 0, 4}}
-	if after != "" {
+		name         string
+		most, rounds int
+		effort       int
+	}{{"turn-one", 1, 1, 1}, {"turn-few", 6, 2, 1}, {"turn-many", 0, 4, 2}}
+	if after != nil {
 		steps = steps[2:]
 	}
 	last := 0
@@ -160,41 +214,49 @@ func (a *adviser) turns(ctx context.Context, f *layout.File, seed uint64, after 
 			a.skip("turning blocks", "no time left")
 			return
 		}
-		r, err := arrange.Improve(ctx, f, a.cond, arrange.Options{Turns: s.most, Rounds: s.rounds, Seed: seed})
+		r, err := arrange.Improve(ctx, f, c, arrange.Options{Turns: s.most, Rounds: s.rounds, Seed: a.seed})
 		if err != nil {
 			a.skip("turning blocks", err)
 			return
 		}
-		if r.Changed == 0 || r.Changed <= last {
+		if r.Changed <= last {
 			continue // nothing more to gain than with fewer
 		}
 		last = r.Changed
-		p := proposal{name: s.name, text: after + turnText(r.Turns), cost: Cost{Turned: r.Changed, Text: costOfTurns(r.Turns)}, file: r.File}
+		p := proposal{name: s.name, effort: s.effort, text: turnText(r.Turns), file: r.File, cost: Cost{Turned: r.Changed, Text: costOfTurns(r.Turns)}}
+		if after != nil {
+			p.name, p.note, p.effort = after.Name+"+"+p.name, after.Note, min(most, after.Effort+1)
+			p.text = after.Text + " Then: " + p.text
+			p.cost.Swaps, p.cost.Text = after.Cost.Swaps, after.Cost.Text+"; "+p.cost.Text
+			p.home, p.exposures = homeMoves[after.Name], exposureMoves[after.Name]
+		}
 		a.work(ctx, &p)
 	}
 }
 
-// together turns blocks after the best single change of another sort.
-func (a *adviser) together(ctx context.Context, seed uint64) {
-	best := -1
-	for i, m := range a.out.Moves {
-		if m.Cost.Turned == 0 && m.Left < 0.95 && m.Name != "float-border" && (best < 0 || m.Utilisation < a.out.Moves[best].Utilisation) {
-			best = i
+// Moves whose board files state the home, or the exposures, anew.
+var (
+	homeMoves     = map[string]bool{"other-home": true}
+	exposureMoves = map[string]bool{"feet": true}
+)
+
+// together turns blocks after the best single change of another sort that does
+// not ask for another design, wood or buyer.
+func (a *adviser) together(ctx context.Context) {
+	var best *Candidate
+	for i := range a.out.Moves {
+		if m := &a.out.Moves[i]; m.Cost.Turned == 0 && m.Effort < most && m.Left < 1-leastGain && (best == nil || m.score() < best.score()) {
+			best = m
 		}
 	}
-	if best < 0 {
+	if best == nil {
 		return
 	}
-	m := a.out.Moves[best]
-	f, faults := layout.Parse(m.Board)
+	f, faults := layout.Parse(best.Board)
 	if len(faults) > 0 {
 		return // it was written by us
 	}
-	n := len(a.out.Moves)
-	a.turns(ctx, f, seed, m.Text+" Then: ")
-	for i := n; i < len(a.out.Moves); i++ {
-		c := &a.out.Moves[i]
-		c.Name, c.Note, c.Cost.Swaps = m.Name+"+"+c.Name, m.Note, m.Cost.Swaps
-		c.Cost.Text = m.Cost.Text + "; " + c.Cost.Text
-	}
+	p := proposal{home: homeMoves[best.Name], exposures: exposureMoves[best.Name]}
+	then := *best
+	a.turns(ctx, f, p.conditions(a.cond), &then)
 }

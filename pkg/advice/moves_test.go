@@ -2,6 +2,9 @@ package advice
 
 import (
 	"context"
+	"encoding/json"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,6 +12,9 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -23,103 +29,75 @@ func byName(a *Advice, name string) []Candidate {
 	return out
 }
 
-// Every figure must be that of its own board, read and checked by itself.
-func TestAdviceIsRecomputed(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long")
+// The law of every remedy: its figure is that of a fresh check of its board under
+// the conditions asked for, but for what the board itself says of home and
+// exposures.
+func TestEveryFigureIsAFreshChecks(t *testing.T) {
+	type question struct {
+		name string
+		f    *layout.File
+		c    check.Conditions
 	}
-	c := check.Conditions{NoHistories: true, NoCracks: true}
-	a, err := Moves(context.Background(), file(t, "border-mitre.json"), c, 1)
-	require.NoError(t, err)
-	require.NotEmpty(t, a.Moves)
-	last := 0.0
-	for _, m := range a.Moves {
-		r, err := check.Board(context.Background(), board(t, read(t, m.Board)), c)
-		require.NoError(t, err, m.Text)
-		assert.InDelta(t, r.Utilisation, m.Utilisation, 1e-6*(1+r.Utilisation), "dimensionless; angles go through a file: %s", m.Text)
-		assert.Equal(t, check.VerdictOf(m.Utilisation), m.Verdict)
-		assert.InDelta(t, m.Utilisation/a.Utilisation, m.Left, 1e-12)
-		assert.NotEmpty(t, m.Cost.Text, m.Name)
-		assert.GreaterOrEqual(t, m.Utilisation, last, "the most helpful first")
-		last = m.Utilisation
+	asked := []question{{"lying events", file(t, "own-months.json"), check.Conditions{}}}
+	if !testing.Short() {
+		lone := read(t, []byte(`{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"teak","ring_angle":90,"moisture":8},"B":{"species":"american-beech","ring_angle":90,"moisture":8},"C":{"species":"sugar-maple","ring_angle":90,"moisture":8}},
+			"finish":"mineral-oil-wax","field":{"grid":{"block":[40,30],"rows":["BA","BB","CC","AC"]}}}`))
+		asked = append(asked, question{"lying in the standard set", lone, check.Conditions{}}, question{"nothing but lying", lone, check.Conditions{Events: []moisture.Event{{Name: "flat-on-dry-counter"}, {Name: "wet-cloth"}}, Climate: mountain(t)}},
+			question{"a frame", file(t, "border-mitre.json"), uniform()}, question{"inches", file(t, "inch-board.json"), check.Conditions{Shifts: []float64{-4}}})
+		for seed := range uint64(5) {
+			f, faults := layout.Parse(boardgen.Any(300 + seed))
+			require.Empty(t, faults)
+			if _, faults := f.Board(); len(faults) == 0 {
+				asked = append(asked, question{f.Name, f, check.Conditions{}})
+			}
+		}
 	}
-	assert.NotEmpty(t, a.Skipped, "thickness and finish make no difference to uniform states")
+	names := map[string]bool{}
+	for _, q := range asked {
+		a, err := Moves(context.Background(), q.f, q.c, Options{Seed: 1})
+		require.NoError(t, err, q.name)
+		now, err := check.Board(context.Background(), board(t, q.f), fresh(q.c))
+		require.NoError(t, err, q.name)
+		assert.InDelta(t, now.Utilisation, a.Now.Utilisation, 1e-9, q.name)
+		reached := -1
+		for _, m := range a.Moves {
+			names[m.Name] = true
+			c := fresh(q.c)
+			if strings.Contains(m.Name, "feet") {
+				c.Events = nil
+			}
+			if strings.Contains(m.Name, "other-home") {
+				c.Climate = nil
+			}
+			r, err := check.Board(context.Background(), board(t, read(t, m.Board)), c)
+			require.NoError(t, err, "%s: %s", q.name, m.Text)
+			assert.InDelta(t, r.Utilisation, m.Utilisation, 1e-5, "%s: %s", q.name, m.Text)
+			assert.Equal(t, r.Verdict, m.Verdict, "%s: %s", q.name, m.Text)
+			assert.InDelta(t, m.Utilisation/a.Now.Utilisation, m.Left, 1e-12)
+			assert.LessOrEqual(t, m.Left, 1-leastGain, "%s: %s: what hardly helps is not told", q.name, m.Text)
+			assert.NotEmpty(t, m.Cost.Text, m.Name)
+			assert.True(t, m.Effort >= 1 && m.Effort <= most, m.Name)
+			assert.GreaterOrEqual(t, words[m.Verdict], reached, "the best word first")
+			reached = words[m.Verdict]
+			unit := map[string]string{"mm": " in\\b", "in": "\\bmm\\b"}[q.f.Units]
+			assert.NotRegexp(t, `\d`+unit, m.Text, "lengths in the units of the board")
+		}
+	}
+	assert.True(t, names["feet"] || testing.Short(), "%v", names)
 }
 
-// What a practitioner knows of a long-grain frame round an end-grain field: it
-// is the frame; without it, or with end grain instead, the board lives.
-func TestLongGrainFrameIsFoundOut(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long")
-	}
-	c := check.Conditions{NoHistories: true}
-	a, err := Moves(context.Background(), file(t, "checker-long-border.json"), c, 1)
+// mountain is a home other than the file's.
+func mountain(t *testing.T) *moisture.Climate {
+	t.Helper()
+	c, err := moisture.FindClimate("mountain-dry")
 	require.NoError(t, err)
-	require.Equal(t, check.Fails, a.Verdict)
-	for _, name := range []string{"no-border", "float-border", "border-up", "border-up-turned"} {
-		m := byName(a, name)
-		require.Len(t, m, 1, name)
-		assert.Less(t, m[0].Left, 0.3, name)
-	}
-	narrow := byName(a, "narrower-border")
-	require.Len(t, narrow, 2)
-	for _, m := range narrow {
-		assert.Less(t, m.Left, 1.0)
-	}
-	assert.NotEmpty(t, byName(a, "float-border")[0].Note, "what is left out must be said")
+	return &c
 }
 
-func TestAdviceWithHistories(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long")
-	}
-	c := check.Conditions{Events: []moisture.Event{{Name: "flat-on-dry-counter"}, {Name: "wash-one-face"}}}
-	a, err := Moves(context.Background(), grid(t, 2, 2, 3), c, 1)
-	require.NoError(t, err)
-	for _, name := range []string{"thicker", "thinner", "feet", "denser-finish"} {
-		assert.Len(t, byName(a, name), 1, name)
-	}
-	assert.Less(t, byName(a, "denser-finish")[0].Utilisation, a.Utilisation)
-}
-
-func TestWaitingTellsTheDays(t *testing.T) {
-	a, err := Moves(context.Background(), grid(t, 1, 2, 3), check.Conditions{NoHistories: true}, 1)
-	require.NoError(t, err)
-	m := byName(a, "wait-in-shop")
-	require.Len(t, m, 1)
-	assert.Regexp(t, `for \d+ days?, until they have settled at 8\.5 %`, m[0].Text)
-}
-
-func TestAdviceStopsInTime(t *testing.T) {
-	b := file(t, "checker-long-border.json")
-	ctx, cancel := context.WithCancel(context.Background())
-	a := &adviser{f: b, b: board(t, b), cond: uniform(), quick: true, out: &Advice{Utilisation: 1}}
-	cancel()
-	for _, p := range a.borders() {
-		a.work(ctx, &p)
-	}
-	assert.Empty(t, a.out.Moves)
-	assert.Len(t, a.out.Skipped, 6)
-	_, err := Moves(ctx, b, uniform(), 1)
-	assert.ErrorIs(t, err, context.Canceled)
-}
-
-func TestAlikeKeepsTheColour(t *testing.T) {
-	b := board(t, file(t, "checker-random.json"))
-	own, err := wood.Find("sugar-maple")
-	require.NoError(t, err)
-	list := arrange.Alike(b, "sugar-maple")
-	require.Len(t, list, 3)
-	for _, w := range list {
-		assert.Equal(t, own.ColourGroup, w.ColourGroup, w.ID)
-		assert.NotEqual(t, own.ID, w.ID)
-	}
-}
-
-// The least there is must pass through everything.
-func TestOneBlock(t *testing.T) {
-	_, err := Moves(context.Background(), grid(t, 1, 1, 1), uniform(), 1)
-	require.NoError(t, err)
+// fresh are the conditions of a check without what explains it.
+func fresh(c check.Conditions) check.Conditions {
+	c.NoCracks, c.NoChance, c.NoCauses, c.Cache = true, true, true, nil
+	return c
 }
 
 // A board is asked about as it is: of the all-teak what-if of a board of maple
@@ -131,11 +109,11 @@ func TestAdviceIsForTheBoardAskedAbout(t *testing.T) {
 		f.Stock[key] = m
 	}
 	c := uniform()
-	a, err := Moves(context.Background(), f, c, 1)
+	a, err := Moves(context.Background(), f, c, Options{Seed: 1})
 	require.NoError(t, err)
 	own, err := check.Board(context.Background(), board(t, f), c)
 	require.NoError(t, err)
-	assert.InDelta(t, own.Utilisation, a.Utilisation, 1e-9, "dimensionless")
+	assert.InDelta(t, own.Utilisation, a.Now.Utilisation, 1e-9, "dimensionless")
 	require.NotEmpty(t, byName(a, "no-border"))
 	for _, m := range a.Moves {
 		b := board(t, read(t, m.Board))
@@ -145,4 +123,123 @@ func TestAdviceIsForTheBoardAskedAbout(t *testing.T) {
 			}
 		}
 	}
+}
+
+// What a practitioner knows of a long-grain frame round an end-grain field: it
+// is the frame; without it, or with end grain instead, the board lives.
+func TestLongGrainFrameIsFoundOut(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
+	c := check.Conditions{NoHistories: true}
+	a, err := Moves(context.Background(), file(t, "checker-long-border.json"), c, Options{Seed: 1})
+	require.NoError(t, err)
+	require.Equal(t, check.Fails, a.Now.Verdict)
+	for _, name := range []string{"no-border", "float-border", "border-up", "border-up-turned"} {
+		m := byName(a, name)
+		require.Len(t, m, 1, name)
+		assert.Less(t, m[0].Left, 0.35, name)
+	}
+	assert.NotEmpty(t, byName(a, "float-border")[0].Note, "what is left out must be said")
+}
+
+func TestAdviceWithHistories(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
+	c := check.Conditions{Events: []moisture.Event{{Name: "flat-on-dry-counter"}, {Name: "wash-one-face"}}}
+	a, err := Moves(context.Background(), grid(t, 2, 2, 3), c, Options{Seed: 1})
+	require.NoError(t, err)
+	for _, name := range []string{"thicker", "thinner", "feet", "denser-finish"} {
+		assert.True(t, len(byName(a, name)) == 1 || slices.Contains(a.Tried, name), name)
+	}
+}
+
+func TestWaitingTellsTheDays(t *testing.T) {
+	b := grid(t, 1, 2, 3)
+	a := &adviser{f: b, b: board(t, b), cond: uniform(), out: &Advice{}}
+	for _, p := range a.glueUp(context.Background()) {
+		if p.name == "wait-in-shop" {
+			assert.Regexp(t, `for \d+ days?, until they have settled at 8\.5 %`, p.text)
+			return
+		}
+	}
+	t.Fatal("not proposed")
+}
+
+func TestAdviceStopsInTime(t *testing.T) {
+	b := file(t, "checker-long-border.json")
+	ctx, cancel := context.WithCancel(context.Background())
+	a := &adviser{f: b, b: board(t, b), cond: uniform(), quick: true, out: &Advice{}}
+	cancel()
+	for _, p := range a.borders() {
+		a.work(ctx, &p)
+	}
+	assert.Empty(t, a.out.Moves)
+	assert.Len(t, a.out.Skipped, 6)
+	_, err := Moves(ctx, b, uniform(), Options{Seed: 1})
+	assert.ErrorIs(t, err, context.Canceled)
+}
+
+func TestAlikeKeepsTheColourAndWhatYardsSell(t *testing.T) {
+	b := board(t, file(t, "checker-random.json"))
+	own, err := wood.Find("sugar-maple")
+	require.NoError(t, err)
+	list := arrange.Alike(b, "sugar-maple", nil)
+	require.Len(t, list, 3)
+	for _, w := range list {
+		assert.Equal(t, own.ColourGroup, w.ColourGroup, w.ID)
+		assert.NotEqual(t, own.ID, w.ID)
+		assert.True(t, arrange.Common(w), "%s: rare woods come after common ones", w.ID)
+	}
+}
+
+// Woods that lie in the shop are the only ones swapped in.
+func TestOnlyWoodsOfTheShop(t *testing.T) {
+	a, err := Moves(context.Background(), grid(t, 2, 2, 5), uniform(), Options{Have: []string{"Black cherry", "hard maple"}})
+	require.NoError(t, err)
+	shop := []string{"black-cherry", "sugar-maple"}
+	for _, m := range a.Moves {
+		for _, s := range m.Cost.Swaps {
+			assert.Contains(t, shop, s.To)
+		}
+	}
+	_, err = Moves(context.Background(), grid(t, 1, 2, 5), uniform(), Options{Have: []string{"black cherry", "mapel"}})
+	var l fault.List
+	require.ErrorAs(t, err, &l)
+	require.Len(t, l, 1)
+	assert.Equal(t, "/have/1", l[0].Pointer)
+	assert.Equal(t, fault.UnknownName, l[0].Rule)
+	assert.NotEmpty(t, l[0].Nearest)
+}
+
+// A sentence names strips as strips, and counts what it lists.
+func TestTurnsAreCounted(t *testing.T) {
+	turns := make([]arrange.Turn, 8)
+	for i := range turns {
+		turns[i] = arrange.Turn{Unit: arrange.Block, Place: "r1c1", How: "turned over"}
+	}
+	assert.Equal(t, "Turn 8 blocks in their places: 8 turned over; the new board file tells which.", turnText(turns))
+	turns = []arrange.Turn{{Unit: arrange.Strip, Place: "strip 2", Pieces: make([]string, 7), How: "rolled a quarter turn"}, {Unit: arrange.Block, Place: "b1.left.1", How: "turned over"}}
+	assert.Equal(t, "Turn 1 block in its place and 1 strip before the panel is glued: strip 2 rolled a quarter turn; b1.left.1 turned over.", turnText(turns))
+}
+
+// Cautions go with advice that sends people to the machine.
+func TestCautionsComeAlong(t *testing.T) {
+	a, err := Moves(context.Background(), grid(t, 1, 2, 5), uniform(), Options{})
+	require.NoError(t, err)
+	topics := map[string]bool{}
+	for _, c := range a.Cautions {
+		topics[c.Topic] = true
+	}
+	assert.True(t, topics["machines"] && topics["end grain"] && topics["dust"], "%v", topics)
+}
+
+// The least there is must pass through everything.
+func TestOneBlock(t *testing.T) {
+	a, err := Moves(context.Background(), grid(t, 1, 1, 1), uniform(), Options{})
+	require.NoError(t, err)
+	text, err := json.Marshal(a)
+	require.NoError(t, err)
+	assert.Contains(t, string(text), `"moves":[]`)
 }

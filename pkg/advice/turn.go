@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/arrange"
+	"github.com/tanrad/tanrad/pkg/quantity"
 )
 
 // mostNamed is how many blocks or strips a sentence names.
@@ -53,10 +54,10 @@ func counted(turns []arrange.Turn) string {
 		if n == 1 {
 			place = " in its place"
 		}
-		parts = append(parts, count(n, "block")+place)
+		parts = append(parts, quantity.Count(n, "block")+place)
 	}
 	if strips > 0 {
-		parts = append(parts, count(strips, "strip")+" before the panel is glued")
+		parts = append(parts, quantity.Count(strips, "strip")+" before the panel is glued")
 	}
 	return strings.Join(parts, " and ")
 }
@@ -67,12 +68,5 @@ func costOfTurns(turns []arrange.Turn) string {
 	if slices.ContainsFunc(turns, func(t arrange.Turn) bool { return t.Unit == arrange.Strip }) {
 		what = "strip"
 	}
-	return count(len(turns), what) + " turned; the pattern stays"
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return quantity.Count(len(turns), what) + " turned; the pattern stays"
 }

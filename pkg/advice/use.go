@@ -3,14 +3,15 @@ package advice
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"sort"
 	"strings"
 
-	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -34,7 +35,7 @@ func (a *adviser) glueUp(ctx context.Context) []proposal {
 		if off < worthWaiting {
 			return
 		}
-		out = append(out, proposal{name: name, text: text, cost: Cost{Text: cost}, make: func(f *layout.File) { f.SetMoisture(mc) }})
+		out = append(out, proposal{name: name, effort: 2, text: text, cost: Cost{Text: cost}, make: func(f *layout.File) { f.SetMoisture(mc) }})
 	}
 	_, _, low, high := climate.Extremes()
 	mean := (low + high) / 2
@@ -83,83 +84,73 @@ func (a *adviser) wait(ctx context.Context, shop moisture.Room, mc float64) stri
 	if longest == 0 {
 		return ""
 	}
-	return fmt.Sprintf("for %s, ", count(int(math.Ceil(longest/24)), "day"))
+	return fmt.Sprintf("for %s, ", quantity.Count(int(math.Ceil(longest/24)), "day"))
 }
 
 // use proposes what concerns thickness, faces and home.
-func (a *adviser) use(r *check.Report) []proposal {
+func (a *adviser) use(events []moisture.Event) []proposal {
 	var out []proposal
 	for _, f := range []struct {
 		name, word string
+		effort     int
 		by         float64
-	}{{"thicker", "thicker", 1.25}, {"thinner", "thinner", 0.75}} {
-		out = append(out, proposal{name: f.name, same: true, text: fmt.Sprintf("Make the board %s: %.3g mm.", f.word, a.b.Thickness*f.by),
-			cost: Cost{Text: fmt.Sprintf("%s by a quarter", f.word)}, make: func(to *layout.File) { to.Thickness = scaled(to.Thickness, f.by) }})
+	}{{"thicker", "thicker", 2, 1.25}, {"thinner", "thinner", 1, 0.75}} {
+		h := a.measure(a.b.Thickness * f.by)
+		out = append(out, proposal{name: f.name, effort: f.effort, same: true, text: fmt.Sprintf("Make the board %s: %s.", f.word, a.length(h)),
+			cost: Cost{Text: fmt.Sprintf("%s by about a quarter", f.word)}, make: func(to *layout.File) { to.Thickness = to.MM(h) }})
 	}
-	if p, ok := a.feet(r); ok {
+	if p, ok := a.feet(events); ok {
 		out = append(out, p)
 	}
 	if f, ok := densest(); ok && f.Key != a.b.Finish {
-		out = append(out, proposal{name: "denser-finish", same: true, text: fmt.Sprintf("Seal both faces alike with %s, %s.", strings.ToLower(f.Name), count(f.Coats, "coat")),
+		out = append(out, proposal{name: "denser-finish", effort: 2, same: true, text: fmt.Sprintf("Seal both faces alike with %s, %s.", strings.ToLower(f.Name), quantity.Count(f.Coats, "coat")),
 			cost: Cost{Text: "a film on the faces"}, note: "Knives cut a film; it suits a board for serving. The published figures were measured on side grain.",
 			make: func(to *layout.File) { to.Finish = f.Key }})
 	}
 	return append(out, a.homes()...)
 }
 
-// feet keep air under the board: nothing lies flat on a counter any more.
-func (a *adviser) feet(r *check.Report) (proposal, bool) {
-	flat := false
-	var events []moisture.Event // what is left of those of the conditions
-	asked := a.cond.Events
-	if len(asked) == 0 {
-		asked = []moisture.Event{{Name: moisture.StandardSet}}
-	}
-	for _, ask := range asked {
-		several, _ := ask.Several()
-		for _, e := range several {
-			if !strings.HasPrefix(e.Name, "flat-on-") {
-				events = append(events, e)
-			}
+// feet keep air under the board: nothing lies flat on a counter any more. The
+// file of the answer lists the exposures that are left.
+func (a *adviser) feet(events []moisture.Event) (proposal, bool) {
+	var left []moisture.Event
+	helps := false
+	for _, e := range events {
+		if strings.HasPrefix(e.Name, "flat-on-") {
+			helps = true
+			continue
 		}
+		if lies(e) {
+			helps = true
+			e.Words = maps.Clone(e.Words)
+			if e.Words == nil {
+				e.Words = map[string]string{}
+			}
+			e.Words["rest"] = "standing"
+		}
+		left = append(left, e)
 	}
-	for _, e := range r.Exposures {
-		flat = flat || strings.HasPrefix(e.Event, "flat-on-")
+	if helps && len(left) == 0 {
+		a.skip("Give the board feet", "nothing but lying flat was asked for, and that would be gone")
 	}
-	lying := false
-	for _, e := range a.b.Exposures {
-		lying = lying || e.Words["rest"] == "lying"
-	}
-	if !flat && !lying {
+	if !helps || len(left) == 0 {
 		return proposal{}, false
 	}
-	p := proposal{name: "feet", text: "Give the board feet, so that air reaches both faces.", cost: Cost{Text: "feet; one face for use"}, make: func(*layout.File) {}}
-	if len(a.b.Exposures) > 0 && len(a.cond.Events) == 0 {
-		left := 0
-		for _, e := range a.b.Exposures {
-			if !strings.HasPrefix(e.Name, "flat-on-") {
-				left++
-			}
-		}
-		p.make = func(f *layout.File) {
-			f.Exposures = slices.DeleteFunc(f.Exposures, func(e moisture.Event) bool { return strings.HasPrefix(e.Name, "flat-on-") })
-			for _, e := range f.Exposures {
-				if e.Words["rest"] == "lying" {
-					e.Words["rest"] = "standing"
-				}
-			}
-		}
-		if left == 0 {
-			c := a.cond
-			c.NoHistories = true
-			p.cond = &c
-		}
-		return p, true
+	return proposal{name: "feet", effort: 1, text: "Give the board feet, so that air reaches both faces.", exposures: true,
+		cost: Cost{Text: "feet; one face for use"}, note: "The board file lists the exposures that are left: those of lying flat are not among them.",
+		make: func(f *layout.File) { f.Exposures = left }}, true
+}
+
+// lies tells whether the board rests on its other face during an exposure.
+func lies(e moisture.Event) bool {
+	if w, ok := e.Words["rest"]; ok {
+		return w == "lying"
 	}
-	c := a.cond
-	c.Events, c.NoHistories = events, len(events) == 0
-	p.cond = &c
-	return p, true
+	x, err := moisture.FindExposure(e.Name)
+	if err != nil {
+		return false
+	}
+	return slices.ContainsFunc(x.Values, func(v moisture.ExposureValue) bool { return v.Name == "rest" && v.DefaultWord == "lying" })
 }
 
 // densest is the finish that keeps most moisture out over a fortnight.
@@ -200,9 +191,7 @@ func (a *adviser) homes() []proposal {
 	sort.SliceStable(all, func(i, k int) bool { return far(all[i]) < far(all[k]) })
 	var out []proposal
 	for _, c := range all[:min(len(all), mostHomes)] {
-		cond := a.cond
-		cond.Climate = &c
-		out = append(out, proposal{name: "other-home", cond: &cond, cost: Cost{Text: "fewer buyers"},
+		out = append(out, proposal{name: "other-home", effort: most, home: true, cost: Cost{Text: "fewer buyers"},
 			text: fmt.Sprintf("Sell it to another home: %s.", strings.ToLower(c.Name[:1])+c.Name[1:]), make: func(f *layout.File) { f.Home = layout.Home{Name: c.Key} }})
 	}
 	return out

@@ -1,11 +1,16 @@
 package arrange
 
 import (
+	"cmp"
 	"context"
+	"errors"
+	"fmt"
 	"math"
 	"slices"
-	"sort"
+	"sync"
 
+	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -13,11 +18,47 @@ import (
 // mostAlike is the number of woods tried in place of another.
 const mostAlike = 3
 
-// Alike lists woods of the same class and colour group as one of the board's,
-// home-grown for home-grown where there are enough of them. Those come first
-// whose movement, radial and tangential, is nearest to the mean of the rest of
-// the board: unlike movement is what a swap can take away.
-func Alike(b *layout.Board, species string) []*wood.Species {
+// Shop finds the woods that lie in the shop by their names. Errors: a fault.List
+// with one entry for each name nobody knows, at "/0", "/1", ….
+func Shop(names []string) ([]*wood.Species, error) {
+	var out []*wood.Species
+	var faults fault.List
+	for i, name := range names {
+		w, err := wood.Find(name)
+		if err == nil {
+			out = append(out, w)
+			continue
+		}
+		f := fault.Fault{Rule: fault.UnknownName, Detail: "no wood with that name can be used", Found: name}
+		errors.As(err, &f)
+		f.Pointer = fmt.Sprintf("/%d", i)
+		faults = append(faults, f)
+	}
+	return out, faults.Err()
+}
+
+// yard are the woods that most timber yards sell by the board.
+var yard = sync.OnceValue(func() map[string]bool {
+	rows, err := data.Read(data.Files, "yard_woods.csv", "id")
+	if err != nil {
+		panic("arrange: " + err.Error()) // a table of this project
+	}
+	out := map[string]bool{}
+	for _, r := range rows {
+		out[r.Get("id")] = true
+	}
+	return out
+})
+
+// Common tells whether most timber yards sell a wood.
+func Common(w *wood.Species) bool { return yard()[w.ID] }
+
+// Alike lists woods to take instead of one of the board's: those of a shop, of
+// like colour first, or else those of the same class and colour group, what yards
+// sell before what they do not. Within these come first those whose movement,
+// radial and tangential, is nearest to the mean of the rest of the board: unlike
+// movement is what a swap can take away.
+func Alike(b *layout.Board, species string, shop []*wood.Species) []*wood.Species {
 	own, err := wood.Find(species)
 	if err != nil {
 		return nil // the board was read, so its woods are known
@@ -33,20 +74,25 @@ func Alike(b *layout.Board, species string) []*wood.Species {
 		r, t, area = own.ShrinkR.V, own.ShrinkT.V, 1
 	}
 	off := func(w *wood.Species) float64 { return math.Hypot(w.ShrinkR.V-r/area, w.ShrinkT.V-t/area) }
-	var near, all []*wood.Species
-	for _, w := range wood.All() {
-		if w.ID == own.ID || w.Class != own.Class || w.ColourGroup != own.ColourGroup {
-			continue
+	first := func(w *wood.Species) int { // what comes before all else
+		if len(shop) > 0 && w.ColourGroup == own.ColourGroup || len(shop) == 0 && Common(w) {
+			return 0
 		}
-		all = append(all, w)
-		if w.Origin == own.Origin {
-			near = append(near, w)
+		return 1
+	}
+	from := shop
+	if len(shop) == 0 {
+		from = wood.All()
+	}
+	var all []*wood.Species
+	for _, w := range from {
+		if w.ID != own.ID && (len(shop) > 0 || w.Class == own.Class && w.ColourGroup == own.ColourGroup) {
+			all = append(all, w)
 		}
 	}
-	if len(near) >= mostAlike {
-		all = near
-	}
-	sort.SliceStable(all, func(x, y int) bool { return off(all[x]) < off(all[y]) })
+	slices.SortStableFunc(all, func(x, y *wood.Species) int {
+		return cmp.Or(first(x)-first(y), cmp.Compare(off(x), off(y)))
+	})
 	return all[:min(len(all), mostAlike)]
 }
 
@@ -93,7 +139,7 @@ func (h *search) swapWoods(ctx context.Context) error {
 	for range most {
 		before := h.best
 		for _, from := range SpeciesOf(before.s.board) {
-			for _, to := range Alike(before.s.board, from) {
+			for _, to := range Alike(before.s.board, from, h.shop) {
 				s, err := newSpace(WithSpecies(before.s.file, from, to.ID), h.cond, h.o)
 				if err != nil {
 					continue // this wood cannot be used here: no stiffness, or it would be too wet

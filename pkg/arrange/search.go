@@ -12,14 +12,16 @@ import (
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // Options says what a search may change and how long it works. The zero value
 // keeps woods and pattern and may turn as many blocks as it likes.
 type Options struct {
-	FreeSpecies bool // a wood may be swapped for one that looks like it
-	FreePattern bool // blocks of equal outline may change places
-	Turns       int  // most blocks that may lie otherwise than in the file; 0 any number
+	FreeSpecies bool     // a wood may be swapped for one that looks like it
+	Have        []string // woods in the shop, by name: only these are swapped in; empty: any, common ones first
+	FreePattern bool     // blocks of equal outline may change places
+	Turns       int      // most blocks that may lie otherwise than in the file; 0 any number
 	Seed        uint64
 	Rounds      int           // exact solutions and new tables; 0 means 8, at most 1000
 	Deadline    time.Duration // ends the search early with the best so far; 0 none
@@ -75,6 +77,7 @@ func Improve(ctx context.Context, f *layout.File, c check.Conditions, o Options)
 	if err := o.check(); err != nil {
 		return nil, err
 	}
+	shop, _ := Shop(o.Have) // check has refused what is not known
 	if o.Rounds == 0 {
 		o.Rounds = defaultRounds
 	}
@@ -92,6 +95,7 @@ func Improve(ctx context.Context, f *layout.File, c check.Conditions, o Options)
 		ctx, cancel = context.WithDeadline(ctx, began.Add(o.Deadline))
 		defer cancel()
 	}
+	h.shop = shop
 	end := EndDone
 	if err := h.run(ctx); err != nil {
 		switch {
@@ -121,6 +125,14 @@ func (o *Options) check() error {
 	if o.Deadline < 0 {
 		bad("/deadline", "the time allowed is negative", "0 (none) and up")
 	}
+	if _, err := Shop(o.Have); err != nil {
+		var unknown fault.List
+		errors.As(err, &unknown)
+		for _, f := range unknown {
+			f.Pointer = "/have" + f.Pointer
+			l = append(l, f)
+		}
+	}
 	return l.Err()
 }
 
@@ -146,6 +158,7 @@ type search struct {
 	trials, exact int
 	done          map[string]*solved // without their models
 	judged        map[string]bool    // in full
+	shop          []*wood.Species
 	rng           *rand.Rand
 }
 

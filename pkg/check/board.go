@@ -58,7 +58,7 @@ func Prepare(ctx context.Context, b *layout.Board, c Conditions) (*Prepared, err
 // conditions of moisture; a second call costs no factorisation.
 func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	m := p.m
-	j, err := p.judge(ctx, c)
+	j, err := p.judge(ctx, c, true)
 	if err != nil {
 		return nil, err
 	}
@@ -172,14 +172,16 @@ func (m reporter) crackOf(k influence.Crack) Crack {
 }
 
 // judge judges everything that is asked of the board.
-func (p *Prepared) judge(ctx context.Context, c Conditions) (*influence.Judged, error) {
+func (p *Prepared) judge(ctx context.Context, c Conditions, mishaps bool) (*influence.Judged, error) {
 	if err := c.Check(p.m.Board).Err(); err != nil {
 		return nil, err
 	}
 	if !c.NoHistories && p.m.Bend == nil {
 		return nil, fault.List{{Rule: fault.NotAllowed, Pointer: "/events", Detail: "the board was prepared without histories", Allowed: "end states only"}}
 	}
-	return p.m.Judge(ctx, c.Demand(), c.Progress)
+	d := c.Demand()
+	d.NoMishaps = !mishaps // they do not touch the verdict
+	return p.m.Judge(ctx, d, c.Progress)
 }
 
 // respond puts the responses beside the longest exposure, where slow pieces show.

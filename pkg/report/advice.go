@@ -9,6 +9,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/advice"
 	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/safety"
 	"github.com/tanrad/tanrad/pkg/verdict"
 	"github.com/tanrad/tanrad/pkg/window"
@@ -78,10 +79,10 @@ func figure(f check.Figure) string {
 func both(a int, what string, b int, other string) string {
 	var parts []string
 	if a > 0 || b == 0 {
-		parts = append(parts, plural(a, what))
+		parts = append(parts, quantity.Count(a, what))
 	}
 	if b > 0 {
-		parts = append(parts, plural(b, other))
+		parts = append(parts, quantity.Count(b, other))
 	}
 	return strings.Join(parts, " and ")
 }
@@ -105,7 +106,7 @@ func mind(p *page, list []safety.Caution) {
 // Advice tells what would help, the most helpful first.
 func Advice(w io.Writer, a *advice.Advice) error {
 	var p page
-	p.item("Now", fmt.Sprintf("%s: %s of what it bears.", a.Verdict, percent(a.Utilisation)))
+	p.item("Now", figure(a.Now)+" Looked at: "+strings.Join(a.LookedAt, ", ")+".")
 	for i := range a.Moves {
 		m := &a.Moves[i]
 		text := fmt.Sprintf("%s. %s Costs: %s.", m.Verdict, m.Text, m.Cost.Text)
@@ -114,8 +115,17 @@ func Advice(w io.Writer, a *advice.Advice) error {
 		}
 		p.item(percent(m.Utilisation), text)
 	}
+	if len(a.Moves) == 0 {
+		p.item("To do", "Nothing found that takes away a twentieth or more.")
+	}
+	if len(a.Tried) > 0 {
+		p.item("no gain", strings.ReplaceAll(strings.Join(a.Tried, ", "), "-", " ")+": worked out, and less than a twentieth better or worse.")
+	}
 	for _, s := range a.Skipped {
-		p.item("left out", s)
+		p.item("left out", s+".")
+	}
+	if len(a.Moves) > 0 {
+		mind(&p, a.Cautions)
 	}
 	_, err := io.WriteString(w, p.String())
 	return err

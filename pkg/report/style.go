@@ -83,14 +83,6 @@ func tidy(v float64, digits int) float64 {
 	return v
 }
 
-// plural counts things.
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 func percent(u float64) string { return fmt.Sprintf("%.0f"+joined+"%%", tidy(100*u, 0)) }
 
 // rise tells a rise in the middle or at the edges, "0" of a flat board.

@@ -30,7 +30,7 @@ import (
 // questions are what takes long of a board: each ends by itself or with its time.
 var questions = map[string]func(ctx context.Context, b *layout.File, c check.Conditions, n uint64) (any, error){
 	"advise": func(ctx context.Context, b *layout.File, c check.Conditions, n uint64) (any, error) {
-		return advice.Moves(ctx, b, c, n)
+		return advice.Moves(ctx, b, c, advice.Options{Seed: n})
 	},
 	"improve": func(ctx context.Context, b *layout.File, c check.Conditions, n uint64) (any, error) {
 		return arrange.Improve(ctx, b, c, arrange.Options{FreeSpecies: n%3 == 0, FreePattern: n%5 == 0, Turns: int(n % 4), Seed: n})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -26,6 +27,7 @@ type Demand struct {
 	Shifts      []float64            // further end states: every piece changed by % MC from its gluing moisture, suddenly
 	Events      []moisture.Event     // override the exposures of the board's file
 	NoHistories bool                 // follow no exposure at all
+	NoMishaps   bool                 // leave out the mishaps of a set, which are told beside the verdict
 }
 
 // Setting is the air in which a board's exposures happen. Errors: a fault of an
@@ -88,6 +90,9 @@ func (d *Demand) Check(b *layout.Board) fault.List {
 // fault.List, see Check.
 func (d *Demand) Exposures(b *layout.Board) ([]moisture.Event, error) {
 	out, l := d.exposures(b)
+	if d.NoMishaps {
+		out = slices.DeleteFunc(out, moisture.Event.Aside)
+	}
 	return out, l.Err()
 }
 
