@@ -42,7 +42,7 @@ var maySee = map[string]string{
 	"pkg/internal/boardtest":   "pkg/layout",
 	"pkg/internal/variation":   "data",
 	"pkg/internal/risk":        "pkg/internal/influence pkg/internal/plate pkg/internal/reliability pkg/internal/variation pkg/joint pkg/verdict pkg/wood",
-	"pkg/internal/sensitivity": "pkg/internal/influence pkg/internal/plate pkg/internal/variation pkg/joint pkg/moisture pkg/relax pkg/verdict pkg/wood",
+	"pkg/internal/sensitivity": "pkg/internal/influence pkg/internal/variation pkg/joint pkg/moisture pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/influence":   "pkg/adhesive pkg/fault pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/joint pkg/layout pkg/moisture pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/field":       "pkg/fault pkg/internal/influence pkg/layout pkg/moisture",
 	"pkg/check":                "pkg/fault pkg/internal/field pkg/internal/influence pkg/internal/risk pkg/internal/sensitivity pkg/internal/variation pkg/joint pkg/layout pkg/moisture pkg/relax pkg/safety pkg/verdict pkg/wood",

@@ -176,7 +176,7 @@ func (p *Prepared) judge(ctx context.Context, c Conditions, mishaps bool) (*infl
 	if err := c.Check(p.m.Board).Err(); err != nil {
 		return nil, err
 	}
-	if !c.NoHistories && p.m.Bend == nil {
+	if !c.NoHistories && !p.m.Bends {
 		return nil, fault.List{{Rule: fault.NotAllowed, Pointer: "/events", Detail: "the board was prepared without histories", Allowed: "end states only"}}
 	}
 	d := c.Demand()
@@ -365,7 +365,7 @@ func (m reporter) sanity() *SanityCheck {
 		d := m.Worst(j, l)
 		s.Stress = math.Max(s.Stress, math.Max(math.Abs(d.N), math.Abs(d.T)))
 	}
-	mv := m.Plate.Moves(influence.Combine(m.Shift, l.Mean))
+	mv := m.Plate.Moves(m.Stretched(l))
 	s.Width = math.Abs(mv.Exx/(change*m.Wood[0].Unit[0]) - 1)
 	s.Height = math.Abs(mv.Eyy/(change*m.Wood[0].Unit[1]) - 1)
 	return s

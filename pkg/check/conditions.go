@@ -28,6 +28,7 @@ type Conditions struct {
 	Seed     uint64
 
 	Refine   int                                // halvings of every element, 0 to MaxRefine
+	Budget   int64                              // bytes that solving may take, refused before anything is made; 0 is 8 GiB
 	Workers  int                                // 0 means 1
 	Cache    *Cache                             // kept between checks of boards that differ little; nil keeps one for this check only
 	Progress func(done, total int, what string) // may be nil
@@ -85,7 +86,7 @@ func (c Conditions) Demand() *influence.Demand {
 // Solving is the part of the conditions that says how the board is solved, for
 // the sister packages that search.
 func (c Conditions) Solving() influence.Options {
-	return influence.Options{Bending: !c.NoHistories, Refine: c.Refine, Workers: c.Workers, Cache: c.Cache}
+	return influence.Options{Bending: !c.NoHistories, Refine: c.Refine, Budget: c.Budget, Workers: c.Workers, Cache: c.Cache}
 }
 
 // ClimateOf gives the climate in which a board is checked: that of the conditions,

@@ -110,7 +110,7 @@ func TestLiveSameElements(t *testing.T) {
 		name := strings.TrimSuffix(filepath.Base(file), ".json")
 		solved := prepared(t, file).Plate
 		b := solved.Board
-		m, err := mesh.Build(b, mesh.Options{Corner: -1})
+		m, err := mesh.Build(t.Context(), b, mesh.Options{Corner: -1})
 		require.NoError(t, err)
 		if !parallelograms(m) {
 			t.Logf("%-22s has quadrilaterals that are no parallelograms", name)

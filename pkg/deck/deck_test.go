@@ -38,7 +38,7 @@ func coarse(t *testing.T, src string) *plate.Model {
 	require.NoError(t, err)
 	fine, err := influence.Prepare(context.Background(), b, influence.Options{})
 	require.NoError(t, err)
-	m, err := mesh.Build(b, mesh.Options{First: 40, Most: 40, Corner: -1})
+	m, err := mesh.Build(t.Context(), b, mesh.Options{First: 40, Most: 40, Corner: -1})
 	require.NoError(t, err)
 	p, err := plate.New(context.Background(), b, m, fine.Plate.Woods, plate.Options{})
 	require.NoError(t, err)

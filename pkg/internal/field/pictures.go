@@ -97,7 +97,7 @@ func (m Board) eventOf(d *influence.Demand, name string) (*moisture.Event, moist
 // the mid-plane of a plate where it is. How the board lies is taken out: its
 // middle stays and it is not turned as a whole.
 func (m Board) Outlines(i *Instant) (from, to [][]layout.XY) {
-	x := m.settled(influence.Combine(m.Shift, i.swelling.Mean))
+	x := m.settled(m.Stretched(i.swelling))
 	rings := m.Board.Partition.Rings
 	from, to = make([][]layout.XY, len(rings)), make([][]layout.XY, len(rings))
 	for p, ring := range rings {

@@ -20,20 +20,10 @@ type Heights struct {
 // a side (at least 2). It is flat without bending.
 func (m Board) Deflection(i *Instant, n int) Heights {
 	g := newHeights(m.Board, n)
-	if m.Bend == nil {
+	if !m.Bends {
 		return g
 	}
-	x := make([]float64, len(m.Bend[0]))
-	add := func(of [][]float64, f []float64) {
-		if of == nil || f == nil {
-			return
-		}
-		for k, v := range influence.Combine(of, f) {
-			x[k] += v
-		}
-	}
-	add(m.Bend, i.swelling.Slope)
-	add(m.Warp, i.swelling.Mean)
+	x := m.Deflected(i.swelling)
 	known := make([][]bool, len(g.Y))
 	for j := range known {
 		known[j] = make([]bool, len(g.X))

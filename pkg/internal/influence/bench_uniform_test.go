@@ -30,22 +30,19 @@ func BenchmarkUniform(b *testing.B) {
 				p, err := translate(board)
 				require.NoError(b, err)
 				m := &Model{Parts: *p}
-				m.Mesh, err = mesh.Build(board, mesh.Options{})
+				m.Mesh, err = mesh.Build(b.Context(), board, mesh.Options{})
 				require.NoError(b, err)
 				lap(1)
 				m.Plate, err = plate.New(context.Background(), board, m.Mesh, m.Wood, plate.Options{})
 				require.NoError(b, err)
 				lap(2)
-				amounts := m.UnitAmounts()
-				m.Shift, err = m.Plate.Respond(plate.Membrane, amounts)
-				require.NoError(b, err)
-				lap(3)
-				m.prepareShapes()
-				m.preparePatches()
+				require.NoError(b, m.preparePatches(b.Context()))
 				m.Joints = make([]JointModel, len(board.Joints))
 				for j := range board.Joints {
-					m.prepareJoint(j, amounts)
+					m.prepareJoint(j)
 				}
+				lap(3)
+				require.NoError(b, m.respond(b.Context()))
 				lap(4)
 				_, err = m.WorstUniform(context.Background(), &Demand{NoHistories: true})
 				require.NoError(b, err)
@@ -53,7 +50,7 @@ func BenchmarkUniform(b *testing.B) {
 				unknowns, elements = m.Plate.Unknowns(), len(m.Mesh.Elements)
 			}
 			n := float64(b.N)
-			for i, name := range [6]string{"layout", "mesh", "factor", "solve", "joints", "judge"} {
+			for i, name := range [6]string{"layout", "mesh", "factor", "joints", "solve", "judge"} {
 				b.ReportMetric(phase[i].Seconds()*1e3/n, name+"-ms")
 			}
 			b.ReportMetric(float64(unknowns), "unknowns")

@@ -63,11 +63,7 @@ func (m *Model) crack(g Moment) (Crack, error) {
 	jm := &m.Joints[g.Joint]
 	jt := &m.Board.Joints[g.Joint]
 	win := &jm.Windows[g.D.Window]
-	x := Combine(m.Shift, g.Load.Mean)
-	amount := make([]float64, len(m.Board.Pieces))
-	for i := range amount {
-		amount[i] = g.Load.Mean[m.KindOf[i]]
-	}
+	x, amount := m.Stretched(g.Load), m.amountsOf(g.Load.Mean)
 	a, b := m.Sides[jt.A].Species.FractureEnergy(0), m.Sides[jt.B].Species.FractureEnergy(0)
 	out := Crack{Joint: g.Joint, Energy: math.Min(a.V, b.V), U: g.D.U}
 	lips, err := m.Plate.Lips(jm.Trace)

@@ -1,6 +1,7 @@
 package influence
 
 import (
+	"context"
 	"encoding/binary"
 	"math"
 
@@ -27,10 +28,13 @@ type patch struct {
 
 // preparePatches lays squares over every piece; congruent pieces of one wood
 // share them.
-func (m *Model) preparePatches() {
+func (m *Model) preparePatches(ctx context.Context) error {
 	m.patches = make([][]patch, len(m.Board.Pieces))
 	known := map[string][]patch{}
 	for i := range m.Board.Pieces {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		d := joint.AveragingLength().V
 		key := make([]byte, 0, 512)
 		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(d))
@@ -44,6 +48,7 @@ func (m *Model) preparePatches() {
 		}
 		m.patches[i] = p
 	}
+	return nil
 }
 
 // patchesOf lays one square round the middle of every element, moved so that it
@@ -166,7 +171,7 @@ type WoodDemand struct {
 
 // woodAt finds the worst place of every piece.
 func (m *Model) woodAt(l *Load) []WoodDemand {
-	x := Combine(m.Shift, l.Mean)
+	x := m.Stretched(l)
 	sig := make([][3]float64, len(m.Mesh.Elements))
 	for i := range m.Board.Pieces {
 		for _, e := range m.Mesh.ByPiece[i] {

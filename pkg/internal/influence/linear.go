@@ -45,14 +45,14 @@ func (m *Model) InfluenceOf(j int, d Critical, l *Load) (*Linear, error) {
 	}
 	h := m.Board.Thickness / 2
 	in.z = float64(d.Level) * (h - math.Min(jm.Capacity.Length, h)/2)
-	if m.Bend != nil && l.Slope != nil {
+	if m.Bends && l.Slope != nil {
 		bend, err := m.Plate.Influences(plate.Bending, []plate.Weights{w})
 		if err != nil {
 			return nil, err
 		}
 		in.bending = bend[0]
 	}
-	if m.Warp != nil {
+	if m.Warps {
 		warp, err := m.Plate.Influences(plate.Warp, []plate.Weights{w})
 		if err != nil {
 			return nil, err

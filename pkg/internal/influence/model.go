@@ -21,9 +21,8 @@ type Model struct {
 	Mesh     *mesh.Mesh
 	Joints   []JointModel
 	Adhesive adhesive.Class
-	Shift    [][]float64   // membrane displacement per kind, mm per % MC
-	Bend     [][]float64   // bending displacement per kind, per % MC/mm; nil without bending
-	Warp     [][]float64   // bending displacement per kind, per % MC: slanting and curved rings; nil where no piece has them
+	Bends    bool          // bending was prepared
+	Warps    bool          // some piece has slanting or curved rings and bends under an even change of moisture
 	rims     [][]float64   // per kind, displacement of the rim [mm] for one % MC
 	warps    []plate.Curve // nil where nothing warps
 	curves   []plate.Curve // nil without bending
@@ -38,10 +37,10 @@ type JointModel struct {
 	Capacity joint.Capacity
 	Trace    *plate.Trace
 	Windows  []joint.Window
-	Membrane []plate.Traction
-	Bending  []plate.Traction
-	Warp     []plate.Traction // per % MC, MPa/mm; nil where nothing warps
-	a, b     int              // kinds of the two sides
+	Membrane []Pull
+	Bending  []Pull
+	Warp     []Pull // per % MC, MPa/mm; nil where nothing warps
+	a, b     int    // kinds of the two sides
 }
 
 // Options say how a board is solved.
@@ -49,6 +48,7 @@ type Options struct {
 	Bending  bool    // also out of its plane; exposures need it
 	Refine   int     // 0 is the documented mesh; each step halves every element
 	Coarsest float64 // mm, largest element; 0 is the documented mesh
+	Budget   int64   // bytes that solving may take, refused before anything is made; 0 is DefaultBudget
 	Workers  int     // 0 means 1
 	Cache    *Cache  // nil keeps one for this board only
 }
@@ -69,45 +69,30 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	if m.Adhesive, err = adhesive.Find(b.Glue); err != nil {
 		return nil, err
 	}
-	if m.Mesh, err = mesh.Build(b, mesh.Options{Refine: o.Refine, Most: o.Coarsest}); err != nil {
+	budget := newBudget(b, o)
+	if err := budget.tables(len(m.Kinds)); err != nil {
 		return nil, err
+	}
+	if m.Mesh, err = mesh.Build(ctx, b, mesh.Options{Refine: o.Refine, Most: o.Coarsest, Bound: budget.elements()}); err != nil {
+		return nil, budget.refuse(err)
 	}
 	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: o.Bending, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending}); err != nil {
 		return nil, err
 	}
-	amounts := m.UnitAmounts()
-	if m.Shift, err = m.Plate.Respond(plate.Membrane, amounts); err != nil {
+	m.Bends = o.Bending
+	m.Warps = o.Bending && m.Plate.Warps()
+	if err := m.preparePatches(ctx); err != nil {
 		return nil, err
 	}
-	if o.Bending {
-		if m.Bend, err = m.Plate.Respond(plate.Bending, amounts); err != nil {
-			return nil, err
-		}
-		if m.Plate.Warps() {
-			if m.Warp, err = m.Plate.Respond(plate.Warp, amounts); err != nil {
-				return nil, err
-			}
-		}
-	}
-	m.prepareShapes()
-	m.preparePatches()
 	m.Joints = make([]JointModel, len(b.Joints))
 	for j := range b.Joints {
-		m.prepareJoint(j, amounts)
+		m.prepareJoint(j)
 	}
+	if err := m.respond(ctx); err != nil {
+		return nil, err
+	}
+	m.acrossX = m.cupsAlongX()
 	return m, nil
-}
-
-// UnitAmounts gives, per kind, 1 % MC on its pieces and none elsewhere.
-func (m *Model) UnitAmounts() [][]float64 {
-	out := make([][]float64, len(m.Kinds))
-	for k := range m.Kinds {
-		out[k] = make([]float64, len(m.Board.Pieces))
-		for _, i := range m.Kinds[k].pieces {
-			out[k][i] = 1
-		}
-	}
-	return out
 }
 
 // Normal gives a joint's unit normal (A to B) and tangent (From to To),
@@ -117,7 +102,7 @@ func Normal(j *layout.Joint) (n, t [2]float64) {
 	return [2]float64{t[1], -t[0]}, t
 }
 
-func (m *Model) prepareJoint(j int, amounts [][]float64) {
+func (m *Model) prepareJoint(j int) {
 	jt := &m.Board.Joints[j]
 	jm := &m.Joints[j]
 	n, t := Normal(jt)
@@ -134,30 +119,13 @@ func (m *Model) prepareJoint(j int, amounts [][]float64) {
 	jm.a, jm.b = m.KindOf[jt.A], m.KindOf[jt.B]
 	jm.Trace = m.Plate.Trace(j)
 	jm.Windows = joint.Windows(jm.Trace.S, jm.Capacity.Length)
-	jm.Membrane = m.Means(plate.Membrane, jm, m.Shift, amounts)
-	if m.Bend != nil {
-		jm.Bending = m.Means(plate.Bending, jm, m.Bend, amounts)
+	jm.Membrane = make([]Pull, len(jm.Windows)*len(m.Kinds))
+	if m.Bends {
+		jm.Bending = make([]Pull, len(jm.Membrane))
 	}
-	if m.Warp != nil {
-		jm.Warp = m.Means(plate.Warp, jm, m.Warp, amounts)
+	if m.Warps {
+		jm.Warp = make([]Pull, len(jm.Membrane))
 	}
-}
-
-// Means averages the tractions of every kind over every window, MPa per % MC, for
-// displacements x per kind and their amounts.
-func (m *Model) Means(mode plate.Mode, jm *JointModel, x, amounts [][]float64) []plate.Traction {
-	f := m.Plate.Forces(mode, jm.Trace, x, amounts)
-	out := make([]plate.Traction, len(jm.Windows)*len(m.Kinds))
-	for w := range jm.Windows {
-		for k := range f {
-			sum := &out[w*len(m.Kinds)+k]
-			for i, c := range jm.Windows[w].Weight {
-				sum.N += c * f[k][i].N
-				sum.T += c * f[k][i].T
-			}
-		}
-	}
-	return out
 }
 
 // Load is the moisture of every kind at one moment, relative to gluing.
@@ -199,7 +167,7 @@ func (m *Model) Worst(j int, l *Load) Critical {
 	kinds := len(m.Kinds)
 	h := m.Board.Thickness / 2
 	for w := range jm.Windows {
-		var me, be plate.Traction
+		var me, be Pull
 		for k, f := range l.Mean {
 			me.N += f * jm.Membrane[w*kinds+k].N
 			me.T += f * jm.Membrane[w*kinds+k].T
@@ -283,20 +251,6 @@ func (p *Parts) Strengths(mc []float64) []KindScale {
 		kd := &p.Kinds[k]
 		now, then := kd.Species.Strength(mc[k]), kd.Species.Strength(kd.Start)
 		out[k] = KindScale{now.TensionT / then.TensionT, now.ShearRolling / then.ShearRolling, now.CompressionPerp / then.CompressionPerp}
-	}
-	return out
-}
-
-// Combine sums per-kind displacements, mm per % MC times % MC.
-func Combine(x [][]float64, f []float64) []float64 {
-	out := make([]float64, len(x[0]))
-	for k := range x {
-		if f[k] == 0 {
-			continue
-		}
-		for i, v := range x[k] {
-			out[i] += f[k] * v
-		}
 	}
 	return out
 }

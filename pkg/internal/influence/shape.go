@@ -13,27 +13,6 @@ const Flat = 1e-6
 // shape is how a board is bent and sized.
 type shape struct{ cup, bow, twist, width, height float64 }
 
-// prepareShapes fits a surface of second order to the deflection of every kind,
-// and takes the displacement of the rim.
-func (m *Model) prepareShapes() {
-	m.rims = make([][]float64, len(m.Kinds))
-	for k := range m.Kinds {
-		m.rims[k] = m.Plate.Rim(m.Shift[k])
-	}
-	curves := func(of [][]float64) []plate.Curve {
-		if of == nil {
-			return nil
-		}
-		out := make([]plate.Curve, len(of))
-		for k := range of {
-			out[k] = m.Plate.Curves(of[k])
-		}
-		return out
-	}
-	m.curves, m.warps = curves(m.Bend), curves(m.Warp)
-	m.acrossX = m.cupsAlongX()
-}
-
 // squareness is the difference of width and height, over the larger, below which
 // a board is square: round-off of inches and of sums of blocks.
 const squareness = 1e-6
@@ -61,7 +40,7 @@ func (m *Model) cupsAlongX() bool {
 
 // sizeAt gives the change of the board's extent [mm].
 func (m *Model) sizeAt(l *Load) (width, height float64) {
-	return m.Plate.Extent(Combine(m.rims, l.Mean))
+	return m.Plate.Extent(combine(m.rims, l.Mean))
 }
 
 // shapeAt sums the shapes of all kinds. Cup and bow are the rise of the edges
@@ -92,4 +71,18 @@ func (m *Model) shapeAt(l *Load) shape {
 		s.cup, s.bow = s.bow, s.cup
 	}
 	return s
+}
+
+// combine sums per-kind displacements, mm per % MC times % MC.
+func combine(x [][]float64, f []float64) []float64 {
+	out := make([]float64, len(x[0]))
+	for k := range x {
+		if f[k] == 0 {
+			continue
+		}
+		for i, v := range x[k] {
+			out[i] += f[k] * v
+		}
+	}
+	return out
 }

@@ -17,6 +17,7 @@
 package mesh
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -30,6 +31,7 @@ type Options struct {
 	Most   float64 // mm, largest element along an edge; 0 means 16
 	Corner int     // times the elements at the end of a joint are cut towards it; 0 means 2, −1 none
 	Refine int     // each step halves every element side
+	Bound  int     // most elements; 0 means any number
 }
 
 func (o Options) withDefaults() Options {
@@ -90,8 +92,9 @@ type Mesh struct {
 }
 
 // Build meshes a board. It returns an error naming the piece when a piece
-// cannot be covered.
-func Build(b *layout.Board, opt Options) (*Mesh, error) {
+// cannot be covered, a TooMany when the board would take more elements than the
+// bound, told before they are made, or the error of the context.
+func Build(ctx context.Context, b *layout.Board, opt Options) (*Mesh, error) {
 	opt = opt.withDefaults()
 	if opt.First < 0 || opt.Growth < 1 || opt.Most <= 0 || opt.Corner < 0 || opt.Corner > 6 || opt.Refine < 0 || opt.Refine > 4 {
 		return nil, fmt.Errorf("mesh: options out of range: first %g mm (> 0), growth %g (≥ 1), most %g mm (> 0), corner %d (0 to 6), refine %d (0 to 4)", opt.First, opt.Growth, opt.Most, opt.Corner, opt.Refine)
@@ -99,19 +102,33 @@ func Build(b *layout.Board, opt Options) (*Mesh, error) {
 	w := newWork(b, opt)
 	w.findQuads()
 	w.matchBreaks()
-	w.divideEdges()
+	stops := w.divideEdges()
+	if err := w.count(stops); err != nil {
+		return nil, err
+	}
+	for e := range stops {
+		w.placeNodes(e, stops[e])
+	}
 	for p := range b.Pieces {
-		var err error
-		if w.quads[p].ok {
+		err := ctx.Err()
+		switch {
+		case err != nil:
+		case w.quads[p].ok:
 			w.coverQuad(p)
-		} else {
-			err = w.coverPolygon(p)
+		default:
+			err = w.coverPolygon(ctx, p)
+		}
+		if err == nil {
+			err = w.bound(len(w.m.Elements), p, len(w.m.ByPiece[p]))
 		}
 		if err != nil {
 			return nil, err
 		}
 	}
 	for r := 0; r < opt.Refine; r++ {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		w.halve()
 	}
 	if err := w.linkEdges(); err != nil {
@@ -129,7 +146,7 @@ type work struct {
 	m         *Mesh
 	quads     []quad
 	breaks    [][]float64 // per edge: extra breaks, parameter along V0→V1, sorted
-	divisions map[[3]int64][]float64
+	divisions map[[2]int64][]float64
 	vertex    []int32 // node of each vertex of the partition
 	shapes    map[shapeKey]int32
 	partCount [][]int   // per edge: elements along each part between breaks, before corners are cut
@@ -145,7 +162,7 @@ func newWork(b *layout.Board, opt Options) *work {
 		m:         &Mesh{Edges: make([]EdgeMesh, len(b.Partition.Edges)), ByPiece: make([][]int32, len(b.Pieces))},
 		quads:     make([]quad, len(b.Pieces)),
 		breaks:    make([][]float64, len(b.Partition.Edges)),
-		divisions: map[[3]int64][]float64{},
+		divisions: map[[2]int64][]float64{},
 		vertex:    make([]int32, len(b.Partition.Vertices)),
 		shapes:    map[shapeKey]int32{},
 		partCount: make([][]int, len(b.Partition.Edges)),

@@ -51,7 +51,7 @@ func TestEveryBoardIsCovered(t *testing.T) {
 	for name, b := range boards(t) {
 		for refine := range 2 {
 			t.Run(fmt.Sprintf("%s refine %d", name, refine), func(t *testing.T) {
-				m, err := Build(b, Options{Refine: refine})
+				m, err := Build(t.Context(), b, Options{Refine: refine})
 				require.NoError(t, err)
 				covers(t, b, m)
 				assert.GreaterOrEqual(t, m.MinAngle, 15.0) // what the roughest of the boards has is 18°
@@ -64,7 +64,7 @@ func TestStaggersAreCovered(t *testing.T) {
 	for _, s := range []float64{0.5, 1. / 3, 0.25, 0.37, 0.13, 0.07} {
 		for _, w := range []float64{40, 23} {
 			b := read(t, bricks(s, w, 25))
-			m, err := Build(b, Options{})
+			m, err := Build(t.Context(), b, Options{})
 			require.NoError(t, err)
 			covers(t, b, m)
 		}
@@ -151,9 +151,9 @@ func covers(t *testing.T, b *layout.Board, m *Mesh) {
 // TestSameBoardSameMesh: no map order, no chance.
 func TestSameBoardSameMesh(t *testing.T) {
 	for name, b := range boards(t) {
-		m1, err := Build(b, Options{})
+		m1, err := Build(t.Context(), b, Options{})
 		require.NoError(t, err)
-		m2, err := Build(b, Options{})
+		m2, err := Build(t.Context(), b, Options{})
 		require.NoError(t, err)
 		assert.Equal(t, m1, m2, name)
 	}
@@ -163,7 +163,7 @@ func TestSameBoardSameMesh(t *testing.T) {
 // the same element shapes.
 func TestCongruentPieces(t *testing.T) {
 	b := read(t, string(boardgen.Grid(boardgen.Options{Rows: 5, Cols: 6, Kinds: 3, Seed: 2})))
-	m, err := Build(b, Options{})
+	m, err := Build(t.Context(), b, Options{})
 	require.NoError(t, err)
 	shapes := func(p int) (s []int32) {
 		for _, e := range m.ByPiece[p] {
@@ -187,7 +187,7 @@ func TestCongruentPieces(t *testing.T) {
 	assert.LessOrEqual(t, m.Shapes, 4+4*5)
 
 	tiles := read(t, string(boardgen.Grid(boardgen.Options{Rows: 8, Cols: 8, Tiles: true, Seed: 2})))
-	m, err = Build(tiles, Options{})
+	m, err = Build(t.Context(), tiles, Options{})
 	require.NoError(t, err)
 	assert.Less(t, m.Shapes, 400)
 	assert.Greater(t, len(m.Elements), 10*m.Shapes)
@@ -196,9 +196,9 @@ func TestCongruentPieces(t *testing.T) {
 // TestHalving: every step cuts each element in four and keeps the old nodes.
 func TestHalving(t *testing.T) {
 	b := read(t, bricks(0.37, 40, 25))
-	coarse, err := Build(b, Options{})
+	coarse, err := Build(t.Context(), b, Options{})
 	require.NoError(t, err)
-	fine, err := Build(b, Options{Refine: 1})
+	fine, err := Build(t.Context(), b, Options{Refine: 1})
 	require.NoError(t, err)
 	assert.Len(t, fine.Elements, 4*len(coarse.Elements))
 	assert.Equal(t, coarse.Nodes, fine.Nodes[:len(coarse.Nodes)])
@@ -211,7 +211,7 @@ func TestHalving(t *testing.T) {
 func TestOptionsOutOfRange(t *testing.T) {
 	b := read(t, bricks(0.5, 40, 25))
 	for _, o := range []Options{{First: -1}, {Growth: 0.5}, {Most: -3}, {Corner: -2}, {Corner: 9}, {Refine: 5}, {Refine: -1}} {
-		_, err := Build(b, o)
+		_, err := Build(t.Context(), b, o)
 		assert.ErrorContains(t, err, "out of range", "%+v", o)
 	}
 }
@@ -232,13 +232,13 @@ func TestRandomOutlines(t *testing.T) {
 		perimeter := 0.0
 		for i := range out {
 			a, b := out[i], out[(i+1)%len(out)]
-			d := divide(dist(a, b), Options{}.withDefaults())
+			d := divide(dist(a, b), Options{}.withDefaults(), func(float64) float64 { return 16 })
 			for k := 0; k+1 < len(d); k++ {
 				rim = append(rim, lerp(a, b, d[k]))
 			}
 			perimeter += dist(a, b)
 		}
-		tr, err := triangulate(rim)
+		tr, err := triangulate(t.Context(), rim)
 		require.NoError(t, err, "seed %d, outline %v", seed, out)
 		area, want, least := 0.0, 0.0, 180.0
 		for i := range out {
@@ -287,7 +287,7 @@ func star(r *rand.Rand) []layout.XY {
 // and the elements around it follow its size.
 func TestShortEdges(t *testing.T) {
 	b := read(t, bricks(0.05, 40, 25))
-	m, err := Build(b, Options{})
+	m, err := Build(t.Context(), b, Options{})
 	require.NoError(t, err)
 	covers(t, b, m)
 	for i := range b.Partition.Edges {
@@ -319,7 +319,7 @@ func BenchmarkBuild(b *testing.B) {
 			board := read(b, string(c.src))
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := Build(board, Options{}); err != nil {
+				if _, err := Build(b.Context(), board, Options{}); err != nil {
 					b.Fatal(err)
 				}
 			}

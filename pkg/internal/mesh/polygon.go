@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -10,7 +11,7 @@ import (
 
 // coverPolygon covers a piece of any outline with triangles. Congruent pieces
 // (equal up to a shift) are triangulated once.
-func (w *work) coverPolygon(p int) error {
+func (w *work) coverPolygon(ctx context.Context, p int) error {
 	rim := w.rimNodes(p)
 	first := 0
 	for i := 2; i < len(rim); i += 2 {
@@ -31,7 +32,9 @@ func (w *work) coverPolygon(p int) error {
 	tr, ok := w.polygons[key.String()]
 	if !ok {
 		var err error
-		if tr, err = triangulate(pts); err != nil {
+		if tr, err = triangulate(ctx, pts); ctx.Err() != nil {
+			return ctx.Err()
+		} else if err != nil {
 			return fmt.Errorf("mesh: piece %s: %w", w.b.Pieces[p].ID, err)
 		}
 		w.polygons[key.String()] = tr

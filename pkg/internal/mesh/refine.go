@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -14,7 +15,7 @@ const (
 )
 
 // refine inserts circumcentres, the worst triangle first.
-func (t *triangulation) refine() {
+func (t *triangulation) refine(ctx context.Context) error {
 	type score struct {
 		bad  float64
 		v    [3]int32
@@ -23,6 +24,9 @@ func (t *triangulation) refine() {
 	scores := make([]score, len(t.tri))
 	given := map[[3]int32]bool{} // triangles whose circumcentre cannot be had
 	for inner := 0; inner < mostInner; {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		for len(scores) < len(t.tri) {
 			scores = append(scores, score{})
 		}
@@ -36,7 +40,7 @@ func (t *triangulation) refine() {
 			}
 		}
 		if at < 0 {
-			return
+			return nil
 		}
 		v := t.tri[at]
 		c, _ := circumcentre(t.pts[v[0]], t.pts[v[1]], t.pts[v[2]])
@@ -48,6 +52,7 @@ func (t *triangulation) refine() {
 		t.insert(where, c)
 		inner++
 	}
+	return nil
 }
 
 // badness is above 1 for a triangle that should be refined.

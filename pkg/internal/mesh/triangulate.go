@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"context"
 	"errors"
 	"math"
 
@@ -22,18 +23,20 @@ type triangulation struct {
 // triangles are made constrained Delaunay by flipping, and circumcentres of
 // triangles that are too large or too sharp are inserted (Delaunay refinement
 // after Chew and Ruppert, the rim kept as it is).
-func triangulate(rim []layout.XY) (*triangulation, error) {
+func triangulate(ctx context.Context, rim []layout.XY) (*triangulation, error) {
 	t := &triangulation{pts: append([]layout.XY{}, rim...), n: len(rim)}
 	t.rim = make([]float64, t.n)
 	for i := range rim {
 		t.rim[i] = (dist(rim[i], rim[(i+1)%t.n]) + dist(rim[i], rim[(i+t.n-1)%t.n])) / 2
 	}
-	if err := t.cutEars(); err != nil {
+	if err := t.cutEars(ctx); err != nil {
 		return nil, err
 	}
 	t.link()
 	t.flipAll()
-	t.refine()
+	if err := t.refine(ctx); err != nil {
+		return nil, err
+	}
 	t.smooth()
 	for _, v := range t.tri {
 		if cross(t.pts[v[0]], t.pts[v[1]], t.pts[v[2]]) <= 0 {
@@ -44,7 +47,7 @@ func triangulate(rim []layout.XY) (*triangulation, error) {
 }
 
 // cutEars triangulates the rim, taking the best-shaped ear each time.
-func (t *triangulation) cutEars() error {
+func (t *triangulation) cutEars(ctx context.Context) error {
 	left := make([]int32, t.n)
 	for i := range left {
 		left[i] = int32(i)
@@ -54,6 +57,9 @@ func (t *triangulation) cutEars() error {
 		scale = math.Max(scale, dist(t.pts[0], t.pts[i]))
 	}
 	for len(left) > 3 {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		best, at := -1.0, -1
 		for i := range left {
 			a, b, c := left[(i+len(left)-1)%len(left)], left[i], left[(i+1)%len(left)]

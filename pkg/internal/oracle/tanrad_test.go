@@ -83,7 +83,7 @@ func tanrad(t *testing.T, d *Deck, opt mesh.Options) *Answer {
 			amount[i] *= 2 / d.Thickness
 		}
 	}
-	m, err := mesh.Build(b, opt)
+	m, err := mesh.Build(t.Context(), b, opt)
 	require.NoError(t, err)
 	p, err := plate.New(context.Background(), b, m, woods, plate.Options{Bending: d.Gradient})
 	require.NoError(t, err)

@@ -104,7 +104,7 @@ func TestRefusals(t *testing.T) {
 	p := model(t, b, mixed(6, 3), mesh.Options{}, Options{})
 	_, err := p.Respond(Bending, [][]float64{some(6, 1)})
 	assert.ErrorContains(t, err, "without bending")
-	m, err := mesh.Build(b, mesh.Options{})
+	m, err := mesh.Build(t.Context(), b, mesh.Options{})
 	require.NoError(t, err)
 	_, err = New(context.Background(), b, m, mixed(5, 3), Options{})
 	assert.ErrorContains(t, err, "5 woods for 6 pieces")

@@ -14,7 +14,7 @@ import (
 func benchBoard(b *testing.B) (*layout.Board, *mesh.Mesh, []Wood) {
 	b.Helper()
 	board := read(b, string(boardgen.B192(0, 1)))
-	m, err := mesh.Build(board, mesh.Options{})
+	m, err := mesh.Build(b.Context(), board, mesh.Options{})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -95,7 +95,7 @@ func rect(x0, y0, x1, y1 float64) string {
 
 func model(t testing.TB, b *layout.Board, woods []Wood, mo mesh.Options, opt Options) *Model {
 	t.Helper()
-	m, err := mesh.Build(b, mo)
+	m, err := mesh.Build(t.Context(), b, mo)
 	require.NoError(t, err)
 	p, err := New(context.Background(), b, m, woods, opt)
 	require.NoError(t, err)

@@ -28,7 +28,7 @@ func twoStrips(t *testing.T, length, height float64) *layout.Board {
 // so that is what is released: Et·ε²/16 for equal strips.
 func TestOpeningTwoStripsReleasesTheirEnergy(t *testing.T) {
 	b := twoStrips(t, 600, 20)
-	m, err := mesh.Build(b, mesh.Options{})
+	m, err := mesh.Build(t.Context(), b, mesh.Options{})
 	require.NoError(t, err)
 	const e, eps = 1000.0, 0.002
 	q := isotropic(e, 0)
@@ -58,7 +58,7 @@ func TestOpeningTwoStripsReleasesTheirEnergy(t *testing.T) {
 // Energy goes with the square of the load, and opening further never takes any.
 func TestReleaseIsQuadraticAndOrdered(t *testing.T) {
 	b := twoStrips(t, 80, 40)
-	m, err := mesh.Build(b, mesh.Options{})
+	m, err := mesh.Build(t.Context(), b, mesh.Options{})
 	require.NoError(t, err)
 	q := isotropic(900, 0.3)
 	g := [2][2]float64{{400, 0}, {0, 400}}

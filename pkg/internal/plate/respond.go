@@ -79,21 +79,22 @@ func (p *Model) gather(mode Mode, e int, x []float64, v *[24]float64) {
 // Solve gives displacements for any number of right-hand sides: u, v [mm] a
 // node, or w [mm], φx, φy [rad].
 func (p *Model) Solve(mode Mode, rhs [][]float64) ([][]float64, error) {
+	dst := make([][]float64, len(rhs))
+	for i := range dst {
+		dst[i] = make([]float64, len(rhs[i]))
+	}
+	return dst, p.solve(mode, dst, rhs)
+}
+
+func (p *Model) solve(mode Mode, dst, rhs [][]float64) error {
 	f := p.membrane
 	if mode != Membrane {
 		f = p.bending
 	}
 	if f == nil {
-		return nil, errors.New("plate: the model was made without bending")
+		return errors.New("plate: the model was made without bending")
 	}
-	dst := make([][]float64, len(rhs))
-	for i := range dst {
-		dst[i] = make([]float64, len(rhs[i]))
-	}
-	if err := f.Solve(dst, rhs); err != nil {
-		return nil, err
-	}
-	return dst, nil
+	return f.Solve(dst, rhs)
 }
 
 // Respond is Load and Solve for several cases of amounts (% MC, or % MC per mm in
@@ -103,7 +104,7 @@ func (p *Model) Respond(mode Mode, amounts [][]float64) ([][]float64, error) {
 	for i := range amounts {
 		rhs[i] = p.Load(mode, amounts[i])
 	}
-	return p.Solve(mode, rhs)
+	return rhs, p.solve(mode, rhs, rhs)
 }
 
 // Warps tells whether any piece bends under an even change of moisture, that

@@ -56,11 +56,11 @@ func (m Board) limits(s *scatter, at []influence.Moment) ([]*limit, error) {
 		if g.D.Level != 0 {
 			h := m.Board.Thickness / 2
 			l.z = float64(g.D.Level) * (h - math.Min(jm.Capacity.Length, h)/2)
-			if m.Bend != nil && g.Load.Slope != nil {
+			if m.Bends && g.Load.Slope != nil {
 				bend = append(bend, pair[:]...)
 				l.bent = true
 			}
-			if m.Warp != nil {
+			if m.Warps {
 				warp = append(warp, pair[:]...)
 			}
 		}
@@ -90,7 +90,7 @@ func (m Board) limits(s *scatter, at []influence.Moment) ([]*limit, error) {
 				l.restB[c] = m.beyond(inB[0])
 				inB = inB[1:]
 			}
-			if l.z != 0 && m.Warp != nil {
+			if l.z != 0 && m.Warps {
 				for k := range l.rest[c] {
 					l.rest[c][k] += l.z * inW[0][k].Amount
 				}

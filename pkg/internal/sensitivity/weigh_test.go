@@ -90,10 +90,11 @@ func TestAveragedOver(t *testing.T) {
 	j := followed(t, boardtest.Named(t, "checker-random"), &influence.Demand{})
 	at := j.order[0]
 	d := j.m.Joints[at.Joint].Capacity.Length
-	same := averagedOver(j.m, at, d)
+	over := func(mm float64) float64 { return j.m.AveragedOver(at.Joint, at.Load, mm).U }
+	same := over(d)
 	assert.InDelta(t, at.D.U, same, 1e-12)
-	assert.Less(t, averagedOver(j.m, at, 2*d), same)
-	assert.Greater(t, averagedOver(j.m, at, d/2), same)
+	assert.Less(t, over(2*d), same)
+	assert.Greater(t, over(d/2), same)
 	assert.InDelta(t, at.D.U, j.m.Worst(at.Joint, at.Load).U, 1e-12, "the model is as it was")
 }
 

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
-	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/internal/variation"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/wood"
@@ -100,25 +99,8 @@ func (g *weighing) length(add adder) {
 		return
 	}
 	d := joint.AveragingLength()
-	add("length over which stress is averaged", d.Status, d.Source, averagedOver(g.m, g.joints[0], d.Lo), averagedOver(g.m, g.joints[0], d.Hi))
-}
-
-// averagedOver judges one joint with another averaging length, mm.
-func averagedOver(m *influence.Model, at influence.Moment, d float64) float64 {
-	other := *m
-	other.Joints = slices.Clone(m.Joints)
-	jm := &other.Joints[at.Joint]
-	jm.Capacity.Length = d
-	jm.Windows = joint.Windows(jm.Trace.S, d)
-	amounts := m.UnitAmounts()
-	jm.Membrane = m.Means(plate.Membrane, jm, m.Shift, amounts)
-	if m.Bend != nil {
-		jm.Bending = m.Means(plate.Bending, jm, m.Bend, amounts)
-	}
-	if m.Warp != nil {
-		jm.Warp = m.Means(plate.Warp, jm, m.Warp, amounts)
-	}
-	return other.Worst(at.Joint, at.Load).U
+	over := func(mm float64) float64 { return g.m.AveragedOver(g.joints[0].Joint, g.joints[0].Load, mm).U }
+	add("length over which stress is averaged", d.Status, d.Source, over(d.Lo), over(d.Hi))
 }
 
 // bond weighs the glue line where it gives before the wood: what the gluing

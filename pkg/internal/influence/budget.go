@@ -1,0 +1,116 @@
+package influence
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// What a check takes, in bytes, measured on boards on which no piece repeats
+// (1,000 blocks, every one of its own rings and moisture): the factor, its
+// fronts and the mesh, an element; a traction of a kind over a stretch.
+const (
+	membraneBytes = 10 << 10 // an element, the membrane alone
+	bendingBytes  = 32 << 10 // an element, with bending
+	pullBytes     = 16
+
+	// DefaultBudget is the memory a check may take when Conditions say nothing, bytes.
+	DefaultBudget = 8 << 30
+)
+
+// budget is what a check may take, worked out before anything is made.
+type budget struct {
+	board   *layout.Board
+	bytes   int64
+	element int64 // bytes an element
+	modes   int64
+	refine  int
+}
+
+func newBudget(b *layout.Board, o Options) *budget {
+	bt := &budget{board: b, bytes: o.Budget, element: membraneBytes, modes: 1, refine: o.Refine}
+	if bt.bytes <= 0 {
+		bt.bytes = DefaultBudget
+	}
+	if o.Bending {
+		bt.element, bt.modes = bendingBytes, 3
+	}
+	return bt
+}
+
+// tables bounds what is kept of every kind on every stretch of every joint, which
+// is pieces times kinds. It may take half the budget; the faults are at "/stock".
+func (bt *budget) tables(kinds int) error {
+	d := joint.AveragingLength().V
+	stretches := int64(0)
+	for j := range bt.board.Joints {
+		stretches += 1 + int64(math.Ceil(math.Max(0, bt.board.Joints[j].Length-d)/(d/2)))
+	}
+	each := stretches * pullBytes * bt.modes
+	if each == 0 || each*int64(kinds) <= bt.bytes/2 {
+		return nil
+	}
+	return fault.List{{
+		Rule: fault.TooLarge, Pointer: "/stock",
+		Detail: "the board has more kinds of piece (wood, grain, moisture at gluing) than it has room for",
+		Found:  fmt.Sprintf("%d kinds, %s", kinds, inMemory(each*int64(kinds))), Allowed: fmt.Sprintf("about %d kinds on a board of this size", bt.bytes/2/each),
+		Fix: "give pieces whose moisture differs less than a meter can tell the same moisture",
+	}}
+}
+
+// elements is the most elements that fit beside the tables.
+func (bt *budget) elements() int { return int(bt.bytes / bt.element) }
+
+// refuse turns a mesh that would be too large into the fault that blames the
+// piece or the key and tells the size that would do; other errors stay.
+func (bt *budget) refuse(err error) error {
+	var many *mesh.TooMany
+	if !errors.As(err, &many) {
+		return err
+	}
+	f := fault.Fault{Rule: fault.TooLarge, Pointer: "/field", Detail: fmt.Sprintf("solving this board would take about %s of memory: allowed %s",
+		inMemory(int64(many.Elements)*bt.element), inMemory(bt.bytes))}
+	share := float64(many.Bound) / float64(many.Elements) // of the elements that would do
+	pc := &bt.board.Pieces[many.Piece]
+	lo, hi := Bounds(pc.Outline)
+	w, h := hi[0]-lo[0], hi[1]-lo[1]
+	switch {
+	case bt.refine > 0:
+		f.Pointer, f.Found, f.Allowed, f.Fix = "/refine", fmt.Sprint(bt.refine), fmt.Sprintf("0 to %d", bt.refine-1), "halve the elements less often"
+	case math.Max(w, h) > blockMost:
+		// elements grow with the area
+		k := math.Sqrt(share)
+		f.Pointer, f.Pieces = pc.Pointer, []string{pc.ID}
+		f.Found, f.Allowed = inMM(w, h), "about "+inMM(k*w, k*h)
+		if bt.board.Units == "in" {
+			f.Fix = fmt.Sprintf("did you mean mm? In inches this piece is %.1f m long", math.Max(w, h)/1000)
+		} else {
+			f.Fix = "give smaller pieces"
+		}
+	default:
+		f.Found, f.Allowed = fmt.Sprintf("%d pieces", len(bt.board.Pieces)), fmt.Sprintf("about %d pieces like these", int(share*float64(len(bt.board.Pieces))))
+		f.Fix = "check a part of the board"
+		if bt.modes > 1 {
+			f.Fix += ", or leave the exposures out: that takes a third"
+		}
+	}
+	return fault.List{f}
+}
+
+// blockMost is the length [mm] past which a piece is blamed rather than the
+// number of pieces: no block of a glued board is longer (common practice, no source).
+const blockMost = 1000.0
+
+func inMM(w, h float64) string { return fmt.Sprintf("%.0f × %.0f mm", w, h) }
+
+func inMemory(bytes int64) string {
+	if bytes >= 1<<30 {
+		return fmt.Sprintf("%.1f GB", float64(bytes)/(1<<30))
+	}
+	return fmt.Sprintf("%.0f MB", float64(bytes)/(1<<20))
+}

@@ -1,0 +1,170 @@
+package influence
+
+import (
+	"context"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/joint"
+)
+
+// Pull is the mean traction over a stretch of a joint: N along the normal, T
+// along the joint, MPa (membrane) or MPa per mm from the mid-plane (bending).
+type Pull struct{ N, T float64 }
+
+const (
+	sideBytes = 32 << 20 // of the right-hand sides that are solved together
+	sideStep  = 8        // the solver treats so many as fast as one
+)
+
+// respond solves the plate for one per cent of moisture on every kind, and for
+// one per cent per mm, and keeps what the sums need of each answer: tractions,
+// the rim, the curve. The answers themselves go with their batch: they would be
+// pieces times kinds, which is pieces squared when every block was weighed.
+func (m *Model) respond(ctx context.Context) error {
+	kinds := len(m.Kinds)
+	m.rims = make([][]float64, kinds)
+	modes := []plate.Mode{plate.Membrane}
+	if m.Bends {
+		modes, m.curves = append(modes, plate.Bending), make([]plate.Curve, kinds)
+	}
+	if m.Warps {
+		modes, m.warps = append(modes, plate.Warp), make([]plate.Curve, kinds)
+	}
+	each := max(1, sideBytes/(8*3*len(m.Mesh.Nodes)))
+	if each > sideStep {
+		each -= each % sideStep
+	}
+	for from := 0; from < kinds; from += each {
+		amounts := m.unitAmounts(from, min(from+each, kinds))
+		for _, mode := range modes {
+			x, err := m.Plate.Respond(mode, amounts)
+			if err != nil {
+				return err
+			}
+			for i := range x {
+				switch mode {
+				case plate.Membrane:
+					m.rims[from+i] = m.Plate.Rim(x[i])
+				case plate.Bending:
+					m.curves[from+i] = m.Plate.Curves(x[i])
+				default:
+					m.warps[from+i] = m.Plate.Curves(x[i])
+				}
+			}
+			for j := range m.Joints {
+				if err := ctx.Err(); err != nil {
+					return err
+				}
+				jm := &m.Joints[j]
+				to := map[plate.Mode][]Pull{plate.Membrane: jm.Membrane, plate.Bending: jm.Bending, plate.Warp: jm.Warp}[mode]
+				f := m.Plate.Forces(mode, jm.Trace, x, amounts)
+				for w := range jm.Windows {
+					for i := range f {
+						to[w*kinds+from+i] = mean(&jm.Windows[w], f[i])
+					}
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// unitAmounts gives, for the kinds from ≤ k < to, 1 % MC on their pieces and
+// none elsewhere.
+func (m *Model) unitAmounts(from, to int) [][]float64 {
+	out := make([][]float64, to-from)
+	for k := range out {
+		out[k] = make([]float64, len(m.Board.Pieces))
+		for _, i := range m.Kinds[from+k].pieces {
+			out[k][i] = 1
+		}
+	}
+	return out
+}
+
+// mean averages the forces at the nodes of a joint over a stretch of it.
+func mean(w *joint.Window, f []plate.Traction) (p Pull) {
+	for i, c := range w.Weight {
+		p.N += c * f[i].N
+		p.T += c * f[i].T
+	}
+	return p
+}
+
+// amountsOf spreads amounts per kind [% MC, or % MC per mm] over the pieces.
+func (m *Model) amountsOf(perKind []float64) []float64 {
+	out := make([]float64, len(m.Board.Pieces))
+	for i, k := range m.KindOf {
+		out[i] = perKind[k]
+	}
+	return out
+}
+
+// Stretched gives the displacement of the membrane [mm] under a load, u and v a
+// node.
+func (m *Model) Stretched(l *Load) []float64 { return m.displaced(plate.Membrane, l.Mean) }
+
+// Deflected gives how a load bends the board: w [mm], φx and φy [rad] a node.
+func (m *Model) Deflected(l *Load) []float64 {
+	x := make([]float64, 3*len(m.Mesh.Nodes))
+	add := func(mode plate.Mode, f []float64) {
+		for i, v := range m.displaced(mode, f) {
+			x[i] += v
+		}
+	}
+	if m.Bends && l.Slope != nil {
+		add(plate.Bending, l.Slope)
+	}
+	if m.Warps {
+		add(plate.Warp, l.Mean)
+	}
+	return x
+}
+
+// displaced gives the displacement [mm, rad] of every node for amounts per kind
+// [% MC, or % MC per mm in bending], by a solve of its own. Amounts that are not
+// finite give displacements that are not, as a sum would.
+func (m *Model) displaced(mode plate.Mode, perKind []float64) []float64 {
+	x, err := m.Plate.Respond(mode, [][]float64{m.amountsOf(perKind)})
+	if err == nil {
+		return x[0]
+	}
+	bad := make([]float64, 3*len(m.Mesh.Nodes))
+	for i := range bad {
+		bad[i] = math.NaN()
+	}
+	return bad
+}
+
+// AveragedOver judges a joint under a load as if its wood averaged traction over
+// another length d [mm].
+func (m *Model) AveragedOver(j int, l *Load, d float64) Critical {
+	one := *m
+	one.Joints = make([]JointModel, len(m.Joints))
+	jm := &one.Joints[j]
+	*jm = m.Joints[j]
+	jm.Capacity.Length = d
+	jm.Windows = joint.Windows(jm.Trace.S, d)
+	// The whole load counts as one kind: that of the first, with an amount of one.
+	tractions := func(mode plate.Mode, perKind []float64) []Pull {
+		out := make([]Pull, len(jm.Windows)*len(m.Kinds))
+		f := m.Plate.Forces(mode, jm.Trace, [][]float64{m.displaced(mode, perKind)}, [][]float64{m.amountsOf(perKind)})
+		for w := range jm.Windows {
+			out[w*len(m.Kinds)] = mean(&jm.Windows[w], f[0])
+		}
+		return out
+	}
+	unit := *l
+	unit.Mean = make([]float64, len(l.Mean))
+	unit.Mean[0] = 1
+	jm.Membrane = tractions(plate.Membrane, l.Mean)
+	if m.Warps {
+		jm.Warp = tractions(plate.Warp, l.Mean)
+	}
+	if m.Bends && l.Slope != nil {
+		jm.Bending = tractions(plate.Bending, l.Slope)
+		unit.Slope = unit.Mean
+	}
+	return one.Worst(j, &unit)
+}
