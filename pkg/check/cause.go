@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 const shareFloor = 0.005 // shares smaller than this are not listed
@@ -41,7 +42,7 @@ func (m reporter) causes(in *influence.Linear, l *influence.Load) []Share {
 // tidy sorts shares by size and gathers all but the largest few.
 func tidy(kind string, s []influence.Share, rest string, most int) []Share {
 	sort.SliceStable(s, func(a, b int) bool {
-		if x, y := math.Abs(s[a].Share), math.Abs(s[b].Share); x != y {
+		if x, y := verdict.Rank(math.Abs(s[a].Share)), verdict.Rank(math.Abs(s[b].Share)); x != y {
 			return x > y
 		}
 		return s[a].Name < s[b].Name

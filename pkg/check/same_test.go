@@ -1,0 +1,126 @@
+package check
+
+import (
+	"encoding/json"
+	"maps"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// Equal requests, eight at a time over one small cache, give one answer, byte for
+// byte, whatever of it was kept or dropped meanwhile.
+func TestEqualRequestsGiveEqualBytes(t *testing.T) {
+	b, err := layout.Read(boardgen.B48(0, 1))
+	require.NoError(t, err)
+	rounds := 6
+	if testing.Short() {
+		rounds = 2
+	}
+	cache := NewCache(2 << 20)
+	var mu sync.Mutex
+	seen := map[string]int{}
+	var wait sync.WaitGroup
+	for range 8 {
+		wait.Go(func() {
+			for range rounds {
+				r, err := Board(t.Context(), b, Conditions{Cache: cache})
+				if !assert.NoError(t, err) {
+					return
+				}
+				text, err := json.Marshal(r)
+				assert.NoError(t, err)
+				mu.Lock()
+				seen[string(text)]++
+				mu.Unlock()
+			}
+		})
+	}
+	wait.Wait()
+	assert.Len(t, seen, 1)
+}
+
+// kernelsFile tells the test below, run again in a process of its own, where to
+// write what it says.
+const kernelsFile = "TANRAD_TEST_WORDS"
+
+// Every kernel of the solver gives the same words about every board: which joint is
+// worst, when, how, at what level, and the sentences. Blocks that are alike by
+// symmetry differ by round-off, and that differs from kernel to kernel.
+func TestEveryKernelGivesTheSameWords(t *testing.T) {
+	if to := os.Getenv(kernelsFile); to != "" {
+		text, err := json.Marshal(wordsOfAll(t))
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile(to, text, 0o600))
+		return
+	}
+	want := wordsOfAll(t)
+	for _, without := range []string{"cpu.avx512f=off", "cpu.avx512f=off,cpu.avx2=off"} {
+		file := filepath.Join(t.TempDir(), "words.json")
+		args := []string{"-test.run=^TestEveryKernelGivesTheSameWords$"}
+		if testing.Short() {
+			args = append(args, "-test.short")
+		}
+		cmd := exec.Command(os.Args[0], args...)
+		cmd.Env = append(os.Environ(), "GODEBUG="+without, kernelsFile+"="+file)
+		said, err := cmd.CombinedOutput()
+		require.NoError(t, err, "%s", said)
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		var got map[string][]string
+		require.NoError(t, json.Unmarshal(text, &got))
+		require.Equal(t, len(want), len(got))
+		for name := range want {
+			assert.Equal(t, want[name], got[name], "%s with %s", name, without)
+		}
+	}
+}
+
+// wordsOfAll gives every text of the reports on the boards of testdata.
+func wordsOfAll(t *testing.T) map[string][]string {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(boardtest.Folder(), "*.json"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	out := map[string][]string{}
+	for _, f := range files {
+		name := strings.TrimSuffix(filepath.Base(f), ".json")
+		b := boardtest.Named(t, name)
+		if testing.Short() && (len(b.Pieces) > 40 && name != "checker-alike") {
+			continue
+		}
+		text, err := json.Marshal(reportOf(t, b, Conditions{NoHistories: testing.Short()}))
+		require.NoError(t, err)
+		var tree any
+		require.NoError(t, json.Unmarshal(text, &tree))
+		out[name] = wordsIn(tree, "", nil)
+	}
+	return out
+}
+
+func wordsIn(v any, at string, out []string) []string {
+	switch v := v.(type) {
+	case string:
+		return append(out, at+": "+v)
+	case []any:
+		for _, w := range v {
+			out = wordsIn(w, at, out)
+		}
+	case map[string]any:
+		for _, k := range slices.Sorted(maps.Keys(v)) {
+			out = wordsIn(v[k], at+"/"+k, out)
+		}
+	}
+	return out
+}
