@@ -6,6 +6,8 @@ import (
 	"os"
 	"strings"
 	"time"
+
+	"github.com/tanrad/tanrad/pkg/report"
 )
 
 // progress tells on standard error how far a check has come: a bar on a
@@ -40,6 +42,7 @@ func newProgress(out io.Writer, plain bool) *progress {
 }
 
 func (p *progress) show(done, total int, what string) {
+	what = report.Printable(what)
 	now := time.Now()
 	if total <= 0 || now.Sub(p.began) < patience {
 		return

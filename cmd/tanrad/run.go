@@ -12,6 +12,7 @@ import (
 	"github.com/tanrad/tanrad/api"
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/report"
 )
 
 // Exit codes.
@@ -75,8 +76,8 @@ verdict meets --fail-at, 1 when something else goes wrong.`,
 // exit tells what went wrong and picks the code.
 func (s *session) exit(err error, diagnostics io.Writer) int {
 	var wrongUse usage
-	var list fault.List
-	var one fault.Fault
+	diagnostics = report.Plain(diagnostics)
+	list := fault.Of(err)
 	switch {
 	case err == nil:
 		return exitOK
@@ -85,10 +86,7 @@ func (s *session) exit(err error, diagnostics io.Writer) int {
 	case errors.As(err, &wrongUse) || !s.began:
 		fmt.Fprintf(diagnostics, "tanrad: %v\nSee tanrad help.\n", err)
 		return exitInput
-	case errors.As(err, &list):
-	case errors.As(err, &one):
-		list = fault.List{one}
-	default:
+	case list == nil:
 		fmt.Fprintf(diagnostics, "tanrad: %v\n", err)
 		return exitBroken
 	}
@@ -122,12 +120,18 @@ func flagOf(pointer string) string {
 	}
 }
 
-// tell writes an answer: as the service's JSON, or as text.
+// tell writes an answer: as the service's JSON, or as text. An answer that the
+// service could not give, because a number in it is none, is an error either way.
 func (s *session) tell(v any, text func(io.Writer) error) error {
-	if s.json {
-		return s.print(v)
+	body, err := answer.Encode(v)
+	if err != nil {
+		return err
 	}
-	return text(s.out)
+	if s.json {
+		_, err = s.out.Write(body)
+		return err
+	}
+	return text(report.Plain(s.out))
 }
 
 func (s *session) print(v any) error {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"reflect"
 	"sync"
 
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -128,6 +129,9 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	if c.Progress != nil {
 		total := len(j.States) + len(j.Histories)
 		c.Progress(total, total, "done")
+	}
+	if err := finite(reflect.ValueOf(r), "report"); err != nil {
+		return nil, err
 	}
 	return r, nil
 }

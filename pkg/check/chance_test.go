@@ -180,3 +180,13 @@ func TestOdds(t *testing.T) {
 		assert.Equal(t, want, odds(p), "%g", p)
 	}
 }
+
+// A joint that nothing pulls at has no reliability index of 1e14 (reduced from a
+// board found by mutation).
+func TestIndexHasAnEnd(t *testing.T) {
+	r := reportOf(t, boardtest.Text(t, `{"tanrad":1,"units":"mm","thickness":5,"stock":{"A":{"species":"dark-red-lauan","ring_angle":-113,"moisture":7.4,"grain":0},
+		"D":{"species":"parana-pine","ring_angle":-78}},"field":{"grid":{"block":[5,20],"rows":["A","D"]}},"finish":"polyurethane-two-part-1"}`), Conditions{NoHistories: true})
+	require.NotNil(t, r.Chance)
+	assert.LessOrEqual(t, r.Chance.Beta, 8.0)
+	assert.NotRegexp(t, `index \d{2}`, r.Chance.Text)
+}

@@ -216,7 +216,7 @@ type Chance struct {
 	Joint        string   `json:"joint"`        // the joint likeliest to fail
 	WorstJoint   float64  `json:"worst_joint"`  // probability that it fails, the limit integrated as it is curved
 	FirstOrder   float64  `json:"first_order"`  // the same, first order
-	Beta         float64  `json:"beta"`         // reliability index of WorstJoint
+	Beta         float64  `json:"beta"`         // reliability index of WorstJoint; 8 stands for all that is safer
 	Board        float64  `json:"board"`        // probability that any joint fails, with the mean correlation between every two of them
 	Correlation  float64  `json:"correlation"`  // that mean, of the joints whose design point was searched
 	BoardLow     float64  `json:"board_low"`    // bounds of the probability that any joint fails,

@@ -24,7 +24,11 @@ func (m reporter) chanceOf(k *risk.Chance) *Chance {
 // chanceText says it in words.
 func chanceText(c *Chance, joints int) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "In this model joint %s is the likeliest to open or slide: %s (reliability index %.1f). ", c.Joint, odds(c.WorstJoint), c.Beta)
+	index := fmt.Sprintf("%.1f", c.Beta)
+	if c.Beta >= risk.MostBeta {
+		index = fmt.Sprintf("%d or more", risk.MostBeta)
+	}
+	fmt.Fprintf(&b, "In this model joint %s is the likeliest to open or slide: %s (reliability index %s). ", c.Joint, odds(c.WorstJoint), index)
 	low, likely, high := odds(c.BoardLow), odds(c.Board), odds(c.BoardHigh)
 	switch {
 	case joints == 1:

@@ -160,6 +160,6 @@ func (p *page) table(head []string, right []bool, rows [][]string) {
 }
 
 func (p *page) to(w io.Writer) error {
-	_, err := io.WriteString(w, strings.ReplaceAll(p.String(), joined, " "))
+	_, err := io.WriteString(Plain(w), strings.ReplaceAll(p.String(), joined, " "))
 	return err
 }

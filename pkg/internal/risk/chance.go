@@ -18,8 +18,11 @@ const (
 	leastForm   = 6    // of a large board, where a solve costs more
 	formPieces  = 4000 // searches times pieces, between these two
 	mostSampled = 64   // joints followed in a Monte Carlo run
-	mostBeta    = 8    // reliability index beyond which none is told: Φ(−8) is 6e-16, and what pulls less than round-off has none
 )
+
+// MostBeta is the reliability index (dimensionless) beyond which none is told:
+// Φ(−8) is 6e-16, and where nothing but round-off pulls an index means nothing.
+const MostBeta = 8
 
 // searched is how many design points are searched on a board of some pieces.
 func searched(pieces int) int { return max(leastForm, min(mostForm, formPieces/pieces)) }
@@ -160,7 +163,7 @@ func (l *limit) likely(all []reliability.Variable) *likely {
 	if b, fine := l.evenly(all).bend(); ok && fine {
 		k.beta += b
 	}
-	k.beta = math.Max(-mostBeta, math.Min(mostBeta, k.beta))
+	k.beta = math.Max(-MostBeta, math.Min(MostBeta, k.beta))
 	k.p = reliability.Phi(-k.beta)
 	return k
 }
