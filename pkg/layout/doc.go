@@ -2,6 +2,13 @@
 // of wood there are, where they lie, how their rings and fibres run, and along
 // which straight glue lines they meet.
 //
+// File is what a file says, Board what comes of it:
+//
+//	text ⇄ File → Board        Parse, File.JSON, File.Board
+//
+// Whoever asks "what if" edits a Clone of the File and lays it out; a Board does
+// not know the File it came from and so cannot belong to another.
+//
 // # Axes
 //
 // Lengths in mm whatever the file's units; x to the right, y up, z out of the
@@ -13,7 +20,8 @@
 // normal to the fibres. With fibres up (end grain): the angle of the radial axis
 // from +x. With fibres along the direction φ in the plane: the angle from the
 // face normal +z towards the in-plane direction n = φ+90°, so 0 is flat-sawn on
-// the face and 90 is quarter-sawn.
+// the face and 90 is quarter-sawn. It is an axis, the same after half a turn: any
+// finite angle may be written, and beyond −180 to 180 it is brought back.
 //
 // A pith makes the radial axis vary over the piece: at every point it runs from
 // the pith to that point; the ring angle is then its direction at the piece's
@@ -25,7 +33,8 @@
 //
 // # The board file
 //
-// One JSON object, version 1. Lengths are in units; a key marked * is required.
+// One JSON object, version 1. Lengths are in units, or a text: "1 1/2" in units,
+// "1 1/2 in", "38 mm". A key marked * is required.
 //
 //	key             type             allowed                          default
 //	tanrad *        whole number     1
@@ -36,6 +45,7 @@
 //	field *         object           one of grid, slices, pieces
 //	tiles           object           tiles by key, grid only          none
 //	borders         list             0–20 borders                     none
+//	pieces          object           what single pieces have otherwise, by piece id   none
 //	glue            text             see Glues                        pva, noted in Board.Assumed
 //	finish          text             see moisture.Finishes            none
 //	glue_up         air              see below                        45 %, 20 °C, noted
@@ -43,12 +53,14 @@
 //	exposures       list             0–50 exposures                   none
 //
 // air is {"humidity": 0–98 %, "temperature": −1.1–98.9 °C}, both required. An
-// exposure is {"name": text} with any further numbers and texts.
+// exposure is {"name": text} with any further numbers and texts; the name "standard"
+// stands for the usual set, "none" alone for none.
 //
 // A stock is one prepared wood:
 //
 //	species *       text             any name package wood knows
-//	ring_angle *    degrees          −180–180; may be left out beside a pith
+//	ring_angle *    ring             degrees, or "unknown" when nobody has looked; may be left out
+//	                                 beside a pith, and where every piece has its own
 //	moisture        % MC             0–30                             in balance with glue_up, noted
 //	grain           text or degrees  "up", or −180–180 in the plane   "up"
 //	pith            [length, length] see above                        straight rings
@@ -61,11 +73,17 @@
 //	rows *          list             each row a text of one letter a block, or a list of keys;
 //	                                 a letter or key is one of stock or tiles
 //	block           [length, length] width and height of every block; or
+//	rings           rows of rings    beside rows: each block's ring angle; null as its stock tells   none
 //	columns         lengths          one width a column, with
 //	row_heights     lengths          one height a row, from the top
 //	stagger         number           0–0.99 of a block: rows 2, 4, … shift right   0
+//	                or lengths       each row's shift to the right
 //	ends            text             "open": shifted rows stick out; "trimmed":    "open"
 //	                                 both ends are sawn flush, stagger·block is lost
+//
+// One number beside columns is a part of the columns that repeat, and where the
+// row heights repeat every second repeat shifts: columns [60, 3, 60, 3] and row
+// heights [25, 3, 25, 3] with 0.5 are a brick bond with thin strips for mortar.
 //
 // A tile is a grid cell cut into triangles:
 //
@@ -76,7 +94,8 @@
 // Slices are how the trade builds a field. Strips are glued side by side into a
 // panel, the panel is crosscut, and every slice is stood on end:
 //
-//	strips *        list             [stock key, width] each, left to right
+//	strips *        list             [stock key, width] each, left to right; a third element
+//	                                 is the strip's own ring angle
 //	height *        length           thickness of the panel: the slice's size in y
 //	count *         whole number     slices, the first at the top
 //	turn *          text             of slices 2, 4, …: "none", "end-for-end", "over", "both"
@@ -105,7 +124,7 @@
 //	stock *         text             a key of stock
 //	id              text             letters, digits, . _ -           p1, p2, …
 //	grain           text or degrees  as in stock                      the stock's
-//	ring_angle      degrees          −180–180                         the stock's
+//	ring_angle      ring             as in stock                      the stock's
 //	pith            [length, length] see above                        the stock's, unless ring_angle is given
 //
 // Borders are glued in the order listed, each round the rectangle that is there:
@@ -124,6 +143,15 @@
 // up is measured from +x, as in the field. A border needs a field that fills its
 // bounding box.
 //
+// What a piece has otherwise than its stock stands in pieces under its id, each
+// key free to be left out:
+//
+//	stock           text             a key of stock: its wood, moisture, rings
+//	species         text             any name package wood knows
+//	ring_angle      ring             as the piece lies on the board; takes away a pith
+//	pith            [length, length] see above
+//	moisture        % MC             0–30
+//
 // Pieces are named r1c1 (row from the top, column from the left), r1c1.nw for
 // the triangles of a tile (nw, se; ne, sw; n, e, s, w), p1 for free pieces, b1.left
 // for borders, b1.left.1 for their blocks (from the left or the top). A joint is named by its two pieces in the order of Board.Pieces:
@@ -141,14 +169,16 @@
 //
 // The map is ours: it must snap, name the pieces at fault and cost a few
 // milliseconds for thousands of blocks, and the overlay of a general library
-// answers none of these. It uses hashes and bins and grows as n log n. The
-// overlay of github.com/peterstace/simplefeatures measures how much two pieces
-// overlap, and the tests hold the map against it.
+// answers none of these. It uses hashes and bins and grows as n log n.. The tests
+// hold the map against the overlay of github.com/peterstace/simplefeatures.
+//
+// Rings nobody has looked at lie at 0 until File.Draw puts random ones in their
+// place; Piece.RingUnknown tells. What is possible but hardly meant (a moisture of
+// 0.08, inches under mm) is taken and asked about in Board.Notices.
 //
 // # What is missing
 //
 //  1. Curved edges: an arc is given as corners.
-//  2. Rows shifted by thirds: stagger moves every second row only.
-//  3. A piece with a hole in it; a ring of wood is several pieces.
-//  4. Pieces that differ through the thickness (laminated slices).
+//  2. A piece with a hole in it; a ring of wood is several pieces.
+//  3. Pieces that differ through the thickness (laminated slices).
 package layout

@@ -54,3 +54,38 @@ func ExampleRead_faults() {
 	// unknown-name /stock/W/species true
 	// ragged /field/grid/rows/1 false
 }
+
+// A board may be written in Go as well as in JSON. Every what-if is an edit.
+func ExampleFile() {
+	mc := 8.0
+	f := &layout.File{
+		Units: "mm", Thickness: 40,
+		Stock: map[string]layout.Material{
+			"M": {Species: "sugar-maple", Ring: layout.RingAt(0), Moisture: &mc},
+			"W": {Species: "black-walnut", Ring: layout.RingAt(90), Moisture: &mc},
+		},
+		Field: layout.Field{Grid: &layout.Grid{Block: &[2]layout.Length{40, 40}, Rows: layout.Rows("MW", "WM")}},
+	}
+	turned := f.Clone()
+	turned.Change("r1c2", layout.Override{Ring: layout.RingAt(45)})
+	b, faults := turned.Board()
+	if len(faults) > 0 {
+		fmt.Println(faults)
+		return
+	}
+	fmt.Println(b.Pieces[1].ID, b.Pieces[1].RingAngle)
+	fmt.Printf("%s", turned.JSON())
+	// Output:
+	// r1c2 45
+	// {
+	//   "tanrad": 1,
+	//   "units": "mm",
+	//   "thickness": 40,
+	//   "stock": {
+	//     "M": {"species": "sugar-maple", "ring_angle": 0, "moisture": 8},
+	//     "W": {"species": "black-walnut", "ring_angle": 90, "moisture": 8}
+	//   },
+	//   "field": {"grid": {"block": [40, 40], "rows": ["MW", "WM"]}},
+	//   "pieces": {"r1c2": {"ring_angle": 45}}
+	// }
+}

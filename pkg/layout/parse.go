@@ -173,7 +173,7 @@ func (p *parser) ring(v strict.Value) *Ring {
 		}
 	}
 	v.Fault(fault.WrongType, "a ring angle is a number of degrees, or the word unknown", `degrees, or "unknown"`)
-	return nil
+	return RingAt(0) // told: nothing else is to be missed here
 }
 
 // unknown is the word for rings nobody has looked at.
