@@ -31,7 +31,7 @@ var maySee = map[string]string{
 	"pkg/wood":                 "data pkg/fault pkg/source",
 	"pkg/safety":               "data pkg/wood",
 	"pkg/moisture":             "data pkg/fault pkg/wood",
-	"pkg/movement":             "pkg/fault pkg/moisture pkg/quantity pkg/wood",
+	"pkg/movement":             "pkg/fault pkg/moisture pkg/notice pkg/quantity pkg/wood",
 	"pkg/pair":                 "pkg/fault pkg/internal/influence pkg/joint pkg/layout pkg/moisture pkg/movement pkg/quantity pkg/relax pkg/strict pkg/verdict pkg/wood",
 	"pkg/notice":               "data",
 	"pkg/layout":               "pkg/adhesive pkg/fault pkg/moisture pkg/notice pkg/quantity pkg/strict pkg/wood",

@@ -2,13 +2,16 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/movement"
+	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/report"
 )
@@ -53,6 +56,11 @@ func (s *session) move() *cobra.Command {
 			r, err := movement.Change(q)
 			if err != nil {
 				return err
+			}
+			if unit == quantity.Millimetre && quantity.BareFraction(args[1]) {
+				r.Notices = slices.DeleteFunc(r.Notices, func(n notice.Notice) bool { return n.Pointer == "/size" })
+				r.Notices.Add(notice.Notice{Pointer: "/size", Found: args[1] + " mm", Likely: args[1] + " in",
+					Text: fmt.Sprintf("%s without a unit is taken as millimetres. Did you mean %s in?", args[1], args[1])})
 			}
 			return s.tell(r, func(w io.Writer) error { return report.Movement(w, r, style) })
 		},

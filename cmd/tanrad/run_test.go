@@ -214,3 +214,15 @@ func (l *lines) Write(p []byte) (int, error) {
 	l.told <- string(p)
 	return len(p), nil
 }
+
+// A fraction without a unit, moistures that are humidities: taken as they stand,
+// and asked about under the answer.
+func TestMoveAsksAboutSlips(t *testing.T) {
+	r := run(t, "", "move", "sugar-maple", "1 1/2", "--from", "45", "--to", "65")
+	require.Zero(t, r.code, r.err)
+	assert.Contains(t, r.out, "Did you mean 1 1/2 in?")
+	assert.Regexp(t, `Did you\s+mean a humidity of the air\?`, r.out)
+	r = run(t, "", "move", "sugar-maple", "250", "--from", "7.5", "--to", "10.5")
+	require.Zero(t, r.code, r.err)
+	assert.NotContains(t, r.out, "really?")
+}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -37,6 +38,8 @@ type Result struct {
 	Inches     Inches   `json:"inches"`
 	Derivation []Step   `json:"derivation"`
 	Warnings   []string `json:"warnings"`
+	// Notices ask about what is possible but hardly meant.
+	Notices notice.List `json:"notices,omitempty"`
 }
 
 // Inches says the lengths of a Result in inches: decimals, and the nearest
@@ -109,7 +112,7 @@ func Change(r Request) (Result, error) {
 			Size: quantity.Inches(r.Size), Change: quantity.Inches(change), NewSize: quantity.Inches(size),
 			SizeText: quantity.FormatInches(r.Size), ChangeText: quantity.FormatInches(change), NewSizeText: quantity.FormatInches(size),
 		},
-		Derivation: w.steps, Warnings: w.warnings(),
+		Derivation: w.steps, Warnings: w.warnings(), Notices: r.notices(w.m0, w.m1, s.FSP()),
 	}, nil
 }
 

@@ -185,3 +185,26 @@ func ExampleChange() {
 	fmt.Printf("%.2f mm, %s\n", r.Change, r.Inches.ChangeText)
 	// Output: 0.64 mm, 1/32 in
 }
+
+// Slips that users made are asked about, and what they do every day is not.
+func TestSlipsAreAskedAbout(t *testing.T) {
+	ask := func(size, from, to float64) []string {
+		r, err := Change(Request{Species: "sugar-maple", Size: size, FromMC: &from, ToMC: &to})
+		require.NoError(t, err)
+		var at []string
+		for _, n := range r.Notices {
+			at = append(at, n.Pointer+" "+n.Likely)
+		}
+		return at
+	}
+	assert.Equal(t, []string{"/from_mc 45rh and 65rh"}, ask(250, 45, 65))
+	assert.Equal(t, []string{"/from_mc 8 % MC", "/to_mc 10 % MC"}, ask(250, 0.08, 0.10))
+	assert.Equal(t, []string{"/size 38.1 mm"}, ask(1.5, 8, 10))
+	assert.Empty(t, ask(250, 7.5, 10.5))
+	assert.Empty(t, ask(250, 80, 8), "green wood that dries")
+	fahrenheit := moisture.Room{Humidity: 0.45, Temperature: 70}
+	r, err := Change(Request{Species: "sugar-maple", Size: 250, From: &fahrenheit, To: &moisture.Room{Humidity: 45, Temperature: 20}})
+	require.NoError(t, err)
+	require.Len(t, r.Notices, 2)
+	assert.Equal(t, "21.1 °C", r.Notices[1].Likely)
+}

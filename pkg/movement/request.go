@@ -8,6 +8,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/notice"
 )
 
 // Dimensions of a piece that can be asked for.
@@ -86,6 +87,35 @@ func (r Request) faults() fault.List {
 	l = oneOf(l, "/form", r.Form, "", Total, Coefficient)
 	l = end(l, "from", r.FromMC, r.From)
 	return end(l, "to", r.ToMC, r.To)
+}
+
+// notices asks about what is possible but hardly meant, the ends being from and
+// to % MC and the wood saturated at fsp % MC.
+func (r Request) notices(from, to, fsp float64) notice.List {
+	var l notice.List
+	l.Look(notice.Size, r.Size, "/size")
+	for _, end := range []struct {
+		pointer string
+		mc      *float64
+		room    *moisture.Room
+	}{{"/from", r.FromMC, r.From}, {"/to", r.ToMC, r.To}} {
+		if end.mc != nil {
+			l.Look(notice.Wood, *end.mc, end.pointer+"_mc")
+		}
+		if end.room != nil {
+			l.Look(notice.Humidity, end.room.Humidity, end.pointer+"/humidity")
+			l.Look(notice.Temperature, end.room.Temperature, end.pointer+"/temperature")
+		}
+	}
+	if r.FromMC != nil && r.ToMC != nil && from >= fsp && to >= fsp && from != to {
+		n := notice.Notice{Pointer: "/from_mc", Found: fmt.Sprintf("%g and %g %% MC", from, to)}
+		n.Text = fmt.Sprintf("Above fibre saturation (%g %% MC in this wood) nothing moves. Did you mean a humidity of the air?", fsp)
+		if from <= 100 && to <= 100 {
+			n.Likely = fmt.Sprintf("%grh and %grh", from, to)
+		}
+		l.Add(n)
+	}
+	return l
 }
 
 func oneOf(l fault.List, pointer, found string, words ...string) fault.List {

@@ -36,6 +36,8 @@ const (
 	Block       Quantity = "block"       // mm, side of a piece
 	Thickness   Quantity = "thickness"   // mm, of a board
 	Side        Quantity = "side"        // mm, of a board
+	Wood        Quantity = "wood"        // % MC of wood in any state, green or dry
+	Size        Quantity = "size"        // mm, of one piece
 )
 
 // guess is what a value beyond a limit probably was.

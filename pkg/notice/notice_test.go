@@ -41,11 +41,11 @@ func TestOrdinaryInputIsNotAskedAbout(t *testing.T) {
 }
 
 func TestEveryQuantityHasItsLimits(t *testing.T) {
-	for _, q := range []Quantity{Moisture, Humidity, Temperature, Block, Thickness, Side} {
+	for _, q := range []Quantity{Moisture, Humidity, Temperature, Block, Thickness, Side, Wood, Size} {
 		l, ok := table()[q]
 		require.True(t, ok, q)
 		assert.Less(t, l.low, l.high)
 		assert.NotEmpty(t, l.guesses[0].means+l.guesses[1].means)
 	}
-	assert.Len(t, table(), 6)
+	assert.Len(t, table(), 8)
 }

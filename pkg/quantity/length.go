@@ -80,6 +80,18 @@ func LengthIn(text string, unit Unit) (float64, error) {
 	return v, nil
 }
 
+// BareFraction reports that a length is written as a fraction without a unit:
+// nobody has a rule with fractions of a millimetre.
+func BareFraction(text string) bool {
+	s := strings.TrimSpace(strings.ToLower(text))
+	for _, x := range suffixes {
+		if strings.HasSuffix(s, x.text) {
+			return false
+		}
+	}
+	return strings.Contains(glyphs.Replace(s), "/")
+}
+
 func bad(rule fault.Rule, detail, text string) error {
 	return fault.Fault{Rule: rule, Detail: detail, Found: clip(text), Allowed: lengthForms}
 }

@@ -93,3 +93,17 @@ func FuzzParseLength(f *testing.F) {
 		}
 	})
 }
+
+func TestBareFractions(t *testing.T) {
+	for text, bare := range map[string]bool{"1 1/2": true, "3/4": true, "½": true, "1 1/2 in": false, `3/4"`: false, "1.5": false, "38": false, "1/2 mm": false} {
+		assert.Equal(t, bare, BareFraction(text), text)
+	}
+	v, err := LengthIn("1 1/2", Inch)
+	require.NoError(t, err)
+	assert.Equal(t, 1.5, v, "no rounding on the way through mm")
+	v, err = LengthIn("38.1 mm", Inch)
+	require.NoError(t, err)
+	assert.InDelta(t, 1.5, v, 1e-15)
+	_, err = LengthIn("so", Inch)
+	assert.Error(t, err)
+}

@@ -69,6 +69,9 @@ func glues(class string) string {
 func Movement(w io.Writer, r movement.Result, s Style) error {
 	var p page
 	p.line("%s  %s of %s, rings at %.0f°", s.change(r.Change), r.Dimension, r.Species, r.RingAngle)
+	for _, n := range r.Notices {
+		p.item("really?", n.Text)
+	}
 	p.line("")
 	p.item("from", fmt.Sprintf("%s at %.1f %% MC", s.size(r.Size), r.FromMC))
 	p.item("to", fmt.Sprintf("%s at %.1f %% MC (%+.2f %%)", s.size(r.NewSize), r.ToMC, tidy(r.Percent, 2)))
