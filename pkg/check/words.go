@@ -8,6 +8,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // partName names what gives, as a maker would: the wood of one side, or the bond.
@@ -32,18 +33,18 @@ func headline(r *Report) string {
 		return "Holds: nothing in this board is stressed by the changes considered."
 	}
 	w := r.Worst
-	pct := math.Round(w.Utilisation * 100)
+	pct := verdict.Percent(w.Utilisation)
 	where := "joint " + w.Joint
 	if w.Joint == "" {
 		where = "piece " + w.Piece
 	}
 	switch r.Verdict {
 	case Holds:
-		return fmt.Sprintf("Holds: the worst place, %s, reaches %.0f %% of what it bears %s.", where, pct, w.When)
+		return fmt.Sprintf("Holds: the worst place, %s, reaches %d %% of what it bears %s.", where, pct, w.When)
 	case Tight:
-		return fmt.Sprintf("Tight: %s reaches %.0f %% of what it bears %s.", where, pct, w.When)
+		return fmt.Sprintf("Tight: %s reaches %d %% of what it bears %s.", where, pct, w.When)
 	case Doubtful:
-		return fmt.Sprintf("Doubtful: %s reaches %.0f %% of what it bears %s; ordinary scatter of wood can open it.", where, pct, w.When)
+		return fmt.Sprintf("Doubtful: %s reaches %d %% of what it bears %s; ordinary scatter of wood can open it.", where, pct, w.When)
 	}
 	return fmt.Sprintf("Fails: %s asks for %.1f times what it bears %s.", where, w.Utilisation, w.When)
 }

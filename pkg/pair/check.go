@@ -52,12 +52,12 @@ func prepare(p Piece, at string, from, to float64, faults *fault.List) (side, bo
 	s := side{piece: p, from: from, to: to, width: p.Width}
 	sp, err := wood.Find(p.Species)
 	if err != nil {
-		*faults = append(*faults, asFault(err, at+"/species"))
+		*faults = append(*faults, fault.Of(fault.At(err, at+"/species"))...)
 		return s, false
 	}
 	s.species = sp
 	if s.elastic, err = sp.Elastic(from); err != nil {
-		*faults = append(*faults, asFault(err, at+"/species"))
+		*faults = append(*faults, fault.Of(fault.At(err, at+"/species"))...)
 		return s, false
 	}
 	s.frame = p.frame()

@@ -172,7 +172,7 @@ func TestBadRequestsTellEveryFault(t *testing.T) {
 	nan, wet := math.NaN(), 31.0
 	q := pair.Request{
 		A:    pair.Piece{Species: "sugar-maple", RingAngle: nan, Width: -1},
-		B:    pair.Piece{Species: "black-walnit", RingAngle: 200, Grain: "sideways", Moisture: &wet},
+		B:    pair.Piece{Species: "black-walnit", RingAngle: math.Inf(-1), Grain: "sideways", Moisture: &wet},
 		From: math.Inf(1), To: -1, Length: 1e9, Thickness: nan,
 	}
 	_, err := pair.Pair(t.Context(), q)

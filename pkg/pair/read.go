@@ -1,8 +1,6 @@
 package pair
 
 import (
-	"errors"
-
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -45,7 +43,7 @@ func readPiece(v strict.Value) Piece {
 	var p Piece
 	o := v.Object("species", "ring_angle", "grain", "width", "moisture")
 	p.Species, _ = o.Need("species").Text(100)
-	p.RingAngle, _ = o.Need("ring_angle").Number(strict.Between(-180, 180, "degrees"))
+	p.RingAngle, _ = o.Need("ring_angle").Number(strict.Any)
 	if word, ok := o.Get("grain").Word(Grains...); ok {
 		p.Grain = Grain(word)
 	}
@@ -85,23 +83,11 @@ func readRoom(v strict.Value) float64 {
 	}
 	mc, err := moisture.EMC(t, rh)
 	if err != nil {
-		v.Doc().Add(asFault(err, v.Pointer()))
+		for _, f := range fault.Of(err) {
+			f.Pointer = v.Pointer() + f.Pointer
+			v.Doc().Add(f)
+		}
 		return 0
 	}
 	return mc
-}
-
-// asFault gives an error of another package the pointer of this input.
-func asFault(err error, pointer string) fault.Fault {
-	var one fault.Fault
-	var list fault.List
-	switch {
-	case errors.As(err, &one):
-	case errors.As(err, &list) && len(list) > 0:
-		one = list[0]
-	default:
-		one = fault.Fault{Rule: fault.MissingData, Detail: err.Error()}
-	}
-	one.Pointer = pointer
-	return one
 }

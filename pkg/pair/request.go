@@ -1,7 +1,6 @@
 package pair
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 
@@ -36,7 +35,7 @@ const (
 // Piece is one side of the joint.
 type Piece struct {
 	Species   string   `json:"species"`            // any name package wood finds
-	RingAngle float64  `json:"ring_angle"`         // degrees, −180 to 180
+	RingAngle float64  `json:"ring_angle"`         // degrees, any
 	Grain     Grain    `json:"grain"`              // "" is up
 	Width     float64  `json:"width"`              // mm across the joint; 0 is DefaultWidth
 	Moisture  *float64 `json:"moisture,omitempty"` // % MC when glued; nil is the request's From
@@ -59,15 +58,15 @@ func (q *Request) check() fault.List {
 	var faults fault.List
 	faults = q.A.check(faults, "/a")
 	faults = q.B.check(faults, "/b")
-	faults = within(faults, "", "/moisture/from", "moisture before", q.From, 0, MaxMoisture, "% MC")
-	faults = within(faults, "", "/moisture/to", "moisture after", q.To, 0, MaxMoisture, "% MC")
+	faults = append(faults, fault.Range("/moisture/from", "moisture before", q.From, 0, MaxMoisture, "% MC")...)
+	faults = append(faults, fault.Range("/moisture/to", "moisture after", q.To, 0, MaxMoisture, "% MC")...)
 	if q.Length != 0 {
-		faults = within(faults, "", "/length", "length", q.Length, MinLength, MaxLength, "mm")
+		faults = append(faults, fault.Range("/length", "length", q.Length, MinLength, MaxLength, "mm")...)
 	}
 	if q.Thickness == 0 {
 		q.Thickness = DefaultThickness
 	}
-	return within(faults, "", "/thickness", "thickness", q.Thickness, layout.MinThickness, layout.MaxThickness, "mm")
+	return append(faults, fault.Range("/thickness", "thickness", q.Thickness, layout.MinThickness, layout.MaxThickness, "mm")...)
 }
 
 func (p *Piece) check(faults fault.List, at string) fault.List {
@@ -81,21 +80,15 @@ func (p *Piece) check(faults fault.List, at string) fault.List {
 	if p.Width == 0 {
 		p.Width = DefaultWidth
 	}
-	faults = within(faults, at, "/width", "width", p.Width, MinLength, MaxWidth, "mm")
-	faults = within(faults, at, "/ring_angle", "ring angle", p.RingAngle, -180, 180, "degrees")
+	faults = append(faults, fault.Range(at+"/width", "width", p.Width, MinLength, MaxWidth, "mm")...)
+	if math.IsNaN(p.RingAngle) || math.IsInf(p.RingAngle, 0) {
+		faults = append(faults, fault.Fault{Rule: fault.OutOfRange, Pointer: at + "/ring_angle", Detail: "the ring angle is no angle",
+			Found: strconv.FormatFloat(p.RingAngle, 'g', -1, 64), Allowed: "any number of degrees"})
+	}
 	if p.Moisture != nil {
-		faults = within(faults, at, "/moisture", "moisture", *p.Moisture, 0, MaxMoisture, "% MC")
+		faults = append(faults, fault.Range(at+"/moisture", "moisture", *p.Moisture, 0, MaxMoisture, "% MC")...)
 	}
 	return faults
-}
-
-// within adds a fault when v does not lie from lo to hi.
-func within(faults fault.List, at, key, what string, v, lo, hi float64, unit string) fault.List {
-	if v >= lo && v <= hi {
-		return faults
-	}
-	return append(faults, fault.Fault{Rule: fault.OutOfRange, Pointer: at + key, Detail: what + " is outside its range",
-		Found: strconv.FormatFloat(v, 'g', 6, 64), Allowed: fmt.Sprintf("%g to %g %s", lo, hi, unit)})
 }
 
 func (q *Request) fromOf(p *Piece) float64 {
@@ -103,13 +96,4 @@ func (q *Request) fromOf(p *Piece) float64 {
 		return *p.Moisture
 	}
 	return q.From
-}
-
-func finite(vs ...float64) bool {
-	for _, v := range vs {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return false
-		}
-	}
-	return true
 }

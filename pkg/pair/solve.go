@@ -2,10 +2,8 @@ package pair
 
 import (
 	"context"
-	"encoding/json"
 	"math"
 
-	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -52,10 +50,7 @@ func solve(ctx context.Context, q *Request) (*solved, error) {
 	}
 	m, err := influence.Prepare(ctx, b, influence.Options{Coarsest: math.Max(16, coarse*math.Max(s.length, wa+wb)), Bending: !flat(&q.A) || !flat(&q.B)})
 	if err != nil {
-		if ctx.Err() != nil {
-			return nil, err
-		}
-		return nil, fault.List{asFault(err, "")}
+		return nil, err
 	}
 	e := m.EvenAt(q.To, q.Season)
 	jm, d := &m.Joints[0], e.Joints[0]
@@ -95,40 +90,25 @@ func flat(p *Piece) bool {
 
 // board is the pair as a board of the given length and widths [mm].
 func board(q *Request, length, wa, wb float64) (*layout.Board, error) {
-	type stock struct {
-		Species  string  `json:"species"`
-		Ring     float64 `json:"ring_angle"`
-		Moisture float64 `json:"moisture"`
-		Grain    any     `json:"grain,omitempty"`
-	}
-	type piece struct {
-		Stock   string        `json:"stock"`
-		Outline [4][2]float64 `json:"outline"`
-	}
-	of := func(p *Piece) stock {
-		s := stock{Species: p.Species, Ring: p.RingAngle, Moisture: q.fromOf(p)}
+	of := func(p *Piece) layout.Material {
+		mc := q.fromOf(p)
+		m := layout.Material{Species: p.Species, Ring: layout.RingAt(p.RingAngle), Moisture: &mc}
 		switch p.Grain {
 		case Along:
-			s.Grain = 0
+			m.Grain.Angle = new(float64)
 		case Across:
-			s.Grain = 90
+			across := 90.0
+			m.Grain.Angle = &across
 		}
-		return s
+		return m
 	}
-	strip := func(key string, y, width float64) piece {
-		return piece{key, [4][2]float64{{0, y}, {length, y}, {length, y + width}, {0, y + width}}}
+	strip := func(key string, y, width float64) layout.FreePiece {
+		l, lo, hi := layout.Length(length), layout.Length(y), layout.Length(y+width)
+		return layout.FreePiece{Stock: key, Outline: [][2]layout.Length{{0, lo}, {l, lo}, {l, hi}, {0, hi}}}
 	}
-	src, err := json.Marshal(map[string]any{
-		"tanrad": 1, "units": "mm", "thickness": q.Thickness,
-		"stock": map[string]stock{"A": of(&q.A), "B": of(&q.B)},
-		"field": map[string]any{"pieces": []piece{strip("A", wb, wa), strip("B", 0, wb)}},
-	})
-	if err != nil {
-		return nil, err
-	}
-	b, err := layout.Read(src)
-	if err != nil {
-		return nil, fault.List{asFault(err, "")}
-	}
-	return b, nil
+	f := layout.File{Units: "mm", Thickness: layout.Length(q.Thickness),
+		Stock: map[string]layout.Material{"A": of(&q.A), "B": of(&q.B)},
+		Field: layout.Field{Pieces: []layout.FreePiece{strip("A", wb, wa), strip("B", 0, wb)}}}
+	b, faults := f.Board()
+	return b, faults.Err()
 }
