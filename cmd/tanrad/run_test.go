@@ -134,7 +134,7 @@ func TestBadInputIsTwo(t *testing.T) {
 		{"takes A B", []string{"pair", "teak"}},
 		{"not both", []string{"pair", "teak", "teak", "--to", "9", "--change", "3"}},
 		{"write % MC as 7.5", []string{"pair", "teak", "teak", "--to", "wet"}},
-		{"/a/ring_angle", []string{"pair", "teak", "teak", "--ring-a", "400"}},
+		{"/a/ring_angle", []string{"pair", "teak", "teak", "--ring-a", "NaN"}},
 		{"/a/width", []string{"pair", "teak", "teak", "--width-a", "0"}},
 		{"/length", []string{"pair", "teak", "teak", "--length", "long"}},
 		{"/humidity", []string{"pair", "teak", "teak", "--from", "120rh"}},
