@@ -33,6 +33,9 @@ const headings = 64
 //
 // Errors: those of influence.ConstantsOf, or the context's.
 func SpreadOf(ctx context.Context, m *influence.Model, f *layout.File, c check.Conditions) (*Spread, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err // also when no time was left for the model
+	}
 	b := m.Board
 	if len(b.Pieces) > mostSpread || len(b.Joints) == 0 {
 		return nil, nil
