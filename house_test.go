@@ -53,7 +53,7 @@ var maySee = map[string]string{
 	"pkg/diagnose":             "pkg/check pkg/fault pkg/layout pkg/moisture pkg/strict pkg/wood",
 	"pkg/deck":                 "pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/layout pkg/moisture pkg/wood",
 	"pkg/draw":                 "pkg/layout pkg/verdict",
-	"pkg/report":               "pkg/advice pkg/arrange pkg/check pkg/movement pkg/pair pkg/quantity pkg/safety pkg/verdict pkg/window",
+	"pkg/report":               "pkg/advice pkg/arrange pkg/check pkg/diagnose pkg/movement pkg/pair pkg/quantity pkg/safety pkg/verdict pkg/window",
 	"pkg/internal/boardgen":    "pkg/layout pkg/moisture",
 	"pkg/internal/cholmod":     "",
 	"pkg/internal/oracle":      "",

@@ -39,7 +39,7 @@ func TestDiagnoseTellsFaultsWithTheirPlace(t *testing.T) {
 	for body, pointers := range map[string]string{
 		seenOn(goodBoard, `{"joint": "r1c1|r9c9"}`):                                    "#/observation/joint",
 		seenOn(goodBoard, `{"piece": "r1c3", "event": "wash"}`):                        "#/observation/event #/observation/piece",
-		seenOn(goodBoard, `{"season": "fall", "month": 13, "age": -1, "crack": 1}`):    "#/observation/crack #/observation/season #/observation/month #/observation/age",
+		seenOn(goodBoard, `{"season": "fall", "month": 13, "age": -1, "crack": 1}`):    "#/observation/season #/observation/age #/observation/crack #/observation/month",
 		seenOn(goodBoard, `{"season": "winter", "month": 1}`):                          "#/observation/month",
 		seenOn(goodBoard, `{"depth": "through", "face": "top"}`):                       "#/observation/face",
 		seenOn(goodBoard, `{"joint": "r1c1|r1c2", "piece": "r1c1"}`):                   "#/observation/piece",

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/check"
@@ -34,7 +35,7 @@ func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, 
 		}
 	}
 	if board.Kind() != strict.Object {
-		return nil, faults.Err()
+		return nil, slices.Concat(below("/observation", o.Faults()), faults).Err()
 	}
 	var body map[string]json.RawMessage // not a struct: its keys would match in any case
 	if err := json.Unmarshal(src, &body); err != nil {
@@ -47,8 +48,8 @@ func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, 
 	} else if err != nil {
 		return nil, err
 	}
-	if len(faults) > 0 {
-		return nil, faults
+	if len(faults) > 0 { // else the diagnosis tells those of the observation, with its place on the board
+		return nil, slices.Concat(below("/observation", o.Faults()), faults)
 	}
 	d, err := lookBack(ctx, f, o, "", m)
 	if errors.As(err, &list) {

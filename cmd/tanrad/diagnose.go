@@ -11,6 +11,7 @@ import (
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/pkg/diagnose"
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/report"
 )
 
 // diagnose looks back from a crack to what most likely opened it.
@@ -44,7 +45,7 @@ well they would open the board there and then, and not somewhere else.`,
 			if err != nil {
 				return atFlags(err)
 			}
-			return s.tell(d, func(w io.Writer) error { return writeDiagnosis(w, d, list) })
+			return s.tell(d, func(w io.Writer) error { return report.Diagnosis(w, d, list) })
 		},
 	}
 	f := c.Flags()
@@ -90,29 +91,5 @@ func atFlags(err error) error {
 			list[i].Pointer = "/crack"
 		}
 	}
-	return err
-}
-
-func writeDiagnosis(w io.Writer, d *diagnose.Diagnosis, most int) error {
-	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n", d.Headline)
-	for i := range d.Hypotheses {
-		if most > 0 && i == most {
-			break
-		}
-		h := &d.Hypotheses[i]
-		fmt.Fprintf(&b, "\n%2d. %3.0f %%  %s\n", i+1, 100*h.Chance, h.Text)
-		for _, e := range h.For {
-			fmt.Fprintf(&b, "     + %s\n", e)
-		}
-		for _, e := range h.Against {
-			fmt.Fprintf(&b, "     - %s\n", e)
-		}
-	}
-	fmt.Fprintf(&b, "\n%d explanations were run.\n", d.LookedAt)
-	for _, n := range d.Notes {
-		fmt.Fprintf(&b, "%s\n", n)
-	}
-	_, err := io.WriteString(w, b.String())
 	return err
 }

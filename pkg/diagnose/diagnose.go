@@ -64,14 +64,7 @@ func Board(ctx context.Context, f *layout.File, o Observation, opt Options) (*Di
 	}
 	seen, faults := o.check(b)
 	home, err := climate(b, opt.Home)
-	if err != nil {
-		f, ok := err.(fault.Fault)
-		if !ok {
-			return nil, err
-		}
-		f.Pointer = "/home"
-		faults = append(faults, f)
-	}
+	faults = append(faults, fault.Of(err)...)
 	if len(faults) > 0 {
 		return nil, faults
 	}
@@ -88,17 +81,14 @@ func Board(ctx context.Context, f *layout.File, o Observation, opt Options) (*Di
 	return w.diagnosis(most), nil
 }
 
+// climate is the one named, or that in which a check sees the board. Errors: at
+// "/home".
 func climate(b *layout.Board, name string) (moisture.Climate, error) {
-	switch {
-	case name != "":
-	case len(b.Home.Months) == 12:
-		return moisture.FromMonths(b.Home.Months, "/home/months")
-	case b.Home.Name != "":
-		name = b.Home.Name
-	default:
-		name = check.DefaultHome
+	if name == "" {
+		return check.Conditions{}.ClimateOf(b)
 	}
-	return moisture.FindClimate(name)
+	c, err := moisture.FindClimate(name)
+	return c, fault.At(err, "/home")
 }
 
 // work is a diagnosis in the making.

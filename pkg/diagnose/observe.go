@@ -2,6 +2,8 @@ package diagnose
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -41,33 +43,24 @@ var middle = [4]int{1, 4, 7, 10}
 // maxAge bounds the age of a board, days: two hundred years.
 const maxAge = 73000
 
-// Take reads an observation from a body; faults go to its document. Age is in
-// days.
+// Take reads an observation from a body; faults of its form go to the document.
+// What its values may be is for Faults to say. Age is in days.
 func Take(v strict.Value) Observation {
 	var o Observation
 	m := v.Object("joint", "piece", "where", "depth", "face", "season", "month", "event", "age")
-	text := func(key string, into *string) {
-		if m.Has(key) {
-			*into, _ = m.Get(key).Text(200)
+	for _, t := range []struct {
+		key  string
+		into *string
+	}{{"joint", &o.Joint}, {"piece", &o.Piece}, {"where", &o.Where}, {"depth", &o.Depth}, {"face", &o.Face}, {"season", &o.Season}, {"event", &o.Event}} {
+		if m.Has(t.key) {
+			*t.into, _ = m.Get(t.key).Text(200)
 		}
 	}
-	text("joint", &o.Joint)
-	text("piece", &o.Piece)
-	text("event", &o.Event)
-	word := func(key string, into *string, words ...string) {
-		if m.Has(key) {
-			*into, _ = m.Get(key).Word(words...)
-		}
-	}
-	word("where", &o.Where, InJoint, InWood)
-	word("depth", &o.Depth, OnFace, Through)
-	word("face", &o.Face, Top, Bottom)
-	word("season", &o.Season, seasons[:]...)
 	if m.Has("month") {
-		o.Month, _ = m.Get("month").Whole(1, 12)
+		o.Month, _ = m.Get("month").Whole(1, 12) // 0 stands for a key left out
 	}
 	if m.Has("age") {
-		if days, ok := m.Get("age").Number(strict.Between(0, maxAge, "days")); ok {
+		if days, ok := m.Get("age").Number(strict.Between(-math.MaxFloat64, math.MaxFloat64, "")); ok {
 			o.Age = &days
 		}
 	}
@@ -81,18 +74,16 @@ type place struct {
 	everywhere     bool
 }
 
-// check finds the place on a board, or lists what is wrong with the observation.
-func (o *Observation) check(b *layout.Board) (p place, faults fault.List) {
+// Faults lists what is wrong with an observation by itself, whatever the board.
+// Pointers are "/" and the name of a value.
+func (o *Observation) Faults() (faults fault.List) {
 	add := func(rule fault.Rule, key, detail, found, allowed string, nearest ...string) {
 		faults = append(faults, fault.Fault{Rule: rule, Pointer: "/" + key, Detail: detail, Found: found, Allowed: allowed, Nearest: nearest})
 	}
 	word := func(key, found string, words ...string) {
-		for _, w := range append(words, "") {
-			if w == found {
-				return
-			}
+		if found != "" && !slices.Contains(words, found) {
+			add(fault.NotOneOf, key, "not a known word", found, strings.Join(words, ", "), fault.Nearest(found, words, 1)...)
 		}
-		add(fault.NotOneOf, key, "not a known word", found, strings.Join(words, ", "), fault.Nearest(found, words, 1)...)
 	}
 	word("where", o.Where, InJoint, InWood)
 	word("depth", o.Depth, OnFace, Through)
@@ -107,21 +98,24 @@ func (o *Observation) check(b *layout.Board) (p place, faults fault.List) {
 	if o.Depth == Through && o.Face != "" {
 		add(fault.NotAllowed, "face", "a crack through is on both faces", o.Face, "a face with depth face")
 	}
-	if o.Age != nil && !strict.Between(0, maxAge, "").Contains(*o.Age) {
-		add(fault.OutOfRange, "age", "the age is outside its range", strict.Decimal(*o.Age), strict.Between(0, maxAge, "days").String())
+	if o.Age != nil {
+		faults = append(faults, fault.Range("/age", "age", *o.Age, 0, maxAge, "days")...)
 	}
 	if o.Event != "" {
-		if _, err := moisture.FindExposure(o.Event); err != nil {
-			f, _ := err.(fault.Fault)
-			f.Pointer = "/event"
-			faults = append(faults, f)
-		}
+		_, err := moisture.FindExposure(o.Event)
+		faults = append(faults, fault.Of(fault.At(err, "/event"))...)
 	}
 	if o.Joint != "" && o.Piece != "" {
 		add(fault.NotAllowed, "piece", "a joint is told already", o.Piece, "one of joint and piece")
 	}
-	p = o.find(b, func(key, detail, found string, known []string) {
-		add(fault.UnknownName, key, detail, found, "an id of this board", fault.Nearest(found, known, 3)...)
+	return faults
+}
+
+// check finds the place on a board, or lists what is wrong with the observation.
+func (o *Observation) check(b *layout.Board) (place, fault.List) {
+	faults := o.Faults()
+	p := o.find(b, func(key, detail, found string, known []string) {
+		faults = append(faults, fault.Fault{Rule: fault.UnknownName, Pointer: "/" + key, Detail: detail, Found: found, Allowed: "an id of this board", Nearest: fault.Nearest(found, known, 3)})
 	})
 	return p, faults
 }

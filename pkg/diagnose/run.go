@@ -37,9 +37,9 @@ func newRunner(ctx context.Context, v *layout.Board, c check.Conditions, bending
 	return r, err
 }
 
-// run judges one scene.
-func (r *runner) run(ctx context.Context, s *scene) (*outcome, error) {
-	c := check.Conditions{NoCracks: true, NoChance: true}
+// report checks the board in one scene.
+func (r *runner) report(ctx context.Context, s *scene) (*check.Report, error) {
+	c := check.Conditions{NoCracks: true, NoChance: true, NoCauses: true}
 	home, err := moisture.FromMonths(s.home.Months, "")
 	if err != nil {
 		return nil, err
@@ -48,7 +48,12 @@ func (r *runner) run(ctx context.Context, s *scene) (*outcome, error) {
 	if s.event != nil {
 		c.Events = []moisture.Event{*s.event}
 	}
-	rep, err := r.model.Report(ctx, c)
+	return r.model.Report(ctx, c)
+}
+
+// run judges one scene.
+func (r *runner) run(ctx context.Context, s *scene) (*outcome, error) {
+	rep, err := r.report(ctx, s)
 	if err != nil {
 		return nil, err
 	}

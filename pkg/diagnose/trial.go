@@ -74,15 +74,23 @@ var everyday = map[string]bool{"year-at-home": true, "first-heating-season": tru
 func eventScenes(b *layout.Board, home moisture.Climate, month int) []scene {
 	var out []scene
 	for _, e := range moisture.Exposures() {
+		if e.Use == moisture.Ordinary {
+			continue // a year with spells and washing: each is looked at by itself
+		}
 		s := scene{key: e.Key, kind: ByExposure, prior: neglect, text: strings.ToLower(e.Name[:1]) + e.Name[1:], fromGlue: e.FromGlueUp, ages: anyTime}
 		if everyday[e.Key] {
 			s.prior = usual
 		}
 		values, faces := map[string]float64{}, []string{""}
+		days, after := 365.0, 0.0 // in the seasons from their first month; at home after something else
 		for _, v := range e.Values {
 			switch v.Name {
 			case "start_month":
 				s.start = int(v.Default)
+			case "days":
+				days = v.Default
+			case "after_days":
+				after = v.Default
 			case "month":
 				values["month"] = float64(month) // of the other home, for a move; here all months are alike
 			case "face":
@@ -93,7 +101,9 @@ func eventScenes(b *layout.Board, home moisture.Climate, month int) []scene {
 		case shopWork[e.Key]:
 			s.home = still(b.GlueUp)
 		case s.start > 0:
-			s.home = through(home, s.start, e)
+			s.home = through(home, s.start, days)
+		case after > 0:
+			s.home = through(home, month, after)
 		default:
 			s.home = still(home.Months[month-1])
 		}
@@ -111,17 +121,14 @@ func eventScenes(b *layout.Board, home moisture.Climate, month int) []scene {
 }
 
 // through is the home's year with the months an event does not reach replaced by
-// its first, so that the end states belong to the event.
-func through(home moisture.Climate, start int, e moisture.Exposure) layout.Home {
-	months := 12
-	for _, v := range e.Values {
-		if v.Name == "days" {
-			months = int(math.Ceil(v.Default / 30.5))
-		}
-	}
+// its first, so that the end states belong to the event. Air runs in straight
+// lines between the middles of the months: the halves of the first and of the last
+// month lean on the months before and after, which are kept.
+func through(home moisture.Climate, start int, days float64) layout.Home {
+	months := int(math.Ceil(days / 30.5))
 	h := still(home.Months[start-1])
-	for k := 0; k < min(months, 12); k++ {
-		m := (start - 1 + k) % 12
+	for k := -1; k <= min(months, 12); k++ {
+		m := (start + 11 + k) % 12
 		h.Months[m] = home.Months[m]
 	}
 	return h

@@ -1,0 +1,35 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/diagnose"
+)
+
+// Diagnosis tells what most likely opened a board: so many explanations at most,
+// 0 for all that are listed, each with what speaks for it and against it.
+func Diagnosis(w io.Writer, d *diagnose.Diagnosis, most int) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n", d.Headline)
+	for i := range d.Hypotheses {
+		if most > 0 && i == most {
+			break
+		}
+		h := &d.Hypotheses[i]
+		fmt.Fprintf(&b, "\n%2d. %3.0f %%  %s\n", i+1, 100*h.Chance, h.Text)
+		for _, e := range h.For {
+			fmt.Fprintf(&b, "     + %s\n", e)
+		}
+		for _, e := range h.Against {
+			fmt.Fprintf(&b, "     - %s\n", e)
+		}
+	}
+	fmt.Fprintf(&b, "\n%d explanations were run.\n", d.LookedAt)
+	for _, n := range d.Notes {
+		fmt.Fprintf(&b, "%s\n", n)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
