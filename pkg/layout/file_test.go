@@ -277,6 +277,7 @@ func TestRingsBesideRows(t *testing.T) {
 	assert.True(t, piece(t, b, "r1c2").RingUnknown)
 	assert.True(t, piece(t, b, "r1c3").RingUnknown)
 	assert.True(t, b.Stock["W"].RingUnknown)
+	assert.Contains(t, b.Assumed, "rings of 2 pieces (r1c2, r1c3): unknown, taken at 0 degrees until they are drawn")
 	for src, want := range map[string]string{
 		`[[1, 2]]`: "wrong-length /field/grid/rings/0", `[[1, 2, 3], [1, 2, 3]]`: "wrong-length /field/grid/rings",
 		`[[1, "so", 3]]`: "wrong-type /field/grid/rings/0/1", `[[1, null, 3]]`: "missing-key /stock/M/ring_angle",

@@ -61,8 +61,22 @@ func (f *File) board(limits Limits, told fault.List) (*Board, fault.List) {
 	if l := r.board.settle(r.pieces); len(l) > 0 {
 		return nil, l
 	}
+	r.unknownRings()
 	r.board.Notices = f.notices(r.board)
 	return r.board, nil
+}
+
+// unknownRings notes pieces whose rings nobody has looked at.
+func (r *layer) unknownRings() {
+	var ids []string
+	for i := range r.board.Pieces {
+		if r.board.Pieces[i].RingUnknown {
+			ids = append(ids, r.board.Pieces[i].ID)
+		}
+	}
+	if n := len(ids); n > 0 {
+		r.assume("rings of %d pieces (%s): unknown, taken at 0 degrees until they are drawn", n, joined(ids[:min(n, 10)]))
+	}
 }
 
 // layer holds what one laying out gathers.

@@ -215,8 +215,8 @@ func same(t *testing.T, want any, got strict.Value) {
 }
 
 // Past the limit faults are dropped, and the work of telling them well with them:
-// counted in allocations, a text of 180,000 unknown keys costs what a good one of
-// its size costs, two a key, and not the eleven of a fault told in full.
+// counted in allocations, a text of 20,000 unknown keys costs what a good one of
+// its size costs, and not that of 20,000 faults told in full.
 func TestFaultsPastTheLimitCostNothing(t *testing.T) {
 	text := func(key string) []byte {
 		var b strings.Builder
