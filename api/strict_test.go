@@ -109,7 +109,7 @@ func TestZeroIsAnAngle(t *testing.T) {
 // TestOneEntryForEachFault counts entries on the wire.
 func TestOneEntryForEachFault(t *testing.T) {
 	h := newHarness(t, Config{})
-	p := problem(t, h.send(request{path: "/v1/pair", body: `{"a": {"species": "sugar-mapel", "ring_angle": 400, "colour": 1}, "moisture": {"change": 3, "mc": {}}}`}))
+	p := problem(t, h.send(request{path: "/v1/pair", body: `{"a": {"species": "sugar-mapel", "ring_angle": "flat", "colour": 1}, "moisture": {"change": 3, "mc": {}}}`}))
 	var places []string
 	for _, e := range p.Errors {
 		places = append(places, *e.Pointer)
