@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -116,40 +117,29 @@ const (
 )
 
 // MechanismShares splits u by mechanism: the board's free strains are built up
-// from nothing step by step to the real ones (the woods alone with rings every
-// way alike, then rings, fibres, moisture), and each step's contribution is what
-// that step adds. They sum to u exactly.
+// from nothing step by step to the real ones (the woods alone, turned every way in
+// which the board has wood; then its own rings; then its own fibres; then the
+// moistures), and each step's contribution is what that step adds. They sum to u
+// exactly, and do not depend on the order of the pieces.
 func (m *Model) MechanismShares(in *Linear, l *Load) []Share {
 	area, mean, start := 0.0, 0.0, 0.0
-	anyUp := false
 	for i := range m.Board.Pieces {
 		a := m.Board.Pieces[i].Area
 		k := m.KindOf[i]
 		area += a
 		mean += a * l.Mean[k]
 		start += a * m.Kinds[k].change(0)
-		anyUp = anyUp || m.Board.Pieces[i].Grain.Up
 	}
 	mean, start = mean/area, start/area
-	first := &m.Board.Pieces[0]
-	total := make([]float64, 5) // u when the steps so far are taken
+	w := m.ways()
+	var total [5]float64 // u when the steps so far are taken
 	pith := 0.0
 	for i := range m.Board.Pieces {
-		pc, k, u := &m.Board.Pieces[i], m.KindOf[i], m.unit[i]
+		pc, k := &m.Board.Pieces[i], m.KindOf[i]
 		q := func(e [3]float64, amount float64) float64 {
 			return amount * dot(&in.membrane[i].Strain, &e)
 		}
-		// Its wood alone: rings every way alike where end grain shows, else fibres
-		// and rings as in the first piece.
-		own := (u[1] + u[2]) / 2
-		alike, turned := [3]float64{own, own, 0}, [3]float64{own, own, 0}
-		switch {
-		case pc.Grain.Up:
-			turned = wood.InPlane(u[0], u[1], u[2], wood.EndGrain(pc.RingAngle))
-		case !anyUp:
-			alike = wood.InPlane(u[0], u[1], u[2], wood.LongGrain(first.Grain.Angle, first.RingAngle))
-			turned = wood.InPlane(u[0], u[1], u[2], wood.LongGrain(first.Grain.Angle, pc.RingAngle))
-		}
+		alike, turned := w.steps(m.unit[i], pc)
 		real := m.Wood[i].Unit
 		total[0] += q(alike, mean)
 		total[1] += q(turned, mean)
@@ -178,4 +168,102 @@ func (m *Model) MechanismShares(in *Linear, l *Load) []Share {
 		shares[i].Share /= all
 	}
 	return shares
+}
+
+// oriented is the strain of the board's plane (xx, yy, xy) for a strain of one along
+// L, R and T.
+type oriented [3][3]float64
+
+func orientedBy(f wood.Frame) (o oriented) {
+	o[0], o[1], o[2] = wood.InPlane(1, 0, 0, f), wood.InPlane(0, 1, 0, f), wood.InPlane(0, 0, 1, f)
+	return o
+}
+
+// add adds another one, times a factor.
+func (o *oriented) add(f float64, p oriented) {
+	for a := range o {
+		for c := range o[a] {
+			o[a][c] += f * p[a][c]
+		}
+	}
+}
+
+// strain is that of a wood whose strains along L, R and T are given.
+func (o *oriented) strain(unit [3]float64) (e [3]float64) {
+	for a, u := range unit {
+		for c := range e {
+			e[c] += u * o[a][c]
+		}
+	}
+	return e
+}
+
+// turned is the mean over fibres in the face that run at angles whose mean cosine and
+// sine of twice the angle are given, of what o is for fibres along x.
+func (o oriented) turned(cos2, sin2 float64) (p oriented) {
+	for a := range o {
+		even, d, s := (o[a][0]+o[a][1])/2, (o[a][0]-o[a][1])/2, o[a][2]/2
+		x, y := d*cos2-s*sin2, d*sin2+s*cos2
+		p[a] = [3]float64{even + x, even - x, 2 * y}
+	}
+	return p
+}
+
+// ways are the ways in which a board's wood is turned, as means over its area.
+type ways struct {
+	all        oriented    // of all pieces
+	rings      [2]oriented // of long grain and of end grain, over the rings alone
+	cos2, sin2 float64     // of the fibres of long grain
+}
+
+func (m *Model) ways() *ways {
+	w := &ways{}
+	var area [2]float64
+	for i := range m.Board.Pieces {
+		area[grainOf(&m.Board.Pieces[i])] += m.Board.Pieces[i].Area
+	}
+	for i := range m.Board.Pieces {
+		pc := &m.Board.Pieces[i]
+		f := wood.EndGrain(pc.RingAngle)
+		if !pc.Grain.Up {
+			f = wood.LongGrain(pc.Grain.Angle, pc.RingAngle)
+			s, c := math.Sincos(2 * pc.Grain.Angle * math.Pi / 180)
+			w.cos2, w.sin2 = w.cos2+pc.Area/area[0]*c, w.sin2+pc.Area/area[0]*s
+		}
+		w.all.add(pc.Area/(area[0]+area[1]), orientedBy(f))
+	}
+	for i := range m.Board.Pieces {
+		pc := &m.Board.Pieces[i]
+		w.rings[grainOf(pc)].add(pc.Area/area[grainOf(pc)], w.own(pc))
+	}
+	return w
+}
+
+// grainOf is the number of a piece among ways.rings.
+func grainOf(pc *layout.Piece) int {
+	if pc.Grain.Up {
+		return 1
+	}
+	return 0
+}
+
+// own is a piece with its own rings, its fibres as those of its sisters run.
+func (w *ways) own(pc *layout.Piece) oriented {
+	if pc.Grain.Up {
+		return orientedBy(wood.EndGrain(pc.RingAngle))
+	}
+	return orientedBy(wood.LongGrain(0, pc.RingAngle)).turned(w.cos2, w.sin2)
+}
+
+// steps gives the free strain per % MC of a piece that is only its wood, turned every
+// way, and of one that has its own rings too.
+func (w *ways) steps(unit [3]float64, pc *layout.Piece) (alike, turned [3]float64) {
+	alike = w.all.strain(unit)
+	own := w.own(pc)
+	own.add(-1, w.rings[grainOf(pc)])
+	turned = own.strain(unit)
+	for c := range turned {
+		turned[c] += alike[c]
+	}
+	return alike, turned
 }
