@@ -28,7 +28,7 @@ func FactorDirect(ctx context.Context, p *Problem, k Stiffness) (Factor, error) 
 	}
 	gathered := time.Now()
 	a := assemble(p, &b, place, len(back))
-	f := &directFactor{full: p.unknowns(), back: back}
+	f := &directFactor{full: p.unknowns(), dof: p.NodeDof, back: back}
 	if at, pivot, err := f.factorise(ctx, &a); err != nil {
 		return nil, err
 	} else if at >= 0 {
@@ -43,6 +43,7 @@ func FactorDirect(ctx context.Context, p *Problem, k Stiffness) (Factor, error) 
 
 type directFactor struct {
 	full  int
+	dof   int
 	back  []int32 // unknown of each row
 	l     matrix
 	stats Stats

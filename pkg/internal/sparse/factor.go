@@ -16,6 +16,11 @@ type Factor interface {
 	// problems are solved by Solve as well. An entry that is not finite is an
 	// error.
 	Solve(dst, rhs [][]float64) error
+	// SolveAt is Solve for loads that act at some nodes only, where answers are
+	// wanted at the same nodes only: rhs[r] and dst[r] hold NodeDof values for
+	// each of nodes, in their order, none of them twice. It touches only the
+	// clusters on the way from these nodes to the root.
+	SolveAt(nodes []int32, dst, rhs [][]float64) error
 	Stats() Stats
 }
 

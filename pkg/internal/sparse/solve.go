@@ -52,8 +52,8 @@ func (f *treeFactor) solveSome(dst, rhs [][]float64) {
 		for i, x := range xs {
 			load(x, rhs[8*i:min(8*i+8, n)])
 		}
-		f.forward(xs, front)
-		f.backward(xs, front)
+		f.forward(xs, front, f.plan.places)
+		f.backward(xs, front, f.plan.places)
 		for i, x := range xs {
 			store(dst[8*i:min(8*i+8, n)], x)
 		}
@@ -103,9 +103,9 @@ func store(dst [][]float64, x []float64) {
 
 // forward goes from the leaves to the root: unknowns that leave are solved for
 // in terms of those that stay, whose loads change.
-func (f *treeFactor) forward(xs [][]float64, front []float64) {
+func (f *treeFactor) forward(xs [][]float64, front []float64, places []instance) {
 	dof := f.dof
-	for _, in := range f.plan.places {
+	for _, in := range places {
 		p := f.plan.classes[in.class].pat
 		leave := f.plan.nodes[in.first : in.first+p.leave]
 		stay := f.plan.nodes[in.first+p.leave : in.first+p.leave+p.stay]
@@ -124,10 +124,10 @@ func (f *treeFactor) forward(xs [][]float64, front []float64) {
 }
 
 // backward goes from the root to the leaves: what stayed is known by now.
-func (f *treeFactor) backward(xs [][]float64, front []float64) {
+func (f *treeFactor) backward(xs [][]float64, front []float64, places []instance) {
 	dof := f.dof
-	for q := len(f.plan.places) - 1; q >= 0; q-- {
-		in := f.plan.places[q]
+	for q := len(places) - 1; q >= 0; q-- {
+		in := places[q]
 		p := f.plan.classes[in.class].pat
 		leave := f.plan.nodes[in.first : in.first+p.leave]
 		stay := f.plan.nodes[in.first+p.leave : in.first+p.leave+p.stay]
