@@ -132,6 +132,25 @@ func (c *Capacity) scaled(s Scale) [4]part {
 	return parts
 }
 
+// Parts gives the laws of all parts under a change of moisture and water, whether
+// or not they can decide: wood A, the bond to it, the bond to wood B, wood B. A path
+// across several joints adds up what it asks of each of them.
+func (c *Capacity) Parts(s Scale) (laws [4]Law) {
+	for i, p := range c.scaled(s) {
+		laws[i] = p.law
+	}
+	return laws
+}
+
+// Named tells which part number i of Parts is, and how it gives when it opens or slides.
+func (c *Capacity) Named(i int, opens bool) (Part, string) {
+	mode := c.parts[i].mode[1]
+	if opens {
+		mode = c.parts[i].mode[0]
+	}
+	return c.parts[i].part, mode
+}
+
 // add keeps a part unless another covers it, and drops those that it covers. Of
 // two that are alike the first stays.
 func (l *Limits) add(p *part) {

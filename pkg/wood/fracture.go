@@ -133,6 +133,9 @@ func (s *Species) FractureEnergy(sliding float64) Value {
 	return v
 }
 
+// MixExponent is the exponent of the mixed-mode law of FractureEnergy, a ratio.
+func (s *Species) MixExponent() float64 { return s.fracture.mix }
+
 // ReleaseRate turns a mode I stress intensity k [MPa·√m] into the energy release
 // rate [J/m²] of an orthotropic plate in plane stress. x is the direction the crack
 // runs in, y the normal of its plane; moduli in MPa, nuXY the contraction in y

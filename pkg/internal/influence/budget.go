@@ -13,11 +13,14 @@ import (
 
 // What a check takes, in bytes, measured on boards on which no piece repeats
 // (1,000 blocks, every one of its own rings and moisture): the factor, its
-// fronts and the mesh, an element; a traction of a kind over a stretch.
+// fronts and the mesh, an element; a traction of a kind over a stretch; the forces of
+// a kind on a joint as part of its glue line, a side of about five millimetres.
 const (
 	membraneBytes = 10 << 10 // an element, the membrane alone
 	bendingBytes  = 32 << 10 // an element, with bending
 	pullBytes     = 16
+	sideLoadBytes = 48
+	sideLength    = 5.0 // mm
 
 	// DefaultBudget is the memory a check may take when Conditions say nothing, bytes.
 	DefaultBudget = 8 << 30
@@ -47,11 +50,12 @@ func newBudget(b *layout.Board, o Options) *budget {
 // is pieces times kinds. It may take half the budget; the faults are at "/stock".
 func (bt *budget) tables(kinds int) error {
 	d := joint.AveragingLength().V
-	stretches := int64(0)
+	stretches, sides := int64(0), int64(0)
 	for j := range bt.board.Joints {
 		stretches += 1 + int64(math.Ceil(math.Max(0, bt.board.Joints[j].Length-d)/(d/2)))
+		sides += 1 + int64(math.Ceil(bt.board.Joints[j].Length/sideLength))
 	}
-	each := stretches * pullBytes * bt.modes
+	each := (stretches*pullBytes + sides*sideLoadBytes) * bt.modes
 	if each == 0 || each*int64(kinds) <= bt.bytes/2 {
 		return nil
 	}

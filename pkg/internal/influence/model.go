@@ -20,6 +20,7 @@ type Model struct {
 	Plate    *plate.Model
 	Mesh     *mesh.Mesh
 	Joints   []JointModel
+	Lines    []*LineModel
 	Adhesive adhesive.Class
 	Bends    bool          // bending was prepared
 	Warps    bool          // some piece has slanting or curved rings and bends under an even change of moisture
@@ -87,6 +88,9 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	m.Joints = make([]JointModel, len(b.Joints))
 	for j := range b.Joints {
 		m.prepareJoint(j)
+	}
+	for _, l := range b.Lines() {
+		m.Lines = append(m.Lines, m.lineModel(l))
 	}
 	if err := m.respond(ctx); err != nil {
 		return nil, err

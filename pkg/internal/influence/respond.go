@@ -52,6 +52,7 @@ func (m *Model) respond(ctx context.Context) error {
 					m.warps[from+i] = m.Plate.Curves(x[i])
 				}
 			}
+			forces := make([][][]plate.Traction, len(m.Joints))
 			for j := range m.Joints {
 				if err := ctx.Err(); err != nil {
 					return err
@@ -64,6 +65,10 @@ func (m *Model) respond(ctx context.Context) error {
 						to[w*kinds+from+i] = mean(&jm.Windows[w], f[i])
 					}
 				}
+				forces[j] = f
+			}
+			for _, lm := range m.Lines {
+				lm.load(m, mode, from, forces)
 			}
 		}
 	}

@@ -1,0 +1,120 @@
+package fracture
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// opening is a stretch opened under one force: the jump of its lips and the
+// energy that sets free.
+type opening struct {
+	unknowns []int
+	jump     []float64
+	free     []bool // unknowns that are not held by contact
+	held     bool   // some are
+	energy   float64
+}
+
+// settle opens a stretch so that the lips do not overlap: the energy set free is
+//
+//	U = max over δ, δ_N ≥ 0 of fᵀδ − ½δᵀSδ                                 (3)
+//
+// place by place, without friction. Without contact it is ½fᵀS⁻¹f. The set of
+// places that touch is found by exchanging all that are wrong at once, and, where
+// that goes round in circles, one at a time from the last on, which ends
+// (Júdice and Pires, Computers and Operations Research 21, 1994; from memory).
+func (l *Line) settle(s *start, f []float64, n int, y []float64) (opening, bool) {
+	o := opening{unknowns: s.unknowns[:n], jump: s.backward(y[:n]), free: make([]bool, n)}
+	for i := range o.free {
+		o.free[i] = true
+	}
+	// An even number of unknowns comes in pairs: normal, along.
+	largest := 0.0
+	for _, d := range o.jump {
+		largest = math.Max(largest, math.Abs(d))
+	}
+	tiny := 1e-10 * largest
+	least, patience := n+1, 3
+	for range 4 * n {
+		var wrong []int
+		for i := 0; i < n; i += 2 {
+			switch {
+			case o.free[i] && o.jump[i] < -tiny:
+				wrong = append(wrong, i)
+			case !o.free[i]:
+				pull := f[o.unknowns[i]]
+				size := math.Abs(pull)
+				for j, d := range o.jump {
+					pull -= l.s.At(o.unknowns[i], o.unknowns[j]) * d
+					size += math.Abs(l.s.At(o.unknowns[i], o.unknowns[j]) * d)
+				}
+				if pull > 1e-10*size {
+					wrong = append(wrong, i)
+				}
+			}
+		}
+		if len(wrong) == 0 {
+			o.energy = 0
+			for i, d := range o.jump {
+				o.energy += f[o.unknowns[i]] * d / 2
+			}
+			return o, true
+		}
+		if len(wrong) < least {
+			least, patience = len(wrong), 3
+		} else if patience--; patience < 0 {
+			wrong = wrong[len(wrong)-1:]
+		}
+		for _, i := range wrong {
+			o.free[i] = !o.free[i]
+		}
+		o.held = true
+		if !l.solve(&o, f) {
+			return o, false
+		}
+	}
+	return o, false
+}
+
+// solve gives the jump of the free unknowns, the others held at none.
+func (l *Line) solve(o *opening, f []float64) bool {
+	var at []int
+	for i, ok := range o.free {
+		if ok {
+			at = append(at, i)
+		}
+	}
+	clear(o.jump)
+	if len(at) == 0 {
+		return true
+	}
+	s, b := mat.NewSymDense(len(at), nil), mat.NewVecDense(len(at), nil)
+	for i, a := range at {
+		b.SetVec(i, f[o.unknowns[a]])
+		for j := i; j < len(at); j++ {
+			s.SetSym(i, j, l.s.At(o.unknowns[a], o.unknowns[at[j]]))
+		}
+	}
+	var ch mat.Cholesky
+	if !ch.Factorize(s) {
+		return false
+	}
+	var x mat.VecDense
+	if ch.SolveVecTo(&x, b) != nil {
+		return false
+	}
+	for i, a := range at {
+		o.jump[a] = x.AtVec(i)
+	}
+	return true
+}
+
+// sliding is the part of the energy that motion along the line sets free.
+func (o *opening) sliding(f []float64) float64 {
+	sum := 0.0
+	for i := 1; i < len(o.jump); i += 2 {
+		sum += f[o.unknowns[i]] * o.jump[i] / 2
+	}
+	return sum
+}

@@ -1,0 +1,316 @@
+package fracture
+
+import (
+	"math"
+)
+
+// moment is a line in one state.
+type moment struct {
+	l      *Line
+	st     *State
+	layers []layer
+	sums   [][Parts]demand // per level: running sums over the sides
+}
+
+// layer is a height for which the energy is worked out: with the traction linear
+// over the thickness, two heights stand for the whole exactly as long as the lips
+// do not touch (Gauss), and each height opens or touches by itself.
+type layer struct {
+	weight, z float64   // share of the thickness; mm
+	f         []float64 // per unknown, N
+}
+
+// demand is the running sum of the terms of one part's law, MPa·mm over MPa.
+type demand struct{ open, slide []float64 }
+
+func (l *Line) at(st *State) *moment {
+	l.prepare()
+	m := &moment{l: l, st: st}
+	m.load()
+	m.demands()
+	return m
+}
+
+// load adds the cases up to forces at the layers.
+func (m *moment) load() {
+	l := m.l
+	n := 2 * len(l.Place)
+	even, bent := make([]float64, n), make([]float64, n)
+	add := func(to []float64, cases []Load, amounts []float64) bool {
+		some := false
+		for c, a := range amounts {
+			if a == 0 {
+				continue
+			}
+			some = true
+			for i, v := range cases[c].N {
+				to[2*i] += a * v
+			}
+			for i, v := range cases[c].T {
+				to[2*i+1] += a * v
+			}
+		}
+		return some
+	}
+	add(even, l.Membrane, m.st.Membrane)
+	if !add(bent, l.Bending, m.st.Bending) {
+		m.layers = []layer{{1, 0, even}}
+		return
+	}
+	z := l.Thickness / math.Sqrt(12)
+	for _, h := range [2]float64{-z, z} {
+		f := make([]float64, n)
+		for i := range f {
+			f[i] = even[i] + h*bent[i]
+		}
+		m.layers = append(m.layers, layer{0.5, h, f})
+	}
+}
+
+// demands adds up what the tractions ask of every part, side by side.
+func (m *moment) demands() {
+	l, st := m.l, m.st
+	sides := len(l.Joint)
+	m.sums = make([][Parts]demand, len(st.Height))
+	var n, t, bn, bt = make([]float64, sides), make([]float64, sides), make([]float64, sides), make([]float64, sides)
+	for c, a := range st.Membrane {
+		if a != 0 {
+			for i := range n {
+				n[i] += a * l.Membrane[c].SideN[i]
+				t[i] += a * l.Membrane[c].SideT[i]
+			}
+		}
+	}
+	for c, a := range st.Bending {
+		if a != 0 {
+			for i := range bn {
+				bn[i] += a * l.Bending[c].SideN[i]
+				bt[i] += a * l.Bending[c].SideT[i]
+			}
+		}
+	}
+	for v, z := range st.Height {
+		for p := range Parts {
+			d := demand{make([]float64, sides+1), make([]float64, sides+1)}
+			for i, j := range l.Joint {
+				open, slide := st.Laws[v][j][p].Terms(n[i]+z*bn[i], t[i]+z*bt[i])
+				d.open[i+1], d.slide[i+1] = d.open[i]+open, d.slide[i]+slide
+			}
+			m.sums[v][p] = d
+		}
+	}
+}
+
+// stress is the mean stress over strength on the stretch from side end i to the
+// place x, of the part and the level where it is highest:
+//
+//	S = max over parts of hypot(max(0, Σ open), Σ slide)/a                (1)
+func (m *moment) stress(i int, x float64) (s float64, level, part int) {
+	side, share := m.l.sideAt(x)
+	best := -1.0
+	for v := range m.sums {
+		for p := range m.sums[v] {
+			open, slide := m.sums[v][p].over(i, side, share)
+			if open < 0 {
+				open = 0
+			}
+			if q := open*open + slide*slide; q > best {
+				best, level, part = q, v, p
+			}
+		}
+	}
+	return math.Sqrt(best) / math.Abs(x-m.l.Place[2*i]), level, part
+}
+
+// over sums a demand from side end i to a share of a side.
+func (d *demand) over(i, side int, share float64) (open, slide float64) {
+	open = d.open[side] + share*(d.open[side+1]-d.open[side]) - d.open[i]
+	slide = d.slide[side] + share*(d.slide[side+1]-d.slide[side]) - d.slide[i]
+	if i > side {
+		open, slide = -open, -slide
+	}
+	return open, slide
+}
+
+// sideAt finds the side on which a place lies and its share of that side.
+func (l *Line) sideAt(x float64) (side int, share float64) {
+	lo, hi := 0, len(l.Joint)-1
+	for lo < hi {
+		mid := (lo + hi + 1) / 2
+		if l.Place[2*mid] <= x {
+			lo = mid
+		} else {
+			hi = mid - 1
+		}
+	}
+	a, b := l.Place[2*lo], l.Place[2*lo+2]
+	return lo, math.Max(0, math.Min(1, (x-a)/(b-a)))
+}
+
+// Bound is the highest mean stress over strength of any stretch of the line: v is
+// never above it. It asks for no stiffness. Dimensionless.
+func (l *Line) Bound(st *State) float64 {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	m := l.at(st)
+	worst := 0.0
+	for k := range l.starts {
+		s := &l.starts[k]
+		l.open(s)
+		for tip := 1; tip < len(s.count); tip++ {
+			u, _, _ := m.stress(s.at, l.tipAt(s, tip))
+			worst = math.Max(worst, u)
+		}
+	}
+	return worst
+}
+
+// tip is a crack from a start with its tip at one side end.
+type tip struct {
+	known    bool
+	at       float64 // mm along the line
+	stress   float64
+	most     float64 // no more than this can (G/G_c) be
+	ratio    float64 // G/G_c
+	g, gc, s float64
+	open     []opening // per layer
+	total    float64   // energy, N·mm
+}
+
+// Judge finds v of a line in a state,
+//
+//	v = max over stretches of min(S, √(G/G_c)),                           (2)
+//
+// over all stretches from the end of a joint to the end of a side, and between
+// two such ends where S falls below √(G/G_c). ok is false when no stretch has v
+// above the given bound (dimensionless).
+func (l *Line) Judge(st *State, above float64) (r Result, ok bool, err error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	m := l.at(st)
+	if l.s == nil {
+		if l.s, err = l.Stiffness(); err != nil {
+			return r, false, err
+		}
+	}
+	best := choice{v: above}
+	for k := range l.starts {
+		m.from(&l.starts[k], &best)
+	}
+	if best.s == nil {
+		return r, false, nil
+	}
+	return m.result(&best), true, nil
+}
+
+// choice is the best stretch so far.
+type choice struct {
+	v      float64
+	s      *start
+	tip    int     // number of sides opened
+	beyond float64 // share of the way to the next tip
+	at     float64 // mm along the line
+	tips   []tip
+}
+
+// from tries all lengths from one start.
+func (m *moment) from(s *start, best *choice) {
+	l := m.l
+	l.open(s)
+	tips := make([]tip, len(s.count))
+	last := 0
+	for k := 1; k < len(tips); k++ {
+		tips[k].at = l.tipAt(s, k)
+		tips[k].stress, _, _ = m.stress(s.at, tips[k].at)
+		if tips[k].stress > best.v {
+			last = k
+		}
+	}
+	if last == 0 {
+		return
+	}
+	last = min(last+1, len(tips)-1)
+	held := l.factor(s, s.count[last])
+	ys := make([][]float64, len(m.layers))
+	for i := range m.layers {
+		ys[i] = s.forward(m.layers[i].f, held)
+	}
+	open := func(k int) int { return min(s.count[k], held&^1) }
+	for k := 1; k <= last; k++ {
+		t := &tips[k]
+		for i := range m.layers {
+			for _, y := range ys[i][:open(k)] {
+				t.total += m.layers[i].weight * y * y / 2
+			}
+		}
+		t.most = t.total / l.area(s, k) / l.toughness(s.at, s.at+k*s.step).Open
+	}
+	exact := func(k int) bool {
+		t := &tips[k]
+		if !t.known {
+			m.settle(s, t, k, open(k), ys)
+		}
+		return t.known
+	}
+	for k := 1; k <= last; k++ {
+		t := &tips[k]
+		if math.Min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
+			if v := math.Min(t.stress, math.Sqrt(t.ratio)); v > best.v {
+				*best = choice{v, s, k, 0, t.at, tips}
+			}
+		}
+		if k == last {
+			break
+		}
+		u := &tips[k+1]
+		if math.Min(math.Max(t.stress, u.stress), math.Sqrt(math.Max(t.most, u.most))) <= best.v || !exact(k) || !exact(k+1) {
+			continue
+		}
+		if t.stress*t.stress > t.ratio && u.stress*u.stress < u.ratio {
+			x := m.cross(s, t, u)
+			if v := math.Sqrt(t.ratio + x*(u.ratio-t.ratio)); v > best.v {
+				*best = choice{v, s, k, x, t.at + x*(u.at-t.at), tips}
+			}
+		}
+	}
+}
+
+// settle works out one tip for good.
+func (m *moment) settle(s *start, t *tip, k, n int, ys [][]float64) {
+	l := m.l
+	t.total = 0
+	slide := 0.0
+	for i := range m.layers {
+		ly := &m.layers[i]
+		o, ok := l.settle(s, ly.f, n, ys[i])
+		if !ok {
+			return
+		}
+		t.open = append(t.open, o)
+		t.total += ly.weight * o.energy
+		slide += ly.weight * o.sliding(ly.f)
+	}
+	t.known = true
+	t.g = t.total / l.area(s, k)
+	if t.total > 0 {
+		t.s = math.Max(0, math.Min(1, slide/t.total))
+	}
+	t.gc = l.toughness(s.at, s.at+k*s.step).Energy(t.s)
+	t.ratio = t.g / t.gc
+}
+
+// cross finds where between two tips stress and energy are alike, as a share of the
+// way. G/G_c runs straight between them.
+func (m *moment) cross(s *start, t, u *tip) float64 {
+	lo, hi := 0.0, 1.0
+	for range 40 {
+		x := (lo + hi) / 2
+		q, _, _ := m.stress(s.at, t.at+x*(u.at-t.at))
+		if q*q > t.ratio+x*(u.ratio-t.ratio) {
+			lo = x
+		} else {
+			hi = x
+		}
+	}
+	return (lo + hi) / 2
+}

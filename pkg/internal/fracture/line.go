@@ -1,0 +1,264 @@
+package fracture
+
+import (
+	"math"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+
+	"github.com/tanrad/tanrad/pkg/joint"
+)
+
+// Line is a straight path of a crack: what the wood and glue along it bear, what
+// its two sides exert on each other under each case of load, and how stiffly the
+// board resists their parting.
+//
+// Place holds the ends and middles of its sides, in mm from its start; the jump
+// between the lips is a parabola over each side. The two ends stay together
+// where Shut says so. A line may be asked from several goroutines.
+type Line struct {
+	Place     []float64 // end, middle, end, …
+	Joint     []int     // per side, number of a joint of the line
+	Back      []float64 // per side end, mm: how far before it a tip there acts; nil for nowhere
+	Shut      [2]bool
+	Thickness float64     // mm
+	Tough     []Toughness // per joint
+	Membrane  []Load      // per case
+	Bending   []Load      // per case, at a height of 1 mm above the mid-plane
+	// Stiffness gives the force on a unit jump, N/mm: unknown 2i is the jump along
+	// the normal at place i, 2i+1 that along the line. It is asked for once.
+	Stiffness func() (*mat.SymDense, error)
+
+	mu     sync.Mutex // guards what follows: it is worked out when first needed
+	s      *mat.SymDense
+	starts []start
+	grow   [][2]float64 // running length-weighted sums of the two energies over the sides
+}
+
+// Load is one unit of one case.
+type Load struct {
+	N, T         []float64 // per place, N: work of the traction on a unit jump there
+	SideN, SideT []float64 // per side, MPa·mm
+}
+
+// Toughness is the energy a crack needs, N/mm (kJ/m²), see Energy.
+type Toughness struct {
+	Open, Slide float64
+	Exponent    float64
+}
+
+// Energy is the mixed-mode law
+//
+//	G_c = G_I + (G_II − G_I)·s^m                                          (4)
+//
+// with s the share of the energy that sliding sets free (Benzeggagh and Kenane
+// 1996, from memory). N/mm; s has no unit.
+func (t Toughness) Energy(s float64) float64 {
+	return t.Open + (t.Slide-t.Open)*math.Pow(s, t.Exponent)
+}
+
+// slope is dG_c/ds.
+func (t Toughness) slope(s float64) float64 {
+	if s <= 0 {
+		return 0
+	}
+	return (t.Slide - t.Open) * t.Exponent * math.Pow(s, t.Exponent-1)
+}
+
+// Parts is the number of parts of a joint that are judged apart: the wood on the
+// left, the bond to it, the bond to the wood on the right, that wood.
+const Parts = 4
+
+// State is one moment.
+type State struct {
+	Membrane, Bending []float64            // amounts of the cases
+	Height            []float64            // mm above the mid-plane, the levels at which stress is judged
+	Laws              [][][Parts]joint.Law // per level, per joint of the line: what the parts bear
+}
+
+// Governs says what holds the crack back where v is found.
+type Governs string
+
+// The sides of the criterion.
+const (
+	Strength Governs = "strength" // stress suffices no further
+	Energy   Governs = "energy"   // energy does not suffice sooner
+	Both     Governs = "both"     // a longer crack lacks stress, a shorter one energy
+)
+
+// Result is the coupled criterion of one line in one state.
+type Result struct {
+	V        float64 // load over the load at which a crack starts and runs
+	From, To float64 // mm along the line: the stretch that opens
+	Start    float64 // mm: the end of the stretch it starts from
+	Stress   float64 // mean stress over strength on that stretch
+	Energy   float64 // √(G/G_c)
+	Release  float64 // G, N/mm
+	Needed   float64 // G_c, N/mm
+	Sliding  float64 // share of the energy that sliding sets free
+	Governs  Governs
+	Part     int  // 0 … Parts−1, of the mean stress
+	Level    int  // number in State.Height
+	Joint    int  // joint of the line that bears most of the stretch's stress
+	Opens    bool // more of the mean stress is opening than sliding
+	// Slopes of V by the amounts of the cases.
+	ByMembrane, ByBending []float64
+}
+
+// prepare works out once what no state changes.
+func (l *Line) prepare() {
+	if l.starts != nil {
+		return
+	}
+	l.grow = make([][2]float64, len(l.Joint)+1)
+	for i, j := range l.Joint {
+		h := l.length(i, i+1)
+		l.grow[i+1] = [2]float64{l.grow[i][0] + h*l.Tough[j].Open, l.grow[i][1] + h*l.Tough[j].Slide}
+	}
+	n := len(l.Joint)
+	for i := 0; i <= n; i++ {
+		if i > 0 && i < n && l.Joint[i-1] == l.Joint[i] {
+			continue
+		}
+		if i < n {
+			l.starts = append(l.starts, start{at: i, step: 1})
+		}
+		if i > 0 {
+			l.starts = append(l.starts, start{at: i, step: -1})
+		}
+	}
+}
+
+// length is that of the stretch between two side ends, mm.
+func (l *Line) length(i, j int) float64 { return math.Abs(l.Place[2*j] - l.Place[2*i]) }
+
+// toughness is the mean over a stretch between two side ends.
+func (l *Line) toughness(i, j int) Toughness {
+	if i > j {
+		i, j = j, i
+	}
+	a := l.length(i, j)
+	return Toughness{(l.grow[j][0] - l.grow[i][0]) / a, (l.grow[j][1] - l.grow[i][1]) / a, l.Tough[l.Joint[i]].Exponent}
+}
+
+// tipAt is the place of the tip when k sides are opened from a start, mm.
+func (l *Line) tipAt(s *start, k int) float64 {
+	end := s.at + k*s.step
+	return l.Place[2*end] - float64(s.step)*l.back(end)
+}
+
+// back is how far before a side end a tip there acts: nothing where the crack comes
+// out at the rim.
+func (l *Line) back(end int) float64 {
+	n := len(l.Joint)
+	if l.Back == nil || end == 0 && !l.Shut[0] || end == n && !l.Shut[1] {
+		return 0
+	}
+	return l.Back[end]
+}
+
+// area is what opens between a start and its tip, mm².
+func (l *Line) area(s *start, k int) float64 {
+	return (math.Abs(l.tipAt(s, k)-l.Place[2*s.at]) - l.back(s.at)) * l.Thickness
+}
+
+// start is a place from which cracks of growing length are tried. The unknowns
+// of a longer crack are those of a shorter one and some more, so one Cholesky
+// factor, grown row by row, serves all lengths.
+type start struct {
+	at, step int
+	unknowns []int     // in the order they open
+	count    []int     // unknowns open when the tip is k sides away
+	chol     []float64 // rows of the factor, packed
+	rows     int
+	stuck    bool // opened further, a part of the board would float
+}
+
+// open lists the unknowns of a start: everything between its end and the tip,
+// and the place at the rim where it begins or ends.
+func (l *Line) open(s *start) {
+	if s.count != nil {
+		return
+	}
+	n := len(l.Joint)
+	add := func(place int) { s.unknowns = append(s.unknowns, 2*place, 2*place+1) }
+	if s.at == 0 && !l.Shut[0] || s.at == n && !l.Shut[1] {
+		add(2 * s.at)
+	}
+	s.count = []int{0}
+	for i := s.at; i+s.step >= 0 && i+s.step <= n; i += s.step {
+		add(2*i + s.step)
+		s.count = append(s.count, len(s.unknowns))
+		add(2 * (i + s.step))
+	}
+	end := 0
+	if s.step > 0 {
+		end = n
+	}
+	if last := len(s.count) - 1; end == 0 && !l.Shut[0] || end == n && !l.Shut[1] {
+		s.count[last] = len(s.unknowns)
+	} else {
+		s.unknowns = s.unknowns[:s.count[last]]
+	}
+}
+
+// pivotLeast is the share of a diagonal entry that must be left: less, and what
+// has opened hangs by nothing.
+const pivotLeast = 1e-8
+
+// factor grows the Cholesky factor to the first n unknowns; it tells how many it holds.
+func (l *Line) factor(s *start, n int) int {
+	for s.rows < n && !s.stuck {
+		r := s.rows
+		row := make([]float64, r+1)
+		at := 0
+		whole := l.s.At(s.unknowns[r], s.unknowns[r])
+		d := whole
+		for c := 0; c < r; c++ {
+			lc := s.chol[at : at+c+1]
+			v := l.s.At(s.unknowns[r], s.unknowns[c])
+			for k := 0; k < c; k++ {
+				v -= row[k] * lc[k]
+			}
+			row[c] = v / lc[c]
+			d -= row[c] * row[c]
+			at += c + 1
+		}
+		if !(d > pivotLeast*whole) {
+			s.stuck = true
+			break
+		}
+		row[r] = math.Sqrt(d)
+		s.chol = append(s.chol, row...)
+		s.rows++
+	}
+	return min(n, s.rows)
+}
+
+// forward gives y = L⁻¹f for the first n unknowns.
+func (s *start) forward(f []float64, n int) []float64 {
+	y := make([]float64, n)
+	at := 0
+	for r := range y {
+		v := f[s.unknowns[r]]
+		for c, x := range s.chol[at : at+r] {
+			v -= x * y[c]
+		}
+		y[r] = v / s.chol[at+r]
+		at += r + 1
+	}
+	return y
+}
+
+// backward gives L⁻ᵀy.
+func (s *start) backward(y []float64) []float64 {
+	x := append([]float64{}, y...)
+	for r := len(x) - 1; r >= 0; r-- {
+		at := r * (r + 1) / 2
+		x[r] /= s.chol[at+r]
+		for c, v := range s.chol[at : at+r] {
+			x[c] -= v * x[r]
+		}
+	}
+	return x
+}

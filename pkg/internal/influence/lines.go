@@ -1,0 +1,110 @@
+package influence
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"github.com/tanrad/tanrad/pkg/internal/fracture"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// LineModel is one glue line ready to be judged.
+type LineModel struct {
+	Line  layout.Line
+	Crack *fracture.Line
+	lips  *plate.LineLips
+}
+
+// lineModel prepares a glue line: its places and the toughness of the weaker side
+// of every joint. The stiffness of its lips is left until it is asked for.
+func (m *Model) lineModel(l layout.Line) *LineModel {
+	lm := &LineModel{Line: l}
+	lm.lips = m.Plate.LineLips(&lm.Line)
+	lm.Crack = &fracture.Line{Place: lm.lips.Place, Joint: lm.lips.Joint, Back: lm.lips.Back, Shut: lm.lips.Shut, Thickness: m.Board.Thickness,
+		Stiffness: func() (*mat.SymDense, error) { return lm.lips.Stiffness(&lm.Line) },
+		Membrane:  make([]fracture.Load, len(m.Kinds))}
+	for _, lj := range l.Joints {
+		jt := &m.Board.Joints[lj.Joint]
+		lm.Crack.Tough = append(lm.Crack.Tough, toughness(&m.Sides[jt.A], &m.Sides[jt.B]))
+	}
+	if m.Bends {
+		n := len(m.Kinds)
+		if m.Warps {
+			n *= 2
+		}
+		lm.Crack.Bending = make([]fracture.Load, n)
+	}
+	return lm
+}
+
+// load takes the forces on the joints for one per cent of some kinds, the first
+// with the number from: per joint and kind.
+func (lm *LineModel) load(m *Model, mode plate.Mode, from int, forces [][][]plate.Traction) {
+	to := lm.Crack.Membrane
+	switch mode {
+	case plate.Bending:
+		to = lm.Crack.Bending
+	case plate.Warp:
+		to = lm.Crack.Bending[len(m.Kinds):]
+	}
+	joints := make([][]plate.Traction, len(lm.Line.Joints))
+	for i := range forces[0] {
+		for k, lj := range lm.Line.Joints {
+			joints[k] = forces[lj.Joint][i]
+		}
+		f := lm.lips.Load(&lm.Line, joints)
+		to[from+i] = fracture.Load{N: f.N, T: f.T, SideN: f.SideN, SideT: f.SideT}
+	}
+}
+
+// joulesPerNewton is one N/mm in J/m².
+const joulesPerNewton = 1000
+
+// toughness is that of the weaker side, N/mm.
+func toughness(a, b *joint.Side) fracture.Toughness {
+	s := a.Species
+	if b.Species.FractureEnergy(0).V < s.FractureEnergy(0).V {
+		s = b.Species
+	}
+	return fracture.Toughness{Open: s.FractureEnergy(0).V / joulesPerNewton, Slide: s.FractureEnergy(1).V / joulesPerNewton, Exponent: s.MixExponent()}
+}
+
+// stateOf turns a load into what a line needs.
+func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
+	st := &fracture.State{Membrane: l.Mean, Height: []float64{0}}
+	bent := m.Bends && l.Slope != nil
+	if m.Bends {
+		st.Bending = make([]float64, len(lm.Crack.Bending))
+		if bent {
+			copy(st.Bending, l.Slope)
+		}
+		if m.Warps {
+			copy(st.Bending[len(m.Kinds):], l.Mean)
+		}
+		bent = bent || m.Warps
+	}
+	if bent {
+		h := m.Board.Thickness / 2
+		z := h - math.Min(joint.AveragingLength().V, h)/2
+		st.Height = []float64{-z, 0, z}
+	}
+	st.Laws = make([][][fracture.Parts]joint.Law, len(st.Height))
+	for v := range st.Laws {
+		level := 0
+		if bent {
+			level = v - 1
+		}
+		for _, lj := range lm.Line.Joints {
+			jm := &m.Joints[lj.Joint]
+			laws := jm.Capacity.Parts(m.Scale(jm, l, level))
+			if lj.Reversed {
+				laws[0], laws[1], laws[2], laws[3] = laws[3], laws[2], laws[1], laws[0]
+			}
+			st.Laws[v] = append(st.Laws[v], laws)
+		}
+	}
+	return st
+}

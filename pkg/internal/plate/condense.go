@@ -1,0 +1,166 @@
+package plate
+
+import (
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// condensing works out the stiffness of the lips of one line.
+type condensing struct {
+	l     *LineLips
+	nodes []int32         // of the elements on the right
+	place map[int32]int32 // number of each in nodes
+	rows  [][]jumpEntry   // per unknown: G, the force on the nodes for a unit jump
+	jump  [][]jumpEntry   // per unknown: the jump itself, at the nodes
+	s     *mat.SymDense
+}
+
+// jumpEntry is a vector at one node of condensing.nodes.
+type jumpEntry struct {
+	at   int32
+	x, y float64
+}
+
+// batch bounds the right-hand sides that are solved for at once; memory grows with it.
+const batch = 64
+
+func (l *LineLips) condense(line *layout.Line) *condensing {
+	w := &condensing{l: l, place: map[int32]int32{}}
+	p := l.p
+	right := l.rightOf(line)
+	number := map[int32][]int{} // numbers in l.nodes by node
+	var elements []int32
+	seen := map[int32]bool{}
+	for i := range l.nodes {
+		number[l.nodes[i].node] = append(number[l.nodes[i].node], i)
+		for _, e := range right[i] {
+			if !seen[e] {
+				seen[e] = true
+				elements = append(elements, e)
+			}
+		}
+	}
+	// Rows of K_R at the nodes of the line: what a unit of displacement of the right
+	// side of node i exerts on every node.
+	type pair struct{ x, y [2]float64 } // along x and y of the other node, for unit motions along n and t
+	rows := make([]map[int32]*pair, len(l.nodes))
+	for i := range rows {
+		rows[i] = map[int32]*pair{}
+	}
+	var k [256]float64
+	for _, e := range elements {
+		el := &p.Mesh.Elements[e]
+		width := 2 * el.N
+		p.membraneStiffness(int(e), k[:width*width])
+		for a := 0; a < el.N; a++ {
+			for _, i := range number[el.Nodes[a]] {
+				if !slices.Contains(right[i], e) {
+					continue
+				}
+				for b := 0; b < el.N; b++ {
+					to := w.at(el.Nodes[b])
+					r := rows[i][to]
+					if r == nil {
+						r = &pair{}
+						rows[i][to] = r
+					}
+					for d, ax := range [2][2]float64{l.n, l.t} {
+						r.x[d] += ax[0]*k[2*a*width+2*b] + ax[1]*k[(2*a+1)*width+2*b]
+						r.y[d] += ax[0]*k[2*a*width+2*b+1] + ax[1]*k[(2*a+1)*width+2*b+1]
+					}
+				}
+			}
+		}
+	}
+	m := 2 * len(l.Place)
+	w.rows, w.jump = make([][]jumpEntry, m), make([][]jumpEntry, m)
+	sum := make([]pair, len(w.nodes))
+	hit := make([]bool, len(w.nodes))
+	for c, terms := range l.basis {
+		var list []int32
+		for _, t := range terms {
+			for to, r := range rows[t.node] {
+				if !hit[to] {
+					hit[to], sum[to] = true, pair{}
+					list = append(list, to)
+				}
+				for d := range 2 {
+					sum[to].x[d] += t.share * r.x[d]
+					sum[to].y[d] += t.share * r.y[d]
+				}
+			}
+			if to, ok := w.place[l.nodes[t.node].node]; ok {
+				for d, ax := range [2][2]float64{l.n, l.t} {
+					w.jump[2*c+d] = append(w.jump[2*c+d], jumpEntry{to, t.share * ax[0], t.share * ax[1]})
+				}
+			}
+		}
+		slices.Sort(list) // maps come in any order; sums must not
+		for _, to := range list {
+			for d := range 2 {
+				w.rows[2*c+d] = append(w.rows[2*c+d], jumpEntry{to, sum[to].x[d], sum[to].y[d]})
+			}
+			hit[to] = false
+		}
+	}
+	return w
+}
+
+// at gives the number of a node among those of the elements on the right.
+func (w *condensing) at(node int32) int32 {
+	i, ok := w.place[node]
+	if !ok {
+		i = int32(len(w.nodes))
+		w.place[node], w.nodes = i, append(w.nodes, node)
+	}
+	return i
+}
+
+// solve works S out column by column: with z the jump less what the board gives
+// way, S = Gᵀz.
+func (w *condensing) solve() error {
+	m := len(w.rows)
+	w.s = mat.NewSymDense(m, nil)
+	full := make([]float64, m*m)
+	sides := make([][]float64, min(batch, m))
+	for i := range sides {
+		sides[i] = make([]float64, 2*len(w.nodes))
+	}
+	for from := 0; from < m; from += batch {
+		some := sides[:min(batch, m-from)]
+		for i, y := range some {
+			clear(y)
+			for _, r := range w.rows[from+i] {
+				y[2*r.at], y[2*r.at+1] = r.x, r.y
+			}
+		}
+		if err := w.l.p.membrane.SolveAt(w.nodes, some, some); err != nil {
+			return err
+		}
+		for i, z := range some {
+			for j := range z {
+				z[j] = -z[j]
+			}
+			for _, d := range w.jump[from+i] {
+				z[2*d.at] += d.x
+				z[2*d.at+1] += d.y
+			}
+			for a := range w.rows {
+				sum := 0.0
+				for _, r := range w.rows[a] {
+					sum += r.x*z[2*r.at] + r.y*z[2*r.at+1]
+				}
+				full[(from+i)*m+a] = sum
+			}
+		}
+	}
+	for i := range m {
+		for j := i; j < m; j++ {
+			w.s.SetSym(i, j, (full[i*m+j]+full[j*m+i])/2)
+		}
+	}
+	return nil
+}
