@@ -108,3 +108,9 @@ func (a *Class) GluedAt(mcA, mcB float64) float64 {
 	}
 	return 1
 }
+
+// Spreads are the differences of moisture between neighbours at gluing [% MC] from
+// which something is worth saying: what careful shops keep below (common practice,
+// no source), and the most within one glued member (Wood Handbook, FPL-GTR-190,
+// chapter 13).
+func Spreads() (shop, member float64) { return judgement("shop-spread"), judgement("member-spread") }

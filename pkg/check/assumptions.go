@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"github.com/tanrad/tanrad/pkg/internal/variation"
+	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/relax"
 )
 
@@ -18,10 +19,13 @@ var assumed = []string{
 	"Size changes in a straight line with moisture below fibre saturation, by the published mean shrinkage of the wood.",
 	"One curve of equilibrium moisture serves all woods, wetting and drying alike.",
 	slowly,
-	"A joint gives at a mean stress over the length in which the wood itself evens out a crack tip, opening and sliding counted together as the root of the sum of squares.",
+	begins,
 	"The bond is sound and as strong as side grain, less the gluing class of the wood, the slope of the fibres to the face, what water leaves of the glue, and wood too dry or too damp when it was spread.",
 	"The board lies free: nothing holds its edges, and nothing weighs on it.",
 }
+
+var begins = fmt.Sprintf("A joint or a split begins where the mean stress over %g mm, one length for all woods, reaches what the weakest part bears, each part by its own tension and shear, opening and sliding counted together as the root of the sum of squares.",
+	joint.AveragingLength().V)
 
 // notModelled is what no figure of the report contains.
 var notModelled = []string{

@@ -5,16 +5,9 @@ import (
 	"math"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/safety"
 	"github.com/tanrad/tanrad/pkg/wood"
-)
-
-// Moisture differences between neighbours at gluing, % MC: what the handbook
-// allows within one glued member (Wood Handbook, FPL-GTR-190, chapter 13: five
-// points), and what careful shops keep to (common practice, no source).
-const (
-	memberSpread = 5
-	shopSpread   = 2.5
 )
 
 // glueUp says what to mind when the glue is spread.
@@ -27,10 +20,11 @@ func (m reporter) glueUp() []Caution {
 			worst, at = d, j
 		}
 	}
+	shop, member := adhesive.Spreads()
 	switch {
-	case worst > memberSpread:
-		out = append(out, Caution{"moisture", fmt.Sprintf("The pieces at %s differ by %.1f %% MC; at most 5 is allowed within one glued member.", m.Board.Joints[at].ID, worst), "Wood Handbook, FPL-GTR-190, chapter 13"})
-	case worst > shopSpread:
+	case worst > member:
+		out = append(out, Caution{"moisture", fmt.Sprintf("The pieces at %s differ by %.1f %% MC; at most %g is allowed within one glued member.", m.Board.Joints[at].ID, worst, member), "Wood Handbook, FPL-GTR-190, chapter 13"})
+	case worst > shop:
 		out = append(out, Caution{"moisture", fmt.Sprintf("The pieces at %s differ by %.1f %% MC; careful shops keep neighbours within 2 to 3.", m.Board.Joints[at].ID, worst), "common practice, no source"})
 	}
 	low, high := math.Inf(1), math.Inf(-1)

@@ -64,7 +64,7 @@ type Worst struct {
 	Place       layout.XY `json:"place"`           // mm, where on the board
 	Level       string    `json:"level"`           // "top face", "mid-thickness", "bottom face", "through"
 	Utilisation float64   `json:"utilisation"`
-	Normal      float64   `json:"normal"`  // MPa, averaged over the characteristic length; positive opens
+	Normal      float64   `json:"normal"`  // MPa, mean over the averaging length; positive opens
 	Shear       float64   `json:"shear"`   // MPa, along the joint
 	Weakest     string    `json:"weakest"` // what gives: "wood of r3c4 (black walnut), rolling shear"
 	Why         string    `json:"why"`     // one sentence
@@ -176,7 +176,7 @@ type Joint struct {
 	TensionCapacity float64   `json:"tension_capacity"` // MPa
 	ShearCapacity   float64   `json:"shear_capacity"`   // MPa
 	Weakest         string    `json:"weakest"`
-	Length          float64   `json:"averaging_length"` // mm, characteristic length used
+	Length          float64   `json:"averaging_length"` // mm, over which stress is averaged
 }
 
 // Piece is the answer for one piece.

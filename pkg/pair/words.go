@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/relax"
 	"github.com/tanrad/tanrad/pkg/verdict"
@@ -16,8 +17,6 @@ const (
 	talkTR      = 1.9  // T/R ratio from which a wood is called unruly
 	talkDensity = 1.35 // ratio of densities from which wear and sanding differ
 	talkStep    = 0.05 // mm, a step a finger feels
-	glueSpread  = 5.0  // % MC between laminations at most (Wood Handbook ch. 13)
-	shopSpread  = 2.5  // % MC, shop rule (from memory)
 	dryRange    = 6.0  // % MC, ends of the range in which boards live
 	wetRange    = 14.0
 )
@@ -82,9 +81,10 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 		add("gluing-apart", "%s bonds %s, %s %s: set pressure and open time for the harder one.",
 			upper(a.facts.name), a.species.Bonding, b.facts.name, b.species.Bonding)
 	}
-	if spread := math.Abs(a.from - b.from); spread > glueSpread {
-		add("moisture-apart", "The pieces are %.1f %% MC apart at glue-up; at most %.0f is advised within one glued part.", spread, glueSpread)
-	} else if spread > shopSpread {
+	shop, member := adhesive.Spreads()
+	if spread := math.Abs(a.from - b.from); spread > member {
+		add("moisture-apart", "The pieces are %.1f %% MC apart at glue-up; at most %g is allowed within one glued member.", spread, member)
+	} else if spread > shop {
 		add("moisture-apart", "The pieces are %.1f %% MC apart at glue-up; shops keep within 2 to 3.", spread)
 	}
 	if math.Abs(r.Mismatch.Step) >= talkStep {

@@ -131,7 +131,7 @@ func joints(p *page, r *check.Report, s Style) {
 	}
 	p.table([]string{"joint", "verdict", "of bearing", "how", "opening", "sliding", "state"},
 		[]bool{false, false, true, false, true, true, false}, rows)
-	p.note("Opening and sliding in MPa, means over the length in which wood evens out a crack tip.")
+	p.note("Opening and sliding in MPa, means over the averaging length.")
 }
 
 func chance(p *page, r *check.Report) {

@@ -18,8 +18,8 @@ type insideResult struct {
 	At    layout.XY
 }
 
-// patch is a square of wood over which stress is averaged: as wide as the
-// wood's characteristic length, for the same reason as the stretches of a joint.
+// patch is a square of wood over which stress is averaged: as wide as the averaging
+// length, for the same reason as the stretches of a joint.
 type patch struct {
 	at     layout.XY // from the lower left corner of the piece's own rectangle, mm
 	els    []int32   // numbers in the piece's list of elements
