@@ -32,7 +32,7 @@ func (l *Line) settle(s *start, f []float64, n int, y []float64) (opening, bool)
 	// An even number of unknowns comes in pairs: normal, along.
 	largest := 0.0
 	for _, d := range o.jump {
-		largest = math.Max(largest, math.Abs(d))
+		largest = max(largest, math.Abs(d))
 	}
 	tiny := 1e-10 * largest
 	least, patience := n+1, 3

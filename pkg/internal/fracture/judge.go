@@ -26,13 +26,16 @@ type demand struct{ open, slide []float64 }
 func (l *Line) at(st *State) *moment {
 	l.prepare()
 	m := &moment{l: l, st: st}
-	m.load()
 	m.demands()
 	return m
 }
 
-// load adds the cases up to forces at the layers.
+// load adds the cases up to forces at the layers, when they are first needed: stress
+// alone rules most states out.
 func (m *moment) load() {
+	if m.layers != nil {
+		return
+	}
 	l := m.l
 	n := 2 * len(l.Place)
 	even, bent := make([]float64, n), make([]float64, n)
@@ -71,27 +74,31 @@ func (m *moment) load() {
 func (m *moment) demands() {
 	l, st := m.l, m.st
 	sides := len(l.Joint)
+	room := make([]float64, 2*Parts*len(st.Height)*(sides+1)+4*sides)
+	take := func(n int) []float64 {
+		v := room[:n:n]
+		room = room[n:]
+		return v
+	}
+	n, t, bn, bt := take(sides), take(sides), take(sides), take(sides)
+	sum := func(to [2][]float64, cases []Load, amounts []float64) {
+		for c, a := range amounts {
+			if a == 0 {
+				continue
+			}
+			x, y := cases[c].SideN, cases[c].SideT
+			for i := range to[0] {
+				to[0][i] += a * x[i]
+				to[1][i] += a * y[i]
+			}
+		}
+	}
+	sum([2][]float64{n, t}, l.Membrane, st.Membrane)
+	sum([2][]float64{bn, bt}, l.Bending, st.Bending)
 	m.sums = make([][Parts]demand, len(st.Height))
-	var n, t, bn, bt = make([]float64, sides), make([]float64, sides), make([]float64, sides), make([]float64, sides)
-	for c, a := range st.Membrane {
-		if a != 0 {
-			for i := range n {
-				n[i] += a * l.Membrane[c].SideN[i]
-				t[i] += a * l.Membrane[c].SideT[i]
-			}
-		}
-	}
-	for c, a := range st.Bending {
-		if a != 0 {
-			for i := range bn {
-				bn[i] += a * l.Bending[c].SideN[i]
-				bt[i] += a * l.Bending[c].SideT[i]
-			}
-		}
-	}
 	for v, z := range st.Height {
 		for p := range Parts {
-			d := demand{make([]float64, sides+1), make([]float64, sides+1)}
+			d := demand{take(sides + 1), take(sides + 1)}
 			for i, j := range l.Joint {
 				open, slide := st.Laws[v][j][p].Terms(n[i]+z*bn[i], t[i]+z*bt[i])
 				d.open[i+1], d.slide[i+1] = d.open[i]+open, d.slide[i]+slide
@@ -99,6 +106,36 @@ func (m *moment) demands() {
 			m.sums[v][p] = d
 		}
 	}
+}
+
+// peak is the highest stress over strength of any one side; no mean over several is
+// above it.
+func (m *moment) peak() float64 {
+	worst := 0.0
+	for v := range m.sums {
+		for p := range m.sums[v] {
+			d := &m.sums[v][p]
+			for i := range m.l.Joint {
+				open, slide := d.open[i+1]-d.open[i], d.slide[i+1]-d.slide[i]
+				if open < 0 {
+					open = 0
+				}
+				h := m.l.Place[2*i+2] - m.l.Place[2*i]
+				if q := (open*open + slide*slide) / (h * h); q > worst {
+					worst = q
+				}
+			}
+		}
+	}
+	return math.Sqrt(worst)
+}
+
+// Peak is the highest mean stress over strength of one side of the line: a bound of v
+// that costs less than Bound and is higher. Dimensionless.
+func (l *Line) Peak(st *State) float64 {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.at(st).peak()
 }
 
 // stress is the mean stress over strength on the stretch from side end i to the
@@ -144,7 +181,7 @@ func (l *Line) sideAt(x float64) (side int, share float64) {
 		}
 	}
 	a, b := l.Place[2*lo], l.Place[2*lo+2]
-	return lo, math.Max(0, math.Min(1, (x-a)/(b-a)))
+	return lo, max(0, min(1, (x-a)/(b-a)))
 }
 
 // Bound is the highest mean stress over strength of any stretch of the line: v is
@@ -159,7 +196,7 @@ func (l *Line) Bound(st *State) float64 {
 		l.open(s)
 		for tip := 1; tip < len(s.count); tip++ {
 			u, _, _ := m.stress(s.at, l.tipAt(s, tip))
-			worst = math.Max(worst, u)
+			worst = max(worst, u)
 		}
 	}
 	return worst
@@ -188,6 +225,9 @@ func (l *Line) Judge(st *State, above float64) (r Result, ok bool, err error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	m := l.at(st)
+	if m.peak() <= above {
+		return r, false, nil
+	}
 	if l.s == nil {
 		if l.s, err = l.Stiffness(); err != nil {
 			return r, false, err
@@ -229,6 +269,7 @@ func (m *moment) from(s *start, best *choice) {
 	if last == 0 {
 		return
 	}
+	m.load()
 	last = min(last+1, len(tips)-1)
 	held := l.factor(s, s.count[last])
 	ys := make([][]float64, len(m.layers))
@@ -254,8 +295,8 @@ func (m *moment) from(s *start, best *choice) {
 	}
 	for k := 1; k <= last; k++ {
 		t := &tips[k]
-		if math.Min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
-			if v := math.Min(t.stress, math.Sqrt(t.ratio)); v > best.v {
+		if min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
+			if v := min(t.stress, math.Sqrt(t.ratio)); v > best.v {
 				*best = choice{v, s, k, 0, t.at, tips}
 			}
 		}
@@ -263,7 +304,7 @@ func (m *moment) from(s *start, best *choice) {
 			break
 		}
 		u := &tips[k+1]
-		if math.Min(math.Max(t.stress, u.stress), math.Sqrt(math.Max(t.most, u.most))) <= best.v || !exact(k) || !exact(k+1) {
+		if min(max(t.stress, u.stress), math.Sqrt(max(t.most, u.most))) <= best.v || !exact(k) || !exact(k+1) {
 			continue
 		}
 		if t.stress*t.stress > t.ratio && u.stress*u.stress < u.ratio {
@@ -293,7 +334,7 @@ func (m *moment) settle(s *start, t *tip, k, n int, ys [][]float64) {
 	t.known = true
 	t.g = t.total / l.area(s, k)
 	if t.total > 0 {
-		t.s = math.Max(0, math.Min(1, slide/t.total))
+		t.s = max(0, min(1, slide/t.total))
 	}
 	t.gc = l.toughness(s.at, s.at+k*s.step).Energy(t.s)
 	t.ratio = t.g / t.gc

@@ -17,6 +17,7 @@ func (l *Line) Release(st *State, from, to float64) (g, sliding float64, err err
 			return 0, 0, err
 		}
 	}
+	m.load()
 	i, j := l.nearest(from), l.nearest(to)
 	if i >= j {
 		return 0, 0, fmt.Errorf("fracture: no side lies between %g and %g mm", from, to)

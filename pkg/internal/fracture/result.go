@@ -13,11 +13,11 @@ func (m *moment) result(c *choice) Result {
 		r.Energy = math.Sqrt(mix(t.ratio, u.ratio))
 		r.Release, r.Needed, r.Sliding = mix(t.g, u.g), mix(t.gc, u.gc), mix(t.s, u.s)
 	}
-	r.From, r.To = math.Min(r.Start, c.at), math.Max(r.Start, c.at)
+	r.From, r.To = min(r.Start, c.at), max(r.Start, c.at)
 	r.Stress, r.Level, r.Part = m.stress(s.at, c.at)
 	side, share := l.sideAt(c.at)
 	open, slide := m.sums[r.Level][r.Part].over(s.at, side, share)
-	r.Opens = math.Max(0, open) >= math.Abs(slide)
+	r.Opens = max(0, open) >= math.Abs(slide)
 	r.Joint = m.heaviest(&r)
 	r.ByMembrane, r.ByBending = make([]float64, len(m.st.Membrane)), make([]float64, len(m.st.Bending))
 	switch {
@@ -33,7 +33,7 @@ func (m *moment) result(c *choice) Result {
 		ea := (u.ratio - t.ratio) / (2 * r.Energy) / math.Abs(u.at-t.at)
 		w := 0.5
 		if ea-sa > 0 {
-			w = math.Max(0, math.Min(1, ea/(ea-sa)))
+			w = max(0, min(1, ea/(ea-sa)))
 		}
 		m.stressSlopes(s, c.at, w, &r)
 		m.energySlopes(s, t, c.tip, (1-w)*(1-c.beyond)/(2*r.Energy), &r)
@@ -55,7 +55,7 @@ func (m *moment) heaviest(r *Result) int {
 	best, at := -1.0, l.Joint[from]
 	d := &m.sums[r.Level][r.Part]
 	for i := from; i < len(l.Joint) && l.Place[2*i] < r.To; i++ {
-		u := math.Hypot(math.Max(0, d.open[i+1]-d.open[i]), d.slide[i+1]-d.slide[i]) / l.length(i, i+1)
+		u := math.Hypot(max(0, d.open[i+1]-d.open[i]), d.slide[i+1]-d.slide[i]) / l.length(i, i+1)
 		if u > best {
 			best, at = u, l.Joint[i]
 		}
@@ -68,7 +68,7 @@ func (m *moment) stressSlopes(s *start, at, w float64, r *Result) {
 	l := m.l
 	last, share := l.sideAt(at)
 	open, slide := m.sums[r.Level][r.Part].over(s.at, last, share)
-	open = math.Max(0, open)
+	open = max(0, open)
 	h := math.Hypot(open, slide)
 	if h == 0 {
 		return

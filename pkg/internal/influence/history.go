@@ -11,20 +11,22 @@ import (
 // History is one exposure judged.
 type History struct {
 	Course   *Course
-	Worst    int       // the worst joint, −1 when nothing is stressed
-	Critical Critical  // on it
-	load     *Load     // at its worst time
-	Place    int       // index of the worst time
-	Hour     float64   // h, the worst time
-	Elastic  float64   // worst utilisation with no relaxation
-	joints   []Moment  // every joint at its own worst time
-	press    Moment    // the joint pressed hardest
-	Utilise  []float64 // over time
-	Cup      []float64 // mm, over time
-	Bow      []float64 // mm
-	Twist    []float64 // mm
-	Width    []float64 // mm
-	Height   []float64 // mm
+	Worst    int        // the worst joint, −1 when nothing is stressed
+	Critical Critical   // on it
+	load     *Load      // at its worst time
+	Place    int        // index of the worst time
+	Hour     float64    // h, the worst time
+	Elastic  float64    // worst utilisation with no relaxation
+	Line     LineMoment // the worst glue line, by the coupled criterion
+	joints   []Moment   // every joint at its own worst time
+	loads    []*Load    // at every time
+	press    Moment     // the joint pressed hardest
+	Utilise  []float64  // over time
+	Cup      []float64  // mm, over time
+	Bow      []float64  // mm
+	Twist    []float64  // mm
+	Width    []float64  // mm
+	Height   []float64  // mm
 	Most     peaks
 	Check    skinDeep // tension that balances itself inside a piece
 }
@@ -49,6 +51,7 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		}
 		scale := m.Strengths(c.Moistures(i))
 		l := m.At(c, c.Stress, i, scale)
+		a.loads = append(a.loads, l)
 		bare := m.At(c, c.Shape, i, scale)
 		elastic := bare.Scaled(func(int) bool { return true }, c.stiff[i])
 		u := 0.0

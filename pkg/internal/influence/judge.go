@@ -28,9 +28,10 @@ type Settled struct {
 	joints         []Critical
 	inside         []float64
 	Wood           insideResult
-	Worst          int     // joint, −1 when wood governs or nothing is stressed
-	U              float64 // of the worst joint or wood
-	Elastic        float64 // the same with no relaxation
+	Worst          int        // joint, −1 when wood governs or nothing is stressed
+	U              float64    // of the worst joint or wood
+	Elastic        float64    // the same with no relaxation
+	Line           LineMoment // the worst glue line, by the coupled criterion
 }
 
 func (m *Model) judge(e EndState) Settled {
@@ -59,6 +60,7 @@ type Judged struct {
 	Histories []*History
 	Joints    []Moment     // every joint at its worst; no load where nothing stresses it
 	Pieces    []woodMoment // the wood of every piece at its worst
+	Lines     []LineMoment // every glue line at its worst, by the coupled criterion
 	Press     Moment       // the joint pressed hardest; −1 when none is
 	Worst     Moment       // the worst place of all, with the number −1 when wood governs
 	Settled   int          // index of the state it stands in, −1 for none
@@ -94,12 +96,17 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 			progress(done, len(ends)+len(exposures), what)
 		}
 	}
+	sweep := m.newLineSweep()
 	for i, e := range ends {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		step(i, e.Name)
-		out.addState(m.judge(e))
+		v := m.judge(e)
+		if v.Line, err = sweep.over(ctx, []*Load{v.Load}, e.Name, []float64{0}, true); err != nil {
+			return nil, err
+		}
+		out.addState(v)
 	}
 	for i, e := range exposures {
 		step(len(ends)+i, e.ID())
@@ -111,8 +118,12 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		if err != nil {
 			return nil, err
 		}
+		if h.Line, err = sweep.over(ctx, h.loads, co.ID(), co.Times, !co.Aside()); err != nil {
+			return nil, err
+		}
 		out.addHistory(h)
 	}
+	out.Lines = sweep.best
 	return out, nil
 }
 

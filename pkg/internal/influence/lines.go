@@ -91,20 +91,29 @@ func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
 		z := h - math.Min(joint.AveragingLength().V, h)/2
 		st.Height = []float64{-z, 0, z}
 	}
-	st.Laws = make([][][fracture.Parts]joint.Law, len(st.Height))
-	for v := range st.Laws {
-		level := 0
-		if bent {
-			level = v - 1
+	// The faces bear what the middle bears unless they are wet.
+	middle := m.lawsOf(lm, l, 0)
+	for v := range st.Height {
+		level := v - len(st.Height)/2
+		if level == 0 || l.wet[(level+1)/2] == 0 {
+			st.Laws = append(st.Laws, middle)
+			continue
 		}
-		for _, lj := range lm.Line.Joints {
-			jm := &m.Joints[lj.Joint]
-			laws := jm.Capacity.Parts(m.Scale(jm, l, level))
-			if lj.Reversed {
-				laws[0], laws[1], laws[2], laws[3] = laws[3], laws[2], laws[1], laws[0]
-			}
-			st.Laws[v] = append(st.Laws[v], laws)
-		}
+		st.Laws = append(st.Laws, m.lawsOf(lm, l, level))
 	}
 	return st
+}
+
+// lawsOf is what the parts of every joint of a line bear at a level, those on the
+// left of the line first.
+func (m *Model) lawsOf(lm *LineModel, l *Load, level int) [][fracture.Parts]joint.Law {
+	out := make([][fracture.Parts]joint.Law, len(lm.Line.Joints))
+	for i, lj := range lm.Line.Joints {
+		jm := &m.Joints[lj.Joint]
+		out[i] = jm.Capacity.Parts(m.Scale(jm, l, level))
+		if lj.Reversed {
+			out[i][0], out[i][1], out[i][2], out[i][3] = out[i][3], out[i][2], out[i][1], out[i][0]
+		}
+	}
+	return out
 }

@@ -108,3 +108,37 @@ func TestSeamsOfAFramedChecker(t *testing.T) {
 	require.NoError(t, err)
 	assert.InEpsilon(t, 5.174, g, 0.005, "N/mm")
 }
+
+// The worst of every line over a year is the worst of judging every moment by
+// itself, whatever bounds and order saved on the way.
+func TestBoundsLoseNoMomentOfALine(t *testing.T) {
+	src, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "boards", "ok", "border-mitre.json"))
+	require.NoError(t, err)
+	b, err := layout.Read(src)
+	require.NoError(t, err)
+	m, err := Prepare(context.Background(), b, Options{Bending: true})
+	require.NoError(t, err)
+	j, err := m.Judge(context.Background(), &Demand{NoMishaps: true}, nil)
+	require.NoError(t, err)
+	want := make([]float64, len(m.Lines))
+	each := func(l *Load) {
+		for i, lm := range m.Lines {
+			r, _, err := lm.Crack.Judge(m.stateOf(lm, l), 0)
+			require.NoError(t, err)
+			want[i] = max(want[i], r.V)
+		}
+	}
+	for i := range j.States {
+		each(j.States[i].Load)
+	}
+	for _, h := range j.Histories {
+		for i := 0; i < len(h.loads); i += 7 {
+			each(h.loads[i])
+		}
+	}
+	for i := range want {
+		got := j.Lines[i].Result.V
+		assert.GreaterOrEqual(t, got, want[i]*(1-2e-6), "line %d", i)
+		assert.LessOrEqual(t, got, want[i]*1.02, "line %d: the moments left out here lie close", i)
+	}
+}

@@ -1,0 +1,87 @@
+package influence
+
+import (
+	"context"
+	"math"
+	"sort"
+
+	"github.com/tanrad/tanrad/pkg/internal/fracture"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
+
+// LineMoment is one glue line at one moment, by the coupled criterion.
+type LineMoment struct {
+	Line   int             // −1 for none
+	Result fracture.Result // of degree one in the load; its V is 0 where nothing opens the line
+	Load   *Load
+	State  string  // name of the end state or exposure
+	Hour   float64 // h from the start of the exposure, 0 for an end state
+	Time   int     // index of the time in the exposure, 0 for an end state
+	Bound  float64 // v is no higher than this; above Result.V only where the line was left out
+}
+
+// lineSweep keeps every line at its worst over all moments that count.
+type lineSweep struct {
+	m    *Model
+	best []LineMoment
+}
+
+func (m *Model) newLineSweep() *lineSweep {
+	s := &lineSweep{m: m, best: make([]LineMoment, len(m.Lines))}
+	for i := range s.best {
+		s.best[i].Line = i
+	}
+	return s
+}
+
+// over judges all lines at the given moments and gives the worst of them. Those
+// that count raise the lines' own worst. What each line bears at a moment is bounded
+// first by its stress alone, and moments are taken in the order of these bounds, so
+// that few need the energy.
+func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours []float64, counts bool) (LineMoment, error) {
+	worst := LineMoment{Line: -1}
+	type at struct {
+		line, time int
+		peak       float64
+	}
+	var all []at
+	for i, l := range loads {
+		if err := ctx.Err(); err != nil {
+			return worst, err
+		}
+		for k, lm := range s.m.Lines {
+			if p := lm.Crack.Peak(s.m.stateOf(lm, l)); p >= Quiet {
+				all = append(all, at{k, i, p})
+			}
+		}
+	}
+	sort.SliceStable(all, func(a, b int) bool { return verdict.Worse(all[a].peak, all[b].peak) })
+	for _, a := range all {
+		if err := ctx.Err(); err != nil {
+			return worst, err
+		}
+		above := worst.Result.V
+		if counts {
+			above = math.Min(above, s.best[a.line].Result.V)
+		}
+		if a.peak <= above {
+			continue
+		}
+		lm := s.m.Lines[a.line]
+		r, ok, err := lm.Crack.Judge(s.m.stateOf(lm, loads[a.time]), math.Max(above, Quiet))
+		if err != nil {
+			return worst, err
+		}
+		if !ok {
+			continue
+		}
+		now := LineMoment{Line: a.line, Result: r, Load: loads[a.time], State: state, Hour: hours[a.time], Time: a.time, Bound: r.V}
+		if verdict.Worse(r.V, worst.Result.V) {
+			worst = now
+		}
+		if counts && verdict.Worse(r.V, s.best[a.line].Result.V) {
+			s.best[a.line] = now
+		}
+	}
+	return worst, nil
+}
