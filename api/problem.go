@@ -107,14 +107,11 @@ func ProblemOf(err error) *Problem {
 }
 
 func problemOf(err error, where place) *Problem {
-	var list fault.List
-	var one fault.Fault
 	var tooLarge *http.MaxBytesError
-	switch {
-	case errors.As(err, &list) && len(list) > 0:
+	if list := fault.Of(err); len(list) > 0 {
 		return problemOfFaults(list, where)
-	case errors.As(err, &one):
-		return problemOfFaults(fault.List{one}, where)
+	}
+	switch {
 	case errors.As(err, &tooLarge):
 		return newProblem(http.StatusRequestEntityTooLarge, "too-large", "the body is longer than this route reads")
 	case errors.Is(err, context.DeadlineExceeded), errors.Is(err, context.Canceled):

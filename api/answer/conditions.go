@@ -139,14 +139,14 @@ func ParseAir(text string) (moisture.NamedRoom, error) {
 	h, err1 := strconv.ParseFloat(strings.TrimSpace(humidity), 64)
 	t, err2 := strconv.ParseFloat(strings.TrimSpace(temperature), 64)
 	if !found || err1 != nil || err2 != nil || name == "" || len(name) > 60 {
-		return moisture.NamedRoom{}, fault.Fault{Rule: fault.WrongType, Detail: "not a state of air", Found: fault.Short(text), Allowed: form}
+		return moisture.NamedRoom{}, fault.List{{Rule: fault.WrongType, Detail: "not a state of air", Found: fault.Short(text), Allowed: form}}
 	}
 	room := moisture.Room{Humidity: h, Temperature: t}
 	if faults := room.Faults(""); len(faults) > 0 {
 		f := faults[0]
 		f.Pointer, f.Found = "", fault.Short(text)
 		f.Allowed = fmt.Sprintf("humidity 0 to %g %%, temperature %g to %g °C", moisture.MaxHumidity, moisture.MinTemperature, moisture.MaxTemperature)
-		return moisture.NamedRoom{}, f
+		return moisture.NamedRoom{}, fault.List{f}
 	}
 	if !named {
 		name = "air-" + strings.TrimSpace(humidity) + "-" + strings.TrimSpace(temperature)

@@ -3,7 +3,6 @@ package answer
 import (
 	"context"
 	"encoding/json"
-	"errors"
 	"slices"
 	"strings"
 
@@ -35,36 +34,23 @@ func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, 
 		}
 	}
 	if board.Kind() != strict.Object {
-		return nil, slices.Concat(below("/observation", o.Faults()), faults).Err()
+		return nil, slices.Concat(o.Faults().At("/observation"), faults).Err()
 	}
 	var body map[string]json.RawMessage // not a struct: its keys would match in any case
 	if err := json.Unmarshal(src, &body); err != nil {
 		return nil, err // strict has read it as JSON already
 	}
 	f, _, err := m.read(body["board"])
-	var list fault.List
-	if errors.As(err, &list) {
-		faults = append(faults, below("/board", list)...)
+	if list := fault.Of(err); list != nil {
+		faults = append(faults, list.At("/board")...)
 	} else if err != nil {
 		return nil, err
 	}
 	if len(faults) > 0 { // else the diagnosis tells those of the observation, with its place on the board
-		return nil, slices.Concat(below("/observation", o.Faults()), faults)
+		return nil, slices.Concat(o.Faults().At("/observation"), faults)
 	}
 	d, err := lookBack(ctx, f, o, "", m)
-	if errors.As(err, &list) {
-		return nil, below("/observation", list)
-	}
-	return d, err
-}
-
-func below(pointer string, list fault.List) fault.List {
-	out := make(fault.List, len(list))
-	for i, f := range list {
-		f.Pointer = pointer + f.Pointer
-		out[i] = f
-	}
-	return out
+	return d, fault.At(err, "/observation")
 }
 
 // DiagnoseBoard is Diagnose for a board file and an observation that were told
@@ -73,7 +59,7 @@ func below(pointer string, list fault.List) fault.List {
 func DiagnoseBoard(ctx context.Context, src []byte, o diagnose.Observation, home string) (*diagnose.Diagnosis, error) {
 	if home != "" {
 		if _, err := moisture.FindClimate(home); err != nil {
-			return nil, Parameters{at(err, "/home")}
+			return nil, Parameters{fault.At(err, "/home")}
 		}
 	}
 	f, _, err := layout.Open(src, layout.Limits{})
@@ -81,11 +67,7 @@ func DiagnoseBoard(ctx context.Context, src []byte, o diagnose.Observation, home
 		return nil, err
 	}
 	d, err := lookBack(ctx, f, o, home, nil)
-	var list fault.List
-	if errors.As(err, &list) {
-		return nil, Parameters{list}
-	}
-	return d, err
+	return d, parameter(err)
 }
 
 func lookBack(ctx context.Context, f *layout.File, o diagnose.Observation, home string, m *Memory) (*diagnose.Diagnosis, error) {

@@ -86,11 +86,8 @@ func Export(ctx context.Context, src []byte, q ExportQuery, m *Memory) ([]byte, 
 		}
 		load, err = deck.AtState(model, home, state)
 	}
-	if l := fault.Of(err); l != nil {
-		return nil, Parameters{l}
-	}
 	if err != nil {
-		return nil, err
+		return nil, parameter(err)
 	}
 	err = deck.Write(&out, model.Plate, load)
 	return out.Bytes(), err

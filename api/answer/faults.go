@@ -1,34 +1,27 @@
 package answer
 
-import (
-	"errors"
-
-	"github.com/tanrad/tanrad/pkg/fault"
-)
+import "github.com/tanrad/tanrad/pkg/fault"
 
 // renamed gives faults at one pointer another, where a package's word for an
 // input differs from the service's.
 func renamed(err error, from, to string) error {
-	var list fault.List
-	if !errors.As(err, &list) {
+	l := fault.Of(err)
+	if l == nil {
 		return err
 	}
-	out := make(fault.List, len(list))
-	for i, f := range list {
-		if f.Pointer == from {
-			f.Pointer = to
+	out := l.At("")
+	for i := range out {
+		if out[i].Pointer == from {
+			out[i].Pointer = to
 		}
-		out[i] = f
 	}
 	return out
 }
 
-// at gives a single fault a pointer; any other error stays as it is.
-func at(err error, pointer string) error {
-	var one fault.Fault
-	if errors.As(err, &one) {
-		one.Pointer = pointer
-		return one
+// parameter makes faults those of parameters; another error stays as it is.
+func parameter(err error) error {
+	if l := fault.Of(err); l != nil {
+		return Parameters{l}
 	}
 	return err
 }

@@ -2,7 +2,6 @@ package answer
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -58,13 +57,8 @@ func inShop(names []string) fault.List {
 	if len(names) > mostInShop {
 		return fault.List{{Rule: fault.WrongLength, Pointer: "/have", Detail: "too many woods", Found: fmt.Sprint(len(names)), Allowed: fmt.Sprintf("at most %d", mostInShop)}}
 	}
-	var unknown fault.List
 	_, err := arrange.Shop(names)
-	errors.As(err, &unknown)
-	for i := range unknown {
-		unknown[i].Pointer = "/have"
-	}
-	return unknown
+	return place(err, "/have")
 }
 
 func (q *ImproveQuery) options() arrange.Options {

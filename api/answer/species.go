@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/safety"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -142,12 +143,12 @@ type Strength struct {
 
 const standardMC = 12 // % MC at which handbook properties are given
 
-// OneSpecies finds a wood by any of its names. The error is a fault.Fault at
+// OneSpecies finds a wood by any of its names. The error is a fault at
 // "/species": unknown, or known but without the values needed.
 func OneSpecies(name string) (*Species, error) {
 	s, err := wood.Find(name)
 	if err != nil {
-		return nil, at(err, "/species")
+		return nil, fault.At(err, "/species")
 	}
 	a := &Species{SpeciesSummary: summary(s), Aliases: append([]string{}, s.Aliases...), Porosity: s.Porosity,
 		Properties: properties(s), Dust: s.Dust, Cautions: safety.For(s), Defer: safety.Defer}

@@ -2,8 +2,8 @@ package answer
 
 import (
 	"context"
-	"errors"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -34,7 +34,7 @@ func (c *checked) drawHistory(r *check.Report, p PictureQuery) ([]byte, error) {
 	if e.Cup != 0 {
 		lines = append(lines, c.cupSeries(days, e.Series.Cup))
 	}
-	for _, kind := range sortedKeys(e.Series.Moisture) {
+	for _, kind := range slices.Sorted(maps.Keys(e.Series.Moisture)) {
 		lines = append(lines, draw.Series{Panel: "moisture", Name: kind, Unit: "% MC", Days: days, Values: e.Series.Moisture[kind]})
 	}
 	o := draw.HistoryOptions{Title: nameOf(e.Name) + titleOf(c.board), Subtitle: e.Text, FirstMonth: c.firstMonth(e.Name)}
@@ -226,22 +226,4 @@ func nameOf(key string) string {
 		return e.Name
 	}
 	return key
-}
-
-// parameter marks a fault as one of the query.
-func parameter(err error) error {
-	var one fault.Fault
-	if errors.As(err, &one) {
-		return Parameters{fault.List{one}}
-	}
-	return err
-}
-
-func sortedKeys[V any](m map[string]V) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	return keys
 }

@@ -34,7 +34,7 @@ func (s *session) move() *cobra.Command {
 				unit = quantity.Inch
 			}
 			if q.Size, err = quantity.ParseLength(args[1], unit); err != nil {
-				return at(err, "/size")
+				return fault.At(err, "/size")
 			}
 			style.Inches = style.Inches || namesInches(args[1])
 			for _, e := range []struct {
@@ -84,14 +84,4 @@ func namesInches(text string) bool {
 		}
 	}
 	return false
-}
-
-// at gives a fault of a flag the place it would have in a body.
-func at(err error, pointer string) error {
-	var f fault.Fault
-	if errors.As(err, &f) {
-		f.Pointer = pointer
-		return f
-	}
-	return err
 }

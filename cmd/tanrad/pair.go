@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/pair"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/report"
@@ -40,7 +41,7 @@ quarter-sawn. Without --length the joint is long.`,
 				}
 				mm, err := quantity.ParseLength(l.text, quantity.Millimetre)
 				if err != nil {
-					return at(err, l.pointer)
+					return fault.At(err, l.pointer)
 				}
 				if mm == 0 {
 					mm = -1 // 0 would mean the default; let the check refuse it

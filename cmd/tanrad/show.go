@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
@@ -208,7 +209,7 @@ func (s *session) exposures() *cobra.Command {
 			if len(args) == 1 {
 				one, err := moisture.FindExposure(args[0])
 				if err != nil {
-					return at(err, "/name")
+					return fault.At(err, "/name")
 				}
 				a.Exposures = slices.DeleteFunc(a.Exposures, func(e answer.Exposure) bool { return e.Key != one.Key })
 			}

@@ -8,10 +8,8 @@
 package adhesive
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"sync"
 
 	"github.com/tanrad/tanrad/data"
@@ -61,16 +59,10 @@ func Keys() []string {
 	return keys
 }
 
-// Find looks a class up by its key. The error is a fault.Fault of rule
+// Find looks a class up by its key. The error is a fault of rule
 // unknown-name with the nearest keys.
 func Find(key string) (Class, error) {
-	for _, a := range classes() {
-		if a.Key == key {
-			return a, nil
-		}
-	}
-	keys := Keys()
-	return Class{}, fault.Fault{Rule: fault.UnknownName, Detail: fmt.Sprintf("no glue is called %q", key), Found: key, Allowed: strings.Join(keys, ", "), Nearest: fault.Nearest(key, keys, 3)}
+	return fault.Lookup("glue", key, classes(), func(c *Class) string { return c.Key })
 }
 
 // judgement looks a figure of data/adhesive_judgements.csv up.

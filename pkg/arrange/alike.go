@@ -3,7 +3,6 @@ package arrange
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -29,10 +28,7 @@ func Shop(names []string) ([]*wood.Species, error) {
 			out = append(out, w)
 			continue
 		}
-		f := fault.Fault{Rule: fault.UnknownName, Detail: "no wood with that name can be used", Found: name}
-		errors.As(err, &f)
-		f.Pointer = fmt.Sprintf("/%d", i)
-		faults = append(faults, f)
+		faults = append(faults, fault.Of(fault.At(err, fmt.Sprintf("/%d", i)))...)
 	}
 	return out, faults.Err()
 }

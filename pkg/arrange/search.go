@@ -126,12 +126,7 @@ func (o *Options) check() error {
 		bad("/deadline", "the time allowed is negative", "0 (none) and up")
 	}
 	if _, err := Shop(o.Have); err != nil {
-		var unknown fault.List
-		errors.As(err, &unknown)
-		for _, f := range unknown {
-			f.Pointer = "/have" + f.Pointer
-			l = append(l, f)
-		}
+		l = append(l, fault.Of(fault.At(err, "/have"))...)
 	}
 	return l.Err()
 }

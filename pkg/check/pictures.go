@@ -9,7 +9,7 @@ import (
 
 // Instant finds a moment by the name of an end state or of an exposure of the
 // conditions; of an exposure, the kept time nearest to hour [h]. Errors: a
-// fault.Fault of rule unknown-name at "/state", and those of Report.
+// fault of rule unknown-name at "/state", and those of Report.
 func (p *Prepared) Instant(ctx context.Context, c Conditions, name string, hour float64) (*field.Instant, error) {
 	return field.Board{Model: p.m.Model}.Instant(ctx, c.Demand(), name, hour)
 }
@@ -30,7 +30,7 @@ func (p *Prepared) Deflection(i *field.Instant, n int) field.Heights {
 // Profiles gives the moisture through the thickness of every kind of piece in an
 // exposure of the conditions, at the kept times nearest to hours [h]; nil hours
 // takes the start, the ends of its phases, and some between, at most six in all.
-// Errors: a fault.Fault of rule unknown-name at "/exposure", and those of Report.
+// Errors: a fault of rule unknown-name at "/exposure", and those of Report.
 func (p *Prepared) Profiles(ctx context.Context, c Conditions, exposure string, hours []float64) ([]field.Profile, error) {
 	return field.Board{Model: p.m.Model}.Profiles(ctx, c.Demand(), exposure, hours)
 }

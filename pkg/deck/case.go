@@ -31,7 +31,7 @@ func States() []string { return []string{"driest-month", "dampest-month"} }
 
 // AtState is the case of a board in balance with the driest or the dampest month
 // of its home; changes in % MC as the wood moves, no stress relaxed. Errors: a
-// fault.Fault for a name that is neither, those of the climate.
+// fault for a name that is neither, those of the climate.
 func AtState(m *influence.Model, home *moisture.Climate, name string) (Case, error) {
 	ends, err := m.EndStates(&influence.Demand{Climate: home, NoHistories: true})
 	if err != nil {
@@ -51,12 +51,12 @@ func AtState(m *influence.Model, home *moisture.Climate, name string) (Case, err
 		}
 		return c, nil
 	}
-	return Case{}, fault.Fault{Rule: fault.NotOneOf, Pointer: "/state", Detail: "there is no such state", Found: name,
-		Allowed: strings.Join(States(), ", "), Nearest: fault.Nearest(name, States(), 1)}
+	return Case{}, fault.List{{Rule: fault.NotOneOf, Pointer: "/state", Detail: "there is no such state", Found: name,
+		Allowed: strings.Join(States(), ", "), Nearest: fault.Nearest(name, States(), 1)}}
 }
 
 // Shift is the case in which every piece changes by the same amount, % MC, as far
-// as its wood swells. Errors: a fault.Fault where the driest piece would hold less
+// as its wood swells. Errors: a fault where the driest piece would hold less
 // than no water.
 func Shift(b *layout.Board, change float64) (Case, error) {
 	c := Case{Name: "shift", Text: fmt.Sprintf("every piece %+g %% MC from its moisture at gluing", change), Change: make([]float64, len(b.Pieces))}
@@ -70,8 +70,8 @@ func Shift(b *layout.Board, change float64) (Case, error) {
 		}
 	}
 	if least+change < 0 {
-		return Case{}, fault.Fault{Rule: fault.OutOfRange, Pointer: "/change", Detail: "the driest piece would hold less than no water",
-			Found: fmt.Sprintf("%+g", change), Allowed: fmt.Sprintf("%+g and up", -least)}
+		return Case{}, fault.List{{Rule: fault.OutOfRange, Pointer: "/change", Detail: "the driest piece would hold less than no water",
+			Found: fmt.Sprintf("%+g", change), Allowed: fmt.Sprintf("%+g and up", -least)}}
 	}
 	return c, nil
 }

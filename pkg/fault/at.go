@@ -85,6 +85,11 @@ func Unknown(what, name string, names []string) List {
 		Allowed: strings.Join(names, ", "), Nearest: Nearest(name, names, 3)}}
 }
 
+// Key is a key as it stands in a JSON pointer (RFC 6901, section 3).
+func Key(key string) string { return escaper.Replace(key) }
+
+var escaper = strings.NewReplacer("~", "~0", "/", "~1")
+
 // Short keeps what a fault repeats of the input short.
 func Short(text string) string {
 	const most = 80 // bytes

@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"errors"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
@@ -11,7 +10,7 @@ import (
 )
 
 // Names in the file are looked up where their data live; each look-up returns
-// the key to go on with, and an error that is a fault.Fault without pointer.
+// the key to go on with, and an error that is a fault without pointer.
 
 func findSpecies(name string) (string, error) {
 	s, err := wood.Find(name)
@@ -43,18 +42,12 @@ func (r *layer) named(pointer, name string, find func(string) (string, error)) s
 	}
 	key, err := find(name)
 	if err != nil {
-		r.add(asFault(err, pointer, name))
+		for _, f := range fault.Of(fault.At(err, pointer)) {
+			r.add(f)
+		}
 		return ""
 	}
 	return key
-}
-
-// asFault gives the fault of a look-up its place.
-func asFault(err error, pointer, name string) fault.Fault {
-	f := fault.Fault{Rule: fault.UnknownName, Detail: err.Error(), Found: name}
-	errors.As(err, &f)
-	f.Pointer = pointer
-	return f
 }
 
 func joined(words []string) string { return strings.Join(words, ", ") }

@@ -132,8 +132,8 @@ func (p *parser) length(v strict.Value) Length {
 		return 0
 	}
 	n, err := quantity.LengthIn(text, p.unit)
-	if err != nil {
-		p.doc.Add(asFault(err, v.Pointer(), text))
+	for _, f := range fault.Of(fault.At(err, v.Pointer())) {
+		p.doc.Add(f)
 	}
 	return Length(n)
 }

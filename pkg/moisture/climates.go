@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 	"sync"
 
 	"github.com/tanrad/tanrad/data"
@@ -117,17 +116,10 @@ func optional(r data.Row, column string) *float64 {
 // Climates returns every climate in the order of data/climates.csv.
 func Climates() []Climate { return slices.Clone(climates()) }
 
-// FindClimate looks a climate up by its key. The error is a fault.Fault of rule
+// FindClimate looks a climate up by its key. The error is a fault of rule
 // unknown-name with the nearest keys; the caller sets its pointer.
 func FindClimate(key string) (Climate, error) {
-	all := climates()
-	keys := make([]string, len(all))
-	for i, c := range all {
-		if keys[i] = c.Key; c.Key == key {
-			return c, nil
-		}
-	}
-	return Climate{}, unknown("climate", key, keys)
+	return fault.Lookup("climate", key, climates(), func(c *Climate) string { return c.Key })
 }
 
 // FromMonths makes a climate of the user's own twelve months, January first.
@@ -147,10 +139,4 @@ func FromMonths(months []Room, pointer string) (Climate, error) {
 		return Climate{}, l
 	}
 	return c, nil
-}
-
-// unknown is the fault of a name nobody knows, with the nearest ones.
-func unknown(what, name string, known []string) fault.Fault {
-	return fault.Fault{Rule: fault.UnknownName, Detail: fmt.Sprintf("no %s is called %q", what, name), Found: name,
-		Allowed: strings.Join(known, ", "), Nearest: fault.Nearest(name, known, 3)}
 }

@@ -36,14 +36,14 @@ type material struct {
 // material checks the column and gathers its constants.
 func (c Column) material() (material, fault.List) {
 	var l fault.List
-	l = appendRange(l, "/thickness", "thickness", c.Thickness, MinThickness, MaxThickness, "mm")
+	l = append(l, fault.Range("/thickness", "thickness", c.Thickness, MinThickness, MaxThickness, "mm")...)
 	if !(c.M0 >= 0 && c.M0 <= MaxStart) {
 		l = append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: "/moisture", Detail: "moisture content is outside the range the diffusion model holds for",
 			Found: fmt.Sprintf("%g %%", c.M0), Allowed: fmt.Sprintf("0 to %g %% (fibre saturation)", float64(MaxStart))})
 	}
 	var m material
 	finish, err := FindFinish(c.Finish)
-	l = appendErr(l, err)
+	l = append(l, fault.Of(fault.At(err, "/finish"))...)
 	m.film = finish.Resistance
 	if c.Species == nil {
 		return m, append(l, fault.Fault{Rule: fault.MissingKey, Pointer: "/species", Detail: "no wood given"})
@@ -51,7 +51,7 @@ func (c Column) material() (material, fault.List) {
 	m.along, m.ratio = c.Along, alongRatio(c.Species.Class)
 	at12, dry, err := specificGravity(c.Species)
 	m.density, m.solid = 1000*at12, dry
-	return m, appendErr(l, err)
+	return m, append(l, fault.Of(err)...)
 }
 
 // specificGravity returns the oven-dry mass over the volume at 12 % MC and over
@@ -71,23 +71,10 @@ func specificGravity(s *wood.Species) (at12, dry float64, err error) {
 	case s.SGBasic.Known:
 		at12 = s.SGBasic.V / v12
 	default:
-		return 0, 0, fault.Fault{Rule: fault.MissingData, Pointer: "/species", Detail: "no specific gravity is published for " + s.CommonName, Found: s.ID}
+		return 0, 0, fault.List{{Rule: fault.MissingData, Pointer: "/species", Detail: "no specific gravity is published for " + s.CommonName, Found: s.ID}}
 	}
 	// wood without lumens has 1.54; the closed form needs some lumen
 	return at12, math.Min(at12*v12/(1-sv), 1.45), nil
-}
-
-// appendErr adds an error that is a fault or a list of them.
-func appendErr(l fault.List, err error) fault.List {
-	switch e := err.(type) {
-	case nil:
-		return l
-	case fault.List:
-		return append(l, e...)
-	case fault.Fault:
-		return append(l, e)
-	}
-	return append(l, fault.Fault{Rule: fault.MissingData, Detail: err.Error()})
 }
 
 // diffusivities hands out potential tables by temperature. Tables are made for

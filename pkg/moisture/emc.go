@@ -1,7 +1,6 @@
 package moisture
 
 import (
-	"fmt"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -45,19 +44,8 @@ func (r Room) EMC() (float64, error) {
 // Faults lists what is wrong with a room, with pointers below the one given.
 func (r Room) Faults(pointer string) fault.List {
 	var l fault.List
-	l = appendRange(l, pointer+"/humidity", "relative humidity", r.Humidity, 0, MaxHumidity, "%")
-	return appendRange(l, pointer+"/temperature", "temperature", r.Temperature, MinTemperature, MaxTemperature, "°C")
-}
-
-// appendRange adds a fault when v is not within lo..hi; NaN and infinities are outside.
-func appendRange(l fault.List, pointer, what string, v, lo, hi float64, unit string) fault.List {
-	if v >= lo && v <= hi {
-		return l
-	}
-	return append(l, fault.Fault{
-		Rule: fault.OutOfRange, Pointer: pointer, Detail: what + " is outside its range",
-		Found: fmt.Sprintf("%g %s", v, unit), Allowed: fmt.Sprintf("%g to %g %s", lo, hi, unit),
-	})
+	l = append(l, fault.Range(pointer+"/humidity", "relative humidity", r.Humidity, 0, MaxHumidity, "%")...)
+	return append(l, fault.Range(pointer+"/temperature", "temperature", r.Temperature, MinTemperature, MaxTemperature, "°C")...)
 }
 
 // equilibrium is Eq. 4-5 without its limits: % MC from °C and % RH.
@@ -90,11 +78,11 @@ func equilibriumSlope(t, h float64) (m, slope float64) {
 // Allowed are −1.1 to 98.9 °C and 0 % MC up to the equilibrium at 98 % RH
 // (about 26 % MC at 20 °C); the error is a fault.List that states them.
 func Humidity(temperature, mc float64) (float64, error) {
-	l := appendRange(nil, "/temperature", "temperature", temperature, MinTemperature, MaxTemperature, "°C")
+	l := fault.Range("/temperature", "temperature", temperature, MinTemperature, MaxTemperature, "°C")
 	if len(l) > 0 {
 		return 0, l
 	}
-	if l = appendRange(l, "/mc", "moisture content", mc, 0, equilibrium(temperature, MaxHumidity), "% MC"); len(l) > 0 {
+	if l = append(l, fault.Range("/mc", "moisture content", mc, 0, equilibrium(temperature, MaxHumidity), "% MC")...); len(l) > 0 {
 		return 0, l
 	}
 	return bisectRising(func(rh float64) float64 { return equilibrium(temperature, rh) - mc }, 0, MaxHumidity, 1e-10), nil

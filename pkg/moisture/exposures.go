@@ -3,6 +3,7 @@ package moisture
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -154,17 +155,10 @@ var exposures = sync.OnceValue(func() []Exposure {
 // Exposures returns every kind of event in the order of data/exposures.csv.
 func Exposures() []Exposure { return slices.Clone(exposures()) }
 
-// FindExposure looks a kind of event up by its key. The error is a fault.Fault
-// of rule unknown-name with the nearest keys; the caller sets its pointer.
+// FindExposure looks a kind of event up by its key. The error is a fault of rule
+// unknown-name with the nearest keys and no place.
 func FindExposure(key string) (Exposure, error) {
-	all := exposures()
-	keys := make([]string, len(all))
-	for i, e := range all {
-		if keys[i] = e.Key; e.Key == key {
-			return e, nil
-		}
-	}
-	return Exposure{}, unknown("exposure", key, keys)
+	return fault.Lookup("exposure", key, exposures(), func(e *Exposure) string { return e.Key })
 }
 
 // filled is an event with every value present and checked.
@@ -180,9 +174,7 @@ type filled struct {
 func (ev Event) fill() (filled, fault.List) {
 	e, err := FindExposure(ev.Name)
 	if err != nil {
-		f := err.(fault.Fault)
-		f.Pointer = "/name"
-		return filled{}, fault.List{f}
+		return filled{}, fault.Of(fault.At(err, "/name"))
 	}
 	var l fault.List
 	known := map[string]ExposureValue{}
@@ -196,7 +188,7 @@ func (ev Event) fill() (filled, fault.List) {
 			out.numbers[v.Name] = v.Default
 		}
 	}
-	for _, name := range sortedKeys(ev.Values) {
+	for _, name := range slices.Sorted(maps.Keys(ev.Values)) {
 		v, ok := known[name]
 		x := ev.Values[name]
 		switch {
@@ -208,11 +200,11 @@ func (ev Event) fill() (filled, fault.List) {
 			l = append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: "/" + name, Detail: "not a whole number",
 				Found: fmt.Sprint(x), Allowed: fmt.Sprintf("whole, %g to %g", v.Lo, v.Hi)})
 		default:
-			l = appendRange(l, "/"+name, v.Text, x, v.Lo, v.Hi, v.Unit)
+			l = append(l, fault.Range("/"+name, v.Text, x, v.Lo, v.Hi, v.Unit)...)
 			out.numbers[name] = x
 		}
 	}
-	for _, name := range sortedKeys(ev.Words) {
+	for _, name := range slices.Sorted(maps.Keys(ev.Words)) {
 		v, ok := known[name]
 		switch {
 		case !ok:
@@ -233,15 +225,6 @@ func (ev Event) fill() (filled, fault.List) {
 func strange(name string, known []string) fault.Fault {
 	return fault.Fault{Rule: fault.UnknownKey, Pointer: "/" + name, Detail: "this exposure has no such value", Found: name,
 		Allowed: strings.Join(known, ", "), Nearest: fault.Nearest(name, known, 2)}
-}
-
-func sortedKeys[V any](m map[string]V) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	return keys
 }
 
 // Check lists what is wrong with an event: unknown name or value, number out of
@@ -287,7 +270,7 @@ func (ev Event) Several() ([]Event, fault.List) {
 		}
 	}
 	var l fault.List
-	for _, name := range append(sortedKeys(ev.Values), sortedKeys(ev.Words)...) {
+	for _, name := range append(slices.Sorted(maps.Keys(ev.Values)), slices.Sorted(maps.Keys(ev.Words))...) {
 		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/" + name, Detail: "the set “" + ev.Name + "” takes no values", Found: name,
 			Allowed: "the name alone", Fix: "ask for its exposures one by one: " + strings.Join(names, ", ")})
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sync"
 
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -53,7 +54,7 @@ func Finishes() []Finish { return slices.Clone(finishes()) }
 
 // FindFinish looks a finish up by its key, "tung-oil-3" for three coats; a key
 // without a count means two coats, and "" means "none". The error is a
-// fault.Fault of rule unknown-name at "/finish" with the nearest keys.
+// fault of rule unknown-name with the nearest keys.
 func FindFinish(key string) (Finish, error) {
 	if key == "" {
 		key = "none"
@@ -65,9 +66,7 @@ func FindFinish(key string) (Finish, error) {
 			return f, nil
 		}
 	}
-	f := unknown("finish", key, keys)
-	f.Pointer = "/finish"
-	return Finish{}, f
+	return Finish{}, fault.Unknown("finish", key, keys)
 }
 
 // The published test, and what is assumed of its panels. The copies seen do not

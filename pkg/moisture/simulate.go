@@ -60,7 +60,7 @@ func (o Options) filled() (Options, fault.List) {
 	if o.Cells == 0 {
 		o.Cells = defaultCells
 	}
-	l = appendRange(l, "/tolerance", "tolerance", o.Tolerance, 1e-9, 1, "% MC")
+	l = append(l, fault.Range("/tolerance", "tolerance", o.Tolerance, 1e-9, 1, "% MC")...)
 	if o.Cells < 4 || o.Cells > maxCells || o.Cells%2 != 0 {
 		l = append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: "/cells", Detail: "number of cells is outside its range",
 			Found: fmt.Sprint(o.Cells), Allowed: fmt.Sprintf("even, 4 to %d", maxCells)})

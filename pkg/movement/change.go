@@ -1,7 +1,6 @@
 package movement
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -81,9 +80,9 @@ type Input struct {
 func Change(r Request) (Result, error) {
 	l := r.faults()
 	angle, err := RingAngle(r.Cut)
-	l = collect(l, err, "")
+	l = append(l, fault.Of(fault.At(err, "/cut"))...)
 	s, err := wood.Find(r.Species)
-	l = collect(l, err, "/species")
+	l = append(l, fault.Of(fault.At(err, "/species"))...)
 	if len(l) > 0 {
 		return Result{}, l
 	}
@@ -98,7 +97,7 @@ func Change(r Request) (Result, error) {
 	w.m1 = w.moisture("M_F", r.ToMC, r.To)
 	strain, skew, err := w.strain()
 	if err != nil {
-		return Result{}, collect(nil, err, "/species")
+		return Result{}, fault.At(err, "/species")
 	}
 	change := r.Size * strain
 	w.step("change of the "+w.dimension, "ΔD = D_I · e", srcTotal,
@@ -114,25 +113,6 @@ func Change(r Request) (Result, error) {
 		},
 		Derivation: w.steps, Warnings: w.warnings(), Notices: r.notices(w.m0, w.m1, s.FSP()),
 	}, nil
-}
-
-// collect adds an error to the list, giving a fault without a place the pointer.
-func collect(l fault.List, err error, pointer string) fault.List {
-	if err == nil {
-		return l
-	}
-	var many fault.List
-	if errors.As(err, &many) {
-		return append(l, many...)
-	}
-	var one fault.Fault
-	if !errors.As(err, &one) {
-		one = fault.Fault{Rule: fault.MissingData, Detail: err.Error()}
-	}
-	if one.Pointer == "" {
-		one.Pointer = pointer
-	}
-	return append(l, one)
 }
 
 // working carries one derivation as it grows.
@@ -221,8 +201,8 @@ func (w *working) principal(axis string) float64 {
 func (w *working) along() (float64, error) {
 	v := w.species.LongitudinalShrinkage()
 	if !v.Known {
-		return 0, fault.Fault{Rule: fault.MissingData, Detail: "no shrinkage along the fibres is published for " + w.species.CommonName,
-			Found: w.species.ID}
+		return 0, fault.List{{Rule: fault.MissingData, Detail: "no shrinkage along the fibres is published for " + w.species.CommonName,
+			Found: w.species.ID}}
 	}
 	fsp := w.species.FSP()
 	m0, m1 := math.Min(w.m0, fsp), math.Min(w.m1, fsp)

@@ -2,7 +2,6 @@ package movement
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
@@ -54,7 +53,7 @@ type Request struct {
 var cuts = map[string]float64{"": 0, "flat-sawn": 0, "plain-sawn": 0, "rift": 45, "rift-sawn": 45, "quarter-sawn": 90}
 
 // RingAngle turns the word or number of a cut into degrees, 0 to 90. The error
-// is a fault.Fault at "/cut".
+// is a fault without a place.
 func RingAngle(cut string) (float64, error) {
 	key := strings.ReplaceAll(strings.ToLower(strings.TrimSpace(cut)), " ", "-")
 	if a, ok := cuts[key]; ok {
@@ -62,16 +61,16 @@ func RingAngle(cut string) (float64, error) {
 	}
 	a, err := strconv.ParseFloat(strings.TrimSuffix(key, "°"), 64)
 	f := fault.Fault{
-		Pointer: "/cut", Found: cut, Detail: "not a cut",
+		Found: cut, Detail: "not a cut",
 		Allowed: "flat-sawn, rift, quarter-sawn, or the ring angle in degrees from 0 (flat-sawn) to 90 (quarter-sawn)",
 	}
 	switch {
 	case err != nil:
 		f.Rule = fault.NotOneOf
-		return 0, f
+		return 0, fault.List{f}
 	case !(a >= 0 && a <= 90):
 		f.Rule, f.Detail = fault.OutOfRange, "ring angle of the cut is outside its range"
-		return 0, f
+		return 0, fault.List{f}
 	}
 	return a, nil
 }
@@ -138,9 +137,6 @@ func end(l fault.List, key string, mc *float64, room *moisture.Room) fault.List 
 		return append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/" + key, Detail: "moisture given twice", Allowed: both})
 	case room != nil:
 		return append(l, room.Faults("/"+key)...)
-	case !(*mc >= 0 && *mc <= MaxMoisture) || math.IsNaN(*mc):
-		return append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: "/" + key + "_mc", Detail: "moisture content is outside its range",
-			Found: fmt.Sprintf("%g %%", *mc), Allowed: fmt.Sprintf("0 to %d %%", MaxMoisture)})
 	}
-	return l
+	return append(l, fault.Range("/"+key+"_mc", "moisture content", *mc, 0, MaxMoisture, "%")...)
 }

@@ -50,7 +50,7 @@ const maxText = 64
 // taken in the unit given. It accepts decimals ("9.15"), fractions ("3/4"),
 // mixed numbers ("1 3/8", "1-3/8") and a unit after the number ("9 5/32 in",
 // `3/4"`, "12 mm"). A minus sign in front makes the whole length negative.
-// Errors are of type fault.Fault: wrong-type for text that is no length,
+// Errors are a fault.List of one: wrong-type for text that is no length,
 // out-of-range for one that is not finite.
 func ParseLength(text string, unit Unit) (float64, error) {
 	v, in, err := parse(text, unit)
@@ -93,13 +93,13 @@ func BareFraction(text string) bool {
 }
 
 func bad(rule fault.Rule, detail, text string) error {
-	return fault.Fault{Rule: rule, Detail: detail, Found: clip(text), Allowed: lengthForms}
+	return fault.List{{Rule: rule, Detail: detail, Found: clip(text), Allowed: lengthForms}}
 }
 
 // parse reads a number and the unit it is in.
 func parse(text string, unit Unit) (v float64, in Unit, err error) {
 	if _, ok := perUnit[unit]; !ok {
-		return 0, "", fault.Fault{Rule: fault.NotOneOf, Detail: "unknown unit of length", Found: string(unit), Allowed: "mm, cm, in"}
+		return 0, "", fault.List{{Rule: fault.NotOneOf, Detail: "unknown unit of length", Found: string(unit), Allowed: "mm, cm, in"}}
 	}
 	if len(text) > maxText {
 		return 0, "", bad(fault.TooLarge, "text of a length is too long", text)

@@ -4,6 +4,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"github.com/tanrad/tanrad/pkg/fault"
 )
 
 // Kind tells what the value is; Absent for the zero Value.
@@ -101,13 +103,11 @@ func (d *Doc) Place(pointer string) int {
 
 func (v Value) node() *node { return &v.doc.nodes[v.at] }
 
-var escaper = strings.NewReplacer("~", "~0", "/", "~1")
-
 // Escape writes a key as one reference token of a JSON pointer (RFC 6901); a long
 // one is cut.
 func Escape(key string) string { return escape(key) }
 
-func escape(key string) string { return escaper.Replace(shorten(key)) }
+func escape(key string) string { return fault.Key(shorten(key)) }
 
 // shorten keeps hostile keys and texts from filling an answer.
 func shorten(s string) string {

@@ -38,21 +38,21 @@ type baseElastic struct {
 // the shear moduli by the middle trends of Table 5-14; Poisson's ratios stay.
 // Below 4 and above 25 % MC the constants at that limit hold.
 //
-// Errors are fault.Fault: OutOfRange for the moisture, Unstable when the
+// Errors are a fault.List of one: OutOfRange for the moisture, Unstable when the
 // compliance is not positive definite.
 func (s *Species) Elastic(mc float64) (Elastic, error) {
 	if math.IsNaN(mc) || mc < 0 || mc > 100 {
-		return Elastic{}, fault.Fault{Rule: fault.OutOfRange, Detail: "moisture content is out of range",
-			Found: fmt.Sprintf("%v %%", mc), Allowed: "0 to 100 % of the oven-dry mass"}
+		return Elastic{}, fault.List{{Rule: fault.OutOfRange, Detail: "moisture content is out of range",
+			Found: fmt.Sprintf("%v %%", mc), Allowed: "0 to 100 % of the oven-dry mass"}}
 	}
 	if s.Missing != "" {
-		return Elastic{}, fault.Fault{Rule: fault.MissingData, Detail: fmt.Sprintf("%s cannot be used: %s", s.CommonName, s.Missing), Found: s.ID}
+		return Elastic{}, fault.List{{Rule: fault.MissingData, Detail: fmt.Sprintf("%s cannot be used: %s", s.CommonName, s.Missing), Found: s.ID}}
 	}
 	e := s.elastic.at(mc)
 	if ok, _ := e.stable(); !ok {
-		return Elastic{}, fault.Fault{Rule: fault.Unstable, Found: s.ID,
+		return Elastic{}, fault.List{{Rule: fault.Unstable, Found: s.ID,
 			Detail:  fmt.Sprintf("the elastic constants of %s at %v %% moisture are not positive definite", s.CommonName, mc),
-			Allowed: "a compliance that stores energy under every load"}
+			Allowed: "a compliance that stores energy under every load"}}
 	}
 	return e, nil
 }

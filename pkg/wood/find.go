@@ -24,29 +24,29 @@ func key(name string) string {
 // Find looks a wood up by id, common name, handbook name ("Maple, sugar"), trade
 // synonym or scientific name; case, hyphens, spaces and commas do not matter.
 //
-// The error is a fault.Fault: UnknownName with the nearest ids, or MissingData
+// The error is a fault.List of one: UnknownName with the nearest ids, or MissingData
 // for a wood whose shrinkage was never published. Neither has a Pointer; the
 // caller knows where the name stood.
 func Find(name string) (*Species, error) {
 	lib := embedded()
 	s, ok := lib.byName[key(name)]
 	if !ok {
-		return nil, fault.Fault{
+		return nil, fault.List{{
 			Rule:    fault.UnknownName,
 			Detail:  fmt.Sprintf("no wood is called %q", name),
 			Found:   name,
 			Allowed: "a wood by id, common, trade or scientific name",
 			Nearest: Nearest(name, 3),
-		}
+		}}
 	}
 	if s.Missing != "" {
-		return nil, fault.Fault{
+		return nil, fault.List{{
 			Rule:    fault.MissingData,
 			Detail:  fmt.Sprintf("%s cannot be used: %s", s.CommonName, s.Missing),
 			Found:   name,
 			Allowed: "a wood with both radial and tangential shrinkage",
 			Nearest: lib.kin(s, 3),
-		}
+		}}
 	}
 	return s, nil
 }

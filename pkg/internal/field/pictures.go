@@ -26,7 +26,7 @@ type Instant struct {
 
 // Instant finds a moment by the name of an end state or of an exposure of the
 // conditions; of an exposure, the kept time nearest to hour [h]. Errors: a
-// fault.Fault of rule unknown-name at "/state", and those of Report.
+// fault of rule unknown-name at "/state", and those of Report.
 func (m Board) Instant(ctx context.Context, d *influence.Demand, name string, hour float64) (*Instant, error) {
 	ends, err := m.EndStates(d)
 	if err != nil {
@@ -57,8 +57,8 @@ func (m Board) Instant(ctx context.Context, d *influence.Demand, name string, ho
 }
 
 func unknownState(name string, names []string) error {
-	return fault.Fault{Rule: fault.UnknownName, Pointer: "/state", Detail: "no end state or exposure of this check has the name",
-		Found: name, Nearest: fault.Nearest(name, names, 3)}
+	return fault.List{{Rule: fault.UnknownName, Pointer: "/state", Detail: "no end state or exposure of this check has the name",
+		Found: name, Nearest: fault.Nearest(name, names, 3)}}
 }
 
 // courseOf follows the exposure of a name. It is nil, with the names there are,

@@ -21,16 +21,16 @@ type Profile struct {
 // Profiles gives the moisture through the thickness of every kind of piece in an
 // exposure of the conditions, at the kept times nearest to hours [h]; nil hours
 // takes the start, the ends of its phases, and some between, at most six in all.
-// Errors: a fault.Fault
-// of rule unknown-name at "/exposure", and those of Report.
+// Errors: a fault of
+// rule unknown-name at "/exposure", and those of Report.
 func (m Board) Profiles(ctx context.Context, d *influence.Demand, exposure string, hours []float64) ([]Profile, error) {
 	ev, in, names, err := m.eventOf(d, exposure)
 	if err != nil {
 		return nil, err
 	}
 	if ev == nil {
-		return nil, fault.Fault{Rule: fault.UnknownName, Pointer: "/exposure", Detail: "the check has no such exposure", Found: exposure,
-			Nearest: fault.Nearest(exposure, names, 3)}
+		return nil, fault.List{{Rule: fault.UnknownName, Pointer: "/exposure", Detail: "the check has no such exposure", Found: exposure,
+			Nearest: fault.Nearest(exposure, names, 3)}}
 	}
 	phases, err := moisture.Expand(*ev, in)
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
@@ -68,7 +69,7 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 		o.Cache = &Cache{}
 	}
 	if m.Adhesive, err = adhesive.Find(b.Glue); err != nil {
-		return nil, err
+		return nil, fault.At(err, "/glue")
 	}
 	budget := newBudget(b, o)
 	if err := budget.tables(len(m.Kinds)); err != nil {

@@ -3,6 +3,7 @@ package influence
 import (
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -61,13 +62,14 @@ func translate(b *layout.Board) (*Parts, error) {
 		k := stockKey{pc.Species, pc.Moisture}
 		c := known[k]
 		if c == nil {
+			at := "/stock/" + fault.Key(pc.Stock)
 			s, err := wood.Find(pc.Species)
 			if err != nil {
-				return nil, err
+				return nil, fault.At(err, at+"/species")
 			}
 			c = &constants{species: s, strength: s.Strength(pc.Moisture)}
 			if c.elastic, err = s.Elastic(pc.Moisture); err != nil {
-				return nil, err
+				return nil, fault.At(err, at+"/moisture")
 			}
 			c.unit[0], c.unit[1], c.unit[2] = s.SwellingRate(pc.Moisture)
 			known[k] = c

@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -115,7 +116,7 @@ func ConstantsOf(b *layout.Board, d *Demand) (*Constants, error) {
 	}
 	glue, err := adhesive.Find(b.Glue)
 	if err != nil {
-		return nil, err
+		return nil, fault.At(err, "/glue")
 	}
 	out := &Constants{Wood: p.Wood, Sides: p.Sides, Bond: glue.GluedAt}
 	if out.Uniforms, err = p.Uniforms(d); err != nil {
