@@ -144,11 +144,11 @@ func (c *Capacity) Parts(s Scale) (laws [4]Law) {
 
 // Named tells which part number i of Parts is, and how it gives when it opens or slides.
 func (c *Capacity) Named(i int, opens bool) (Part, string) {
-	mode := c.parts[i].mode[1]
+	p := &c.parts[i]
 	if opens {
-		mode = c.parts[i].mode[0]
+		return p.part, p.mode[0]
 	}
-	return c.parts[i].part, mode
+	return p.part, p.mode[1]
 }
 
 // add keeps a part unless another covers it, and drops those that it covers. Of
@@ -226,14 +226,4 @@ func (l *Limits) Least() (tension, shear Limit) {
 		}
 	}
 	return tension, shear
-}
-
-// Each gives every part's own tension and own shear [MPa]: wood A, the bond's hold
-// on A, its hold on B, wood B. Tension is infinite where no pull on the line parts
-// the wood beside it: a face of end grain.
-func (c *Capacity) Each(s Scale) (out [4][2]Limit) {
-	for i, p := range c.scaled(s) {
-		out[i] = [2]Limit{{p.law.Tension(), p.part, p.mode[0]}, {p.law.Shear(), p.part, p.mode[1]}}
-	}
-	return out
 }

@@ -448,11 +448,21 @@ func TestWhatActsOnWhat(t *testing.T) {
 		l := c.At(s)
 		ten, sh := l.Least()
 		assert.InDelta(t, []float64{1.8, 2.25, 3.6, 3.6, 1.8}[i], ten.Value, 1e-12, "%+v", s)
-		for k, own := range c.Each(s) {
-			p := c.scaled(s)[k]
-			assert.Equal(t, [2]Limit{{p.law.Tension(), p.part, p.mode[0]}, {p.law.Shear(), p.part, p.mode[1]}}, own, "%+v", s)
+		for k, own := range c.Parts(s) {
+			assert.Equal(t, c.scaled(s)[k].law, own, "%+v", s)
 		}
 		assert.InDelta(t, []float64{11.52, 11.52, 5.76, 7.2, 5.76}[i], sh.Value, 1e-12, "%+v", s)
+	}
+	for i, want := range []struct {
+		Part
+		opens, slides string
+	}{{WoodA, "tension across the grain", "shear along the grain"}, {Bond, "bond in tension", "bond in shear"}, {Bond, "bond in tension", "bond in shear"}, {WoodB, "tension across the grain", "shear along the grain"}} {
+		part, mode := c.Named(i, true)
+		assert.Equal(t, want.Part, part)
+		assert.Equal(t, want.opens, mode)
+		part, mode = c.Named(i, false)
+		assert.Equal(t, want.Part, part)
+		assert.Equal(t, want.slides, mode)
 	}
 	for class, want := range map[string]float64{"easily": 1, "well": 1, "satisfactorily": 0.95, "with-difficulty": 0.8, "": 0.9, "of-old": 0.9} {
 		assert.Equal(t, want, GluingFactor(class), class)

@@ -60,7 +60,7 @@ func solve(ctx context.Context, q *Request) (*solved, error) {
 		d.N, d.T = 0, 0 // round-off
 	}
 	s.joint, s.averaging, s.law = d, jm.Capacity.Length, lim.Judge(d.N, d.T).Law
-	parts := jm.Capacity.Each(scale)
+	parts := jm.Capacity.Parts(scale)
 	for i := range b.Pieces {
 		of, stock := &q.A, 0
 		if b.Pieces[i].Stock == "B" {
@@ -73,7 +73,7 @@ func solve(ctx context.Context, q *Request) (*solved, error) {
 		sp := m.Sides[i].Species
 		strength := sp.Strength(q.To)
 		s.wood[stock] = e.Wood[i]
-		s.bears[stock] = bears{along: strength.TensionLong, bond: bond[0].Value, shear: math.Min(own[1].Value, bond[1].Value), crush: strength.CompressionPerp}
+		s.bears[stock] = bears{along: strength.TensionLong, bond: bond.Tension(), shear: math.Min(own.Shear(), bond.Shear()), crush: strength.CompressionPerp}
 		if of.Grain != Along {
 			u, _ := joint.Split(joint.Planes(joint.Side{Species: sp, Frame: of.frame(), Strength: strength}), [3]float64{1, 0, 0}, 1, 1)
 			s.bears[stock].along = 1 / u
