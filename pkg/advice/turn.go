@@ -2,7 +2,6 @@ package advice
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/arrange"
@@ -40,33 +39,36 @@ func turnText(turns []arrange.Turn) string {
 	return text + ": " + strings.Join(parts, "; ") + "."
 }
 
-// counted says how many blocks and strips there are, and when strips are turned.
+// when says where or when each sort of thing is turned, for one and for several.
+var when = map[string][2]string{
+	arrange.Block: {"in its place", "in their places"},
+	arrange.Stick: {"in its place", "in their places"},
+	arrange.Strip: {"before the panel is glued", "before the panel is glued"},
+	arrange.Part:  {"of the sticks before they are glued", "of the sticks before they are glued"},
+}
+
+// counted says how many of each sort there are, and when they are turned.
 func counted(turns []arrange.Turn) string {
-	var parts []string
-	strips := 0
+	n := map[string]int{}
 	for _, t := range turns {
-		if t.Unit == arrange.Strip {
-			strips++
-		}
+		n[t.Unit]++
 	}
-	if n := len(turns) - strips; n > 0 {
-		place := " in their places"
-		if n == 1 {
-			place = " in its place"
+	var parts []string
+	for _, unit := range []string{arrange.Block, arrange.Stick, arrange.Strip, arrange.Part} {
+		if k := n[unit]; k > 0 {
+			parts = append(parts, quantity.Count(k, unit)+" "+when[unit][min(k, 2)-1])
 		}
-		parts = append(parts, quantity.Count(n, "block")+place)
-	}
-	if strips > 0 {
-		parts = append(parts, quantity.Count(strips, "strip")+" before the panel is glued")
 	}
 	return strings.Join(parts, " and ")
 }
 
 // costOfTurns tells the work.
 func costOfTurns(turns []arrange.Turn) string {
-	what := "block"
-	if slices.ContainsFunc(turns, func(t arrange.Turn) bool { return t.Unit == arrange.Strip }) {
-		what = "strip"
+	what := turns[0].Unit
+	for _, t := range turns {
+		if t.Unit != what {
+			what = "piece"
+		}
 	}
 	return quantity.Count(len(turns), what) + " turned; the pattern stays"
 }

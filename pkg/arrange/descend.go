@@ -83,7 +83,7 @@ func (w *walk) to(u, way int) []change {
 	s := w.t.s
 	var cs []change
 	for _, p := range s.units[u].places {
-		of := s.of[s.variants[w.a[p]].item]
+		of := s.at(p, w.a)
 		if way >= len(of) || of[way] == w.a[p] {
 			return nil
 		}
@@ -104,7 +104,7 @@ func (w *walk) takeBack(ctx context.Context) {
 			return
 		}
 		p := s.units[u].places[0]
-		if w.t.slot[p] < 0 || s.variants[w.a[p]].item != p {
+		if w.t.slot[p] < 0 || s.units[u].key == "" && s.variants[w.a[p]].item != p {
 			continue
 		}
 		most := w.sum * (1 + 16*worth)

@@ -31,7 +31,7 @@ func TestSlicedPanelsComeToAnEnd(t *testing.T) {
 		turn  string
 		turns int
 	}{{"end-for-end", 1}, {"none", 0}, {"both", 6}} {
-		ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+		ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
 		r, err := Improve(ctx, panel(t, c.turn), uniform(), Options{Turns: c.turns, Rounds: 2, Seed: 1})
 		cancel()
 		require.NoError(t, err, c)

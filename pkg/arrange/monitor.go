@@ -1,6 +1,7 @@
 package arrange
 
 import (
+	"maps"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -62,7 +63,7 @@ func newMonitor(p *extractor, s *space, ref arrangement, movable []int, seed uin
 		a := ref.clone()
 		if n > 0 {
 			for _, pl := range movable {
-				set := s.of[s.variants[ref[pl]].item]
+				set := s.at(pl, ref)
 				a[pl] = set[rng.IntN(len(set))]
 			}
 		}
@@ -87,7 +88,7 @@ func newMonitor(p *extractor, s *space, ref arrangement, movable []int, seed uin
 			continue
 		}
 		jr := jointPoints{joint: j}
-		for _, k := range sorted(set) {
+		for _, k := range slices.Sorted(maps.Keys(set)) {
 			jr.points = append(jr.points, len(w.points))
 			w.points = append(w.points, point{joint: j, window: k, piece: -1, at: w.size})
 			w.size += 2
@@ -95,7 +96,7 @@ func newMonitor(p *extractor, s *space, ref arrangement, movable []int, seed uin
 		w.joints = append(w.joints, jr)
 	}
 	for i, set := range wood {
-		for _, k := range sorted(set) {
+		for _, k := range slices.Sorted(maps.Keys(set)) {
 			w.points = append(w.points, point{joint: -1, piece: i, patch: &p.all[i][k], at: w.size})
 			w.size += 3
 		}
@@ -171,13 +172,4 @@ func (s *space) monitorWood(p *extractor, m *plate.Model, a arrangement, x, amou
 			}
 		}
 	}
-}
-
-func sorted(set map[int]bool) []int {
-	out := make([]int, 0, len(set))
-	for k := range set {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
 }

@@ -22,7 +22,7 @@ func (w *walk) turn(rng *rand.Rand, u int) []change {
 	if w.t.slot[first] < 0 {
 		return nil
 	}
-	set := s.of[s.variants[w.a[first]].item]
+	set := s.at(first, w.a)
 	now := w.a[first] - set[0]
 	for k, id := range set {
 		if id == w.a[first] {
@@ -30,7 +30,7 @@ func (w *walk) turn(rng *rand.Rand, u int) []change {
 		}
 	}
 	ways := min(un.ways, len(set))
-	if len(un.places) == 1 {
+	if un.key == "" {
 		ways = len(set) // of the piece that lies there now
 	}
 	if ways < 2 {
@@ -42,7 +42,7 @@ func (w *walk) turn(rng *rand.Rand, u int) []change {
 	}
 	var cs []change
 	for _, p := range un.places {
-		cs = append(cs, change{p, s.of[s.variants[w.a[p]].item][to]})
+		cs = append(cs, change{p, s.at(p, w.a)[to]})
 	}
 	return cs
 }

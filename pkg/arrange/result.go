@@ -2,7 +2,6 @@ package arrange
 
 import (
 	"encoding/json"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -36,13 +35,15 @@ type Result struct {
 const (
 	Block = "block"
 	Strip = "strip" // of a panel, before it is glued and crosscut
+	Stick = "stick" // glued of triangles: one cell of a grid of tiles
+	Part  = "part"  // of such sticks, before they are glued: one triangle of every cell with that tile
 )
 
-// Turn tells how one block, or one strip of a panel, is put otherwise than in the
-// file.
+// Turn tells how one block, or what else a maker turns, is put otherwise than in
+// the file.
 type Turn struct {
-	Unit   string   `json:"unit"`            // Block or Strip
-	Place  string   `json:"place"`           // piece id of a block's place; "strip 3", from the left of the first slice
+	Unit   string   `json:"unit"`            // Block, Strip, Stick or Part
+	Place  string   `json:"place"`           // piece id of a block's place; "strip 3", from the left of the first slice; cell of a stick; "part x.n", triangle n of tile x
 	Pieces []string `json:"pieces"`          // ids of the places it fills: of a strip all that is cut from it
 	Piece  string   `json:"piece,omitempty"` // id of the block that goes there, when it is another
 	Stock  string   `json:"stock"`
@@ -101,16 +102,19 @@ func (s *space) turns(a arrangement, b *layout.Board) []Turn {
 		un := &s.units[s.unitOf[place]]
 		told[s.unitOf[place]] = true
 		v := &s.variants[id]
-		t := Turn{Unit: Block, Place: b.Pieces[place].ID, Stock: b.Pieces[place].Stock, How: v.pos.words(),
+		t := Turn{Unit: un.unit, Place: un.name, Stock: b.Pieces[place].Stock, How: v.pos.words(),
 			Ring: axis(b.Pieces[place].RingAngle), Was: axis(s.board.Pieces[v.item].RingAngle)}
 		for _, p := range un.places {
 			t.Pieces = append(t.Pieces, b.Pieces[p].ID)
 		}
-		if v.item != place {
+		if v.item != place && un.unit == Block {
 			t.Piece = s.board.Pieces[v.item].ID
 		}
-		if n, ok := stripNumber(b.Pieces[place].Pointer); ok {
-			t.Unit, t.Place, t.How = Strip, fmt.Sprintf("strip %d", n+1), v.pos.stripWords()
+		switch un.unit {
+		case Strip:
+			t.How = v.pos.stripWords()
+		case Part: // of a section that is its own mirror image
+			t.How = "turned end for end"
 		}
 		out = append(out, t)
 	}

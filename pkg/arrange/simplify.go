@@ -46,32 +46,42 @@ func (h *search) simplify(ctx context.Context) error {
 	return nil
 }
 
-// turnedAll turns every unit by g where that is one of its positions; the others,
-// and pieces with curved rings, stay.
+// turnedAll turns every unit by g where that is one of its ways; the others, and
+// pieces with curved rings, stay.
 func (s *space) turnedAll(a arrangement, g position) arrangement {
 	out := a.clone()
 	for u := range s.units {
-		var to []int
-		for _, p := range s.units[u].places {
-			v := &s.variants[a[p]]
-			item := &s.board.Pieces[v.item]
-			if item.Pith != nil {
-				break
+		un := &s.units[u]
+		for way := range un.ways {
+			if !s.turnsTo(un, way, a, g) {
+				continue
 			}
-			want := g.ring(v.pos.ring(item.RingAngle))
-			for _, id := range s.of[v.item] {
-				if axisApart(s.variants[id].pos.ring(item.RingAngle), want) < 1e-6 {
-					to = append(to, id)
-					break
-				}
+			for _, p := range un.places {
+				out[p] = s.at(p, a)[way]
 			}
-		}
-		if len(to) < len(s.units[u].places) {
-			continue
-		}
-		for k, p := range s.units[u].places {
-			out[p] = to[k]
+			break
 		}
 	}
 	return out
+}
+
+// turnsTo reports whether a way of a unit puts all its rings where g turns them.
+func (s *space) turnsTo(un *unit, way int, a arrangement, g position) bool {
+	ring := func(id int) (float64, bool) {
+		v := &s.variants[id]
+		item := &s.board.Pieces[v.item]
+		return v.pos.ring(item.RingAngle), item.Pith == nil
+	}
+	for _, p := range un.places {
+		of := s.at(p, a)
+		if way >= len(of) {
+			return false
+		}
+		now, straight := ring(a[p])
+		then, also := ring(of[way])
+		if !straight || !also || axisApart(then, g.ring(now)) >= 1e-6 {
+			return false
+		}
+	}
+	return true
 }

@@ -30,7 +30,7 @@ type space struct {
 	board    *layout.Board // of file
 	cond     check.Conditions
 	variants []variant
-	of       [][]int // variants of every item, the present position first
+	of       [][]int // variants that may lie in every place, the present first
 	units    []unit  // what is turned as one
 	unitOf   []int   // per place, −1 when it stays
 	like     [][]int // sets of places whose pieces may change places; nil when the pattern is fixed
@@ -40,8 +40,9 @@ type space struct {
 }
 
 // unit is a set of places that are turned together: one block, or everything
-// cut from one strip.
+// cut from one strip or stick.
 type unit struct {
+	group
 	places []int
 	ways   int // positions, the same for each of its places
 }
@@ -58,17 +59,16 @@ func newSpace(f *layout.File, c check.Conditions, o Options) (*space, error) {
 		return nil, faults
 	}
 	s := &space{file: f, board: b, cond: c, of: make([][]int, len(b.Pieces)), unitOf: make([]int, len(b.Pieces))}
-	ways := make([][]position, len(b.Pieces))
+	ways, groups := options(f, b)
 	most := 1
-	for i := range b.Pieces {
-		ways[i] = inStrip(&b.Pieces[i], positionsOf(&b.Pieces[i]))
+	for i := range ways {
 		most = max(most, len(ways[i]))
 	}
 	for w := 0; w < most; w++ {
 		turned := f.Clone()
 		for i := range b.Pieces {
 			if w > 0 && w < len(ways[i]) {
-				s.put(turned, i, i, ways[i][w])
+				s.put(turned, i, ways[i][w].item, ways[i][w].pos)
 			}
 		}
 		lies, faults := turned.Board()
@@ -84,7 +84,8 @@ func newSpace(f *layout.File, c check.Conditions, o Options) (*space, error) {
 			if w >= len(ways[i]) {
 				continue
 			}
-			v := variant{item: i, pos: ways[i][w], wood: k.Wood[i], side: k.Sides[i], moisture: b.Pieces[i].Moisture}
+			item := ways[i][w].item
+			v := variant{item: item, pos: ways[i][w].pos, wood: k.Wood[i], side: k.Sides[i], moisture: b.Pieces[item].Moisture}
 			for _, u := range k.Uniforms {
 				v.load = append(v.load, u.Load[i])
 				v.tension = append(v.tension, u.Tension[i])
@@ -94,28 +95,26 @@ func newSpace(f *layout.File, c check.Conditions, o Options) (*space, error) {
 			s.variants = append(s.variants, v)
 		}
 	}
-	s.findUnits()
+	s.findUnits(groups)
 	if o.FreePattern {
 		s.findLike()
 	}
 	return s, nil
 }
 
-// findUnits puts together what is cut from one strip.
-func (s *space) findUnits() {
-	known := map[string]int{}
+// findUnits puts together what is turned as one.
+func (s *space) findUnits(groups []group) {
+	known := map[group]int{}
 	for i := range s.board.Pieces {
-		p := &s.board.Pieces[i]
 		s.unitOf[i] = -1
 		if len(s.of[i]) < 2 {
 			continue
 		}
-		strip := stripOf(p.Pointer)
-		u, ok := known[strip]
-		if strip == "" || !ok {
+		u, ok := known[groups[i]]
+		if groups[i].key == "" || !ok {
 			u = len(s.units)
-			s.units = append(s.units, unit{ways: len(s.of[i])})
-			known[strip] = u
+			s.units = append(s.units, unit{group: groups[i], ways: len(s.of[i])})
+			known[groups[i]] = u
 		}
 		s.units[u].places = append(s.units[u].places, i)
 		s.units[u].ways = min(s.units[u].ways, len(s.of[i]))
@@ -123,11 +122,20 @@ func (s *space) findUnits() {
 	}
 }
 
+// at lists the variants that may lie in a place of an arrangement, by way: those
+// of the block that lies there, or of the place where it is turned with others.
+func (s *space) at(place int, a arrangement) []int {
+	if u := s.unitOf[place]; u >= 0 && s.units[u].key != "" {
+		return s.of[place]
+	}
+	return s.of[s.variants[a[place]].item]
+}
+
 // findLike collects places of equal outline whose pieces are turned alone.
 func (s *space) findLike() {
 	var single []int
 	for u := range s.units {
-		if len(s.units[u].places) == 1 {
+		if s.units[u].key == "" {
 			single = append(single, s.units[u].places[0])
 		}
 	}

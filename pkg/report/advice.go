@@ -26,14 +26,8 @@ func Improvement(w io.Writer, r *arrange.Result) error {
 	switch {
 	case r.Changed == 0 && len(r.Swaps) == 0:
 		p.item("To do", "Nothing found that helps: the board stays as it is.")
-	default:
-		strips := 0
-		for _, t := range r.Turns {
-			if t.Unit == arrange.Strip {
-				strips++
-			}
-		}
-		p.item("To do", fmt.Sprintf("%s lie otherwise than in the file.", both(r.Changed-strips, "block", strips, "strip")))
+	case r.Changed > 0:
+		p.item("To do", fmt.Sprintf("%s to turn.", sorts(r.Turns)))
 	}
 	for _, s := range r.Swaps {
 		p.bullet(fmt.Sprintf("use %s instead of %s", s.To, s.From))
@@ -75,14 +69,17 @@ func figure(f check.Figure) string {
 	return text + "."
 }
 
-// both counts two sorts of thing, leaving out what there is none of.
-func both(a int, what string, b int, other string) string {
-	var parts []string
-	if a > 0 || b == 0 {
-		parts = append(parts, quantity.Count(a, what))
+// sorts counts what is turned, sort by sort.
+func sorts(turns []arrange.Turn) string {
+	n := map[string]int{}
+	for _, t := range turns {
+		n[t.Unit]++
 	}
-	if b > 0 {
-		parts = append(parts, quantity.Count(b, other))
+	var parts []string
+	for _, unit := range []string{arrange.Block, arrange.Stick, arrange.Strip, arrange.Part} {
+		if n[unit] > 0 {
+			parts = append(parts, quantity.Count(n[unit], unit))
+		}
 	}
 	return strings.Join(parts, " and ")
 }

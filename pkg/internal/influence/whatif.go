@@ -47,12 +47,6 @@ func (p *Parts) Uniforms(d *Demand) ([]Uniform, error) {
 // UniformWorst is the worst of the uniform end states and nothing else.
 type UniformWorst struct {
 	Utilisation float64
-	State       string    // name of the end state
-	Joint       int       // index, −1 when wood away from any glue line is worst
-	Piece       int       // index, −1 when a joint is worst
-	Place       layout.XY // mm
-	OfJoints    float64   // worst of the joints alone
-	Elastic     float64   // with no relaxation
 	Joints      []float64 // worst utilisation of every joint
 	Pieces      []float64 // worst utilisation of the wood of every piece
 }
@@ -61,7 +55,7 @@ type UniformWorst struct {
 // search. It equals the Utilisation of a Report under the same conditions
 // without exposures.
 func (m *Model) WorstUniform(ctx context.Context, d *Demand) (UniformWorst, error) {
-	w := UniformWorst{Joint: -1, Piece: -1, Joints: make([]float64, len(m.Joints)), Pieces: make([]float64, len(m.Board.Pieces))}
+	w := UniformWorst{Joints: make([]float64, len(m.Joints)), Pieces: make([]float64, len(m.Board.Pieces))}
 	ends, err := m.EndStates(d)
 	if err != nil {
 		return w, err
@@ -71,22 +65,12 @@ func (m *Model) WorstUniform(ctx context.Context, d *Demand) (UniformWorst, erro
 			return w, err
 		}
 		v := m.judge(ends[i])
+		w.Utilisation = math.Max(w.Utilisation, v.U)
 		for j := range v.joints {
 			w.Joints[j] = math.Max(w.Joints[j], v.joints[j].U)
-			w.OfJoints = math.Max(w.OfJoints, v.joints[j].U)
 		}
 		for p, u := range v.inside {
 			w.Pieces[p] = math.Max(w.Pieces[p], u)
-		}
-		w.Elastic = math.Max(w.Elastic, v.Elastic)
-		if !verdict.Worse(v.U, w.Utilisation) {
-			continue
-		}
-		w.Utilisation, w.State = v.U, v.Name
-		if v.Worst < 0 {
-			w.Joint, w.Piece, w.Place = -1, v.Wood.Piece, v.Wood.At
-		} else {
-			w.Joint, w.Piece, w.Place = v.Worst, -1, m.Place(v.Worst, v.joints[v.Worst].Window)
 		}
 	}
 	return w, nil
