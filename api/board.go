@@ -10,6 +10,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/picture"
 )
 
 // conditionNames are the parameters of every route that checks a board.
@@ -33,7 +34,7 @@ func (s *Server) board(c *gin.Context) {
 	q.NoChance = !r.flag("chance", true)
 	if kind == typeSVG {
 		s.onBoard(c, r, func(ctx context.Context, src []byte) (any, error) {
-			return answer.Draw(ctx, src, q, answer.PictureQuery{View: answer.ViewLayout}, s.memory)
+			return answer.Draw(ctx, src, q, answer.PictureQuery{View: picture.ViewLayout}, s.memory)
 		})
 		return
 	}
@@ -52,7 +53,7 @@ func (s *Server) picture(c *gin.Context) {
 	q := r.conditions()
 	p := answer.PictureQuery{View: r.text("view"), Exposure: r.text("exposure"), State: r.text("state"), Hour: r.number("hour")}
 	if p.View == "" {
-		p.View = answer.ViewLayout
+		p.View = picture.ViewLayout
 	}
 	s.onBoard(c, r, func(ctx context.Context, src []byte) (any, error) {
 		return answer.Draw(ctx, src, q, p, s.memory)

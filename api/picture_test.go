@@ -16,6 +16,7 @@ import (
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/picture"
 )
 
 // TestEveryView: each view of the contract is a whole SVG of the board asked for.
@@ -23,9 +24,9 @@ func TestEveryView(t *testing.T) {
 	h := newHarness(t, Config{})
 	sliced, err := os.ReadFile("../testdata/boards/ok/slices-over.json")
 	require.NoError(t, err)
-	for _, view := range answer.Views() {
+	for _, view := range picture.Views() {
 		body := string(data.Demo)
-		if view == answer.ViewSlices {
+		if view == picture.ViewSlices {
 			body = string(sliced)
 		}
 		w := h.good(request{path: "/v1/board/picture?view=" + view, body: body})

@@ -54,41 +54,15 @@ func (m *Memory) tooFine(b *layout.Board, refine int) fault.List {
 // Board answers a board file. The error is a fault.List, one in Parameters when
 // the query is at fault, or that of the context.
 func Board(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*layout.Board, *check.Report, error) {
-	c, err := prepare(ctx, src, q, m)
+	_, b, c, err := readFor(src, q, m)
 	if err != nil {
 		return nil, nil, err
-	}
-	report, err := c.report(ctx)
-	if err != nil {
-		return nil, nil, err
-	}
-	return c.board, report, nil
-}
-
-// checked is a board prepared for questions.
-type checked struct {
-	board *layout.Board
-	model *check.Prepared
-	cond  check.Conditions
-}
-
-func prepare(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*checked, error) {
-	_, b, cond, err := readFor(src, q, m)
-	if err != nil {
-		return nil, err
 	}
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	c := &checked{board: b, cond: cond}
-	if c.model, err = check.Prepare(ctx, b, c.cond); err != nil {
-		return nil, err
-	}
-	return c, nil
-}
-
-func (c *checked) report(ctx context.Context) (*check.Report, error) {
-	return c.model.Report(ctx, c.cond)
+	r, err := check.Board(ctx, b, c)
+	return b, r, err
 }
 
 // Parameters are faults of query parameters or flags, not of the body.

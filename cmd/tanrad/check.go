@@ -12,6 +12,7 @@ import (
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/picture"
 	"github.com/tanrad/tanrad/pkg/report"
 )
 
@@ -52,11 +53,11 @@ func (s *session) check() *cobra.Command {
 				return err
 			}
 			if svg != "" {
-				picture, err := answer.Picture(b, r)
+				drawn, err := picture.Layout(b, r)
 				if err != nil {
 					return err
 				}
-				if err := os.WriteFile(svg, picture, 0o644); err != nil {
+				if err := os.WriteFile(svg, drawn, 0o644); err != nil {
 					return err
 				}
 			}

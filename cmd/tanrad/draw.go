@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/picture"
 )
 
 func (s *session) draw() *cobra.Command {
@@ -48,7 +49,7 @@ func (s *session) draw() *cobra.Command {
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&p.View, "view", answer.ViewLayout, strings.Join(answer.Views(), ", "))
+	f.StringVar(&p.View, "view", picture.ViewLayout, strings.Join(picture.Views(), ", "))
 	f.StringVar(&out, "out", "", "write into this `file` instead of standard output")
 	f.StringVar(&p.Exposure, "of", "", "of history, profiles and surface: this exposure of the check instead of the one that shows most")
 	f.StringVar(&p.State, "state", "", "of deformed: this end state or exposure instead of the worst")

@@ -1,4 +1,4 @@
-package answer
+package picture
 
 import (
 	"context"
@@ -21,7 +21,7 @@ const hoursPerDay = 24.0
 func (c *checked) inches() bool { return c.board.Units == "in" }
 
 // drawHistory draws utilisation, cup and moisture over one exposure.
-func (c *checked) drawHistory(r *check.Report, p PictureQuery) ([]byte, error) {
+func (c *checked) drawHistory(r *check.Report, p Options) ([]byte, error) {
 	e, err := exposureOf(r, p.Exposure, func(e *check.Exposure) float64 { return e.Utilisation })
 	if err != nil {
 		return nil, err
@@ -37,7 +37,7 @@ func (c *checked) drawHistory(r *check.Report, p PictureQuery) ([]byte, error) {
 	for _, kind := range slices.Sorted(maps.Keys(e.Series.Moisture)) {
 		lines = append(lines, draw.Series{Panel: "moisture", Name: kind, Unit: "% MC", Days: days, Values: e.Series.Moisture[kind]})
 	}
-	o := draw.HistoryOptions{Title: nameOf(e.Name) + titleOf(c.board), Subtitle: e.Text, FirstMonth: c.firstMonth(e.Name)}
+	o := draw.HistoryOptions{Title: nameOf(e) + titleOf(c.board), Subtitle: e.Text, FirstMonth: c.firstMonth(e.Name)}
 	return draw.History(lines, o)
 }
 
@@ -85,7 +85,7 @@ func (c *checked) firstMonth(name string) int {
 }
 
 // drawProfiles draws moisture through the thickness over one exposure.
-func (c *checked) drawProfiles(ctx context.Context, r *check.Report, p PictureQuery) ([]byte, error) {
+func (c *checked) drawProfiles(ctx context.Context, r *check.Report, p Options) ([]byte, error) {
 	e, err := exposureOf(r, p.Exposure, func(e *check.Exposure) float64 { return math.Abs(e.Cup) + e.Checking })
 	if err != nil {
 		return nil, err
@@ -96,7 +96,7 @@ func (c *checked) drawProfiles(ctx context.Context, r *check.Report, p PictureQu
 	}
 	list, err := c.model.Profiles(ctx, c.cond, e.Name, hours)
 	if err != nil {
-		return nil, parameter(err)
+		return nil, err
 	}
 	half := c.board.Thickness / 2
 	var lines []draw.Profile
@@ -107,13 +107,13 @@ func (c *checked) drawProfiles(ctx context.Context, r *check.Report, p PictureQu
 		}
 		lines = append(lines, draw.Profile{Panel: l.Kind, Days: l.Hour / hoursPerDay, Z: z, MC: l.MC})
 	}
-	o := draw.ProfileOptions{Title: nameOf(e.Name) + titleOf(c.board), Subtitle: e.Text, Thickness: c.board.Thickness,
+	o := draw.ProfileOptions{Title: nameOf(e) + titleOf(c.board), Subtitle: e.Text, Thickness: c.board.Thickness,
 		Inches: c.inches()}
 	return draw.Profiles(lines, o)
 }
 
 // drawDeformed draws the board as it has moved in its own plane.
-func (c *checked) drawDeformed(ctx context.Context, r *check.Report, p PictureQuery) ([]byte, error) {
+func (c *checked) drawDeformed(ctx context.Context, r *check.Report, p Options) ([]byte, error) {
 	name, hour := p.State, 0.0
 	if name == "" && r.Worst != nil {
 		name, hour = r.Worst.State, r.Worst.Hour
@@ -134,7 +134,7 @@ func (c *checked) drawDeformed(ctx context.Context, r *check.Report, p PictureQu
 	}
 	i, err := c.model.Instant(ctx, c.cond, name, hour)
 	if err != nil {
-		return nil, parameter(err)
+		return nil, err
 	}
 	from, to := c.model.Outlines(i)
 	words := i.Text
@@ -146,7 +146,7 @@ func (c *checked) drawDeformed(ctx context.Context, r *check.Report, p PictureQu
 }
 
 // drawSurface draws the bent board at the moment it is bent most.
-func (c *checked) drawSurface(ctx context.Context, r *check.Report, p PictureQuery) ([]byte, error) {
+func (c *checked) drawSurface(ctx context.Context, r *check.Report, p Options) ([]byte, error) {
 	e, err := exposureOf(r, p.Exposure, func(e *check.Exposure) float64 { return math.Abs(e.Cup) })
 	if err != nil {
 		return nil, err
@@ -157,7 +157,7 @@ func (c *checked) drawSurface(ctx context.Context, r *check.Report, p PictureQue
 	}
 	i, err := c.model.Instant(ctx, c.cond, e.Name, hour)
 	if err != nil {
-		return nil, parameter(err)
+		return nil, err
 	}
 	const places = 33
 	h := c.model.Deflection(i, places)
@@ -189,8 +189,8 @@ func (c *checked) length(mm float64, digits int) string {
 // drawSlices draws the order of work of a field that was made of slices.
 func drawSlices(b *layout.Board) ([]byte, error) {
 	if b.Slices == nil {
-		return nil, Parameters{fault.List{{Rule: fault.NotAllowed, Pointer: "/view", Detail: "the field of this board is not made of slices",
-			Found: ViewSlices, Allowed: "slices, for a board with field/slices"}}}
+		return nil, fault.List{{Rule: fault.NotAllowed, Pointer: "/view", Detail: "the field of this board is not made of slices",
+			Found: ViewSlices, Allowed: "slices, for a board with field/slices"}}
 	}
 	plan := draw.SlicePlan{Title: "Order of work" + titleOf(b), Thickness: b.Thickness, Turn: b.Slices.Turn, Inches: b.Units == "in"}
 	for _, p := range b.Pieces {
@@ -220,10 +220,14 @@ func drawSlices(b *layout.Board) ([]byte, error) {
 	return draw.Slices(plan)
 }
 
-// nameOf is the name of an exposure in words.
-func nameOf(key string) string {
-	if e, err := moisture.FindExposure(key); err == nil {
-		return e.Name
+// nameOf is the name of an exposure in words, with what it was given.
+func nameOf(e *check.Exposure) string {
+	name := e.Name
+	if kind, err := moisture.FindExposure(e.Event); err == nil {
+		name = kind.Name
 	}
-	return key
+	if e.Given != "" {
+		name += " (" + e.Given + ")"
+	}
+	return name
 }

@@ -1,0 +1,74 @@
+package picture_test
+
+import (
+	"encoding/xml"
+	"errors"
+	"io"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/picture"
+)
+
+// Every view of a board is a drawing, well formed, in one call.
+func TestEveryViewIsDrawn(t *testing.T) {
+	b := boardtest.Named(t, "slices-end-for-end")
+	for _, view := range append(picture.Views(), "") {
+		svg, err := picture.Draw(t.Context(), b, check.Conditions{}, picture.Options{View: view})
+		require.NoError(t, err, view)
+		d := xml.NewDecoder(strings.NewReader(string(svg)))
+		for {
+			_, err := d.Token()
+			if errors.Is(err, io.EOF) {
+				break
+			}
+			require.NoError(t, err, view)
+		}
+	}
+}
+
+// A report's marks paint every joint as the report says and call out its worst.
+func TestMarksAreTheReports(t *testing.T) {
+	b := boardtest.Named(t, "checker-random")
+	r, err := check.Board(t.Context(), b, check.Conditions{NoHistories: true, NoChance: true, NoCracks: true})
+	require.NoError(t, err)
+	m := picture.Marks(b, r)
+	require.Len(t, m.Joints, len(b.Joints))
+	for i, j := range m.Joints {
+		assert.Equal(t, i, j.Joint)
+		assert.Equal(t, string(r.Joints[i].Verdict), j.Verdict)
+		assert.InDelta(t, r.Joints[i].Utilisation, j.Utilisation, 2e-6*r.Joints[i].Utilisation)
+	}
+	if r.Worst.Joint != "" {
+		assert.Equal(t, r.Worst.Joint, b.Joints[m.Worst].ID)
+		assert.Contains(t, m.Callout, r.Worst.How)
+	} else {
+		assert.Len(t, m.PieceMarks, 1)
+	}
+}
+
+func TestViewsThatCannotBeAreFaults(t *testing.T) {
+	b := boardtest.Named(t, "checker-alike")
+	for _, c := range []struct {
+		o       picture.Options
+		c       check.Conditions
+		pointer string
+	}{
+		{picture.Options{View: "layuot"}, check.Conditions{}, "/view"},
+		{picture.Options{View: picture.ViewSlices}, check.Conditions{}, "/view"},
+		{picture.Options{View: picture.ViewHistory}, check.Conditions{NoHistories: true}, "/view"},
+		{picture.Options{View: picture.ViewHistory, Exposure: "wsah"}, check.Conditions{}, "/exposure"},
+		{picture.Options{View: picture.ViewDeformed, State: "driest-mouth"}, check.Conditions{NoHistories: true}, "/state"},
+	} {
+		_, err := picture.Draw(t.Context(), b, c.c, c.o)
+		l := fault.Of(err)
+		require.Len(t, l, 1, "%+v", c.o)
+		assert.Equal(t, c.pointer, l[0].Pointer)
+	}
+}
