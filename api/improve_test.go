@@ -42,6 +42,24 @@ func TestWindowsAndAdvice(t *testing.T) {
 	w = h.good(request{path: "/v1/board/advice?exposures=none&seed=2", body: fourBlocks})
 	require.Equal(t, http.StatusOK, w.Code, short(w))
 	assert.Contains(t, w.Body.String(), `"no-border"`)
+	var told struct {
+		Now   struct{ Verdict string }
+		Moves []struct {
+			Name string
+			Cost struct{ Swaps []struct{ From, To string } }
+		}
+		Cautions []struct{ Topic string }
+	}
+	w = h.good(request{path: "/v1/board/advice?exposures=none&have=Black%20cherry&have=teak", body: fourBlocks})
+	require.Equal(t, http.StatusOK, w.Code, short(w))
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &told))
+	assert.NotEmpty(t, told.Now.Verdict)
+	assert.NotEmpty(t, told.Cautions)
+	for _, m := range told.Moves {
+		for _, s := range m.Cost.Swaps {
+			assert.Contains(t, []string{"black-cherry", "teak"}, s.To, "only woods of the shop")
+		}
+	}
 	w = h.good(request{path: "/v1/board/advice", body: goodBoard})
 	assert.Equal(t, http.StatusOK, w.Code, short(w))
 }
@@ -57,6 +75,8 @@ func TestImproveRefusesNonsense(t *testing.T) {
 		"/v1/board/windows?home=nowhere":                 "home",
 		"/v1/board/windows?refine=9":                     "refine",
 		"/v1/board/advice?seed=-1":                       "seed",
+		"/v1/board/advice?have=teak&have=mapel":          "have",
+		"/v1/board/improve?have=mapel&lock=pattern":      "have",
 		"/v1/board/advice?exposures=none&exposures=wash": "exposures exposures",
 	} {
 		w := h.send(request{path: path, body: goodBoard})
