@@ -11,10 +11,12 @@ import (
 
 // Media types that answers come in.
 const (
-	typeJSON = "application/json"
-	typeSVG  = "image/svg+xml"
-	typeYAML = "application/yaml"
-	typeHTML = "text/html; charset=utf-8"
+	typeJSON   = "application/json"
+	typeSVG    = "image/svg+xml"
+	typePart   = "application/vnd.tanrad.part+json" // some keys of an answer in JSON
+	typeEvents = "text/event-stream"
+	typeYAML   = "application/yaml"
+	typeHTML   = "text/html; charset=utf-8"
 )
 
 // choose picks the offer that the Accept header likes best, the first of equals

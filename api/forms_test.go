@@ -12,7 +12,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/api/answer"
-	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/diagnose"
 	"github.com/tanrad/tanrad/pkg/movement"
 	"github.com/tanrad/tanrad/pkg/pair"
@@ -24,7 +23,7 @@ import (
 func TestFormsHaveEveryKey(t *testing.T) {
 	h := newHarness(t, Config{})
 	for form, v := range map[string]any{
-		"Report": check.Report{}, "Diagnosis": diagnose.Diagnosis{}, "Pair": pair.Result{}, "Movement": movement.Result{}, "EMC": answer.EMC{},
+		"Report": answer.Report{}, "Diagnosis": diagnose.Diagnosis{}, "Pair": pair.Result{}, "Movement": movement.Result{}, "EMC": answer.EMC{},
 		"SpeciesList": answer.SpeciesList{}, "Species": answer.Species{}, "Problem": Problem{},
 		"Climates": answer.Climates{}, "Exposures": answer.Exposures{}, "Finishes": answer.Finishes{}, "Adhesives": answer.Adhesives{},
 	} {
@@ -77,7 +76,11 @@ func collect(typ reflect.Type, keys map[string]reflect.Type, always *[]string) {
 	for i := range typ.NumField() {
 		f := typ.Field(i)
 		if f.Anonymous && f.Tag.Get("json") == "" {
-			collect(f.Type, keys, always)
+			inner := f.Type
+			if inner.Kind() == reflect.Pointer {
+				inner = inner.Elem()
+			}
+			collect(inner, keys, always)
 			continue
 		}
 		if !f.IsExported() {

@@ -20,9 +20,7 @@ func (s *Server) healthz(c *gin.Context) { s.give(c, health{"alive"}) }
 
 func (s *Server) readyz(c *gin.Context) {
 	if !s.ready.Load() {
-		p := newProblem(http.StatusServiceUnavailable, "going-down", "")
-		p.retryAfter = "5"
-		fail(c, p)
+		s.goingDown(c)
 		return
 	}
 	s.give(c, health{"ready"})
@@ -77,8 +75,8 @@ func merge(first, second fault.List) fault.List {
 	return first
 }
 
-// list answers with a list that takes no parameters.
-func list[A any](s *Server, c *gin.Context, all func() A) {
+// giveList answers with a list that takes no parameters.
+func giveList[A any](s *Server, c *gin.Context, all func() A) {
 	if _, ok := choose(c, typeJSON); !ok {
 		return
 	}

@@ -31,6 +31,7 @@ func init() {
 		b, err := io.ReadAll(body)
 		return string(b), err
 	}
+	openapi3filter.RegisterBodyDecoder(typePart, openapi3filter.RegisteredBodyDecoder(typeJSON))
 	for _, kind := range []string{"image/svg+xml", "text/html", "text/css", "text/javascript"} {
 		openapi3filter.RegisterBodyDecoder(kind, asText)
 	}
@@ -127,11 +128,17 @@ func (h *harness) input(q request) *openapi3filter.RequestValidationInput {
 	if err != nil {
 		return nil
 	}
-	return &openapi3filter.RequestValidationInput{Request: r, PathParams: params, Route: route}
+	return &openapi3filter.RequestValidationInput{Request: r, PathParams: params, Route: route,
+		Options: &openapi3filter.Options{AuthenticationFunc: openapi3filter.NoopAuthenticationFunc}}
 }
 
 // short is the front of an answer, for the message of a failed test.
 func short(w *httptest.ResponseRecorder) string {
 	body := w.Body.String()
 	return body[:min(len(body), 300)]
+}
+
+// debugLog logs every request into a buffer.
+func debugLog(to io.Writer) *slog.Logger {
+	return slog.New(slog.NewTextHandler(to, &slog.HandlerOptions{Level: slog.LevelDebug}))
 }

@@ -1,12 +1,14 @@
 package api
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"io"
 	"log/slog"
 	"net"
 	"net/http"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -15,6 +17,8 @@ import (
 	"github.com/gin-gonic/gin"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/api/gate"
 )
 
 var silent = slog.New(slog.DiscardHandler)
@@ -137,31 +141,88 @@ func TestGraceHasAnEnd(t *testing.T) {
 // TestBusyIsTold: with every place taken a check waits, then is sent away.
 func TestBusyIsTold(t *testing.T) {
 	h := newHarness(t, Config{Checks: 1, QueueTime: 20 * time.Millisecond})
-	h.server.places <- struct{}{}
+	place, err := h.server.heavy.Enter(t.Context(), "another")
+	require.NoError(t, err)
 	w := h.send(request{path: "/v1/board?exposures=none", body: goodBoard})
 	assert.Equal(t, http.StatusServiceUnavailable, w.Code)
 	assert.Equal(t, "/problems/busy", problem(t, w).Type)
-	assert.NotEmpty(t, w.Header().Get("Retry-After"))
-	<-h.server.places
+	after, err := strconv.Atoi(w.Header().Get("Retry-After"))
+	require.NoError(t, err)
+	assert.Positive(t, after)
+	assert.Equal(t, http.StatusOK, h.send(request{path: "/v1/board?exposures=none&cracks=false&chance=false", body: goodBoard}).Code, "an edit has places of its own")
+	assert.Equal(t, http.StatusUnprocessableEntity, h.send(request{path: "/v1/board", body: `{"tanrad":2}`}).Code, "what is faulty is refused before it waits")
+	place.Leave()
 	assert.Equal(t, http.StatusOK, h.send(request{path: "/v1/board?exposures=none", body: goodBoard}).Code)
-	assert.Empty(t, h.server.places, "the place is given back")
+	assert.Equal(t, gate.State{}, h.server.heavy.State(), "the place is given back")
 }
 
-// TestDeadlineIsTold: a check that cannot end in time is 503.
+// TestOneClientHasItsShare: past it, 429 with the time to come back.
+func TestOneClientHasItsShare(t *testing.T) {
+	h := newHarness(t, Config{Checks: 2, PerClient: 1})
+	host, _, _ := net.SplitHostPort(request{path: "/"}.make().RemoteAddr)
+	place, err := h.server.heavy.Enter(t.Context(), host)
+	require.NoError(t, err)
+	defer place.Leave()
+	w := h.send(request{path: "/v1/board?exposures=none", body: goodBoard})
+	assert.Equal(t, http.StatusTooManyRequests, w.Code)
+	assert.Equal(t, "/problems/too-many", problem(t, w).Type)
+	assert.NotEmpty(t, w.Header().Get("Retry-After"))
+}
+
+// TestDeadlineIsTold: a check that cannot end in time even alone is no matter of
+// coming back.
 func TestDeadlineIsTold(t *testing.T) {
 	h := newHarness(t, Config{CheckTime: time.Nanosecond})
 	w := h.send(request{path: "/v1/board", body: goodBoard})
-	assert.Equal(t, http.StatusServiceUnavailable, w.Code)
+	assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
 	assert.Equal(t, "/problems/deadline", problem(t, w).Type)
+	assert.Empty(t, w.Header().Get("Retry-After"))
 }
 
-// TestGoneClientEndsTheCheck: the handler's context is the request's.
+// TestGoneClientEndsTheCheck: the handler's context is the request's, and nobody
+// is told that the service was busy.
 func TestGoneClientEndsTheCheck(t *testing.T) {
-	h := newHarness(t, Config{})
+	var log bytes.Buffer
+	h := newHarness(t, Config{Log: slog.New(slog.NewTextHandler(&log, nil))})
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	w := h.send(request{path: "/v1/board", body: goodBoard, ctx: ctx})
-	assert.Equal(t, http.StatusServiceUnavailable, w.Code)
+	w := h.fire(request{path: "/v1/board", body: goodBoard, ctx: ctx})
+	assert.Equal(t, clientLeft, w.Code)
+	assert.Contains(t, log.String(), "the client left")
+	assert.NotContains(t, log.String(), "ERROR")
+	assert.Equal(t, gate.State{}, h.server.heavy.State())
+}
+
+// TestTheEndLetsTheBestSoFarBeWritten: a long search under way when the service is
+// told to end gives what it has, and a new client sees that it is going down.
+func TestTheEndLetsTheBestSoFarBeWritten(t *testing.T) {
+	s, stop := start(t, Config{Grace: 300 * time.Millisecond}, nil)
+	board := `{"tanrad":1,"units":"mm","thickness":38,"stock":{"M":{"species":"sugar-maple","ring_angle":20,"moisture":7.5},"W":{"species":"black-walnut","ring_angle":70,"moisture":8}},
+		"field":{"grid":{"block":[40,40],"rows":["MWMWMW","WMWMWM","MWMWMW","WMWMWM"]}}}`
+	type reply struct {
+		status int
+		body   string
+	}
+	got := make(chan reply, 1)
+	go func() {
+		r, err := http.Post("http://"+s.Addr()+"/v1/board/improve?rounds=1000&exposures=none&lock=none", "application/json", strings.NewReader(board))
+		if err != nil {
+			got <- reply{0, err.Error()}
+			return
+		}
+		defer r.Body.Close()
+		body, _ := io.ReadAll(r.Body)
+		got <- reply{r.StatusCode, string(body)}
+	}()
+	require.Eventually(t, func() bool { return s.heavy.State().Working == 1 }, 5*time.Second, time.Millisecond)
+	ended := make(chan error, 1)
+	go func() { ended <- stop() }()
+	require.Eventually(t, func() bool { return !s.ready.Load() }, 5*time.Second, time.Millisecond)
+	status, _ := get(t, "http://"+s.Addr()+"/readyz")
+	assert.Equal(t, http.StatusServiceUnavailable, status, "it still listens, and says that it goes down")
+	r := <-got
+	assert.Contains(t, []int{http.StatusOK, http.StatusServiceUnavailable}, r.status, r.body)
+	assert.NoError(t, <-ended)
 }
 
 func TestNotReadyWhenGoingDown(t *testing.T) {

@@ -3,6 +3,7 @@ package api
 import (
 	"net/http"
 	"net/http/pprof"
+	"runtime"
 	"strconv"
 	"sync"
 	"time"
@@ -10,6 +11,9 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
+
+	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/api/gate"
 )
 
 // metrics counts by route template, never by path, so that strangers cannot
@@ -20,8 +24,8 @@ type metrics struct {
 	seconds  *prometheus.HistogramVec
 	faults   *prometheus.CounterVec
 	panics   prometheus.Counter
-	checks   prometheus.Gauge
-	refused  prometheus.Counter
+	waited   *prometheus.HistogramVec
+	refused  *prometheus.CounterVec
 
 	series sync.Map // seriesKey -> *series, so that a request costs one look-up
 }
@@ -36,7 +40,7 @@ type series struct {
 	seconds prometheus.Observer
 }
 
-func newMetrics() *metrics {
+func newMetrics(of *Server) *metrics {
 	m := &metrics{
 		registry: prometheus.NewRegistry(),
 		requests: prometheus.NewCounterVec(prometheus.CounterOpts{
@@ -51,12 +55,16 @@ func newMetrics() *metrics {
 			[]string{"route", "rule"}),
 		panics: prometheus.NewCounter(prometheus.CounterOpts{
 			Name: "tanrad_panics_total", Help: "Panics turned into problems."}),
-		checks: prometheus.NewGauge(prometheus.GaugeOpts{
-			Name: "tanrad_board_checks_running", Help: "Board checks under way."}),
-		refused: prometheus.NewCounter(prometheus.CounterOpts{
-			Name: "tanrad_board_checks_refused_total", Help: "Board checks sent away because all places were taken."}),
+		waited: prometheus.NewHistogramVec(prometheus.HistogramOpts{
+			Name: "tanrad_queue_seconds", Help: "Time a question waited for its place, by kind.",
+			Buckets: []float64{0.0001, 0.001, 0.01, 0.1, 0.5, 1, 2, 5, 10}},
+			[]string{"kind"}),
+		refused: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "tanrad_questions_refused_total", Help: "Questions sent away for want of a place, by kind."},
+			[]string{"kind"}),
 	}
-	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.checks, m.refused,
+	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.waited, m.refused,
+		places(of.heavy, "heavy"), places(of.quick, "quick"), madeWith(),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }
@@ -90,4 +98,34 @@ func (s *Server) debugRoutes() http.Handler {
 	mux.HandleFunc("GET /debug/pprof/symbol", pprof.Symbol)
 	mux.HandleFunc("GET /debug/pprof/trace", pprof.Trace)
 	return mux
+}
+
+// places tells what a gate looks like when it is asked.
+func places(g *gate.Gate, kind string) prometheus.Collector {
+	return &gateCollector{g,
+		prometheus.NewDesc("tanrad_questions_working", "Questions worked on.", nil, prometheus.Labels{"kind": kind}),
+		prometheus.NewDesc("tanrad_questions_waiting", "Questions that wait for a place.", nil, prometheus.Labels{"kind": kind}),
+	}
+}
+
+type gateCollector struct {
+	gate             *gate.Gate
+	working, waiting *prometheus.Desc
+}
+
+func (g *gateCollector) Describe(to chan<- *prometheus.Desc) { to <- g.working; to <- g.waiting }
+
+func (g *gateCollector) Collect(to chan<- prometheus.Metric) {
+	s := g.gate.State()
+	to <- prometheus.MustNewConstMetric(g.working, prometheus.GaugeValue, float64(s.Working))
+	to <- prometheus.MustNewConstMetric(g.waiting, prometheus.GaugeValue, float64(s.Waiting))
+}
+
+// madeWith is always one; its labels say what answers are made with.
+func madeWith() prometheus.Collector {
+	v := answer.Version()
+	g := prometheus.NewGauge(prometheus.GaugeOpts{Name: "tanrad_build_info", Help: "What answers are made with.",
+		ConstLabels: prometheus.Labels{"program": v.Program, "data": v.Data, "go": runtime.Version()}})
+	g.Set(1)
+	return g
 }

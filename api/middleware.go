@@ -3,12 +3,16 @@ package api
 import (
 	"crypto/rand"
 	"encoding/hex"
+	"log/slog"
 	"net/http"
 	"runtime/debug"
 	"strconv"
+	"sync"
 	"time"
 
 	"github.com/gin-gonic/gin"
+
+	"github.com/tanrad/tanrad/api/answer"
 )
 
 const (
@@ -33,10 +37,16 @@ func identify(c *gin.Context) {
 	h := c.Writer.Header()
 	h[requestIDHeader] = []string{id}
 	h["X-Content-Type-Options"] = noSniff
+	h["Vary"] = append(h["Vary"], "Accept") // CORS and packing have said theirs
+	h[programHeader], h[dataHeader] = madeProgram(), madeData()
 	c.Next()
 }
 
-var noSniff = []string{"nosniff"}
+var (
+	noSniff     = []string{"nosniff"}
+	madeProgram = sync.OnceValue(func() []string { return []string{answer.Version().Program} })
+	madeData    = sync.OnceValue(func() []string { return []string{answer.Version().Data} })
+)
 
 func plainID(id string) bool {
 	if len(id) < 1 || len(id) > 64 {
@@ -53,6 +63,8 @@ func plainID(id string) bool {
 // observe counts and times every request by route template and logs those that
 // went wrong here; the rest only when the log is set to debug.
 func (s *Server) observe(c *gin.Context) {
+	s.running.Add(1)
+	defer s.running.Done()
 	start := time.Now()
 	c.Next()
 	route := c.FullPath()
@@ -66,11 +78,16 @@ func (s *Server) observe(c *gin.Context) {
 			s.metrics.faults.WithLabelValues(route, rule).Inc()
 		}
 	}
+	level := slog.LevelDebug
 	switch {
+	case status == http.StatusServiceUnavailable: // many at once are no fault of this program
+		level = slog.LevelInfo
 	case status >= http.StatusInternalServerError:
-		s.cfg.Log.Error("request", "id", requestID(c), "method", c.Request.Method, "route", route, "status", status, "took", took)
-	case s.cfg.Log.Enabled(c.Request.Context(), -4):
-		s.cfg.Log.Debug("request", "id", requestID(c), "method", c.Request.Method, "route", route, "status", status, "took", took)
+		level = slog.LevelError
+	}
+	if s.cfg.Log.Enabled(c.Request.Context(), level) {
+		s.cfg.Log.LogAttrs(c.Request.Context(), level, "request", slog.String("id", requestID(c)), slog.String("client", c.GetString(clientKey)),
+			slog.String("method", c.Request.Method), slog.String("route", route), slog.Int("status", status), slog.Duration("took", took))
 	}
 }
 

@@ -20,6 +20,7 @@ var pageFiles embed.FS
 type pageFile struct {
 	kind string
 	body []byte
+	tag  string
 }
 
 // pages holds everything that is the same for every client, made once.
@@ -45,10 +46,10 @@ func newPages() (*pages, error) {
 		return nil, fmt.Errorf("api: reference page: %w", err)
 	}
 	p := &pages{files: map[string]pageFile{
-		"/openapi.yaml":   {typeYAML, tanrad.OpenAPI},
-		"/openapi.json":   {typeJSON, append(asJSON, '\n')},
-		"/":               {typeHTML, reference},
-		"/page/demo.json": {typeJSON, data.Demo},
+		"/openapi.yaml":   {kind: typeYAML, body: tanrad.OpenAPI},
+		"/openapi.json":   {kind: typeJSON, body: append(asJSON, '\n')},
+		"/":               {kind: typeHTML, body: reference},
+		"/page/demo.json": {kind: typeJSON, body: data.Demo},
 	}}
 	for route, f := range map[string]struct{ kind, name string }{
 		"/try":           {typeHTML, "try.html"},
@@ -60,7 +61,7 @@ func newPages() (*pages, error) {
 		if err != nil {
 			return nil, fmt.Errorf("api: %w", err)
 		}
-		p.files[route] = pageFile{f.kind, body}
+		p.files[route] = pageFile{kind: f.kind, body: body}
 	}
 	return p, nil
 }
@@ -68,12 +69,16 @@ func newPages() (*pages, error) {
 // routes wires each file under its own address.
 func (p *pages) routes(get func(string, gin.HandlerFunc)) {
 	for route, f := range p.files {
+		f.tag = tagOf(f.body)
 		get(route, func(c *gin.Context) {
 			if f.kind == typeHTML {
 				c.Header("Content-Security-Policy", pagePolicy)
 				c.Header("Referrer-Policy", "no-referrer")
 			}
-			c.Header("Cache-Control", "no-cache")
+			c.Header("Cache-Control", "no-cache") // that is: ask again, with the tag
+			if unchanged(c, f.tag) {
+				return
+			}
 			c.Header("Content-Length", strconv.Itoa(len(f.body)))
 			c.Data(http.StatusOK, f.kind, f.body)
 		})

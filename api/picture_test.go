@@ -163,8 +163,8 @@ func TestInnerErrorsStayInside(t *testing.T) {
 // TestBoundsOfWork: a board that would need more memory than the service gives
 // is refused before any sum, with what it may ask.
 func TestBoundsOfWork(t *testing.T) {
-	h := newHarness(t, Config{Pieces: 16})
-	assert.Equal(t, http.StatusOK, h.good(request{path: "/v1/board?exposures=none&refine=1", body: goodBoard}).Code, "4 pieces, 16 after halving")
+	h := newHarness(t, Config{Budget: 16 << 20})
+	assert.Equal(t, http.StatusOK, h.good(request{path: "/v1/board?exposures=none&refine=1", body: goodBoard}).Code, "a good 8 MB")
 	w := h.send(request{path: "/v1/board?exposures=none&refine=2", body: goodBoard})
 	assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
 	assert.Contains(t, w.Body.String(), `"parameter":"refine"`)

@@ -47,8 +47,10 @@ var titles = map[string]string{
 	"accept":        "No asked-for type can be given",
 	"too-large":     "The body is too large",
 	"slow-body":     "The body did not arrive in time",
-	"busy":          "Too many checks are running",
-	"deadline":      "The check took too long",
+	"busy":          "Too many questions at once",
+	"too-many":      "Too many questions of one client at once",
+	"deadline":      "The answer would take too long",
+	"key":           "A key is needed",
 	"going-down":    "The service is going down",
 	"internal":      "Something went wrong here",
 	"not-supported": "This part of HTTP is not served here",
@@ -115,9 +117,7 @@ func problemOf(err error, where place) *Problem {
 	case errors.As(err, &tooLarge):
 		return newProblem(http.StatusRequestEntityTooLarge, "too-large", "the body is longer than this route reads")
 	case errors.Is(err, context.DeadlineExceeded), errors.Is(err, context.Canceled):
-		p := newProblem(http.StatusServiceUnavailable, "deadline", "the time allowed ran out; try a smaller board or later")
-		p.retryAfter = "5"
-		return p
+		return newProblem(http.StatusUnprocessableEntity, "deadline", "the time allowed ran out")
 	}
 	return newProblem(http.StatusInternalServerError, "internal", "")
 }

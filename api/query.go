@@ -1,6 +1,7 @@
 package api
 
 import (
+	"maps"
 	"math"
 	"net/url"
 	"slices"
@@ -17,7 +18,12 @@ import (
 type query struct {
 	values url.Values
 	faults fault.List
+	kind   string // media type that was chosen, where there are several
+	file   string // name of the file an answer becomes, "" for none
 }
+
+// mostFaults is how many faults of a query are told; as many as of a body.
+const mostFaults = 100
 
 // repeats behind the name of a parameter says that it may come several times.
 const repeats = "..."
@@ -25,18 +31,26 @@ const repeats = "..."
 // readQuery refuses parameters that the route does not know or that come twice
 // without being marked as repeating.
 func readQuery(c *gin.Context, names ...string) *query {
-	q := &query{}
+	values, err := url.ParseQuery(c.Request.URL.RawQuery)
+	if err != nil {
+		return &query{values: url.Values{}, faults: fault.List{{Rule: fault.Syntax, Detail: "the query cannot be read", Allowed: "name=value, joined by &, percent-encoded"}}}
+	}
+	return readValues(values, names...)
+}
+
+// readValues is readQuery for parameters that came otherwise.
+func readValues(values url.Values, names ...string) *query {
+	q := &query{values: values}
 	known := make([]string, len(names))
 	for i, name := range names {
 		known[i] = strings.TrimSuffix(name, repeats)
 	}
-	var err error
-	if q.values, err = url.ParseQuery(c.Request.URL.RawQuery); err != nil {
-		q.faults = append(q.faults, fault.Fault{Rule: fault.Syntax, Detail: "the query cannot be read", Allowed: "name=value, joined by &, percent-encoded"})
-		q.values = url.Values{}
-		return q
-	}
-	for name, vs := range q.values {
+	for _, name := range slices.Sorted(maps.Keys(q.values)) {
+		vs := q.values[name]
+		if len(q.faults) >= mostFaults {
+			q.faults = append(q.faults, fault.Fault{Rule: fault.TooLarge, Detail: "more than " + itoa(mostFaults) + " faults; the rest is not listed", Fix: "mend these first"})
+			break
+		}
 		switch {
 		case !slices.Contains(known, name):
 			q.add(fault.UnknownKey, name, "there is no such parameter here", name, strings.Join(known, ", "))

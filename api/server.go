@@ -8,58 +8,16 @@ import (
 	"net"
 	"net/http"
 	"os"
+	"runtime/debug"
+	"sync"
 	"sync/atomic"
 	"time"
 
 	"github.com/gin-gonic/gin"
 
 	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/api/gate"
 )
-
-// Config says how the service runs. The zero value is the documented default.
-type Config struct {
-	Addr      string        // where to listen; "" is ":8080"
-	DebugAddr string        // metrics and profiles, on a listener of their own; "" leaves it out
-	Checks    int           // board checks at once; 0 is 2
-	CheckTime time.Duration // longest board check; 0 is 20 s
-	QueueTime time.Duration // longest wait for a free place among the checks; 0 is 2 s
-	BoardSize int64         // bytes of a board file; 0 is 2 MiB
-	Pieces    int           // most pieces of a board, each halving of elements counted fourfold; 0 is 4000 (about 1 GB a check)
-	Memory    int64         // bytes of solved parts kept between boards; 0 is 128 MiB
-	Grace     time.Duration // longest wait for running requests at the end; 0 is 10 s
-	Log       *slog.Logger  // nil writes text to standard error
-}
-
-func (c Config) orDefault() Config {
-	if c.Addr == "" {
-		c.Addr = ":8080"
-	}
-	if c.Checks <= 0 {
-		c.Checks = 2
-	}
-	if c.CheckTime <= 0 {
-		c.CheckTime = 20 * time.Second
-	}
-	if c.QueueTime <= 0 {
-		c.QueueTime = 2 * time.Second
-	}
-	if c.BoardSize <= 0 {
-		c.BoardSize = 2 << 20
-	}
-	if c.Pieces <= 0 {
-		c.Pieces = 4000
-	}
-	if c.Memory <= 0 {
-		c.Memory = 128 << 20
-	}
-	if c.Grace <= 0 {
-		c.Grace = 10 * time.Second
-	}
-	if c.Log == nil {
-		c.Log = slog.New(slog.NewTextHandler(os.Stderr, nil))
-	}
-	return c
-}
 
 // Time limits of the connection; the longest check fits into the write limit.
 const (
@@ -73,7 +31,8 @@ const (
 type Server struct {
 	cfg     Config
 	metrics *metrics
-	places  chan struct{} // one token for each board check under way
+	heavy   *gate.Gate // places for board questions
+	quick   *gate.Gate // and for those that a drawing asks at every edit
 	memory  *answer.Memory
 	pages   *pages
 	engine  *gin.Engine
@@ -82,14 +41,20 @@ type Server struct {
 	ln, dln net.Listener
 	ready   atomic.Bool
 	stop    context.CancelFunc // ends the context of every request
+	running sync.WaitGroup     // requests under way
 }
 
 // New builds a service; nothing listens yet. The error is a fault in the
 // embedded contract or pages.
 func New(cfg Config) (*Server, error) {
-	s := &Server{cfg: cfg.orDefault(), metrics: newMetrics()}
-	s.memory = answer.NewMemory(s.cfg.Memory, s.cfg.Pieces)
-	s.places = make(chan struct{}, s.cfg.Checks)
+	s := &Server{cfg: cfg.orDefault()}
+	if err := s.cfg.faulty(); err != nil {
+		return nil, err
+	}
+	s.memory = answer.NewMemory(s.cfg.Memory, s.cfg.Budget)
+	s.heavy = gate.New(gate.Limits{Places: s.cfg.Checks, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: time.Second})
+	s.quick = gate.New(gate.Limits{Places: s.cfg.Quick, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: 100 * time.Millisecond})
+	s.metrics = newMetrics(s)
 	var err error
 	if s.pages, err = newPages(); err != nil {
 		return nil, err
@@ -101,7 +66,7 @@ func New(cfg Config) (*Server, error) {
 	s.stop = stop
 	quiet := slog.NewLogLogger(s.cfg.Log.Handler(), slog.LevelWarn)
 	s.main = &http.Server{
-		Handler: s.engine, ErrorLog: quiet,
+		Handler: s.Handler(), ErrorLog: quiet,
 		ReadHeaderTimeout: readHeaderTime, ReadTimeout: readTime, IdleTimeout: idleTime,
 		WriteTimeout:   readTime + s.cfg.QueueTime + s.cfg.CheckTime + 10*time.Second,
 		MaxHeaderBytes: maxHeader,
@@ -116,7 +81,7 @@ func New(cfg Config) (*Server, error) {
 }
 
 // Handler is the service without its listeners, for tests and for embedding.
-func (s *Server) Handler() http.Handler { return s.engine }
+func (s *Server) Handler() http.Handler { return s.forBrowsers(s.engine) }
 
 // Open takes the addresses. A taken port is an error here, before anybody was
 // told that the service is ready.
@@ -176,18 +141,43 @@ func (s *Server) Run(ctx context.Context) error {
 	return s.Serve(ctx)
 }
 
-// Close says not ready, waits for running requests up to Config.Grace, then
-// ends what is left.
+// Close says not ready, lets a balancer see it, waits for running requests up to
+// Config.Grace, then ends their contexts so that they tell what they have, and
+// only when they had a moment to do so their connections.
 func (s *Server) Close() error {
 	s.ready.Store(false)
 	defer s.stop()
-	ctx, cancel := context.WithTimeout(context.Background(), s.cfg.Grace)
+	time.Sleep(s.cfg.Drain)
+	ended := make(chan struct{})
+	go func() { s.running.Wait(); close(ended) }()
+	select {
+	case <-ended:
+	case <-time.After(s.cfg.Grace):
+		s.cfg.Log.Warn("requests were still running at the end of the grace", "grace", s.cfg.Grace)
+	}
+	s.stop()
+	ctx, cancel := context.WithTimeout(context.Background(), lastWords)
 	defer cancel()
 	err := s.main.Shutdown(ctx)
 	if errors.Is(err, context.DeadlineExceeded) {
-		s.cfg.Log.Warn("requests were still running at the end of the grace", "grace", s.cfg.Grace)
-		s.stop()
 		err = s.main.Close()
 	}
 	return errors.Join(err, s.debug.Close())
 }
+
+// lastWords is how long requests may write after their context has ended.
+const lastWords = 3 * time.Second
+
+// BoundMemory tells the collector how much the service means to take: every place
+// its budget, and what is kept. It works harder when that comes near. A limit of
+// the environment (GOMEMLIMIT) counts instead.
+func (s *Server) BoundMemory() {
+	if os.Getenv("GOMEMLIMIT") != "" {
+		return
+	}
+	const itself = 256 << 20
+	debug.SetMemoryLimit(int64(s.cfg.Checks)*s.cfg.Budget + int64(s.cfg.Quick)*quickBudget + s.cfg.Memory + itself)
+}
+
+// quickBudget is what a quick question takes at most, bytes; see package answer.
+const quickBudget = 128 << 20

@@ -241,5 +241,5 @@ func TestEveryRuleHasAStatus(t *testing.T) {
 	}
 	assert.Equal(t, http.StatusInternalServerError, ProblemOf(io.ErrUnexpectedEOF).Status)
 	assert.Empty(t, ProblemOf(io.ErrUnexpectedEOF).Detail)
-	assert.Equal(t, http.StatusServiceUnavailable, ProblemOf(context.DeadlineExceeded).Status)
+	assert.Equal(t, http.StatusUnprocessableEntity, ProblemOf(context.DeadlineExceeded).Status)
 }

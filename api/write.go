@@ -38,6 +38,9 @@ func (s *Server) give(c *gin.Context, v any) {
 		fail(c, newProblem(http.StatusInternalServerError, "internal", ""))
 		return
 	}
+	if c.Request.Method != http.MethodPost && unchanged(c, tagOf(b.Bytes())) {
+		return
+	}
 	h := c.Writer.Header()
 	h["Content-Type"] = headerJSON
 	h["Content-Length"] = []string{strconv.Itoa(b.Len())}
@@ -58,6 +61,9 @@ func (s *Server) giveOr(c *gin.Context, v any, err error) {
 // for the client is told nothing about it.
 func (s *Server) refuse(c *gin.Context, err error, where place) {
 	p := problemOf(err, where)
+	if where == inBody {
+		p = ProblemOf(err)
+	}
 	if p.Status == http.StatusInternalServerError {
 		s.cfg.Log.Error("answer", "id", requestID(c), "route", c.FullPath(), "err", err)
 	}

@@ -2,7 +2,6 @@ package answer
 
 import (
 	"context"
-	"fmt"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -14,42 +13,40 @@ import (
 // ask for. It may be shared; an answer does not depend on it. Nil remembers
 // nothing and has no bounds but those of package layout.
 type Memory struct {
-	start  check.Conditions // what every check starts from
-	pieces int              // most pieces, each halving of the elements counted as four times as many
+	start check.Conditions // what every check starts from
+	file  int64            // most bytes of an exported file, 0 without bounds
 }
 
-// NewMemory makes a memory of at most the given size [bytes] for boards of at
-// most so many pieces.
-func NewMemory(bytes int64, pieces int) *Memory {
-	m := &Memory{pieces: pieces}
-	m.start.Cache = check.NewCache(bytes)
+// NewMemory makes a memory of at most the given size [bytes], for boards whose
+// solution takes at most the budget [bytes].
+func NewMemory(bytes, budget int64) *Memory {
+	m := &Memory{file: exportBytes}
+	m.start.Cache, m.start.Budget = check.NewCache(bytes), budget
 	return m
 }
 
-// read reads a board file within the bounds. The error is a fault.List.
-func (m *Memory) read(src []byte) (*layout.File, *layout.Board, error) {
+// exportBytes is the longest file a service writes: more than any program reads
+// with pleasure.
+const exportBytes = 64 << 20
+
+// conditions is what every check starts from.
+func (m *Memory) conditions() check.Conditions {
 	if m == nil {
-		return layout.Open(src, layout.Limits{})
+		return check.Conditions{}
 	}
-	return layout.Open(src, layout.Limits{Pieces: m.pieces})
+	return m.start
 }
 
-// tooFine gives the fault of elements halved more often than the bounds allow
-// for a board of this size.
-func (m *Memory) tooFine(b *layout.Board, refine int) fault.List {
-	if m == nil || refine <= 0 {
-		return nil
-	}
-	finest := 0
-	for len(b.Pieces)<<(2*(finest+1)) <= m.pieces {
-		finest++
-	}
-	if refine <= finest {
-		return nil
-	}
-	return fault.List{{Rule: fault.TooLarge, Pointer: "/refine", Detail: fmt.Sprintf("a board of %d pieces is too large for elements that fine", len(b.Pieces)),
-		Found: fmt.Sprint(refine), Allowed: fmt.Sprintf("0 to %d", finest)}}
+// Question is a question about a board that has been read and found good; what
+// it costs is still to be paid.
+type Question struct {
+	Quick bool // answered in a blink: an edit of a drawing
+	ask   func(ctx context.Context) (any, error)
 }
+
+// Answer works the question out. Errors: faults of a board that is too large or
+// cannot be solved, or that of the context.
+func (q *Question) Answer(ctx context.Context) (any, error) { return q.ask(ctx) }
 
 // Board answers a board file. The error is a fault.List, one in Parameters when
 // the query is at fault, or that of the context.
@@ -58,11 +55,82 @@ func Board(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*layout.Bo
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := ctx.Err(); err != nil {
-		return nil, nil, err
-	}
 	r, err := check.Board(ctx, b, c)
-	return b, r, err
+	return b, r, sorted(err)
+}
+
+// AskBoard reads a board file for Board.
+func AskBoard(src []byte, q BoardQuery, m *Memory) (*Question, error) {
+	_, b, c, err := readFor(src, q, m)
+	if err != nil {
+		return nil, err
+	}
+	return &Question{quick(b, c), func(ctx context.Context) (any, error) {
+		r, err := check.Board(ctx, b, c)
+		if err != nil {
+			return nil, sorted(err)
+		}
+		return Stamp(r), nil
+	}}, nil
+}
+
+// answered works a question out at once and gives its answer the type it has.
+func answered[A any](ctx context.Context) func(*Question, error) (A, error) {
+	return func(q *Question, err error) (a A, _ error) {
+		if err != nil {
+			return a, err
+		}
+		v, err := q.Answer(ctx)
+		if err != nil {
+			return a, err
+		}
+		return v.(A), nil
+	}
+}
+
+// some keeps a nil pointer beside an error from becoming an answer.
+func some[A any](a *A, err error) (any, error) {
+	if err != nil {
+		return nil, err
+	}
+	return a, nil
+}
+
+// quick tells whether a check is what a drawing asks at every edit.
+func quick(b *layout.Board, c check.Conditions) bool {
+	if !c.NoHistories || !c.NoCracks || !c.NoChance || c.Samples > 0 || c.Refine > 0 || len(b.Pieces) > quickPieces {
+		return false
+	}
+	type kind struct {
+		species  string
+		up       bool
+		moisture float64
+	}
+	kinds := map[kind]bool{}
+	for i := range b.Pieces {
+		p := &b.Pieces[i]
+		kinds[kind{p.Species, p.Grain.Up, p.Moisture}] = true
+	}
+	return len(kinds) <= quickKinds && b.Width <= quickSide && b.Height <= quickSide
+}
+
+// What is quick: some tenth of a second on one core.
+const (
+	quickPieces = 200
+	quickKinds  = 32
+	quickSide   = 1500 // mm
+)
+
+// sorted gives faults of a check that are of the query the places of parameters.
+func sorted(err error) error {
+	ofFile, ofQuery := apart(fault.Of(err))
+	switch {
+	case len(ofFile) > 0:
+		return ofFile
+	case len(ofQuery) > 0:
+		return Parameters{ofQuery}
+	}
+	return err
 }
 
 // Parameters are faults of query parameters or flags, not of the body.

@@ -57,15 +57,15 @@ const noExposures = "none"
 
 // checkAgainst lists what cannot be asked of this board: exposures of its own file
 // that its home cannot bring, and of the query end states in which wood would hold
-// less than no water, and elements finer than the memory allows.
-func (q *BoardQuery) checkAgainst(b *layout.Board, m *Memory) error {
+// less than no water.
+func (q *BoardQuery) checkAgainst(b *layout.Board) error {
 	c := q.conditions(nil)
 	ofFile, ofQuery := apart(c.Check(b))
 	if len(ofFile) > 0 {
 		return ofFile
 	}
-	if l := append(m.tooFine(b, q.Refine), ofQuery...); len(l) > 0 {
-		return Parameters{l}
+	if len(ofQuery) > 0 {
+		return Parameters{ofQuery}
 	}
 	return nil
 }
@@ -100,10 +100,7 @@ func place(err error, pointer string) fault.List {
 
 // conditions turns a query without faults into conditions of package check.
 func (q *BoardQuery) conditions(m *Memory) check.Conditions {
-	var c check.Conditions
-	if m != nil {
-		c = m.start
-	}
+	c := m.conditions()
 	c.Moistures, c.Shifts = q.Moistures, q.Shifts
 	if home, err := moisture.FindClimate(q.Home); err == nil { // check has refused the others
 		c.Climate = &home

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/diagnose"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -17,6 +16,11 @@ import (
 // Diagnose answers a body of a board file and what was seen of it. The error is
 // a fault.List with pointers into the body, or that of the context.
 func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, error) {
+	return answered[*diagnose.Diagnosis](ctx)(AskDiagnose(src, m))
+}
+
+// AskDiagnose reads a body for Diagnose.
+func AskDiagnose(src []byte, m *Memory) (*Question, error) {
 	doc, err := strict.Parse(src, strict.Limits{})
 	if err != nil {
 		return nil, err
@@ -40,7 +44,7 @@ func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, 
 	if err := json.Unmarshal(src, &body); err != nil {
 		return nil, err // strict has read it as JSON already
 	}
-	f, _, err := m.read(body["board"])
+	f, _, err := layout.Open(body["board"], layout.Limits{})
 	if list := fault.Of(err); list != nil {
 		faults = append(faults, list.At("/board")...)
 	} else if err != nil {
@@ -49,8 +53,13 @@ func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, 
 	if len(faults) > 0 { // else the diagnosis tells those of the observation, with its place on the board
 		return nil, slices.Concat(o.Faults().At("/observation"), faults)
 	}
-	d, err := lookBack(ctx, f, o, "", m)
-	return d, fault.At(err, "/observation")
+	return &Question{ask: func(ctx context.Context) (any, error) {
+		d, err := lookBack(ctx, f, o, "", m)
+		if l := fault.Of(err); l != nil && l[0].Rule == fault.TooLarge { // what solving costs is the board's fault
+			return nil, l.At("/board")
+		}
+		return some(d, fault.At(err, "/observation"))
+	}}, nil
 }
 
 // DiagnoseBoard is Diagnose for a board file and an observation that were told
@@ -74,9 +83,6 @@ func lookBack(ctx context.Context, f *layout.File, o diagnose.Observation, home 
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	var cond check.Conditions
-	if m != nil {
-		cond = m.start
-	}
+	cond := m.conditions()
 	return diagnose.Board(ctx, f, o, diagnose.Options{Home: home, Conditions: cond})
 }

@@ -3,10 +3,11 @@ package answer
 import (
 	"bytes"
 	"context"
+	"fmt"
 
-	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/deck"
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
@@ -45,32 +46,42 @@ func (q ExportQuery) check() fault.List {
 // Export writes the model a board file is solved with. The error is a
 // fault.List, or that of the context.
 func Export(ctx context.Context, src []byte, q ExportQuery, m *Memory) ([]byte, error) {
+	return answered[[]byte](ctx)(AskExport(src, q, m))
+}
+
+// AskExport reads a board file for Export.
+func AskExport(src []byte, q ExportQuery, m *Memory) (*Question, error) {
 	if faults := q.check(); len(faults) > 0 {
 		return nil, Parameters{faults}
 	}
-	_, b, err := m.read(src)
+	_, b, err := layout.Open(src, layout.Limits{})
 	if err != nil {
 		return nil, err
 	}
-	if err := m.tooFine(b, q.Refine).Err(); err != nil {
-		return nil, Parameters{err}
-	}
+	return &Question{ask: func(ctx context.Context) (any, error) { return q.export(ctx, b, m) }}, nil
+}
+
+func (q *ExportQuery) export(ctx context.Context, b *layout.Board, m *Memory) (any, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	var cond check.Conditions
-	if m != nil {
-		cond = m.start
-	}
+	cond := m.conditions()
 	cond.Refine, cond.NoHistories = q.Refine, true
 	model, err := deck.Prepare(ctx, b, cond)
 	if err != nil {
-		return nil, err
+		return nil, sorted(err)
 	}
-	var out bytes.Buffer
+	out := file{ctx: ctx}
+	if m != nil {
+		out.most = m.file
+	}
 	if q.Format == "mtx" {
-		err = deck.WriteMatrix(&out, model.Plate, q.System == "bending")
-		return out.Bytes(), err
+		bending := q.System == "bending"
+		if err := out.room(deck.MatrixBytes(model.Plate, bending)); err != nil {
+			return nil, err
+		}
+		err = deck.WriteMatrix(&out, model.Plate, bending)
+		return out.text.Bytes(), err
 	}
 	var load deck.Case
 	if q.Change != nil {
@@ -90,5 +101,31 @@ func Export(ctx context.Context, src []byte, q ExportQuery, m *Memory) ([]byte, 
 		return nil, parameter(err)
 	}
 	err = deck.Write(&out, model.Plate, load)
-	return out.Bytes(), err
+	return out.text.Bytes(), err
+}
+
+// file is a text that ends with its context and does not grow past a bound.
+type file struct {
+	ctx  context.Context
+	most int64 // bytes; 0 is any number
+	text bytes.Buffer
+}
+
+// room gives the fault of a text that would be too long, nil when it fits.
+func (f *file) room(bytes int64) error {
+	if f.most <= 0 || bytes <= f.most {
+		return nil
+	}
+	return fault.List{{Rule: fault.TooLarge, Pointer: "/field", Detail: "the file would be too long", Found: fmt.Sprintf("about %d MB", bytes>>20),
+		Allowed: fmt.Sprintf("%d MB", f.most>>20), Fix: "export a part of the board, or write it with the command, which has no such bound"}}
+}
+
+func (f *file) Write(p []byte) (int, error) {
+	if err := f.ctx.Err(); err != nil {
+		return 0, err
+	}
+	if err := f.room(int64(f.text.Len() + len(p))); err != nil {
+		return 0, err
+	}
+	return f.text.Write(p)
 }

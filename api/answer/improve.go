@@ -78,6 +78,11 @@ func (q *ImproveQuery) options() arrange.Options {
 // runs out it gives the best so far. The error is a fault.List, one in
 // Parameters when the query is at fault, or that of the context.
 func Improve(ctx context.Context, src []byte, q ImproveQuery, m *Memory) (*arrange.Result, error) {
+	return answered[*arrange.Result](ctx)(AskImprove(src, q, m))
+}
+
+// AskImprove reads a board file for Improve.
+func AskImprove(src []byte, q ImproveQuery, m *Memory) (*Question, error) {
 	if faults := q.check(); len(faults) > 0 {
 		return nil, Parameters{faults}
 	}
@@ -85,17 +90,28 @@ func Improve(ctx context.Context, src []byte, q ImproveQuery, m *Memory) (*arran
 	if err != nil {
 		return nil, err
 	}
-	return arrange.Improve(ctx, f, cond, q.options())
+	return &Question{ask: func(ctx context.Context) (any, error) {
+		r, err := arrange.Improve(ctx, f, cond, q.options())
+		return some(r, sorted(err))
+	}}, nil
 }
 
 // Windows works out what a board file's board bears, for a care card. Home and
 // Refine of the query count. Errors as Improve.
 func Windows(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*window.Windows, error) {
+	return answered[*window.Windows](ctx)(AskWindows(src, q, m))
+}
+
+// AskWindows reads a board file for Windows.
+func AskWindows(src []byte, q BoardQuery, m *Memory) (*Question, error) {
 	f, _, cond, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
 	}
-	return window.Of(ctx, f, cond)
+	return &Question{ask: func(ctx context.Context) (any, error) {
+		w, err := window.Of(ctx, f, cond)
+		return some(w, sorted(err))
+	}}, nil
 }
 
 // AdviceQuery says what to look for advice under.
@@ -107,6 +123,11 @@ type AdviceQuery struct {
 // Advice works out single changes to a board file's board. When ctx runs out it
 // gives what is done and lists the rest. Errors as Improve.
 func Advice(ctx context.Context, src []byte, q AdviceQuery, m *Memory) (*advice.Advice, error) {
+	return answered[*advice.Advice](ctx)(AskAdvice(src, q, m))
+}
+
+// AskAdvice reads a board file for Advice.
+func AskAdvice(src []byte, q AdviceQuery, m *Memory) (*Question, error) {
 	if err := inShop(q.Have).Err(); err != nil {
 		return nil, Parameters{err}
 	}
@@ -114,7 +135,10 @@ func Advice(ctx context.Context, src []byte, q AdviceQuery, m *Memory) (*advice.
 	if err != nil {
 		return nil, err
 	}
-	return advice.Moves(ctx, f, cond, advice.Options{Seed: cond.Seed, Have: q.Have})
+	return &Question{ask: func(ctx context.Context) (any, error) {
+		a, err := advice.Moves(ctx, f, cond, advice.Options{Seed: cond.Seed, Have: q.Have})
+		return some(a, sorted(err))
+	}}, nil
 }
 
 // readFor reads a board and the conditions it is asked about.
@@ -122,11 +146,11 @@ func readFor(src []byte, q BoardQuery, m *Memory) (*layout.File, *layout.Board, 
 	if err := q.check().Err(); err != nil {
 		return nil, nil, check.Conditions{}, Parameters{err}
 	}
-	f, b, err := m.read(src)
+	f, b, err := layout.Open(src, layout.Limits{})
 	if err != nil {
 		return nil, nil, check.Conditions{}, err
 	}
-	if err := q.checkAgainst(b, m); err != nil {
+	if err := q.checkAgainst(b); err != nil {
 		return nil, nil, check.Conditions{}, err
 	}
 	return f, b, q.conditions(m), nil

@@ -22,19 +22,31 @@ func (q *PictureQuery) options() picture.Options {
 // Draw answers a board file with a picture, as SVG. Errors are those of Board,
 // and Parameters for a view that the board or the check does not have.
 func Draw(ctx context.Context, src []byte, q BoardQuery, p PictureQuery, m *Memory) ([]byte, error) {
+	return answered[[]byte](ctx)(AskDraw(src, q, p, m))
+}
+
+// AskDraw reads a board file for Draw.
+func AskDraw(src []byte, q BoardQuery, p PictureQuery, m *Memory) (*Question, error) {
 	if err := append(append(validate(&p), p.options().Check()...), q.check()...).Err(); err != nil {
 		return nil, Parameters{err}
 	}
-	_, b, c, err := readFor(src, q, m)
+	_, b, cond, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
 	}
-	svg, err := picture.Draw(ctx, b, c, p.options())
-	for _, f := range fault.Of(err) {
-		switch f.Pointer {
-		case "/view", "/exposure", "/state", "/hour":
-			return nil, parameter(err)
+	plain := cond
+	plain.NoCracks, plain.NoChance = true, true // no picture shows them
+	return &Question{p.View == picture.ViewSlices || quick(b, plain), func(ctx context.Context) (any, error) {
+		svg, err := picture.Draw(ctx, b, cond, p.options())
+		for _, f := range fault.Of(err) {
+			switch f.Pointer {
+			case "/view", "/exposure", "/state", "/hour":
+				return nil, parameter(err)
+			}
 		}
-	}
-	return svg, err
+		if err != nil {
+			return nil, sorted(err)
+		}
+		return svg, nil
+	}}, nil
 }

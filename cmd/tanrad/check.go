@@ -62,7 +62,7 @@ func (s *session) check() *cobra.Command {
 				}
 			}
 			style.Inches = style.Inches || r.Units == "in"
-			if err := s.tell(r, func(w io.Writer) error { return report.Board(w, r, style) }); err != nil {
+			if err := s.tell(answer.Stamp(r), func(w io.Writer) error { return report.Board(w, r, style) }); err != nil {
 				return err
 			}
 			if len(args) == 0 && !s.json {

@@ -43,6 +43,21 @@ func WriteMatrix(w io.Writer, p *plate.Model, bending bool) error {
 	return sparse.WriteMatrixMarket(w, system, k)
 }
 
+// MatrixBytes tells about how many bytes WriteMatrix would write: the entries of
+// one triangle of every element's stiffness, half of them shared with neighbours.
+func MatrixBytes(p *plate.Model, bending bool) int64 {
+	dof, line := 2, int64(30) // letters of a line: two numbers of up to seven digits and one of sixteen
+	if bending {
+		dof = 3
+	}
+	total := int64(0)
+	for i := range p.Mesh.Elements {
+		n := int64(dof * p.Mesh.Elements[i].N)
+		total += n * (n + 1) / 2
+	}
+	return total * line * 3 / 4
+}
+
 type writer struct {
 	out       *bufio.Writer
 	p         *plate.Model

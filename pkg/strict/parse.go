@@ -272,6 +272,9 @@ func (d *Doc) push(top *frame, n node) (int32, fault.List) {
 }
 
 func (d *Doc) repeated(object int32, key string) {
+	if d.Full() {
+		return // its place is not put together in vain
+	}
 	d.Add(fault.Fault{
 		Rule: fault.RepeatedKey, Pointer: Value{d, object}.Pointer() + "/" + escape(key),
 		Detail:  fmt.Sprintf("the key %s stands twice in one object", quote(key)),

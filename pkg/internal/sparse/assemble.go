@@ -171,7 +171,9 @@ func WriteMatrixMarket(w io.Writer, p *Problem, k Stiffness) error {
 	fmt.Fprintf(out, "%%%%MatrixMarket matrix coordinate real symmetric\n%d %d %d\n", a.n, a.n, len(a.row))
 	for c := range a.n {
 		for i := a.start[c]; i < a.start[c+1]; i++ {
-			fmt.Fprintf(out, "%d %d %.17g\n", a.row[i]+1, c+1, a.value[i])
+			if _, err := fmt.Fprintf(out, "%d %d %.17g\n", a.row[i]+1, c+1, a.value[i]); err != nil {
+				return err
+			}
 		}
 	}
 	return out.Flush()

@@ -1,0 +1,155 @@
+package api
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"log/slog"
+	"net/http"
+	"strconv"
+	"time"
+
+	"github.com/gin-gonic/gin"
+
+	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/api/gate"
+)
+
+// question is what a handler makes of a body: the question, or its faults.
+type question func(body []byte) (*answer.Question, error)
+
+// onBoard takes the body, reads it and refuses what is faulty, and only then takes
+// a place, works, and answers: bytes are a picture, or a file where the query names one,
+// anything else becomes JSON. With a tag, whoever has the answer is told so
+// before any work is done.
+func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
+	if len(r.faults) > 0 {
+		s.refuse(c, r.faults, inQuery)
+		return
+	}
+	var body bytes.Buffer
+	if !jsonBody(c, &body) {
+		return
+	}
+	q, err := read(body.Bytes())
+	if err != nil {
+		s.refuse(c, err, inBody)
+		return
+	}
+	fields, err := answer.FieldsOf(&answer.Report{}, r.texts("fields"))
+	if err != nil {
+		s.refuse(c, err, inQuery)
+		return
+	}
+	if tagged && unchanged(c, tagOf([]byte(c.FullPath()), []byte(r.values.Encode()), []byte(r.kind), body.Bytes())) {
+		return
+	}
+	a, ok := s.work(c, q)
+	if !ok {
+		return
+	}
+	switch a := a.(type) {
+	case []byte:
+		if r.file != "" {
+			c.Header("Content-Disposition", `attachment; filename="`+r.file+`"`)
+			c.Data(http.StatusOK, typeText+"; charset=utf-8", a)
+			return
+		}
+		c.Header("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
+		c.Data(http.StatusOK, typeSVG, a)
+	default:
+		s.giveParts(c, a, fields)
+	}
+}
+
+// work answers a question in a place of its kind. When that fails, the request
+// has been answered.
+func (s *Server) work(c *gin.Context, q *answer.Question) (any, bool) {
+	places, kind := s.heavy, "heavy"
+	if q.Quick {
+		places, kind = s.quick, "quick"
+	}
+	waited := time.Now()
+	place, err := places.Enter(c.Request.Context(), c.GetString(clientKey))
+	s.metrics.waited.WithLabelValues(kind).Observe(time.Since(waited).Seconds())
+	if err != nil {
+		s.sendAway(c, err, kind)
+		return nil, false
+	}
+	defer place.Leave()
+	ctx, cancel := context.WithTimeout(c.Request.Context(), s.cfg.CheckTime)
+	defer cancel()
+	a, err := q.Answer(ctx)
+	switch {
+	case err == nil:
+		return a, true
+	case c.Request.Context().Err() != nil: // the client left, or the service goes down
+		s.left(c)
+	case errors.Is(err, context.DeadlineExceeded) && place.Crowded():
+		p := newProblem(http.StatusServiceUnavailable, "busy", "the answer did not come in time beside others")
+		p.retryAfter = seconds(s.cfg.CheckTime)
+		fail(c, p)
+	case errors.Is(err, context.DeadlineExceeded):
+		// the same question would take as long again: no time to come back
+		fail(c, newProblem(http.StatusUnprocessableEntity, "deadline", "the answer takes longer than the "+s.cfg.CheckTime.String()+" of this route: ask for less, or hand it in as a job"))
+	default:
+		s.refuse(c, err, inBody)
+	}
+	return nil, false
+}
+
+// sendAway answers a question that got no place.
+func (s *Server) sendAway(c *gin.Context, err error, kind string) {
+	var r *gate.Refused
+	if !errors.As(err, &r) {
+		s.left(c)
+		return
+	}
+	s.metrics.refused.WithLabelValues(kind).Inc()
+	p := newProblem(http.StatusServiceUnavailable, "busy", "all places for "+kind+" questions are taken")
+	if r.Own {
+		p = newProblem(http.StatusTooManyRequests, "too-many", "of one client only "+itoa(s.cfg.PerClient)+" "+kind+" questions may be unanswered")
+	}
+	p.retryAfter = seconds(r.After)
+	fail(c, p)
+}
+
+// clientLeft is the status under which a request is counted whose client did not
+// wait for the answer; nobody reads it.
+const clientLeft = 499
+
+// left ends a request whose context ended before its answer.
+func (s *Server) left(c *gin.Context) {
+	if s.ready.Load() {
+		s.cfg.Log.LogAttrs(c.Request.Context(), slog.LevelInfo, "the client left", slog.String("id", requestID(c)), slog.String("route", c.FullPath()))
+		c.Abort()
+		c.Status(clientLeft)
+		return
+	}
+	s.goingDown(c)
+}
+
+func (s *Server) goingDown(c *gin.Context) {
+	p := newProblem(http.StatusServiceUnavailable, "going-down", "")
+	p.retryAfter = "5"
+	fail(c, p)
+}
+
+func seconds(d time.Duration) string { return strconv.Itoa(int(max(1, (d+time.Second-1)/time.Second))) }
+
+// giveParts answers with the whole of an answer, or with the keys asked for.
+func (s *Server) giveParts(c *gin.Context, a any, fields answer.Fields) {
+	if len(fields) == 0 {
+		s.give(c, a)
+		return
+	}
+	body, err := answer.Encode(a)
+	if err == nil {
+		body, err = fields.Of(body)
+	}
+	if err != nil {
+		s.refuse(c, err, inBody)
+		return
+	}
+	c.Data(http.StatusOK, typePart, body)
+}

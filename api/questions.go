@@ -1,0 +1,128 @@
+package api
+
+import (
+	"github.com/gin-gonic/gin"
+
+	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/picture"
+)
+
+// progress is told how far a long question has come; nil where nobody listens.
+type progress func(done, total int, what string)
+
+// longKind is a question about a board that is answered in JSON, over its own
+// route or as a job: which parameters it takes, and how they and a body are read.
+type longKind struct {
+	names []string
+	read  func(r *query, m *answer.Memory, p progress) question
+}
+
+// longKinds are the questions that have a route /v1/board/… and may be handed in
+// as jobs under the same name; "check" is /v1/board itself.
+var longKinds = map[string]longKind{
+	"check": {with("series", "samples", "seed", "cracks", "chance"), func(r *query, m *answer.Memory, p progress) question {
+		q := r.conditions()
+		q.Series, q.Samples, q.Seed, q.NoCracks = r.whole("series", 0), r.whole("samples", 0), r.whole("seed", 0), !r.flag("cracks", true)
+		q.NoChance, q.Progress = !r.flag("chance", true), p
+		return func(src []byte) (*answer.Question, error) { return answer.AskBoard(src, q, m) }
+	}},
+	"improve": {with("have"+repeats, "lock"+repeats, "turns", "rounds", "deadline", "seed"), func(r *query, m *answer.Memory, p progress) question {
+		q := answer.ImproveQuery{Have: r.texts("have"), Lock: r.texts("lock"), Turns: r.whole("turns", 0), Rounds: r.whole("rounds", 0), BoardQuery: r.conditions(), Progress: p}
+		q.Seed = r.whole("seed", 0)
+		if d := r.number("deadline"); d != nil {
+			q.Deadline = *d
+		}
+		return func(src []byte) (*answer.Question, error) { return answer.AskImprove(src, q, m) }
+	}},
+	"windows": {with(), func(r *query, m *answer.Memory, p progress) question {
+		q := r.conditions()
+		q.Progress = p
+		return func(src []byte) (*answer.Question, error) { return answer.AskWindows(src, q, m) }
+	}},
+	"advice": {with("have"+repeats, "seed"), func(r *query, m *answer.Memory, p progress) question {
+		q := answer.AdviceQuery{BoardQuery: r.conditions(), Have: r.texts("have")}
+		q.Seed, q.Progress = r.whole("seed", 0), p
+		return func(src []byte) (*answer.Question, error) { return answer.AskAdvice(src, q, m) }
+	}},
+}
+
+// with lists the parameters of every route that checks a board, and more.
+func with(more ...string) []string {
+	return append([]string{"home", "air" + repeats, "mc" + repeats, "shift" + repeats, "exposures" + repeats, "refine"}, more...)
+}
+
+// conditions reads the parameters of every route that checks a board.
+func (q *query) conditions() answer.BoardQuery {
+	return answer.BoardQuery{Home: q.text("home"), Air: q.texts("air"), Moistures: q.numbers("mc"), Shifts: q.numbers("shift"),
+		Exposures: q.texts("exposures"), Refine: q.whole("refine", 0)}
+}
+
+// long answers one of longKinds at once.
+func (s *Server) long(kind string) gin.HandlerFunc {
+	k := longKinds[kind]
+	return func(c *gin.Context) {
+		if _, ok := choose(c, typeJSON); !ok {
+			return
+		}
+		r := readQuery(c, k.names...)
+		s.onBoard(c, r, false, k.read(r, s.memory, nil))
+	}
+}
+
+// board checks a board file and answers with the report or its picture.
+func (s *Server) board(c *gin.Context) {
+	kind, ok := choose(c, typeJSON, typePart, typeSVG)
+	if !ok {
+		return
+	}
+	k := longKinds["check"]
+	r := readQuery(c, append([]string{"fields" + repeats}, k.names...)...)
+	r.kind = kind
+	read := k.read(r, s.memory, nil)
+	if kind == typeSVG {
+		q := r.conditions()
+		read = func(src []byte) (*answer.Question, error) {
+			return answer.AskDraw(src, q, answer.PictureQuery{View: picture.ViewLayout}, s.memory)
+		}
+	}
+	s.onBoard(c, r, true, read)
+}
+
+// picture answers a board file with one of its pictures.
+func (s *Server) picture(c *gin.Context) {
+	if _, ok := choose(c, typeSVG); !ok {
+		return
+	}
+	r := readQuery(c, with("view", "exposure", "state", "hour")...)
+	q := r.conditions()
+	p := answer.PictureQuery{View: r.text("view"), Exposure: r.text("exposure"), State: r.text("state"), Hour: r.number("hour")}
+	if p.View == "" {
+		p.View = picture.ViewLayout
+	}
+	s.onBoard(c, r, true, func(src []byte) (*answer.Question, error) { return answer.AskDraw(src, q, p, s.memory) })
+}
+
+// diagnose looks back from a crack to what most likely opened it.
+func (s *Server) diagnose(c *gin.Context) {
+	if _, ok := choose(c, typeJSON); !ok {
+		return
+	}
+	s.onBoard(c, readQuery(c), false, func(src []byte) (*answer.Question, error) { return answer.AskDiagnose(src, s.memory) })
+}
+
+const typeText = "text/plain"
+
+// export gives the model a board is solved with, for other programs.
+func (s *Server) export(c *gin.Context) {
+	if _, ok := choose(c, typeText); !ok {
+		return
+	}
+	r := readQuery(c, "format", "system", "state", "change", "home", "refine")
+	q := answer.ExportQuery{Format: r.text("format"), System: r.text("system"), State: r.text("state"),
+		Change: r.number("change"), Home: r.text("home"), Refine: r.whole("refine", 0)}
+	if q.Format == "" {
+		q.Format = "inp"
+	}
+	r.file = "board." + q.Format
+	s.onBoard(c, r, false, func(src []byte) (*answer.Question, error) { return answer.AskExport(src, q, s.memory) })
+}
