@@ -18,6 +18,7 @@ var assumed = []string{
 	"Wood answers in proportion to strain (linear, orthotropic, clear wood) with one set of constants a wood, at the moisture it was glued at; that wood stiffens as it dries and softens as it swells is one factor on the stress of the whole board, by the tabulated trend at the mean moisture on the way.",
 	"Size changes in a straight line with moisture below fibre saturation, by the published mean shrinkage of the wood.",
 	"One curve of equilibrium moisture serves all woods, wetting and drying alike.",
+	"Liquid water enters a wet face with the root of time, by the class of the wood, its direction and the finish, until the water on the face is gone; no printed coefficient was found for any wood, so half and double are as likely.",
 	slowly,
 	begins,
 	"The bond is sound and as strong as side grain, less the gluing class of the wood, the slope of the fibres to the face, what water leaves of the glue, and wood too dry or too damp when it was spread.",
@@ -30,12 +31,12 @@ var begins = fmt.Sprintf("A joint or a split begins where the mean stress over %
 // notModelled is what no figure of the report contains.
 var notModelled = []string{
 	"Hysteresis: wood that dries holds more moisture than wood that takes it up.",
-	"Liquid water in the cells above fibre saturation, and leaks into open joints.",
+	"Liquid water that enters by the ends and sides of the board, or leaks into open joints.",
 	"Mechano-sorption: wood under load gives way more while its moisture changes. It would lower the stress of slow changes.",
 	"Knots, sloping grain, reaction and juvenile wood, checks from drying, and other faults of the pieces.",
 	"Creep, ageing and softening of the glue, starved or badly clamped joints, and stress from clamping.",
 	"Repeated wetting and drying: every change is judged once, without fatigue.",
-	"Weight, knives, knocks, hot pans and dishwashers.",
+	"Weight, knives, knocks, and a hot pan's own patch (the whole face is heated).",
 	"In the chance: wood that splits away from any glue line, how often a board meets its worst moment, and the errors of the tables and of this model itself.",
 	"Friction between the faces of a joint that is pressed together while it slides.",
 }

@@ -31,6 +31,8 @@ type material struct {
 	along   bool
 	ratio   float64 // measured along : across at 10 % MC
 	film    float64 // resistance of the finish, s/m
+	uptake  float64 // of liquid water, kg/(m² √s)
+	cap     float64 // % MC to which liquid water fills the wood
 }
 
 // material checks the column and gathers its constants.
@@ -49,16 +51,17 @@ func (c Column) material() (material, fault.List) {
 		return m, append(l, fault.Fault{Rule: fault.MissingKey, Pointer: "/species", Detail: "no wood given"})
 	}
 	m.along, m.ratio = c.Along, alongRatio(c.Species.Class)
-	at12, dry, err := specificGravity(c.Species)
+	at12, basic, dry, err := specificGravity(c.Species)
 	m.density, m.solid = 1000*at12, dry
+	m.uptake, m.cap = uptake(c.Species, at12, c.Along, finish), liquidCap(basic)
 	return m, append(l, fault.Of(err)...)
 }
 
-// specificGravity returns the oven-dry mass over the volume at 12 % MC and over
-// the oven-dry volume, both relative to water. Volumes follow the linear
+// specificGravity returns the oven-dry mass over the volume at 12 % MC, over the green
+// volume and over the oven-dry volume, all relative to water. Volumes follow the linear
 // shrinkage law; the volumetric shrinkage is the printed one or, without it,
 // the sum of the radial and tangential ones.
-func specificGravity(s *wood.Species) (at12, dry float64, err error) {
+func specificGravity(s *wood.Species) (at12, basic, dry float64, err error) {
 	sv := s.ShrinkV.V / 100
 	if !s.ShrinkV.Known {
 		sv = (s.ShrinkR.V + s.ShrinkT.V) / 100
@@ -71,10 +74,10 @@ func specificGravity(s *wood.Species) (at12, dry float64, err error) {
 	case s.SGBasic.Known:
 		at12 = s.SGBasic.V / v12
 	default:
-		return 0, 0, fault.List{{Rule: fault.MissingData, Pointer: "/species", Detail: "no specific gravity is published for " + s.CommonName, Found: s.ID}}
+		return 0, 0, 0, fault.List{{Rule: fault.MissingData, Pointer: "/species", Detail: "no specific gravity is published for " + s.CommonName, Found: s.ID}}
 	}
 	// wood without lumens has 1.54; the closed form needs some lumen
-	return at12, math.Min(at12*v12/(1-sv), 1.45), nil
+	return at12, at12 * v12, math.Min(at12*v12/(1-sv), 1.45), nil
 }
 
 // diffusivities hands out potential tables by temperature. Tables are made for

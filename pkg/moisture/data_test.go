@@ -12,7 +12,7 @@ import (
 // Every row of this package's tables names a known source and a known status.
 func TestTablesNameTheirSources(t *testing.T) {
 	for _, table := range []string{"emc_table.csv", "emc_cities.csv", "climates.csv", "climates_outdoor.csv", "finishes.csv",
-		"diffusion.csv", "diffusion_measured.csv", "exposures.csv"} {
+		"diffusion.csv", "diffusion_measured.csv", "exposures.csv", "uptake.csv"} {
 		for _, r := range readTable(table, "source", "status") {
 			_, ok := source.Of(r.Get("source"))
 			assert.True(t, ok, "%s line %d: %q", table, r.Line, r.Get("source"))

@@ -157,7 +157,7 @@ var expanders = map[string]func(filled, Setting) []Phase{
 		var p []Phase
 		for i := range int(e.numbers["times"]) {
 			p = append(p,
-				e.oneFace(fmt.Sprintf("wet, time %d", i+1), e.numbers["minutes"]/60, Face{Kind: Water, Room: r}, e.resting(r)),
+				e.oneFace(fmt.Sprintf("wet, time %d", i+1), e.numbers["minutes"]/60, Face{Kind: Water, Room: r, Supply: e.numbers["water"]}, e.resting(r)),
 				e.oneFace(fmt.Sprintf("drying, time %d", i+1), e.numbers["dry_hours"], air(r), e.resting(r)))
 		}
 		return p
@@ -165,14 +165,14 @@ var expanders = map[string]func(filled, Setting) []Phase{
 	"wet-cloth": func(e filled, in Setting) []Phase {
 		r := e.room(in)
 		return []Phase{
-			e.oneFace("under the cloth", e.numbers["hours"], Face{Kind: Water, Room: r}, e.resting(r)),
+			e.oneFace("under the cloth", e.numbers["hours"], Face{Kind: Water, Room: r, Supply: e.numbers["water"]}, e.resting(r)),
 			both("drying", e.numbers["dry_hours"], air(r)),
 		}
 	},
 	"flat-on-wet-counter": func(e filled, in Setting) []Phase {
 		r := e.room(in)
 		return []Phase{
-			{Name: "on the wet counter", Hours: e.numbers["hours"], Top: air(r), Bottom: Face{Kind: OnWetCounter, Room: r}},
+			{Name: "on the wet counter", Hours: e.numbers["hours"], Top: air(r), Bottom: Face{Kind: OnWetCounter, Room: r, Supply: e.numbers["water"]}},
 			both("set up to dry", e.numbers["dry_hours"], air(r)),
 		}
 	},

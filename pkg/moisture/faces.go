@@ -48,6 +48,10 @@ type Face struct {
 	Room  Room
 	Year  *Year
 	Start float64
+	// Supply is the liquid water on a wet face, kg/m²; 0 is as much as the wood
+	// takes. When it is gone the face meets the air, or lies on the counter as on a
+	// dry one.
+	Supply float64
 }
 
 // Phase is a stretch of time with one kind of surrounding on each face.
@@ -91,6 +95,10 @@ func (f Face) faults(pointer string) fault.List {
 	default:
 		l = append(l, fault.Fault{Rule: fault.NotOneOf, Pointer: pointer + "/kind", Detail: "unknown kind of face", Found: string(f.Kind),
 			Allowed: fmt.Sprintf("%s, %s, %s, %s, %s", Air, Water, Sealed, OnWetCounter, OnDryCounter)})
+	}
+	if !(f.Supply >= 0) || math.IsInf(f.Supply, 1) {
+		l = append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: pointer + "/supply", Detail: "water on a face is outside its range",
+			Found: fmt.Sprintf("%g kg/m²", f.Supply), Allowed: "0 and up"})
 	}
 	if f.Year == nil {
 		return append(l, f.Room.Faults(pointer+"/room")...)
@@ -145,9 +153,12 @@ func (f Face) exchangeAt(hours, h, density, film float64) exchange {
 // through the film. It returns the flow out of the wood [% mm/h], its
 // derivatives to the moisture of the cell (d1 is the diffusivity there) and to
 // the humidity outside, and the moisture at the face.
-func (e exchange) balance(p *potential, theta1, d1, delta, guess float64) (flow, dCell, dAir, h, face float64) {
+func (e exchange) balance(p *bounded, theta1, d1, delta, guess float64) (flow, dCell, dAir, h, face float64) {
 	if e.tight {
 		return 0, 0, 0, guess, math.NaN()
+	}
+	if full, _ := p.at(p.saturation); e.air >= 1 && theta1 >= full {
+		return 0, 0, 0, 1, p.saturation // water against water
 	}
 	lo, hi := 0.0, 1.12 // a wet cell that is warmed may stand above saturation; the formula ends near 1.2
 	h = guess

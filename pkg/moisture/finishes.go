@@ -23,6 +23,7 @@ type Finish struct {
 	Key, Name     string
 	Coats         int        // 0 when the figure is not for a count of coats
 	Effectiveness [3]float64 // % after 1, 7 and 14 days
+	Liquid        string     // what it is to liquid water: "none", "oil", "drying-oil" or "film"; see data/uptake.csv
 	Resistance    float64    // s/m, against the difference of vapour density across the film
 	Source        string     // key of package source, of the effectiveness
 	Status        wood.Status
@@ -42,8 +43,8 @@ var finishes = sync.OnceValue(func() []Finish {
 		list = append(list, Finish{
 			Key: r.Get("key"), Name: r.Get("name"), Coats: int(coats),
 			Effectiveness: [3]float64{number(r, "mee_1d_pct"), number(r, "mee_7d_pct"), number(r, "mee_14d_pct")},
-			Resistance:    number(r, "resistance_s_m"),
-			Source:        r.Get("source"), Status: wood.Status(r.Get("status")), Note: r.Get("note"),
+			Resistance:    number(r, "resistance_s_m"), Liquid: r.Get("liquid"),
+			Source: r.Get("source"), Status: wood.Status(r.Get("status")), Note: r.Get("note"),
 		})
 	}
 	return list
@@ -93,7 +94,7 @@ func testPanel(film float64) material {
 	if err != nil {
 		panic("moisture: " + err.Error())
 	}
-	at12, dry, err := specificGravity(s)
+	at12, _, dry, err := specificGravity(s)
 	if err != nil {
 		panic("moisture: " + err.Error())
 	}

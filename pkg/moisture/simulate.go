@@ -14,9 +14,10 @@ import (
 // The law is ∂M/∂t = ∂/∂z (D(M,T) ∂M/∂z) (Crank, ch. 1) with D by Diffusivity,
 // and at each face a flow in proportion to the difference of vapour density
 // between the wood's surface and the air, through the resistances of still air
-// and of the finish in series. A face in water stands at saturation. The model
-// holds up to fibre saturation: water that enters beyond it, as a liquid,
-// is not followed. Finite volumes graded to both faces; time steps by RODAS3
+// and of the finish in series. A face in water stands at saturation, and takes up
+// liquid as W = A·√t by the class of the wood, its direction and the finish, until
+// the water on it is gone: it fills the cells from the face on to a cap, stays in
+// their lumens, and leaves them by diffusion alone (see data/uptake.csv). Finite volumes graded to both faces; time steps by RODAS3
 // with an error bound a step.
 //
 // Errors: a fault.List (thickness, moisture, finish, phases, air out of range),
@@ -95,12 +96,13 @@ type run struct {
 	tolerance float64
 
 	now             []float64 // moistures of the cells
-	spare           []float64
-	hours           float64 // into the phase
-	stride          float64 // next step, h
-	water           float64 // % mm that came in since the start
-	first           float64 // % mm that was there at the start
-	worst           float64 // of the mass balance
+	spare, filled   []float64
+	hours           float64   // into the phase
+	stride          float64   // next step, h
+	puddles         [2]puddle // at the bottom and at the top
+	water           float64   // % mm that came in since the start
+	first           float64   // % mm that was there at the start
+	worst           float64   // of the mass balance
 	steps, rejected int
 	dry             bool // no phase entered yet
 }
@@ -108,7 +110,7 @@ type run struct {
 func newRun(m material, thickness, m0 float64, opt Options) *run {
 	s := newSystem(newCells(thickness, opt.Cells))
 	r := &run{s: s, m: m, d: newDiffusivities(m), tolerance: opt.Tolerance,
-		now: make([]float64, opt.Cells), spare: make([]float64, opt.Cells), dry: true}
+		now: make([]float64, opt.Cells), spare: make([]float64, opt.Cells), filled: make([]float64, opt.Cells), dry: true}
 	for i := range r.now {
 		r.now[i] = m0
 	}
@@ -121,6 +123,9 @@ const firstStride = 1e-4 // h
 
 func (r *run) enter(p Phase) {
 	r.hours, r.stride, r.dry = 0, firstStride, false
+	for i, f := range [2]Face{p.Bottom, p.Top} {
+		r.puddles[i] = puddle{wet: f.wet(), supply: f.Supply}
+	}
 	r.set(p, 0, 0)
 }
 
@@ -128,9 +133,54 @@ func (r *run) enter(p Phase) {
 // of the phase. Temperatures are those of the middle of the step; that of the
 // wood is the mean of its faces'.
 func (r *run) set(p Phase, hours, h float64) {
+	if r.puddles[0].gone() {
+		p.Bottom = p.Bottom.without()
+	}
+	if r.puddles[1].gone() {
+		p.Top = p.Top.without()
+	}
 	r.s.bottom = p.Bottom.exchangeAt(hours, h, r.m.density, r.m.film)
 	r.s.top = p.Top.exchangeAt(hours, h, r.m.density, r.m.film)
-	r.s.potential = r.d.table((r.s.bottom.temperature + r.s.top.temperature) / 2)
+	temperature := (r.s.bottom.temperature + r.s.top.temperature) / 2
+	r.s.potential = bounded{r.d.table(temperature), equilibrium(temperature, 100)}
+	for _, e := range [2]*exchange{&r.s.bottom, &r.s.top} {
+		if e.air >= 1 { // water meets the wood's own saturation, or it would leave where liquid enters
+			e.temperature = temperature
+		}
+	}
+}
+
+// pour sets the sources of a step of h hours: the liquid that enters at both faces,
+// spread over the step and over the cells it fills. It returns what enters at each
+// face [% mm].
+func (r *run) pour(h float64) (liquid [2]float64) {
+	r.s.source = nil
+	for i := range r.puddles {
+		want := r.puddles[i].drink(r.m, r.hours, h)
+		if want <= 0 {
+			continue
+		}
+		if r.s.source == nil {
+			r.s.source = r.filled
+			copy(r.filled, r.now)
+		}
+		liquid[i] = want - r.s.soak(r.filled, i == 1, r.m.cap, want)
+	}
+	for i := range r.s.source {
+		r.s.source[i] = (r.filled[i] - r.now[i]) / h
+	}
+	return liquid
+}
+
+// took notes what a step has brought in at each face as liquid and by diffusion
+// [% mm].
+func (r *run) took(liquid, diffused [2]float64) {
+	for i := range r.puddles {
+		r.water += liquid[i] + diffused[i]
+		if p := &r.puddles[i]; p.wet {
+			p.taken += (liquid[i] + math.Max(0, diffused[i])) / r.m.percentMM()
+		}
+	}
 }
 
 // checkEvery is the number of steps between two looks at the context.
@@ -150,6 +200,7 @@ func (r *run) advance(ctx context.Context, p Phase, until float64) error {
 			h = rest / 2 // two even steps instead of a long and a tiny one
 		}
 		r.set(p, r.hours, h)
+		liquid := r.pour(h)
 		in, err := r.s.step(r.now, r.spare, h)
 		if !(err <= r.tolerance) { // NaN too
 			r.stride = nextStep(h, err, r.tolerance)
@@ -163,7 +214,7 @@ func (r *run) advance(ctx context.Context, p Phase, until float64) error {
 			continue
 		}
 		r.now, r.spare = r.spare, r.now
-		r.water += in
+		r.took(liquid, in)
 		r.worst = math.Max(r.worst, math.Abs(r.s.total(r.now)-r.first-r.water))
 		r.steps++
 		if r.hours += h; r.hours > until*(1-1e-12) {
@@ -184,11 +235,20 @@ func (r *run) record(h *History, profiles bool) {
 	top, bottom := r.now[len(r.now)-1], r.now[0]
 	if !r.dry {
 		r.s.rate(r.now, 0)
-		top, bottom = r.s.faceT, r.s.faceB
+		// A face with free water below it is as wet as that.
+		top, bottom = math.Max(r.s.faceT, free(top, r.s.potential.saturation)), math.Max(r.s.faceB, free(bottom, r.s.potential.saturation))
 	}
 	h.Mean, h.Slope = append(h.Mean, mean), append(h.Slope, slope)
 	h.Top, h.Bottom, h.Mid = append(h.Top, top), append(h.Bottom, bottom), append(h.Mid, r.s.mid(r.now))
 	if profiles {
 		h.Profiles = append(h.Profiles, append([]float64(nil), r.now...))
 	}
+}
+
+// free is the moisture of a cell that holds free water, 0 of one that does not.
+func free(mc, saturation float64) float64 {
+	if mc > saturation {
+		return mc
+	}
+	return 0
 }

@@ -95,6 +95,27 @@ func newPotential(d func(mc float64) float64) *potential {
 	return p
 }
 
+// bounded is a potential that levels off at saturation [% MC]: water beyond it is
+// free in the lumens, stays where it is, and drives diffusion hardly more than
+// saturation does.
+type bounded struct {
+	*potential
+	saturation float64
+}
+
+// levelling is the width [% MC] within which the potential levels off, for a corner
+// would make the step control chatter; it is as much as saturation is uncertain by.
+const levelling = 0.5
+
+func (p *bounded) at(mc float64) (theta, d float64) {
+	if mc <= p.saturation {
+		return p.potential.at(mc)
+	}
+	theta, d = p.potential.at(p.saturation)
+	left := math.Exp(-(mc - p.saturation) / levelling)
+	return theta + d*levelling*(1-left), d * left
+}
+
 // at returns θ and d. Outside the grid d is held, so θ goes on in a straight line;
 // only round-off and trial values of the step control get there.
 func (p *potential) at(mc float64) (theta, d float64) {

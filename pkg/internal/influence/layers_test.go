@@ -36,7 +36,7 @@ func TestLayersAreThoseOfTheHistory(t *testing.T) {
 		assert.InDelta(t, 7, mean, 1e-12)
 		assert.InDelta(t, 0.3, slope, 1e-12)
 		for i := range hist.Times {
-			mean, slope, _ := l.moments(hist.Profiles[i], 40)
+			mean, slope, _ := l.moments(hist.Profiles[i], 1000)
 			assert.InDelta(t, hist.Mean[i], mean, 1e-12, "the simulation's own")
 			assert.InDelta(t, hist.Slope[i], slope, 1e-12)
 		}
