@@ -40,7 +40,7 @@ var maySee = map[string]string{
 	"pkg/adhesive":             "data pkg/fault",
 	"pkg/joint":                "data pkg/wood",
 	"pkg/internal/boardtest":   "pkg/layout",
-	"pkg/internal/variation":   "data",
+	"pkg/internal/variation":   "data pkg/wood",
 	"pkg/internal/risk":        "pkg/internal/influence pkg/internal/plate pkg/internal/reliability pkg/internal/variation pkg/joint pkg/verdict pkg/wood",
 	"pkg/internal/sensitivity": "pkg/internal/influence pkg/internal/variation pkg/joint pkg/moisture pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/fracture":    "pkg/joint",

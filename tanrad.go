@@ -13,12 +13,11 @@
 //	do these two go together along one joint?        pkg/pair
 //	what does a board file say?                      pkg/layout
 //	will this board hold?                            pkg/check
-//	how likely is it to fail?                        pkg/internal/reliability
 //	which blocks should I turn?                      pkg/arrange
 //	what else would help?                            pkg/advice
 //	how far may I go?                                pkg/window
 //	it has cracked: why?                             pkg/diagnose
-//	what does it look like?                          pkg/draw
+//	what does it look like?                          pkg/picture
 //	how do I say it in plain text?                   pkg/report
 //	what should I mind in the shop?                  pkg/safety
 //	what may be wrong with an input?                 pkg/fault
@@ -26,8 +25,9 @@
 //	how do I ask over HTTP?                          api, openapi.yaml
 //	how do I ask from a shell?                       cmd/tanrad
 //
-// Inside, data go one way: layout → mesh → plate → joint → check, with wood and
-// moisture feeding it; nothing in pkg knows about HTTP.
+// Inside, data go one way: layout → mesh → plate → influence (the board prepared and
+// judged, by the law of joint) → risk (how likely) → check (the report) → picture and
+// report, with wood and moisture feeding it; nothing in pkg knows about HTTP.
 package tanrad
 
 import _ "embed"

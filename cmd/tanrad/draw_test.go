@@ -49,8 +49,8 @@ func TestFinishesAndAdhesivesAreListed(t *testing.T) {
 	}
 	r = run(t, "", "adhesives")
 	require.Equal(t, 0, r.code, r.err)
-	for _, key := range adhesive.Keys() {
-		assert.Contains(t, r.out, key)
+	for _, a := range adhesive.All() {
+		assert.Contains(t, r.out, a.Key)
 	}
 	assert.Equal(t, 0, run(t, "", "adhesives", "--json").code)
 }

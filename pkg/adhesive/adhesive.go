@@ -50,15 +50,6 @@ var classes = sync.OnceValue(func() []Class {
 // All lists the classes in the order of data/adhesives.csv.
 func All() []Class { return slices.Clone(classes()) }
 
-// Keys lists the keys of the classes in the same order.
-func Keys() []string {
-	var keys []string
-	for _, a := range classes() {
-		keys = append(keys, a.Key)
-	}
-	return keys
-}
-
 // Find looks a class up by its key. The error is a fault of rule
 // unknown-name with the nearest keys.
 func Find(key string) (Class, error) {

@@ -43,11 +43,10 @@ var notModelled = []string{
 
 // scatterTaken says what scatter the chance is made of.
 func scatterTaken() string {
-	v := variation.Published()
 	return fmt.Sprintf("Scatter put into the chance, one standard deviation: shrinkage %.0f %% (half of its variance on the whole lot of a wood, half on each piece), tension across the grain %.0f %%, shear %.0f %% (each joint by itself), "+
 		"stiffness %.0f %% as one factor on the stress of the whole board (density, %.0f %%, is part of it), moisture of each piece when glued %.1f %%, ring angle %.0f°, what the climate brings %.0f %% moisture; all independent. "+
 		"The figures for shrinkage and tension are from memory, those for moisture, rings and climate are ours.",
-		100*v["shrinkage"], 100*v["tension_perp"], 100*v["shear_parallel"], 100*v["moe"], 100*v["sg_12"], variation.Glued, variation.Rings, variation.Air)
+		100*variation.Of("shrinkage"), 100*variation.Of("tension_perp"), 100*variation.Of("shear_parallel"), 100*variation.Of("moe"), 100*variation.Of("sg_12"), variation.Ours().Glued, variation.Ours().Rings, variation.Ours().Settled)
 }
 
 // assumptions lists what is always assumed, what scatter the chance is made of

@@ -32,8 +32,7 @@ type limit struct {
 const own = 2
 
 func ownVariables() []reliability.Variable {
-	v := variation.Published()
-	return []reliability.Variable{{Law: reliability.Lognormal, Mean: 1, SD: v["tension_perp"]}, {Law: reliability.Lognormal, Mean: 1, SD: v["shear_parallel"]}}
+	return []reliability.Variable{{Law: reliability.Lognormal, Mean: 1, SD: variation.Of("tension_perp")}, {Law: reliability.Lognormal, Mean: 1, SD: variation.Of("shear_parallel")}}
 }
 
 // limits prepares the limit states of joints: two adjoint solves each, and two

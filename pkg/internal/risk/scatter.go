@@ -46,14 +46,13 @@ const (
 
 func (m Board) newScatter() *scatter {
 	s := &scatter{m: m}
-	v := variation.Published()
 	add := func(group string, law reliability.Law, mean, sd float64) {
 		s.vars = append(s.vars, reliability.Variable{Law: law, Mean: mean, SD: sd})
 		s.groups = append(s.groups, group)
 	}
-	half := v["shrinkage"] / math.Sqrt2
-	add(ByStiffness, reliability.Lognormal, 1, v["moe"])
-	add(ByAir, reliability.Normal, 0, variation.Air)
+	half := variation.Of("shrinkage") / math.Sqrt2
+	add(ByStiffness, reliability.Lognormal, 1, variation.Of("moe"))
+	add(ByAir, reliability.Normal, 0, variation.Ours().Settled)
 	number := map[string]int{}
 	for i := range m.Board.Pieces {
 		sp := m.Sides[i].Species
@@ -77,8 +76,8 @@ func (m Board) newScatter() *scatter {
 		s.turn = append(s.turn, turn)
 		add(ByShrinkage, reliability.Lognormal, 1, half)
 		add(ByShrinkage, reliability.Lognormal, 1, half)
-		add(ByMoisture, reliability.Normal, 0, variation.Glued)
-		add(ByRingAngle, reliability.Normal, 0, variation.Rings)
+		add(ByMoisture, reliability.Normal, 0, variation.Ours().Glued)
+		add(ByRingAngle, reliability.Normal, 0, variation.Ours().Rings)
 	}
 	return s
 }

@@ -39,7 +39,7 @@ func TestEffectOfShrinkageIsTheSlope(t *testing.T) {
 	}
 	u := 1 - l.state(x, grad)
 	at := varWoods + 2*slices.Index(j.s.species, s)
-	low, high := sensitivity.Span(sensitivity.Weaker(s.ShrinkR, s.ShrinkT), variation.Published()["shrinkage"])
+	low, high := sensitivity.Span(sensitivity.Weaker(s.ShrinkR, s.ShrinkT), variation.Of("shrinkage"))
 	// Judging again scales the strain; the slope is by total shrinkage, to which
 	// the strain at 8 % is more sensitive by 1/(1 − S/100·(FSP − 8)/FSP).
 	by := func(v wood.Value) float64 { return 1 - v.V/100*(s.FSP()-8)/s.FSP() }

@@ -130,7 +130,7 @@ func (g *weighing) surroundings(ctx context.Context, add adder) error {
 		if len(home.Sources) > 0 {
 			from = home.Sources[len(home.Sources)-1]
 		}
-		a, b := g.both(-variation.Air, variation.Air, func(f float64, i int, l *influence.Load) *influence.Load {
+		a, b := g.both(-variation.Ours().Settled, variation.Ours().Settled, func(f float64, i int, l *influence.Load) *influence.Load {
 			out := *l
 			out.Mean = slices.Clone(l.Mean)
 			for k := range out.Mean {
@@ -138,7 +138,7 @@ func (g *weighing) surroundings(ctx context.Context, add adder) error {
 			}
 			return &out
 		})
-		add(fmt.Sprintf("climate “%s”, by %g %% moisture of the wood", home.Name, variation.Air), home.Status, from, a, b)
+		add(fmt.Sprintf("climate “%s”, by %g %% moisture of the wood", home.Name, variation.Ours().Settled), home.Status, from, a, b)
 	}
 	ratio := func(v relax.Variant, i int, k influence.Kept) float64 {
 		hour := g.j.Worst.Hour

@@ -43,7 +43,7 @@ func TestEffectsOfStiffnessAndStrength(t *testing.T) {
 	require.NoError(t, err)
 	at := slices.IndexFunc(found, func(e Input) bool { return strings.HasPrefix(e.What, "stiffness across the grain") })
 	require.GreaterOrEqual(t, at, 0)
-	assert.InDelta(t, variation.Published()["moe"], found[at].Effect, 1e-9)
+	assert.InDelta(t, variation.Of("moe"), found[at].Effect, 1e-9)
 	j.all.Worst = j.order[0]
 	g := newWeighing(j.m, j.all, false)
 	assert.InDelta(t, j.order[0].D.U, g.u, 1e-12)

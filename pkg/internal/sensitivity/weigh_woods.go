@@ -11,9 +11,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
-// bondSpread is half the range of the factors that stand for gluing classes, ours.
-const bondSpread = 0.1
-
 // woods weighs shrinkage and strength of every wood.
 func (g *weighing) woods(add adder) {
 	m := g.m
@@ -32,7 +29,7 @@ func (g *weighing) woods(add adder) {
 			}
 		}
 		if v := Weaker(sp.ShrinkR, sp.ShrinkT); Weak(v.Status) {
-			low, high := Span(v, variation.Published()["shrinkage"])
+			low, high := Span(v, variation.Of("shrinkage"))
 			a, b := g.both(low, high, func(f float64, _ int, l *influence.Load) *influence.Load { return l.Scaled(of(true, true), f) })
 			add("shrinkage of "+name, v.Status, v.Source, a, b)
 		}
@@ -50,9 +47,9 @@ func (g *weighing) woods(add adder) {
 			if !Weak(v.Status) {
 				continue
 			}
-			cov := variation.Published()["tension_perp"]
+			cov := variation.Of("tension_perp")
 			if s.shear {
-				cov = variation.Published()["shear_parallel"]
+				cov = variation.Of("shear_parallel")
 			}
 			low, high := Span(v, cov)
 			a, b := g.both(low, high, func(f float64, _ int, l *influence.Load) *influence.Load {
@@ -118,7 +115,8 @@ func (g *weighing) bond(add adder) {
 		other.Joints[at.Joint].Capacity.Weaken(f)
 		return other.Worst(at.Joint, at.Load).U
 	}
-	add("strength of the bond: gluing class of the woods, "+strings.ToLower(m.Adhesive.Name)+", common practice", wood.Estimated, "TANRAD-EST", of(1-bondSpread), of(1+bondSpread))
+	ours := variation.Ours()
+	add("strength of the bond: gluing class of the woods, "+strings.ToLower(m.Adhesive.Name)+", common practice", ours.Status, ours.Source, of(1-ours.Bond), of(1+ours.Bond))
 }
 
 // stiffness weighs the moduli across the grain. If all are off by one factor,
@@ -148,6 +146,6 @@ func (g *weighing) stiffness(add adder) {
 		return
 	}
 	sort.Strings(names)
-	f := variation.Published()["moe"]
+	f := variation.Of("moe")
 	add("stiffness across the grain (E_R, E_T, G_RT) of "+strings.Join(names, ", ")+"; stress follows it in proportion when all woods are off alike, less when one is", status, from, g.u*(1-f), g.u*(1+f))
 }

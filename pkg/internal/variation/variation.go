@@ -1,39 +1,59 @@
-// Package variation says how much the inputs of a check scatter.
+// Package variation says how much the inputs of a check scatter: the published
+// scatter of clear wood, and what nobody publishes for a workshop.
 package variation
 
 import (
-	"fmt"
 	"sync"
 
 	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
-// Standard deviations that nobody publishes for a workshop; ours.
-const (
-	Glued = 0.4 // % MC, of one piece about the moisture the file gives its stock: pieces of one stock come from one rack
-	Rings = 5.0 // degrees, of one piece: ±10° read as two standard deviations
-	Air   = 1.0 // % MC, of the moisture the surroundings bring, the same for all pieces
-)
-
-// Published is the published scatter of clear wood, standard deviation over
-// mean, by property of variation.csv.
-var Published = sync.OnceValue(func() map[string]float64 {
-	rows, err := data.Read(data.Files, "variation.csv", "property", "value")
-	if err != nil {
-		panic("variation: " + err.Error())
+// Of is the scatter of a property between pieces of one wood, standard deviation
+// over mean (dimensionless): "moe", "shear_parallel", "tension_perp", "shrinkage",
+// "sg_12", "toughness"; see wood.Variation. It panics for another name.
+func Of(property string) float64 {
+	v, ok := wood.Variation(property)
+	if !ok {
+		panic("variation: no scatter of " + property + " is published")
 	}
-	out := map[string]float64{}
+	return v.V / 100
+}
+
+// Workshop are standard deviations that are ours, from data/scatter.csv.
+type Workshop struct {
+	Glued   float64 // % MC, of one piece about the moisture the file gives its stock
+	Rings   float64 // degrees, of the ring angle of one piece
+	Settled float64 // % MC, of what the surroundings bring, the same for all pieces
+	Bond    float64 // of the strength of a bond, as a share of it
+	Source  string  // citation key
+	Status  wood.Status
+}
+
+// Ours gives them.
+var Ours = sync.OnceValue(func() Workshop {
+	rows, err := data.Read(data.Files, "scatter.csv", "key", "value", "unit", "source", "status", "note")
+	if err != nil {
+		panic("variation: " + err.Error()) // the table is part of the program and tested with it
+	}
+	var w Workshop
+	into := map[string]*float64{"glued-moisture": &w.Glued, "ring-angle": &w.Rings, "settled-moisture": &w.Settled, "bond": &w.Bond}
 	for _, r := range rows {
-		v, err := r.Float("value")
-		if err != nil {
+		to, ok := into[r.Get("key")]
+		if !ok {
+			panic("variation: scatter.csv has an unknown key " + r.Get("key"))
+		}
+		if *to, err = r.Float("value"); err != nil {
 			panic("variation: " + err.Error())
 		}
-		out[r.Get("property")] = v / 100
-	}
-	for _, p := range []string{"moe", "shear_parallel", "tension_perp", "shrinkage", "sg_12", "toughness"} {
-		if !(out[p] > 0) {
-			panic(fmt.Sprintf("variation: variation.csv has no %s", p))
+		if r.Get("unit") == "%" {
+			*to /= 100
 		}
+		delete(into, r.Get("key"))
+		w.Source, w.Status = r.Get("source"), wood.Status(r.Get("status"))
 	}
-	return out
+	if len(into) > 0 {
+		panic("variation: scatter.csv lacks a key")
+	}
+	return w
 })
