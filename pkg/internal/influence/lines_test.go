@@ -132,7 +132,7 @@ func TestBoundsLoseNoMomentOfALine(t *testing.T) {
 		each(j.States[i].Load)
 	}
 	for _, h := range j.Histories {
-		for i := 0; i < len(h.loads); i += 7 {
+		for i := 0; i < len(h.loads); i += 3 {
 			each(h.loads[i])
 		}
 	}
