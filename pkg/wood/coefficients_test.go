@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -64,8 +65,8 @@ func TestEveryPrintedCoefficientFollowsFromTheShrinkage(t *testing.T) {
 	}
 	assert.Empty(t, listed, "exceptions of woods that have no such coefficient")
 	t.Logf("%d cells follow to the last digit, %d are exceptions", follows, excepted)
-	assert.Equal(t, 188, follows)
-	assert.Equal(t, 74, excepted)
+	assert.Equal(t, 184, follows, "188 before the coefficients of cherry and black locust went to the alternatives")
+	assert.Equal(t, 70, excepted, "74 before those of iroko and teak did")
 }
 
 // The woods with a saturation point of 22 % are just those whose two printed
@@ -81,6 +82,9 @@ func TestSaturationOf22IsInferredFromBothCoefficients(t *testing.T) {
 	}
 	found := 0
 	for _, s := range wood.All() {
+		if strings.HasPrefix(s.FSPValue().Source, "TROPIX") {
+			continue // printed on the wood's own sheet
+		}
 		want := wood.NominalFSP
 		if s.CR.Known && s.CT.Known && !groups[s.ID] &&
 			off(s.CR, s.ShrinkR.V, 22) < off(s.CR, s.ShrinkR.V, 30) && off(s.CT, s.ShrinkT.V, 22) < off(s.CT, s.ShrinkT.V, 30) {

@@ -68,18 +68,19 @@ func TestIncompleteWoodsAreRefusedWithTheReason(t *testing.T) {
 		var f fault.Fault
 		require.ErrorAs(t, err, &f, s.ID)
 		assert.Equal(t, fault.MissingData, f.Rule)
-		assert.Contains(t, f.Detail, "shrinkage")
+		assert.Regexp(t, "shrinkage|density", f.Detail)
 		assert.NotContains(t, f.Nearest, s.ID)
 		assert.False(t, s.FractureEnergy(0).Known)
 	}
-	assert.Equal(t, []string{"california-black-oak", "cherrybark-oak", "gray-birch", "oregon-white-oak", "osage-orange", "swamp-white-oak"}, ids)
+	assert.Subset(t, ids, []string{"california-black-oak", "cherrybark-oak", "gray-birch", "oregon-white-oak", "osage-orange", "swamp-white-oak", "koa", "bamboo"})
+	assert.Len(t, ids, 40)
 	_, err := wood.Find("Osage orange")
 	assert.ErrorContains(t, err, "9.2 %")
 }
 
 func TestEveryWoodIsFitToShow(t *testing.T) {
 	all := wood.All()
-	assert.Len(t, all, 235)
+	assert.Len(t, all, 250)
 	assert.True(t, sort.SliceIsSorted(all, func(i, j int) bool { return all[i].ID < all[j].ID }))
 	hex := regexp.MustCompile(`^#[0-9a-f]{6}$`)
 	groups := []string{"pale", "tan", "red-brown", "brown", "dark", "yellow", "purple", "orange"}

@@ -37,21 +37,9 @@ func loadToughness(files fs.FS, byID map[string]*Species, sources map[string]sou
 	return t, nil
 }
 
-// buildToughness takes the printed toughness or the line through all printed TL
-// values, K = 587·G^0.593 kPa√m (eight woods, standard deviation of ln K 0.24). A
-// line through the three hardwoods alone would fall with density, against the
-// finding of Ashby et al. 1985 that toughness rises with it, so it is not used.
-func (s *Species) buildToughness(t toughnessTable, relations map[relationKey]relation) error {
-	if v := t[s.ID]; v.Known {
-		s.kic = v
-		return nil
-	}
-	s.kic = relations[relationKey{"", "k_ic_tl"}].estimate(s.SG12, "line through the printed TL values")
-	return nil
-}
-
-// Toughness returns the fracture toughness in mode I of the TL system, in
-// MPa·√mm (1 MPa·√m = 31.62 MPa·√mm). It does not change between 10 and 20 % MC.
+// Toughness returns the printed fracture toughness in mode I of the TL system, in
+// MPa·√mm (1 MPa·√m = 31.62 MPa·√mm); not known for most woods. It does not change
+// between 10 and 20 % MC.
 func (s *Species) Toughness() Value { return s.kic }
 
 // fracture is what it takes to part wood along its fibres, J/m².
@@ -108,7 +96,7 @@ func (s *Species) buildFracture(measured Value, j judgements) {
 // Paris and Irwin 1965 for orthotropic plates.
 func (s *Species) printedEnergy() Value {
 	e := s.elastic.at12
-	if !s.kic.Known || s.kic.Status == Estimated {
+	if !s.kic.Known {
 		return Value{}
 	}
 	k := s.kic.V / 31.622776601683793 // MPa·√m

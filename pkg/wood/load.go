@@ -58,7 +58,7 @@ func passport(r data.Row, sources map[string]source.Citation) error {
 		return r.Errorf("source %q is not in sources.csv", src)
 	}
 	if _, ok := rank[Status(st)]; !ok {
-		return r.Errorf("status %q is none of seen, derived, memory, estimated", st)
+		return r.Errorf("status %q is none of seen, derived, second-hand, memory, estimated", st)
 	}
 	return nil
 }
@@ -94,23 +94,24 @@ func load(files fs.FS) (*library, error) {
 	if err != nil {
 		return nil, err
 	}
-	missing, err := loadMissing(files, byID)
+	if err := loadMissing(files, byID); err != nil {
+		return nil, err
+	}
+	differential, err := loadDifferential(files, byID, sources)
 	if err != nil {
 		return nil, err
 	}
 	for _, s := range species {
-		if err := s.fill(values[s.ID]); err != nil {
+		if err := s.fill(values[s.ID], differential[s.ID]); err != nil {
 			return nil, err
 		}
-		reason, listed := missing[s.ID]
-		whole := s.ShrinkR.Known && s.ShrinkT.Known
+		whole := s.ShrinkR.Known && s.ShrinkT.Known && s.SG12.Known
 		switch {
-		case whole && listed:
+		case whole && s.Missing != "":
 			return nil, fmt.Errorf("incomplete.csv: %s has both shrinkages", s.ID)
-		case !whole && !listed:
-			return nil, fmt.Errorf("species_values.csv: %s lacks a shrinkage and incomplete.csv does not say why", s.ID)
+		case !whole && s.Missing == "":
+			return nil, fmt.Errorf("species_values.csv: %s lacks a shrinkage or a density and incomplete.csv does not say why", s.ID)
 		case !whole:
-			s.Missing = reason
 			lib.incomplete = append(lib.incomplete, s)
 		default:
 			lib.complete = append(lib.complete, s)
@@ -153,7 +154,7 @@ func load(files fs.FS) (*library, error) {
 
 func loadNames(files fs.FS, lib *library) ([]*Species, map[string]*Species, error) {
 	rows, err := data.Read(files, "species.csv", "id", "common_name", "printed_name", "scientific_name", "aliases",
-		"class", "origin", "porosity", "bonding", "colour_group", "colour")
+		"class", "origin", "porosity", "bonding", "colour_group", "colour", "relation")
 	if err != nil {
 		return nil, nil, err
 	}
@@ -164,13 +165,16 @@ func loadNames(files fs.FS, lib *library) ([]*Species, map[string]*Species, erro
 		s := &Species{
 			ID: r.Get("id"), CommonName: r.Get("common_name"), PrintedName: r.Get("printed_name"), ScientificName: r.Get("scientific_name"),
 			Class: r.Get("class"), Origin: r.Get("origin"), Porosity: r.Get("porosity"), Bonding: r.Get("bonding"),
-			ColourGroup: r.Get("colour_group"), Colour: r.Get("colour"),
+			ColourGroup: r.Get("colour_group"), Colour: r.Get("colour"), relation: r.Get("relation"),
 		}
 		if s.ID == "" || s.CommonName == "" {
 			return nil, nil, r.Errorf("id and common_name must be given")
 		}
 		if s.Class != "hardwood" && s.Class != "softwood" {
 			return nil, nil, r.Errorf("class %q is neither hardwood nor softwood", s.Class)
+		}
+		if s.relation != "temperate" && s.relation != "tropical" {
+			return nil, nil, r.Errorf("relation %q is neither temperate nor tropical", s.relation)
 		}
 		if r.Get("aliases") != "" {
 			s.Aliases = strings.Split(r.Get("aliases"), ";")
@@ -218,17 +222,28 @@ func loadDust(files fs.FS, byID map[string]*Species, sources map[string]source.C
 	return nil
 }
 
-func loadMissing(files fs.FS, byID map[string]*Species) (map[string]string, error) {
-	rows, err := data.Read(files, "incomplete.csv", "species", "missing", "reason")
+// loadMissing reads what was never published of a wood, and the nearest relative
+// that may stand in for it.
+func loadMissing(files fs.FS, byID map[string]*Species) error {
+	rows, err := data.Read(files, "incomplete.csv", "species", "missing", "reason", "stand_in", "stand_in_reason")
 	if err != nil {
-		return nil, err
+		return err
 	}
-	out := make(map[string]string, len(rows))
 	for _, r := range rows {
-		if byID[r.Get("species")] == nil {
-			return nil, r.Errorf("wood %q is not in species.csv", r.Get("species"))
+		s := byID[r.Get("species")]
+		if s == nil {
+			return r.Errorf("wood %q is not in species.csv", r.Get("species"))
 		}
-		out[r.Get("species")] = "no " + r.Get("missing") + " is published here; " + r.Get("reason")
+		s.Missing = "no " + r.Get("missing") + " is published here; " + r.Get("reason")
+		s.StandIn, s.StandInReason = r.Get("stand_in"), r.Get("stand_in_reason")
+		if s.StandIn != "" && (byID[s.StandIn] == nil || s.StandInReason == "") {
+			return r.Errorf("stand-in %q is not in species.csv or has no reason", s.StandIn)
+		}
 	}
-	return out, nil
+	for _, r := range rows {
+		if other := byID[r.Get("stand_in")]; other != nil && other.Missing != "" {
+			return r.Errorf("stand-in %q is incomplete itself", other.ID)
+		}
+	}
+	return nil
 }

@@ -65,7 +65,7 @@ func TestLoaderRefuses(t *testing.T) {
 		{"an id twice", "species.csv", "red-alder,Red alder", "black-ash,Red alder", `"black-ash" is given twice`},
 		{"no class", "species.csv", "Apple,Apple,Malus domestica,,hardwood", "Apple,Apple,Malus domestica,,fruit", `class "fruit"`},
 		{"a lost column", "species_values.csv", "species,property,value", "species,property,figure", `no column "value"`},
-		{"a reason for a complete wood", "incomplete.csv", "gray-birch", "teak,nothing,none\ngray-birch", "teak has both shrinkages"},
+		{"a reason for a complete wood", "incomplete.csv", "gray-birch", "teak,nothing,none,,\ngray-birch", "teak has both shrinkages"},
 		{"kin of nobody", "elastic_kin.csv", "scarlet-oak,northern-red-oak", "scarlet-oak,cork-oak", "cannot take the row"},
 		{"half a trend", "moisture_trends.csv", "moe_perp,20", "moe_perq,20", "no complete trend for moe_perp"},
 		{"no relation", "elastic_regression.csv", "power,softwood,,e_t,632", "power,softwood,,e_x,632", "no power law for e_t of a softwood"},

@@ -74,5 +74,23 @@ func loadRelations(files fs.FS) (map[relationKey]relation, error) {
 			}
 		}
 	}
+	for _, k := range []relationKey{{"hardwood", "tension_perp_tropical"}, {"hardwood", "shear_parallel_tropical"}} {
+		if _, ok := out[k]; !ok {
+			return nil, rows[0].Errorf("no power law for %s", k.property)
+		}
+	}
 	return out, nil
+}
+
+// strengthRelation picks the line for a strength that is not printed: tropical
+// hardwoods are weaker across the grain and in shear than North American woods of
+// their density (246 and 244 tests of the Brazilian database), so they have lines
+// of their own; for the rest the handbook's lines serve.
+func (s *Species) strengthRelation(all map[relationKey]relation, property string) relation {
+	if s.relation == "tropical" {
+		if own, ok := all[relationKey{s.Class, property + "_tropical"}]; ok {
+			return own
+		}
+	}
+	return all[relationKey{s.Class, property}]
 }

@@ -5,13 +5,14 @@ type Status string
 
 // The statuses, from best to worst.
 const (
-	Seen      Status = "seen"      // read in print for this project
-	Derived   Status = "derived"   // plain algebra or a fit on seen figures
-	Memory    Status = "memory"    // recalled from the named work, not read
-	Estimated Status = "estimated" // from a relation with density or a class mean
+	Seen       Status = "seen"        // read in print for this project
+	Derived    Status = "derived"     // plain algebra or a fit on seen figures
+	SecondHand Status = "second-hand" // read where somebody else quotes the named work
+	Memory     Status = "memory"      // recalled from the named work, not read
+	Estimated  Status = "estimated"   // from a relation with density or a class mean
 )
 
-var rank = map[Status]int{Seen: 0, Derived: 1, Memory: 2, Estimated: 3}
+var rank = map[Status]int{Seen: 0, Derived: 1, SecondHand: 2, Memory: 3, Estimated: 4}
 
 // worst returns the least trusted of some statuses.
 func worst(list ...Status) Status {
@@ -45,7 +46,7 @@ type Species struct {
 	ScientificName string
 	Aliases        []string // handbook order and trade synonyms
 	Class          string   // "hardwood" or "softwood"
-	Origin         string   // "domestic" (to the USA) or "imported"
+	Origin         string   // "domestic" or "imported", as the handbook of the USA sorts them
 	Porosity       string   // "ring-porous", "semi-ring-porous", "diffuse-porous" or ""
 	Bonding        string   // "easily", "well", "satisfactorily", "with-difficulty" or "" (Wood Handbook Table 10-1)
 	Dust           string   // health and handling notes; sources in data/dust.csv
@@ -63,10 +64,18 @@ type Species struct {
 	Hardness                  Value // side hardness, N
 	CR, CT                    Value // printed coefficients of dimensional change, 1 per % MC, of the size at 10 % MC
 
+	// Disputed says that two published sources differ by more than 15 % in how much the
+	// wood moves per % MC: the larger is in use, and Lo and Hi of its shrinkages span both.
+	Disputed bool
+
 	// Missing says which needed figure was never published and why; "" for a complete wood.
 	Missing string
+	// StandIn is the id of the nearest relative that may be used in the place of an
+	// incomplete wood, by a maker who names it; StandInReason says what they share.
+	StandIn, StandInReason string
 
 	alternatives []Alternative
+	relation     string // "temperate" or "tropical": the tests that unprinted strengths are estimated from
 
 	fsp      Value
 	rolling  Value

@@ -74,7 +74,7 @@ func readValue(r data.Row, property string, sources map[string]source.Citation) 
 
 // fill takes the figures of one wood, derives the densities that follow from
 // others, and refuses what cannot be.
-func (s *Species) fill(values map[string]Value) error {
+func (s *Species) fill(values map[string]Value, tables []differential) error {
 	for property, into := range map[string]*Value{
 		"shrinkage_r": &s.ShrinkR, "shrinkage_t": &s.ShrinkT, "shrinkage_v": &s.ShrinkV,
 		"sg_basic": &s.SGBasic, "sg_12": &s.SG12, "moe": &s.MOE, "mor": &s.MOR,
@@ -87,9 +87,18 @@ func (s *Species) fill(values map[string]Value) error {
 	if !s.fsp.Known {
 		s.fsp = Value{V: NominalFSP, Known: true, Source: "WH190-CH4", Status: Seen, Note: "convention of the shrinkage law"}
 	}
+	if err := s.check(); err != nil { // as printed, before another table overrules it
+		return err
+	}
+	s.settle(tables)
+	if d := values["density_0"]; d.Known && !s.SG12.Known {
+		// from oven-dry to 12 % MC the volume grows with the movement across the grain
+		grow := 1 + 12/s.fsp.V*(s.ShrinkR.V+s.ShrinkT.V)/(100-s.ShrinkR.V-s.ShrinkT.V)
+		s.SG12 = Value{V: d.V / grow, Known: true, AtMC: 12, Source: d.Source, Status: worst(Derived, d.Status), Note: "oven-dry density over the volume swollen to 12 %"}
+	}
 	if d := values["density_12"]; d.Known && !s.SG12.Known {
 		// density counts the water in the wood: 12 % of the dry mass
-		s.SG12 = Value{V: d.V / 1.12, Known: true, AtMC: 12, Source: d.Source, Status: Derived, Note: "density at 12 % over 1.12"}
+		s.SG12 = Value{V: d.V / 1.12, Known: true, AtMC: 12, Source: d.Source, Status: worst(Derived, d.Status), Note: "density at 12 % over 1.12"}
 	}
 	s.deriveGravity()
 	return s.check()
