@@ -2,6 +2,7 @@ package layout_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -180,6 +181,27 @@ func TestSlipsOfUnitsAreAskedAbout(t *testing.T) {
 		"/field": "76.2 mm", "/field/grid/rows/0": "38.1 mm", "/field/grid/rows/1": "38.1 mm"}, likely)
 }
 
+// A bare trade word is taken as the trade of the file's units takes it, and told.
+func TestAmbiguousWoodsCarryANotice(t *testing.T) {
+	for units, want := range map[string]string{"mm": "european-walnut", "in": "black-walnut"} {
+		thick, block := 38.0, 40.0
+		if units == "in" {
+			thick, block = 1.5, 1.5
+		}
+		b := read(t, file(fmt.Sprintf(`"units": %q`, units), fmt.Sprintf(`"thickness": %v`, thick), `"stock": {"M": {"species": "walnut", "ring_angle": 0}}`,
+			fmt.Sprintf(`"field": {"grid": {"block": [%v, %v], "rows": ["MMMM", "MMMM"]}}`, block, block)))
+		assert.Equal(t, want, b.Pieces[0].Species)
+		var told []string
+		for _, n := range b.Notices {
+			if n.Pointer == "/stock/M/species" {
+				told = append(told, n.Likely)
+				assert.Contains(t, n.Text, "it is also used for")
+			}
+		}
+		assert.Equal(t, []string{want}, told)
+	}
+}
+
 // The boards of testdata are what makers have: nothing is asked about them.
 func TestGoodBoardsAreNotAskedAbout(t *testing.T) {
 	files, err := filepath.Glob(filepath.Join(boards, "ok", "*.json"))
@@ -189,7 +211,9 @@ func TestGoodBoardsAreNotAskedAbout(t *testing.T) {
 		require.NoError(t, err)
 		b, err := layout.Read(src)
 		require.NoError(t, err)
-		assert.Empty(t, b.Notices, f)
+		for _, n := range b.Notices {
+			assert.True(t, strings.HasSuffix(n.Pointer, "/species"), "%s asks %s", f, n.Text)
+		}
 	}
 }
 

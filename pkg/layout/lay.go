@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/strict"
 )
 
@@ -62,7 +63,7 @@ func (f *File) board(limits Limits, told fault.List) (*Board, fault.List) {
 		return nil, l
 	}
 	r.unknownRings()
-	r.board.Notices = f.notices(r.board)
+	r.board.Notices = append(f.notices(r.board), r.woods[:min(len(r.woods), mostNotices)]...)
 	return r.board, nil
 }
 
@@ -85,6 +86,7 @@ type layer struct {
 	limits    Limits
 	board     *Board
 	faults    fault.Collector
+	woods     notice.List     // which wood an ambiguous word was taken for
 	known     map[string]bool // pointers of faults of the text
 	scale     float64         // mm for one unit of the file
 	balance   float64         // % MC in balance with the shop at glue-up

@@ -69,7 +69,7 @@ func (r *layer) override(pointer string, p *Piece, o *Override) {
 		}
 	}
 	if o.Species != "" {
-		p.Species = r.named(pointer+"/species", o.Species, findSpecies)
+		p.Species = r.species(pointer+"/species", o.Species)
 	}
 	if o.Moisture != nil {
 		p.Moisture = *o.Moisture

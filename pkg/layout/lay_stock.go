@@ -49,7 +49,7 @@ func (r *layer) material(key string, m Material) Stock {
 	}
 	s := Stock{Key: key, Grain: r.fibres(pointer, m.Grain, Grain{Up: true}), Moisture: r.balance}
 	if r.letters(pointer+"/species", m.Species, 1, maxWord) {
-		s.Species = r.named(pointer+"/species", m.Species, findSpecies)
+		s.Species = r.species(pointer+"/species", m.Species)
 	}
 	s.Pith = r.pith(pointer, m.Pith)
 	switch {

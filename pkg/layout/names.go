@@ -6,18 +6,30 @@ import (
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // Names in the file are looked up where their data live; each look-up returns
 // the key to go on with, and an error that is a fault without pointer.
 
-func findSpecies(name string) (string, error) {
-	s, err := wood.Find(name)
-	if err != nil {
-		return "", err
+// species looks a wood up; a word that several woods are sold under is taken as the
+// trade of the file's units takes it, and a notice says so.
+func (r *layer) species(pointer, name string) string {
+	region := wood.Metric
+	if r.file.Units == "in" {
+		region = wood.Inches
 	}
-	return s.ID, nil
+	return r.named(pointer, name, func(name string) (string, error) {
+		f, err := wood.FindIn(name, region)
+		if err != nil {
+			return "", err
+		}
+		if f.Notice != "" {
+			r.woods = append(r.woods, notice.Notice{Pointer: pointer, Found: name, Likely: f.Species.ID, Text: f.Notice + "."})
+		}
+		return f.Species.ID, nil
+	})
 }
 
 func findFinish(name string) (string, error) {

@@ -16,7 +16,7 @@ func TestTablesNameTheirSources(t *testing.T) {
 		for _, r := range readTable(table, "source", "status") {
 			_, ok := source.Of(r.Get("source"))
 			assert.True(t, ok, "%s line %d: %q", table, r.Line, r.Get("source"))
-			assert.Contains(t, []wood.Status{wood.Seen, wood.Derived, wood.Memory, wood.Estimated}, wood.Status(r.Get("status")), "%s line %d", table, r.Line)
+			assert.Contains(t, []wood.Status{wood.Seen, wood.SecondHand, wood.Derived, wood.Memory, wood.Estimated}, wood.Status(r.Get("status")), "%s line %d", table, r.Line)
 		}
 	}
 }

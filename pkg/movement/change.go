@@ -81,10 +81,15 @@ func Change(r Request) (Result, error) {
 	l := r.faults()
 	angle, err := RingAngle(r.Cut)
 	l = append(l, fault.Of(fault.At(err, "/cut"))...)
-	s, err := wood.Find(r.Species)
+	found, err := wood.FindIn(r.Species, wood.Anywhere)
 	l = append(l, fault.Of(fault.At(err, "/species"))...)
 	if len(l) > 0 {
 		return Result{}, l
+	}
+	s := found.Species
+	asked := notice.List(nil)
+	if found.Notice != "" {
+		asked = notice.List{{Pointer: "/species", Found: r.Species, Likely: s.ID, Text: found.Notice + "."}}
 	}
 	w := working{species: s, angle: angle, form: r.Form, dimension: r.Dimension}
 	if w.form == "" {
@@ -111,7 +116,7 @@ func Change(r Request) (Result, error) {
 			Size: quantity.Inches(r.Size), Change: quantity.Inches(change), NewSize: quantity.Inches(size),
 			SizeText: quantity.FormatInches(r.Size), ChangeText: quantity.FormatInches(change), NewSizeText: quantity.FormatInches(size),
 		},
-		Derivation: w.steps, Warnings: w.warnings(), Notices: r.notices(w.m0, w.m1, s.FSP()),
+		Derivation: w.steps, Warnings: w.warnings(), Notices: append(asked, r.notices(w.m0, w.m1, s.FSP())...),
 	}, nil
 }
 

@@ -31,7 +31,7 @@ func ExampleSpecies_Swelling() {
 func ExampleFind_unknown() {
 	_, err := wood.Find("black-walnit")
 	fmt.Println(err)
-	// Output: no wood is called "black-walnit": allowed a wood by id, common, trade or scientific name; nearest: black-walnut, black-willow, black-ash
+	// Output: no wood is called "black-walnit": allowed a wood by id, common, trade or scientific name; nearest: black-walnut
 }
 
 // A square block of red oak whose rings run at 45°, green to dry: 6.3 % smaller

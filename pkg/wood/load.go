@@ -14,7 +14,12 @@ import (
 // library is everything read from the tables.
 type library struct {
 	complete, incomplete []*Species
-	byName               map[string]*Species
+	byName               map[string]*Species // by key, every name that means one wood
+	byWords              map[string]*Species // by the words of a name in order
+	scientific           map[string]*Species
+	senses               map[string]*sense // by key, words that several woods are sold under
+	qualifiers           []qualifier
+	words                map[string]bool // every word of a name
 	trends               map[string]trend
 	variation            map[string]Value
 }
@@ -97,6 +102,9 @@ func load(files fs.FS) (*library, error) {
 	if err := loadMissing(files, byID); err != nil {
 		return nil, err
 	}
+	if err := lib.index(files, species, byID, sources); err != nil {
+		return nil, err
+	}
 	differential, err := loadDifferential(files, byID, sources)
 	if err != nil {
 		return nil, err
@@ -160,7 +168,6 @@ func loadNames(files fs.FS, lib *library) ([]*Species, map[string]*Species, erro
 	}
 	var list []*Species
 	byID := make(map[string]*Species, len(rows))
-	scientific := make(map[string][]*Species)
 	for _, r := range rows {
 		s := &Species{
 			ID: r.Get("id"), CommonName: r.Get("common_name"), PrintedName: r.Get("printed_name"), ScientificName: r.Get("scientific_name"),
@@ -189,13 +196,6 @@ func loadNames(files fs.FS, lib *library) ([]*Species, map[string]*Species, erro
 				return nil, nil, r.Errorf("name %q already means %s", name, other.ID)
 			}
 			lib.byName[key(name)] = s
-		}
-		scientific[key(s.ScientificName)] = append(scientific[key(s.ScientificName)], s)
-	}
-	// a scientific name that several rows share (Douglas-fir, the redwoods) names none of them
-	for k, group := range scientific {
-		if len(group) == 1 && lib.byName[k] == nil {
-			lib.byName[k] = group[0]
 		}
 	}
 	return list, byID, nil

@@ -36,6 +36,14 @@ type Value struct {
 	Note   string
 }
 
+// TradeName is a name of a wood in a language (ISO 639-1).
+type TradeName struct {
+	Name     string `json:"name"`
+	Language string `json:"language"`
+	Source   string `json:"source"`
+	Status   Status `json:"status"`
+}
+
 // Species is one wood. It is built once from the tables, may be used by many
 // goroutines, and must not be changed. Find hands out complete woods only; those of
 // Incomplete have their printed figures but no law of swelling, stiffness or strength.
@@ -45,13 +53,14 @@ type Species struct {
 	PrintedName    string // as the handbook lists it: "Maple, sugar (hard maple)"
 	ScientificName string
 	Aliases        []string // handbook order and trade synonyms
-	Class          string   // "hardwood" or "softwood"
-	Origin         string   // "domestic" or "imported", as the handbook of the USA sorts them
-	Porosity       string   // "ring-porous", "semi-ring-porous", "diffuse-porous" or ""
-	Bonding        string   // "easily", "well", "satisfactorily", "with-difficulty" or "" (Wood Handbook Table 10-1)
-	Dust           string   // health and handling notes; sources in data/dust.csv
-	Colour         string   // "#rrggbb", ours, for pictures
-	ColourGroup    string   // "pale", "tan", "red-brown", "brown", "dark", "yellow", "purple", "orange"
+	TradeNames     []TradeName
+	Class          string // "hardwood" or "softwood"
+	Origin         string // "domestic" or "imported", as the handbook of the USA sorts them
+	Porosity       string // "ring-porous", "semi-ring-porous", "diffuse-porous" or ""
+	Bonding        string // "easily", "well", "satisfactorily", "with-difficulty" or "" (Wood Handbook Table 10-1)
+	Dust           string // health and handling notes; sources in data/dust.csv
+	Colour         string // "#rrggbb", ours, for pictures
+	ColourGroup    string // "pale", "tan", "red-brown", "brown", "dark", "yellow", "purple", "orange"
 
 	ShrinkR, ShrinkT, ShrinkV Value // % of the green size (V: volume), green to oven-dry
 	SGBasic                   Value // oven-dry mass over green volume, over the density of water

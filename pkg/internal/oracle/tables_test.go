@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -49,6 +50,9 @@ func TestTypedFiguresAreTheTables(t *testing.T) {
 			{ratios, "et_el", w.et}, {ratios, "er_el", w.er}, {ratios, "glr_el", w.glr}, {ratios, "glt_el", w.glt}, {ratios, "grt_el", w.grt},
 			{poisson, "mu_lr", w.lr}, {poisson, "mu_lt", w.lt}, {poisson, "mu_rt", w.rt}, {poisson, "mu_tr", w.tr},
 		} {
+			if name == "black-cherry" && strings.HasPrefix(c.property, "shrinkage") {
+				continue // of another table, see woods.go
+			}
 			assert.Equal(t, c.table[[2]string{name, c.property}], c.typed, "%s of %s", c.property, name)
 		}
 	}
