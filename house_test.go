@@ -29,7 +29,7 @@ var maySee = map[string]string{
 	"pkg/quantity":             "pkg/fault",
 	"pkg/strict":               "pkg/fault",
 	"pkg/wood":                 "data pkg/fault pkg/source",
-	"pkg/safety":               "data pkg/wood",
+	"pkg/safety":               "data pkg/source pkg/wood",
 	"pkg/moisture":             "data pkg/fault pkg/wood",
 	"pkg/movement":             "pkg/fault pkg/moisture pkg/notice pkg/quantity pkg/wood",
 	"pkg/pair":                 "pkg/adhesive pkg/fault pkg/internal/influence pkg/joint pkg/layout pkg/moisture pkg/movement pkg/quantity pkg/relax pkg/strict pkg/verdict pkg/wood",

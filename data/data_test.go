@@ -119,7 +119,7 @@ func TestKeysAreUnique(t *testing.T) {
 		"species.csv": {"id"}, "species_values.csv": {"species", "property"}, "strength_table.csv": {"printed_name", "property"},
 		"elastic_ratios.csv": {"species", "property"}, "poisson_ratios.csv": {"species", "property"}, "elastic_kin.csv": {"species"},
 		"variation.csv": {"property"}, "moisture_trends.csv": {"property", "mc"}, "incomplete.csv": {"species"},
-		"alternatives.csv": {"species", "property", "source"}, "dust.csv": {"species", "note", "source"},
+		"alternatives.csv": {"species", "property", "source"}, "wood_notes.csv": {"species", "note", "source"}, "names.csv": {"name"}, "name_senses.csv": {"word"}, "trade_convention.csv": {"species"},
 		"elastic_measured.csv": {"printed_name", "property", "set", "source"}, "elastic_regression.csv": {"form", "class", "property", "variable", "source"},
 		"fracture_toughness.csv": {"printed_name", "property", "system", "source"}, "differential_shrinkage.csv": {"printed_name", "property", "source"},
 	} {

@@ -2,10 +2,12 @@ package answer
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/safety"
+	"github.com/tanrad/tanrad/pkg/source"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -41,7 +43,9 @@ type SpeciesSummary struct {
 	ShrinkageR     *float64 `json:"shrinkage_r,omitempty"` // % of the green size
 	ShrinkageT     *float64 `json:"shrinkage_t,omitempty"`
 	SG12           *float64 `json:"sg_12,omitempty"`
-	Missing        string   `json:"missing,omitempty"` // what was never published, of an incomplete wood
+	Missing        string   `json:"missing,omitempty"`  // what was never published, of an incomplete wood
+	StandIn        string   `json:"stand_in,omitempty"` // wood that may be named in the place of an incomplete one
+	StandInReason  string   `json:"stand_in_reason,omitempty"`
 }
 
 // ListSpecies answers a SpeciesQuery. The error is a fault.List.
@@ -74,14 +78,15 @@ func named(s *wood.Species, part string) bool {
 		name = strings.ToLower(name)
 		return strings.Contains(name, part) || strings.Contains(strings.ReplaceAll(name, "-", " "), part)
 	}
-	return holds(s.ID) || holds(s.CommonName) || holds(s.ScientificName) || slices.ContainsFunc(s.Aliases, holds)
+	return holds(s.ID) || holds(s.CommonName) || holds(s.ScientificName) || slices.ContainsFunc(s.Aliases, holds) ||
+		slices.ContainsFunc(s.TradeNames, func(n wood.TradeName) bool { return holds(n.Name) })
 }
 
 func summary(s *wood.Species) SpeciesSummary {
 	return SpeciesSummary{
 		ID: s.ID, CommonName: s.CommonName, ScientificName: s.ScientificName, Class: s.Class, Origin: s.Origin,
 		Bonding: s.Bonding, Colour: s.Colour, ColourGroup: s.ColourGroup,
-		ShrinkageR: known(s.ShrinkR), ShrinkageT: known(s.ShrinkT), SG12: known(s.SG12), Missing: s.Missing,
+		ShrinkageR: known(s.ShrinkR), ShrinkageT: known(s.ShrinkT), SG12: known(s.SG12), Missing: s.Missing, StandIn: s.StandIn, StandInReason: s.StandInReason,
 	}
 }
 
@@ -89,56 +94,40 @@ func known(v wood.Value) *float64 {
 	if !v.Known {
 		return nil
 	}
-	return &v.V
+	rounded := figures(v.V, 3)
+	return &rounded
 }
 
 // Species is everything about one wood.
 type Species struct {
 	SpeciesSummary
-	Aliases    []string         `json:"aliases"`
-	Porosity   string           `json:"porosity,omitempty"`
-	Properties []Property       `json:"properties"`
-	Elastic    *Elastic         `json:"elastic,omitempty"`  // at 12 % MC
-	Strength   *Strength        `json:"strength,omitempty"` // at 12 % MC
-	TRRatio    *float64         `json:"t_r_ratio,omitempty"`
-	Dust       string           `json:"dust,omitempty"`
-	Cautions   []safety.Caution `json:"cautions"`
-	Defer      string           `json:"defer"` // that local rules come first
+	Aliases      []string         `json:"aliases"`
+	TradeNames   []wood.TradeName `json:"trade_names"`
+	Notice       string           `json:"notice,omitempty"` // which wood an ambiguous name was taken for
+	Porosity     string           `json:"porosity,omitempty"`
+	Properties   []Property       `json:"properties"`
+	Disputed     bool             `json:"disputed"`     // published sources differ by more than 15 % in how much it moves
+	Alternatives []Property       `json:"alternatives"` // published figures that are not in use
+	Elastic      []Property       `json:"elastic"`      // at 12 % MC, MPa and Poisson's ratios
+	Strength     []Property       `json:"strength"`     // at 12 % MC
+	TRRatio      float64          `json:"t_r_ratio"`
+	Cautions     []safety.Caution `json:"cautions"`
+	Defer        string           `json:"defer"` // that local rules come first
 }
 
 // Property is one value with its passport.
 type Property struct {
-	Name   string  `json:"name"`
-	Value  float64 `json:"value"`
-	Unit   string  `json:"unit"`
-	Source string  `json:"source"`
-	Status string  `json:"status"`
-	Note   string  `json:"note,omitempty"`
-}
-
-// Elastic holds moduli in MPa and Poisson's ratios.
-type Elastic struct {
-	EL   float64 `json:"e_l"`
-	ER   float64 `json:"e_r"`
-	ET   float64 `json:"e_t"`
-	GLR  float64 `json:"g_lr"`
-	GLT  float64 `json:"g_lt"`
-	GRT  float64 `json:"g_rt"`
-	NuLR float64 `json:"nu_lr"`
-	NuLT float64 `json:"nu_lt"`
-	NuRT float64 `json:"nu_rt"`
-
-	Status map[string]wood.Status `json:"status"` // by constant
-}
-
-// Strength holds strengths in MPa.
-type Strength struct {
-	TensionR        float64 `json:"tension_r"`
-	TensionT        float64 `json:"tension_t"`
-	TensionLong     float64 `json:"tension_long"`
-	ShearLong       float64 `json:"shear_long"`
-	ShearRolling    float64 `json:"shear_rolling"`
-	CompressionPerp float64 `json:"compression_perp"`
+	Name     string      `json:"name"`
+	Value    float64     `json:"value"` // rounded to what is known of it
+	Unit     string      `json:"unit"`
+	Basis    string      `json:"basis,omitempty"` // what the value is counted on
+	AtMC     *float64    `json:"at_mc,omitempty"` // % MC of the test
+	Low      *float64    `json:"low,omitempty"`
+	High     *float64    `json:"high,omitempty"`
+	Source   string      `json:"source"`   // key
+	Citation string      `json:"citation"` // the printed work
+	Status   wood.Status `json:"status"`
+	Note     string      `json:"note,omitempty"`
 }
 
 const standardMC = 12 // % MC at which handbook properties are given
@@ -146,47 +135,120 @@ const standardMC = 12 // % MC at which handbook properties are given
 // OneSpecies finds a wood by any of its names. The error is a fault at
 // "/species": unknown, or known but without the values needed.
 func OneSpecies(name string) (*Species, error) {
-	s, err := wood.Find(name)
+	found, err := wood.FindIn(name, wood.Anywhere)
 	if err != nil {
 		return nil, fault.At(err, "/species")
 	}
-	a := &Species{SpeciesSummary: summary(s), Aliases: append([]string{}, s.Aliases...), Porosity: s.Porosity,
-		Properties: properties(s), Dust: s.Dust, Cautions: safety.For(s), Defer: safety.Defer}
-	ratio := s.ShrinkT.V / s.ShrinkR.V
-	a.TRRatio = &ratio
-	if e, err := s.Elastic(standardMC); err == nil {
-		a.Elastic = &Elastic{EL: e.EL, ER: e.ER, ET: e.ET, GLR: e.GLR, GLT: e.GLT, GRT: e.GRT,
-			NuLR: e.NuLR, NuLT: e.NuLT, NuRT: e.NuRT, Status: e.Status}
+	s := found.Species
+	elastic, err := s.Elastic(standardMC)
+	if err != nil {
+		return nil, at(err, "/species")
 	}
-	k := s.Strength(standardMC)
-	a.Strength = &Strength{TensionR: k.TensionR, TensionT: k.TensionT, TensionLong: k.TensionLong,
-		ShearLong: k.ShearLong, ShearRolling: k.ShearRolling, CompressionPerp: k.CompressionPerp}
+	a := &Species{SpeciesSummary: summary(s), Aliases: append([]string{}, s.Aliases...), TradeNames: append([]wood.TradeName{}, s.TradeNames...),
+		Notice: found.Notice, Porosity: s.Porosity, Properties: properties(s), Disputed: s.Disputed, Alternatives: []Property{},
+		TRRatio: figures(s.ShrinkT.V/s.ShrinkR.V, 3), Cautions: safety.For(s), Defer: safety.Defer}
+	for _, o := range s.Alternatives() {
+		p := property(o.Property, o.Value)
+		p.Note = o.Reason
+		a.Alternatives = append(a.Alternatives, p)
+	}
+	for _, e := range []struct {
+		key, name string
+		v         float64
+	}{
+		{"EL", "e_l", elastic.EL}, {"ER", "e_r", elastic.ER}, {"ET", "e_t", elastic.ET},
+		{"GLR", "g_lr", elastic.GLR}, {"GLT", "g_lt", elastic.GLT}, {"GRT", "g_rt", elastic.GRT},
+		{"NuLR", "nu_lr", elastic.NuLR}, {"NuLT", "nu_lt", elastic.NuLT}, {"NuRT", "nu_rt", elastic.NuRT},
+	} {
+		a.Elastic = append(a.Elastic, property(e.name, wood.Value{V: e.v, AtMC: standardMC, Source: elastic.Source[e.key], Status: elastic.Status[e.key]}))
+	}
+	a.Strength = strengths(s)
 	return a, nil
+}
+
+// strengths are the strengths in use, R and T apart.
+func strengths(s *wood.Species) []Property {
+	k := s.Strength(standardMC)
+	out := []Property{}
+	for _, p := range []struct {
+		name, key string
+		v         float64
+	}{
+		{"tension_r", "tension_r", k.TensionR}, {"tension_t", "tension_t", k.TensionT}, {"tension_long", "tension_parallel", k.TensionLong},
+		{"shear_long", "shear_parallel", k.ShearLong}, {"shear_rolling", "rolling_shear", k.ShearRolling}, {"compression_perp", "compression_perp", k.CompressionPerp},
+	} {
+		v, ok := k.Values[p.key]
+		if !ok {
+			v = k.Values["tension_perp"] // R and T were not tested apart
+			v.Note = strings.TrimPrefix(v.Note+"; mean of R and T", "; ")
+		}
+		v.V, v.AtMC = p.v, standardMC
+		out = append(out, property(p.name, v))
+	}
+	return out
 }
 
 func properties(s *wood.Species) []Property {
 	out := []Property{}
 	for _, p := range []struct {
-		name, unit string
-		v          wood.Value
+		name string
+		v    wood.Value
 	}{
-		{"shrinkage_r", "% of the green size", s.ShrinkR},
-		{"shrinkage_t", "% of the green size", s.ShrinkT},
-		{"shrinkage_v", "% of the green volume", s.ShrinkV},
-		{"coefficient_r", "1 per % MC, of the size at 10 %", s.CR},
-		{"coefficient_t", "1 per % MC, of the size at 10 %", s.CT},
-		{"sg_basic", "1", s.SGBasic},
-		{"sg_12", "1", s.SG12},
-		{"moe", "GPa", s.MOE},
-		{"mor", "MPa", s.MOR},
-		{"compression_perp", "MPa", s.CPerp},
-		{"shear", "MPa", s.Shear},
-		{"tension_perp", "MPa", s.TPerp},
-		{"hardness", "N", s.Hardness},
+		{"shrinkage_r", s.ShrinkR}, {"shrinkage_t", s.ShrinkT}, {"shrinkage_v", s.ShrinkV}, {"fibre_saturation", s.FSPValue()},
+		{"coefficient_r", s.CR}, {"coefficient_t", s.CT}, {"sg_basic", s.SGBasic}, {"sg_12", s.SG12}, {"moe", s.MOE}, {"mor", s.MOR},
+		{"compression_perp", s.CPerp}, {"shear_parallel", s.Shear}, {"tension_perp", s.TPerp}, {"side_hardness", s.Hardness},
 	} {
 		if p.v.Known {
-			out = append(out, Property{p.name, p.v.V, p.unit, p.v.Source, string(p.v.Status), p.v.Note})
+			out = append(out, property(p.name, p.v))
 		}
 	}
 	return out
+}
+
+// units and bases of the properties, as they are shown.
+var shown = map[string]struct{ unit, basis string }{
+	"shrinkage_r": {"%", "of the green size, green to oven-dry"}, "shrinkage_t": {"%", "of the green size, green to oven-dry"},
+	"shrinkage_v": {"%", "of the green volume, green to oven-dry"}, "fibre_saturation": {"% MC", "where the law of shrinkage begins"},
+	"coefficient_r": {"1/% MC", "of the size at 10 % MC"}, "coefficient_t": {"1/% MC", "of the size at 10 % MC"},
+	"differential_r": {"% per % MC", "movement in ordinary air"}, "differential_t": {"% per % MC", "movement in ordinary air"},
+	"sg_basic": {"1", "oven-dry mass over green volume"}, "sg_12": {"1", "oven-dry mass over volume at 12 % MC"},
+	"moe": {"GPa", "bending of clear wood along the grain"}, "mor": {"MPa", "bending of clear wood"},
+	"compression_perp": {"MPa", "at the proportional limit"}, "shear_parallel": {"MPa", "mean of radial and tangential planes"},
+	"tension_perp": {"MPa", "mean of radial and tangential"}, "side_hardness": {"N", "half a ball of 11.3 mm into side grain"},
+	"tension_r": {"MPa", "pulled along R"}, "tension_t": {"MPa", "pulled along T"}, "tension_long": {"MPa", "along the grain"},
+	"shear_long": {"MPa", "sliding along the grain"}, "shear_rolling": {"MPa", "sliding across the grain"},
+	"e_l": {"MPa", ""}, "e_r": {"MPa", ""}, "e_t": {"MPa", ""}, "g_lr": {"MPa", ""}, "g_lt": {"MPa", ""}, "g_rt": {"MPa", ""},
+	"nu_lr": {"1", "load along the first axis"}, "nu_lt": {"1", "load along the first axis"}, "nu_rt": {"1", "load along the first axis"},
+}
+
+// property gives a value its passport. A printed value keeps four figures; one that
+// was worked out or estimated three.
+func property(name string, v wood.Value) Property {
+	n := 4
+	if v.Status == wood.Derived || v.Status == wood.Estimated {
+		n = 3
+	}
+	u := shown[name]
+	p := Property{Name: name, Value: figures(v.V, n), Unit: u.unit, Basis: u.basis, Source: v.Source, Citation: source.Text(v.Source), Status: v.Status, Note: v.Note}
+	if v.AtMC != 0 {
+		p.AtMC = &v.AtMC
+	}
+	if v.Lo != 0 {
+		low := figures(v.Lo, n)
+		p.Low = &low
+	}
+	if v.Hi != 0 {
+		high := figures(v.Hi, n)
+		p.High = &high
+	}
+	return p
+}
+
+// figures rounds to n figures.
+func figures(v float64, n int) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', n, 64), 64)
+	if err != nil {
+		return v
+	}
+	return r
 }

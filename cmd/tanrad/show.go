@@ -85,7 +85,11 @@ func writeList(w io.Writer, a answer.SpeciesList) error {
 	fmt.Fprintln(t, "wood\tname\tradial %\ttangential %\tbonds")
 	for _, s := range a.Species {
 		if s.Missing != "" {
-			fmt.Fprintf(t, "%s\t%s\t%s\n", s.ID, s.CommonName, s.Missing)
+			stand := ""
+			if s.StandIn != "" {
+				stand = "; " + s.StandIn + " may stand in: " + s.StandInReason
+			}
+			fmt.Fprintf(t, "%s\t%s\t%s%s\n", s.ID, s.CommonName, s.Missing, stand)
 			continue
 		}
 		fmt.Fprintf(t, "%s\t%s\t%.1f\t%.1f\t%s\n", s.ID, s.CommonName, *s.ShrinkageR, *s.ShrinkageT, s.Bonding)
@@ -104,23 +108,38 @@ func writeSpecies(w io.Writer, a *answer.Species) error {
 			fmt.Fprintf(w, ", %s", more)
 		}
 	}
-	fmt.Fprintf(w, "; T/R %.2f\n", *a.TRRatio)
+	fmt.Fprintf(w, "; T/R %.2f\n", a.TRRatio)
 	if len(a.Aliases) > 0 {
 		fmt.Fprintf(w, "also: %s\n", strings.Join(a.Aliases, ", "))
 	}
-	fmt.Fprintln(w)
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	for _, p := range a.Properties {
-		fmt.Fprintf(t, "%s\t%g\t%s\t%s\t%s\n", p.Name, p.Value, p.Unit, p.Status, p.Source)
+	var foreign []string
+	for _, n := range a.TradeNames {
+		foreign = append(foreign, n.Language+" "+n.Name)
 	}
-	if err := t.Flush(); err != nil {
-		return err
+	if len(foreign) > 0 {
+		fmt.Fprintf(w, "in the trade: %s\n", strings.Join(foreign, ", "))
 	}
-	k := a.Strength
-	fmt.Fprintf(w, "\nStrength at 12 %% MC, MPa: tension across R %.1f, T %.1f; shear along %.1f, rolling %.1f; pressed across %.1f\n",
-		k.TensionR, k.TensionT, k.ShearLong, k.ShearRolling, k.CompressionPerp)
-	if e := a.Elastic; e != nil {
-		fmt.Fprintf(w, "Stiffness at 12 %% MC, MPa: L %.0f, R %.0f, T %.0f; shear LR %.0f, LT %.0f, RT %.0f\n", e.EL, e.ER, e.ET, e.GLR, e.GLT, e.GRT)
+	if a.Notice != "" {
+		fmt.Fprintf(w, "%s.\n", a.Notice)
+	}
+	for _, part := range []struct {
+		head string
+		list []answer.Property
+	}{{"Printed figures", a.Properties}, {"Strength in use at 12 % MC", a.Strength}, {"Stiffness in use at 12 % MC", a.Elastic}, {"Other published figures, not in use", a.Alternatives}} {
+		if len(part.list) == 0 {
+			continue
+		}
+		fmt.Fprintf(w, "\n%s:\n", part.head)
+		t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+		for _, p := range part.list {
+			fmt.Fprintf(t, "%s\t%g\t%s\t%s\t%s\t%s\n", p.Name, p.Value, p.Unit, rangeOf(p), p.Status, p.Source)
+		}
+		if err := t.Flush(); err != nil {
+			return err
+		}
+	}
+	if a.Disputed {
+		fmt.Fprintln(w, "Published sources differ by more than 15 % in how much this wood moves; the larger movement is in use.")
 	}
 	fmt.Fprintln(w, "\nMind:")
 	for _, c := range a.Cautions {
@@ -128,6 +147,21 @@ func writeSpecies(w io.Writer, a *answer.Species) error {
 	}
 	_, err := fmt.Fprintln(w, a.Defer)
 	return err
+}
+
+// rangeOf tells the range of a figure and the moisture of its test.
+func rangeOf(p answer.Property) string {
+	var parts []string
+	switch {
+	case p.Low != nil && p.High != nil:
+		parts = append(parts, fmt.Sprintf("%g to %g", *p.Low, *p.High))
+	case p.Low != nil:
+		parts = append(parts, fmt.Sprintf("from %g", *p.Low))
+	}
+	if p.AtMC != nil && *p.AtMC != 12 {
+		parts = append(parts, fmt.Sprintf("at %g %% MC", *p.AtMC))
+	}
+	return strings.Join(parts, ", ")
 }
 
 func bonds(class string) string {

@@ -17,9 +17,9 @@ func TestEveryCautionIsCompleteAndShort(t *testing.T) {
 		topics[c.Topic] = true
 		assert.NotEmpty(t, c.Text)
 		assert.NotEmpty(t, c.Source, c.Text)
-		assert.Contains(t, []string{"seen", "memory"}, c.Status, c.Text)
+		assert.Contains(t, []string{"seen", "second-hand", "memory"}, c.Status, c.Text)
 	}
-	for _, topic := range []string{"dust", "machines", "end grain", "food contact", "allergens"} {
+	for _, topic := range []string{"dust", "machines", "end grain", "food contact", "allergens", "gluing", "trade"} {
 		assert.True(t, topics[topic], "a board needs a word on %s", topic)
 	}
 	for _, c := range safety.For() {
@@ -28,25 +28,37 @@ func TestEveryCautionIsCompleteAndShort(t *testing.T) {
 	assert.Contains(t, safety.Defer, "country")
 }
 
-// TestNamesTheListedWoods: each wood with a note is named once, others are not.
+// Each wood with a note is named once, others are not; working notes are no cautions.
 func TestNamesTheListedWoods(t *testing.T) {
-	walnut, err := wood.Find("black-walnut")
-	require.NoError(t, err)
-	require.NotEmpty(t, walnut.Dust)
-	var plain *wood.Species
-	for _, s := range wood.All() {
-		if s.Dust == "" {
-			plain = s
-			break
+	find := func(name string) *wood.Species {
+		s, err := wood.Find(name)
+		require.NoError(t, err)
+		return s
+	}
+	text := func(woods ...*wood.Species) (all string) {
+		for _, c := range safety.For(woods...) {
+			all += c.Topic + ": " + c.Text + "\n"
 		}
+		return all
 	}
-	require.NotNil(t, plain)
-	all := ""
-	for _, c := range safety.For(walnut, plain, walnut, nil) {
-		all += c.Text + "\n"
-	}
+	walnut, plain := find("black-walnut"), find("sassafras")
+	require.Empty(t, plain.Notes)
+	all := text(walnut, plain, walnut, nil)
 	assert.Equal(t, 1, strings.Count(all, walnut.CommonName))
-	assert.NotContains(t, all, plain.CommonName+":")
-	assert.Len(t, safety.For(plain), len(safety.For()))
+	assert.NotContains(t, all, plain.CommonName+": d")
 	assert.Len(t, safety.For(walnut), len(safety.For())+1)
+
+	for name, never := range map[string]string{"african-padauk": "glues easily", "peruvian-walnut": "dries slowly", "ipe": "oily look", "itauba": "silica", "teak": "silica", "utile": "glues"} {
+		assert.NotContains(t, text(find(name)), never, name)
+	}
+	assert.Contains(t, text(find("cocobolo")), "gluing: Cocobolo: its natural oils make it unsuitable for gluing")
+	assert.Contains(t, text(find("teak")), "gluing: Teak: bonds with difficulty")
+	assert.Contains(t, text(find("cocobolo")), "trade: Cocobolo: listed in Appendix II of CITES since 2017-01-02")
+	assert.Contains(t, text(find("cocobolo")), "to be checked by the seller")
+	assert.Contains(t, text(find("brazilian-rosewood")), "Appendix I of")
+	assert.Contains(t, text(find("white-oak")), "food contact: White oak: ring-porous")
+	assert.NotContains(t, text(find("sugar-maple")), "trade:")
+	for _, c := range safety.For(find("cocobolo")) {
+		assert.NotContains(t, c.Source, "FPLTS", "keys are resolved to the print")
+	}
 }

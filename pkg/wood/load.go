@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 	"sync"
+	"time"
 
 	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/source"
@@ -79,7 +80,7 @@ func load(files fs.FS) (*library, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := loadDust(files, byID, sources); err != nil {
+	if err := loadNotes(files, byID, sources); err != nil {
 		return nil, err
 	}
 	if lib.trends, err = loadTrends(files); err != nil {
@@ -201,8 +202,10 @@ func loadNames(files fs.FS, lib *library) ([]*Species, map[string]*Species, erro
 	return list, byID, nil
 }
 
-func loadDust(files fs.FS, byID map[string]*Species, sources map[string]source.Citation) error {
-	rows, err := data.Read(files, "dust.csv", "species", "note", "source", "status")
+// loadNotes reads what is told of the woods' health, gluing and working, and their place
+// in the convention on trade.
+func loadNotes(files fs.FS, byID map[string]*Species, sources map[string]source.Citation) error {
+	rows, err := data.Read(files, "wood_notes.csv", "species", "kind", "note", "source", "status")
 	if err != nil {
 		return err
 	}
@@ -214,10 +217,31 @@ func loadDust(files fs.FS, byID map[string]*Species, sources map[string]source.C
 		if err := passport(r, sources); err != nil {
 			return err
 		}
-		if s.Dust != "" {
-			s.Dust += "; "
+		kind := r.Get("kind")
+		if kind != "health" && kind != "gluing" && kind != "working" {
+			return r.Errorf("kind %q is none of health, gluing, working", kind)
 		}
-		s.Dust += r.Get("note")
+		s.Notes = append(s.Notes, Note{Kind: kind, Text: r.Get("note"), Source: r.Get("source"), Status: Status(r.Get("status"))})
+	}
+	if rows, err = data.Read(files, "trade_convention.csv", "species", "appendix", "since", "scope", "source", "status"); err != nil {
+		return err
+	}
+	for _, r := range rows {
+		s := byID[r.Get("species")]
+		if s == nil || s.Convention.Appendix != "" {
+			return r.Errorf("wood %q is not in species.csv or given twice", r.Get("species"))
+		}
+		if err := passport(r, sources); err != nil {
+			return err
+		}
+		l := Listing{Appendix: r.Get("appendix"), Since: r.Get("since"), Scope: r.Get("scope"), Source: r.Get("source"), Status: Status(r.Get("status"))}
+		if l.Appendix != "I" && l.Appendix != "II" && l.Appendix != "III" {
+			return r.Errorf("appendix %q is none of I, II, III", l.Appendix)
+		}
+		if _, err := time.Parse(time.DateOnly, l.Since); err != nil {
+			return r.Errorf("since %q is not a date", l.Since)
+		}
+		s.Convention = l
 	}
 	return nil
 }

@@ -71,7 +71,19 @@ func TestLoaderRefuses(t *testing.T) {
 		{"no relation", "elastic_regression.csv", "power,softwood,,e_t,632", "power,softwood,,e_x,632", "no power law for e_t of a softwood"},
 		{"source without licence", "sources.csv", `"US government work, public domain"`, "", "must all be given"},
 		{"alternative without reason", "alternatives.csv", ",follows from S_T 8.5", ",", "no reason"},
-		{"dust of nobody", "dust.csv", "red-alder", "red-elder", `"red-elder"`},
+		{"a note of nobody", "wood_notes.csv", "red-alder", "red-elder", `"red-elder"`},
+		{"a note of no kind", "wood_notes.csv", "red-alder,health", "red-alder,hearsay", `kind "hearsay"`},
+		{"no such appendix", "trade_convention.csv", "afrormosia,II", "afrormosia,IV", `appendix "IV"`},
+		{"no date", "trade_convention.csv", "afrormosia,II,1992-06-11", "afrormosia,II,long ago", `"long ago" is not a date`},
+		{"a trade name twice", "names.csv", "Buche,de,", "Walnut European,de,", "already means european-walnut"},
+		{"a trade name in no language", "names.csv", "Buche,de,", "Buche,xx,", `language "xx"`},
+		{"a sense that is not listed", "name_senses.csv", "walnut,black-walnut,", "walnut,teak,", "not among its senses"},
+		{"a sense without figures", "name_senses.csv", "lacewood,leopardwood,leopardwood", "lacewood,silky-oak,leopardwood", "silky-oak, which has no figures"},
+		{"a stand-in of nobody", "incomplete.csv", ",australian-blackwood,same genus", ",australian-redwood,same genus", `"australian-redwood"`},
+		{"a stand-in without a reason", "incomplete.csv", ",australian-blackwood,same genus", ",australian-blackwood,", "has no reason"},
+		{"movement of nobody", "differential_shrinkage.csv", "afrormosia,afrormosia", "afrormoza,afrormosia", `"afrormoza"`},
+		{"tangential below radial in a table", "differential_shrinkage.csv", "differential_t,0.32", "differential_t,0.12", "afrormosia moves less tangentially (0.12) than radially (0.18)"},
+		{"no relation group", "species.csv", "#c3a06b,temperate", "#c3a06b,polar", `relation "polar"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			lib, err := load(broken(t, c.table, c.old, c.new))

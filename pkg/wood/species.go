@@ -14,7 +14,9 @@ const (
 
 var rank = map[Status]int{Seen: 0, Derived: 1, SecondHand: 2, Memory: 3, Estimated: 4}
 
-// worst returns the least trusted of some statuses.
+// Worst returns the least trusted of some statuses; Seen for none.
+func Worst(list ...Status) Status { return worst(list...) }
+
 func worst(list ...Status) Status {
 	w := Seen
 	for _, s := range list {
@@ -44,6 +46,23 @@ type TradeName struct {
 	Status   Status `json:"status"`
 }
 
+// Note is one thing told of a wood.
+type Note struct {
+	Kind   string // "health", "gluing", "working"
+	Text   string
+	Source string
+	Status Status
+}
+
+// Listing is a wood's place in the convention on trade in endangered species (CITES).
+type Listing struct {
+	Appendix string // "I", "II" or "III"; "" when it is not listed
+	Since    string // date of entry into force, year-month-day
+	Scope    string // populations or species it holds for; "" for all
+	Source   string
+	Status   Status
+}
+
 // Species is one wood. It is built once from the tables, may be used by many
 // goroutines, and must not be changed. Find hands out complete woods only; those of
 // Incomplete have their printed figures but no law of swelling, stiffness or strength.
@@ -54,13 +73,14 @@ type Species struct {
 	ScientificName string
 	Aliases        []string // handbook order and trade synonyms
 	TradeNames     []TradeName
-	Class          string // "hardwood" or "softwood"
-	Origin         string // "domestic" or "imported", as the handbook of the USA sorts them
-	Porosity       string // "ring-porous", "semi-ring-porous", "diffuse-porous" or ""
-	Bonding        string // "easily", "well", "satisfactorily", "with-difficulty" or "" (Wood Handbook Table 10-1)
-	Dust           string // health and handling notes; sources in data/dust.csv
-	Colour         string // "#rrggbb", ours, for pictures
-	ColourGroup    string // "pale", "tan", "red-brown", "brown", "dark", "yellow", "purple", "orange"
+	Class          string  // "hardwood" or "softwood"
+	Origin         string  // "domestic" or "imported", as the handbook of the USA sorts them
+	Porosity       string  // "ring-porous", "semi-ring-porous", "diffuse-porous" or ""
+	Bonding        string  // "easily", "well", "satisfactorily", "with-difficulty" or "" (Wood Handbook Table 10-1)
+	Notes          []Note  // on health, gluing and working
+	Convention     Listing // of trade in endangered species; zero when it is not listed
+	Colour         string  // "#rrggbb", ours, for pictures
+	ColourGroup    string  // "pale", "tan", "red-brown", "brown", "dark", "yellow", "purple", "orange"
 
 	ShrinkR, ShrinkT, ShrinkV Value // % of the green size (V: volume), green to oven-dry
 	SGBasic                   Value // oven-dry mass over green volume, over the density of water
