@@ -142,7 +142,7 @@ func OneSpecies(name string) (*Species, error) {
 	s := found.Species
 	elastic, err := s.Elastic(standardMC)
 	if err != nil {
-		return nil, at(err, "/species")
+		return nil, fault.At(err, "/species")
 	}
 	a := &Species{SpeciesSummary: summary(s), Aliases: append([]string{}, s.Aliases...), TradeNames: append([]wood.TradeName{}, s.TradeNames...),
 		Notice: found.Notice, Porosity: s.Porosity, Properties: properties(s), Disputed: s.Disputed, Alternatives: []Property{},
