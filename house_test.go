@@ -45,7 +45,7 @@ var maySee = map[string]string{
 	"pkg/internal/sensitivity": "pkg/internal/influence pkg/internal/variation pkg/joint pkg/moisture pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/fracture":    "pkg/joint",
 	"pkg/internal/influence":   "pkg/adhesive pkg/fault pkg/internal/fracture pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/joint pkg/layout pkg/moisture pkg/relax pkg/verdict pkg/wood",
-	"pkg/internal/field":       "pkg/fault pkg/internal/influence pkg/layout pkg/moisture",
+	"pkg/internal/field":       "pkg/fault pkg/internal/influence pkg/layout pkg/moisture pkg/verdict",
 	"pkg/picture":              "pkg/check pkg/draw pkg/fault pkg/layout pkg/moisture pkg/quantity pkg/verdict pkg/wood",
 	"pkg/check":                "pkg/adhesive pkg/fault pkg/internal/field pkg/internal/influence pkg/internal/risk pkg/internal/sensitivity pkg/internal/variation pkg/joint pkg/layout pkg/moisture pkg/relax pkg/safety pkg/verdict pkg/wood",
 	"pkg/arrange":              "data pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/joint pkg/layout pkg/safety pkg/wood",

@@ -65,8 +65,11 @@ func TestGoodRequests(t *testing.T) {
 	h := newHarness(t, Config{})
 	for _, q := range []request{
 		{path: "/healthz"}, {path: "/readyz"},
-		{path: "/openapi.yaml"}, {path: "/openapi.json"}, {path: "/"}, {path: "/try"},
-		{path: "/page/page.css"}, {path: "/page/try.js"}, {path: "/page/icon.svg"}, {path: "/page/demo.json"},
+		{path: "/openapi.yaml"}, {path: "/openapi.json"}, {path: "/"}, {path: "/reference"},
+		{path: "/page/page.css"}, {path: "/page/bench.css"}, {path: "/page/bench.js"}, {path: "/page/drawing.js"}, {path: "/page/boardfile.js"},
+		{path: "/page/service.js"}, {path: "/page/icon.svg"}, {path: "/page/demo.json"},
+		{path: "/v1/board/shape", body: goodBoard}, {path: "/v1/board/shape?state=room&air=room=30@21&exposures=none", body: goodBoard},
+		{path: "/v1/board/shape?state=wash-one-face&exposures=wash-one-face&hour=3", body: goodBoard},
 		{path: "/v1/species"}, {path: "/v1/species?q=maple&class=hardwood&limit=3&offset=1"},
 		{path: "/v1/species?data=incomplete&limit=500"}, {path: "/v1/species?bonding=well&colour=brown"},
 		{path: "/v1/species/sugar-maple"}, {path: "/v1/species/Acer%20saccharum"},
@@ -172,14 +175,14 @@ func TestEveryKeptBoard(t *testing.T) {
 // names no outside address.
 func TestReferencePageIsComplete(t *testing.T) {
 	h := newHarness(t, Config{})
-	page := h.good(request{path: "/"}).Body.String()
+	page := h.good(request{path: "/reference"}).Body.String()
 	for path := range h.doc.Paths.Map() {
 		assert.Contains(t, page, "<code>"+path+"</code>")
 	}
 	for name := range h.doc.Components.Schemas {
 		assert.Contains(t, page, `id="form-`+name+`"`)
 	}
-	for _, path := range []string{"/", "/try", "/page/page.css", "/page/try.js"} {
+	for _, path := range []string{"/", "/reference", "/page/page.css", "/page/bench.css", "/page/bench.js", "/page/boardfile.js", "/page/service.js"} {
 		body := h.good(request{path: path}).Body.String()
 		assert.NotContains(t, body, "http://", path)
 		assert.NotContains(t, body, "src=\"//", path)

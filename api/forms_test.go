@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/diagnose"
 	"github.com/tanrad/tanrad/pkg/movement"
 	"github.com/tanrad/tanrad/pkg/pair"
@@ -23,7 +24,7 @@ import (
 func TestFormsHaveEveryKey(t *testing.T) {
 	h := newHarness(t, Config{})
 	for form, v := range map[string]any{
-		"Report": answer.Report{}, "Diagnosis": diagnose.Diagnosis{}, "Pair": pair.Result{}, "Movement": movement.Result{}, "EMC": answer.EMC{},
+		"Report": answer.Report{}, "Shape": check.Shape{}, "Diagnosis": diagnose.Diagnosis{}, "Pair": pair.Result{}, "Movement": movement.Result{}, "EMC": answer.EMC{},
 		"SpeciesList": answer.SpeciesList{}, "Species": answer.Species{}, "Problem": Problem{},
 		"Climates": answer.Climates{}, "Exposures": answer.Exposures{}, "Finishes": answer.Finishes{}, "Adhesives": answer.Adhesives{},
 	} {

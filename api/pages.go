@@ -16,6 +16,12 @@ import (
 //go:embed page
 var pageFiles embed.FS
 
+// Media types of what only a browser asks for.
+const (
+	typeCSS    = "text/css; charset=utf-8"
+	typeScript = "text/javascript; charset=utf-8"
+)
+
 // pageFile is one file as it is served.
 type pageFile struct {
 	kind string
@@ -48,14 +54,18 @@ func newPages() (*pages, error) {
 	p := &pages{files: map[string]pageFile{
 		"/openapi.yaml":   {kind: typeYAML, body: tanrad.OpenAPI},
 		"/openapi.json":   {kind: typeJSON, body: append(asJSON, '\n')},
-		"/":               {kind: typeHTML, body: reference},
+		"/reference":      {kind: typeHTML, body: reference},
 		"/page/demo.json": {kind: typeJSON, body: data.Demo},
 	}}
 	for route, f := range map[string]struct{ kind, name string }{
-		"/try":           {typeHTML, "try.html"},
-		"/page/page.css": {"text/css; charset=utf-8", "page.css"},
-		"/page/try.js":   {"text/javascript; charset=utf-8", "try.js"},
-		"/page/icon.svg": {typeSVG, "icon.svg"},
+		"/":                  {typeHTML, "bench.html"},
+		"/page/page.css":     {typeCSS, "page.css"},
+		"/page/bench.css":    {typeCSS, "bench.css"},
+		"/page/bench.js":     {typeScript, "bench.js"},
+		"/page/drawing.js":   {typeScript, "drawing.js"},
+		"/page/boardfile.js": {typeScript, "boardfile.js"},
+		"/page/service.js":   {typeScript, "service.js"},
+		"/page/icon.svg":     {typeSVG, "icon.svg"},
 	} {
 		body, err := pageFiles.ReadFile("page/" + f.name)
 		if err != nil {
@@ -68,6 +78,7 @@ func newPages() (*pages, error) {
 
 // routes wires each file under its own address.
 func (p *pages) routes(get func(string, gin.HandlerFunc)) {
+	get("/try", func(c *gin.Context) { c.Redirect(http.StatusPermanentRedirect, "/") })
 	for route, f := range p.files {
 		f.tag = tagOf(f.body)
 		get(route, func(c *gin.Context) {

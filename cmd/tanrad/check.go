@@ -66,7 +66,7 @@ func (s *session) check() *cobra.Command {
 				return err
 			}
 			if len(args) == 0 && !s.json {
-				fmt.Fprintln(c.ErrOrStderr(), "tanrad: see the board with tanrad draw --out board.svg, or in a browser with tanrad serve at /try")
+				fmt.Fprintln(c.ErrOrStderr(), "tanrad: see the board with tanrad draw --out board.svg, or draw and mend it in a browser with tanrad serve")
 			}
 			if failAt != "" && slices.Index(order, r.Verdict) >= slices.Index(order, check.Verdict(failAt)) {
 				return errFailAt

@@ -25,7 +25,7 @@ func (s *session) serve() *cobra.Command {
 		Use:   "serve",
 		Short: "Serve the same answers over HTTP",
 		Long: `serve listens until it gets SIGINT or SIGTERM, then lets running requests end.
-The reference page is at /, a page to try a board at /try.
+The bench, where a board is drawn and mended, is at /, the reference at /reference.
 
 Every flag may be given as a variable of the environment instead, in capitals
 with TANRAD_ before it: --check-time 30s is TANRAD_CHECK_TIME=30s.`,

@@ -34,3 +34,14 @@ func (p *Prepared) Deflection(i *field.Instant, n int) field.Heights {
 func (p *Prepared) Profiles(ctx context.Context, c Conditions, exposure string, hours []float64) ([]field.Profile, error) {
 	return field.Board{Model: p.m.Model}.Profiles(ctx, c.Demand(), exposure, hours)
 }
+
+// Shape is a board as it lies at one moment, beside its pieces as they would be
+// if no glue held them.
+type Shape = field.Shape
+
+// Shape gives the board in an end state or in an exposure of the conditions, of
+// an exposure at the kept time nearest to hour [h]. Lengths are mm, strains
+// dimensionless. Errors: those of Instant.
+func (p *Prepared) Shape(ctx context.Context, c Conditions, name string, hour float64) (*Shape, error) {
+	return field.Board{Model: p.m.Model}.Shape(ctx, c.Demand(), name, hour)
+}

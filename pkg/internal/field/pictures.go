@@ -22,6 +22,7 @@ type Instant struct {
 	Hour       float64 // h from the start of the exposure, 0 for an end state
 	When       string  // in words, "" for an end state
 	swelling   *influence.Load
+	end        *influence.EndState // nil in an exposure
 }
 
 // Instant finds a moment by the name of an end state or of an exposure of the
@@ -36,7 +37,7 @@ func (m Board) Instant(ctx context.Context, d *influence.Demand, name string, ho
 	for i := range ends {
 		if e := &ends[i]; e.Name == name {
 			l, _ := m.LoadOf(e)
-			return &Instant{Name: e.Name, Text: e.Text, swelling: l}, nil
+			return &Instant{Name: e.Name, Text: e.Text, swelling: l, end: e}, nil
 		}
 		names = append(names, ends[i].Name)
 	}

@@ -1,0 +1,668 @@
+// The bench: a board is drawn, moved, mended. It asks the public API only.
+import * as files from "/page/boardfile.js";
+import * as service from "/page/service.js";
+import { Scene, chip, sideView, svg, width } from "/page/drawing.js";
+
+const $ = (id) => document.getElementById(id);
+const el = (name, text, className) => {
+  const e = document.createElement(name);
+  if (text !== undefined) e.textContent = text;
+  if (className) e.className = className;
+  return e;
+};
+const percent = (u) => `${Math.round(100 * u)} %`;
+
+const roomTemperature = 21; // °C, of the slider's room
+const pause = 700; // ms without an edit before the whole year is asked about
+
+const glued = new Scene($("board")), loose = new Scene($("unglued"), { loose: true });
+let woods = new Map(); // by id
+let events = new Map(); // exposures by key
+let file = null; // the board as it stands, that the service has read
+let report = null, year = null, shape = null;
+let key = ""; // stock in hand
+let tool = "paint", focused = "";
+const done = [], undone = []; // texts of boards
+let version = 0; // of the board; answers of an older one are dropped
+let asked = 0, answered = 0, working = false, began = 0;
+let timer = 0;
+let times = 0; // exaggeration; 0 until one has been chosen
+let anchors = new Map(); // humidity → shape, of this version
+
+const room = () => Number($("humidity").value);
+const air = () => `room=${room()}@${roomTemperature}`;
+const byRoom = () => $("when-room").checked;
+
+// ---- asking ----
+
+// change puts an edit through: at once into the file, then to the service.
+// A gesture, such as one pull of a slider, is taken back as a whole.
+function change(edit, gesture = {}) {
+  const before = JSON.stringify(file), next = files.clone(file);
+  if (edit(next) === false) return;
+  if (JSON.stringify(next) === before) return;
+  if (!gesture.kept) {
+    done.push(before);
+    if (done.length > 200) done.shift();
+    undone.length = 0;
+    gesture.kept = true;
+  }
+  set(next);
+}
+
+function set(next) {
+  file = next;
+  version++;
+  anchors = new Map();
+  clearRemedies();
+  if (!(key in file.stock)) key = Object.keys(file.stock)[0];
+  controls();
+  ask();
+}
+
+function back(from, to) {
+  if (from.length === 0) return;
+  to.push(JSON.stringify(file));
+  set(JSON.parse(from.pop()));
+}
+
+function ask() {
+  asked++;
+  began = began || performance.now();
+  clearTimeout(timer);
+  if (!working) work();
+}
+
+// work answers the latest edit; edits made meanwhile wait for one more round.
+async function work() {
+  working = true;
+  while (answered !== asked) {
+    const now = asked, of = version, start = began;
+    began = 0;
+    const text = JSON.stringify(file);
+    try {
+      const r = await service.quick(text, air());
+      if (of === version) {
+        report = r;
+        year = null;
+        quiet();
+        draw(true);
+        document.dispatchEvent(new CustomEvent("verdict", { detail: performance.now() - start }));
+      }
+      const s = await service.shape(text, "room", [air()]);
+      if (of === version) {
+        shape = s;
+        draw(false);
+      }
+    } catch (err) {
+      refused(err, text);
+    }
+    answered = now;
+  }
+  working = false;
+  timer = setTimeout(wholeYear, pause);
+}
+
+async function wholeYear() {
+  const of = version;
+  try {
+    const r = await service.full(JSON.stringify(file));
+    if (of !== version) return;
+    year = r;
+    verdict();
+    paint();
+    mishaps();
+    why();
+    notices();
+  } catch (err) {
+    if (of === version) refused(err, JSON.stringify(file));
+  }
+}
+
+// ---- showing ----
+
+const colourOf = (p) => colourOfStock(file.stock[p.stock], p.species);
+function colourOfStock(stock, species) {
+  if (stock && /^#[0-9a-f]{6}$/i.test(stock.colour || "")) return stock.colour;
+  const w = woods.get(species) || woods.get((stock && stock.species) || "");
+  return w && /^#[0-9a-f]{6}$/i.test(w.colour) ? w.colour : "#c9a97a";
+}
+const woodName = (id) => (woods.get(id) || { common_name: id }).common_name;
+
+function draw(rebuild) {
+  if (rebuild) {
+    const hadFocus = document.activeElement && document.activeElement.closest("#board .piece");
+    glued.build(report, colourOf);
+    loose.build(report, colourOf);
+    if (!glued.pieces.has(focused)) focused = report.pieces[0].id;
+    for (const [id, e] of glued.pieces) e.g.setAttribute("aria-label", labelOf(e.piece));
+    glued.pieces.get(focused).g.setAttribute("tabindex", "0");
+    if (hadFocus) glued.pieces.get(focused).g.focus({ preventScroll: true });
+  }
+  if (shape) {
+    if (!times) choose();
+    glued.move(shape, times);
+    loose.move(shape, times);
+  }
+  paint();
+  verdict();
+  if (rebuild) {
+    why();
+    mishaps();
+    notices();
+  }
+}
+
+const labelOf = (p) => `${p.id}, ${woodName(p.species)}, ${p.grain_up ? "end grain" : "long grain"}, rings ${Math.round(p.ring_angle)}°, stock ${p.stock}`;
+
+// choose takes a round exaggeration at which the board's growth is seen.
+function choose() {
+  let most = 0;
+  for (const p of shape.pieces) p.from.forEach((q, k) => { most = Math.max(most, Math.hypot(p.to[k][0] - q[0], p.to[k][1] - q[1])); });
+  times = Math.max(1, Math.min(60, Math.round((0.045 * Math.max(report.width, report.height)) / Math.max(most, 0.01))));
+  $("times").value = times;
+  outputs();
+}
+
+const best = () => year || report;
+const roomState = () => report.states.find((s) => s.name === "room");
+
+function paint() {
+  if (!report) return;
+  if (byRoom() && shape && shape.joints) {
+    const u = new Map(shape.joints.map((j) => [j.id, j])), s = roomState();
+    glued.paint((j) => [(u.get(j.id) || j).utilisation, (u.get(j.id) || j).verdict], s ? s.worst : "");
+    return;
+  }
+  const u = new Map(best().joints.map((j) => [j.id, j]));
+  glued.paint((j) => [(u.get(j.id) || j).utilisation, (u.get(j.id) || j).verdict], best().worst ? best().worst.joint : "");
+}
+
+function verdict() {
+  if (!report) return;
+  const b = best(), s = roomState();
+  let word = b.verdict, u = b.utilisation, line = b.headline;
+  if (byRoom() && s) {
+    word = s.verdict;
+    u = s.utilisation;
+    line = `Settled in ${room()} % humidity at ${roomTemperature} °C its worst place${s.worst ? `, ${s.worst},` : ""} carries ${percent(u)} of what it bears.`;
+  }
+  $("verdict").textContent = `${word}, ${percent(u)}`;
+  $("verdict").className = `verdict ${word}`;
+  $("headline").textContent = line;
+  $("stage-note").textContent = byRoom() ? `Over its year: ${b.verdict}, ${percent(b.utilisation)}.` : year ? "" : "Settled air so far; its year of use is being worked out.";
+  if (s) $("room-words").textContent = `Settled in this room: ${signed(s.width_change)} in width, ${signed(s.height_change)} in height; ${s.verdict}, ${percent(s.utilisation)}.`;
+  outputs();
+}
+
+const inch = () => file.units === "in";
+const signed = (mm) => (inch() ? `${mm < 0 ? "−" : "+"}${Math.abs(mm / 25.4).toFixed(3)} in` : `${mm < 0 ? "−" : "+"}${Math.abs(mm).toFixed(2)} mm`);
+
+function why() {
+  const b = best();
+  $("why").textContent = b.worst ? `${b.worst.why} What gives: ${b.worst.weakest}.` : "Nothing is pulled anywhere.";
+  $("causes").replaceChildren(...(b.causes || []).filter((c) => c.kind === "mechanism").map((c) => {
+    const li = el("li"), bar = el("span", undefined, c.share < 0 ? "bar eases" : "bar");
+    bar.style.setProperty("--share", Math.min(1, Math.abs(c.share)));
+    li.append(el("span", percent(c.share), "number"), bar, el("span", c.name));
+    return li;
+  }));
+}
+
+function mishaps() {
+  const list = year ? (year.exposures || []).filter((e) => e.mishap) : [];
+  list.sort((a, b) => b.utilisation - a.utilisation);
+  $("mishaps").replaceChildren(...list.map((e) => {
+    const li = el("li", undefined, e.verdict), k = events.get(e.event);
+    li.append(sideView(year, e), el("p", `${e.verdict}, ${percent(e.utilisation)}`), el("p", k ? k.name : e.event, "what"));
+    if (k) li.title = k.text;
+    return li;
+  }));
+  if (!list.length) $("mishaps").append(el("li", report ? "being worked out" : "", "soft"));
+}
+
+function outputs() {
+  $("humidity-out").textContent = `${room()} %`;
+  $("times-out").textContent = `${$("times").value} times`;
+  $("ring-out").textContent = `${$("ring").value}°`;
+  $("moisture-out").textContent = `${$("moisture").value} %`;
+  $("border-out").textContent = `${$("border-width").value} mm`;
+  $("board-words").textContent = `glued, settled in ${room()} % humidity; movement drawn ${times || 1} times larger, dashed: as it was made`;
+  $("loose-words").textContent = `unglued: each piece at its own free size, drawn ${times || 1} times larger. What differs here, the glue must bear.`;
+}
+
+// ---- controls ----
+
+function controls() {
+  $("undo").disabled = done.length === 0;
+  $("redo").disabled = undone.length === 0;
+  const stock = file.stock[key];
+  $("palette").replaceChildren(...Object.entries(file.stock).slice(0, 60).map(([k, s], i) => {
+    const b = el("button");
+    b.type = "button";
+    b.setAttribute("role", "radio");
+    b.setAttribute("aria-checked", String(k === key));
+    b.tabIndex = k === key ? 0 : -1;
+    b.dataset.stock = k;
+    b.append(chip(colourOfStock(s, s.species), s), el("span", `${k}: ${woodName(s.species)}${i < 9 ? ` (${i + 1})` : ""}`));
+    b.onclick = () => { key = k; controls(); };
+    return b;
+  }));
+  $("stock-name").textContent = `Stock ${key}`;
+  $("wood").value = woods.has(stock.species) ? stock.species : "";
+  $("ring").value = typeof stock.ring_angle === "number" ? ((stock.ring_angle % 180) + 180) % 180 : 0;
+  $("moisture").value = typeof stock.moisture === "number" ? stock.moisture : 8;
+  $("sizes").hidden = !files.isGrid(file);
+  if (files.isGrid(file)) {
+    $("rows-out").textContent = file.field.grid.rows.length;
+    $("cols-out").textContent = Math.max(...file.field.grid.rows.map((r) => [...r].length));
+  }
+  const b = file.borders && file.borders[0];
+  $("border").checked = Boolean(b);
+  if (b) {
+    $("border-grain").value = b.grain;
+    const mm = inch() ? 25.4 * parseFloat(b.width) : parseFloat(b.width);
+    if (Number.isFinite(mm)) $("border-width").value = mm;
+  }
+  $("home").value = typeof file.home === "string" ? file.home : "";
+  if (document.activeElement !== $("text")) $("text").value = files.write(file);
+  outputs();
+}
+
+const inFile = (mm) => (inch() ? Math.round((mm / 25.4) * 1000) / 1000 : mm);
+const setBorder = () => change((f) => files.border(f, $("border").checked ? $("border-grain").value : "", inFile(Number($("border-width").value)), key));
+
+function slide(id, edit) {
+  let gesture = {};
+  $(id).addEventListener("input", () => change(edit, gesture));
+  $(id).addEventListener("change", () => { gesture = {}; });
+}
+
+function choice(of) {
+  tool = of;
+  for (const b of document.querySelectorAll(".tool")) b.setAttribute("aria-pressed", String(b.dataset.tool === of));
+  $("board").classList.toggle("works", of !== "look");
+}
+
+function tell(id) {
+  const p = report.pieces.find((q) => q.id === id);
+  if (!p) return;
+  const at = best().joints.filter((j) => j.a === id || j.b === id).sort((a, b) => b.utilisation - a.utilisation)[0];
+  $("piece-words").textContent = `${labelOf(p)}. ${at ? `Its worst joint is ${at.id}: ${at.verdict}, ${percent(at.utilisation)}, ${at.how || "quiet"}.` : ""}`;
+}
+
+function walk(id) {
+  const before = glued.pieces.get(focused);
+  if (before) before.g.setAttribute("tabindex", "-1");
+  focused = id;
+  glued.pieces.get(id).g.setAttribute("tabindex", "0");
+}
+
+// near is the next piece in a direction from the focused one.
+function near(dx, dy) {
+  const from = glued.pieces.get(focused).centre;
+  let best = "", least = Infinity;
+  for (const [id, e] of glued.pieces) {
+    const x = e.centre[0] - from[0], y = e.centre[1] - from[1], ahead = x * dx + y * dy, aside = Math.abs(x * dy - y * dx);
+    if (ahead > 0.1 && aside < ahead && ahead + 2 * aside < least) [best, least] = [id, ahead + 2 * aside];
+  }
+  return best;
+}
+
+const ringOf = (id) => report.pieces.find((p) => p.id === id).ring_angle;
+
+function act(id, gesture) {
+  if (tool === "paint") {
+    glued.colour(id, colourOfStock(file.stock[key], file.stock[key].species));
+    change((f) => files.paint(f, id, key), gesture);
+  }
+  if (tool === "turn") change((f) => files.turn(f, id, ringOf(id) + 90), gesture);
+  tell(id);
+}
+
+// ---- pointer and keys on the board ----
+
+let drag = null;
+function pieceAt(event) {
+  const e = document.elementFromPoint(event.clientX, event.clientY);
+  const g = e && e.closest("#board .piece");
+  return g ? g.dataset.id : "";
+}
+
+$("board").addEventListener("pointerdown", (event) => {
+  const id = pieceAt(event);
+  if (!id || event.button !== 0) return;
+  walk(id);
+  if (tool === "look") return tell(id);
+  event.preventDefault();
+  glued.pieces.get(id).g.focus({ preventScroll: true });
+  $("board").setPointerCapture(event.pointerId);
+  drag = { id, last: "", turned: false, gesture: {}, from: [event.clientX, event.clientY] };
+  if (tool === "paint") {
+    act(id, drag.gesture);
+    drag.last = id;
+  }
+});
+$("board").addEventListener("pointermove", (event) => {
+  if (!drag) return;
+  if (tool === "paint") {
+    const id = pieceAt(event);
+    if (id && id !== drag.last) {
+      drag.last = id;
+      act(id, drag.gesture);
+    }
+    return;
+  }
+  if (!drag.turned && Math.hypot(event.clientX - drag.from[0], event.clientY - drag.from[1]) < 5) return;
+  const box = glued.pieces.get(drag.id).g.getBoundingClientRect();
+  const angle = (Math.atan2(box.top + box.height / 2 - event.clientY, event.clientX - box.left - box.width / 2) * 180) / Math.PI;
+  glued.turned(drag.id, angle);
+  change((f) => files.turn(f, drag.id, angle), drag.gesture);
+  drag.turned = true;
+});
+const release = () => {
+  if (drag && tool === "turn" && !drag.turned) act(drag.id);
+  drag = null;
+};
+$("board").addEventListener("pointerup", release);
+$("board").addEventListener("pointercancel", () => { drag = null; });
+
+$("board").addEventListener("focusin", (event) => {
+  const g = event.target.closest(".piece");
+  if (!g) return;
+  walk(g.dataset.id);
+  tell(g.dataset.id);
+});
+$("board").addEventListener("keydown", (event) => {
+  const arrows = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
+  if (event.ctrlKey || event.metaKey || event.altKey) return;
+  if (arrows[event.key]) {
+    const to = near(...arrows[event.key]);
+    if (to) {
+      walk(to);
+      glued.pieces.get(to).g.focus({ preventScroll: true });
+    }
+  } else if (event.key === "Enter" || event.key === " ") act(focused);
+  else if (event.key === "[" || event.key === "]") change((f) => files.turn(f, focused, ringOf(focused) + (event.key === "[" ? -15 : 15)));
+  else if (/^[1-9]$/.test(event.key) && Object.keys(file.stock)[event.key - 1]) {
+    key = Object.keys(file.stock)[event.key - 1];
+    controls();
+  } else return;
+  event.preventDefault();
+});
+document.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || /^(TEXTAREA|INPUT)$/.test(event.target.tagName) && event.target.type !== "range") return;
+  if (event.key === "z" && !event.shiftKey) back(done, undone);
+  else if (event.key === "y" || event.key === "Z") back(undone, done);
+  else return;
+  event.preventDefault();
+});
+
+// ---- tools ----
+
+for (const b of document.querySelectorAll(".tool")) b.onclick = () => choice(b.dataset.tool);
+for (const b of document.querySelectorAll("[data-grid]")) b.onclick = () => change((f) => files.resize(f, b.dataset.grid));
+$("undo").onclick = () => back(done, undone);
+$("redo").onclick = () => back(undone, done);
+$("palette").addEventListener("keydown", (event) => {
+  const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+  if (!step) return;
+  const keys = Object.keys(file.stock);
+  key = keys[(keys.indexOf(key) + step + keys.length) % keys.length];
+  controls();
+  const now = $("palette").querySelector('[aria-checked="true"]');
+  if (now) now.focus();
+  event.preventDefault();
+});
+$("add-stock").onclick = () => change((f) => {
+  const k = files.letter(f);
+  if (!k) return false;
+  f.stock[k] = { ...f.stock[key] };
+  key = k;
+});
+slide("ring", (f) => { f.stock[key].ring_angle = Number($("ring").value); delete f.stock[key].pith; });
+slide("moisture", (f) => { f.stock[key].moisture = Number($("moisture").value); });
+slide("border-width", (f) => { if (f.borders) for (const b of f.borders) b.width = inFile(Number($("border-width").value)); });
+$("wood").onchange = () => change((f) => { f.stock[key].species = $("wood").value; delete f.stock[key].colour; });
+$("border").onchange = setBorder;
+$("border-grain").onchange = () => { if ($("border").checked) setBorder(); };
+$("home").onchange = () => change((f) => {
+  if ($("home").value) f.home = $("home").value;
+  else delete f.home;
+});
+for (const id of ["when-year", "when-room"]) $(id).onchange = () => { paint(); verdict(); };
+$("times").addEventListener("input", () => { times = Number($("times").value); draw(false); });
+$("show-loose").onchange = () => { $("loose").hidden = !$("show-loose").checked; draw(false); };
+
+// ---- the room: exact answers at rest, drawn between known ones while it moves ----
+
+const anchorsAt = [15, 30, 45, 60, 75, 90]; // % humidity
+async function learn() {
+  const of = version, text = JSON.stringify(file);
+  for (const h of anchorsAt) {
+    if (of !== version || anchors.has(h)) continue;
+    anchors.set(h, null);
+    try {
+      const s = await service.shape(text, "room", [`room=${h}@${roomTemperature}`]);
+      if (of === version) anchors.set(h, s);
+    } catch {
+      anchors.delete(h);
+      return;
+    }
+  }
+}
+
+// between draws the shape between two known ones, in straight lines; words are
+// those of the nearer.
+function between(h) {
+  const lo = Math.max(...anchorsAt.filter((a) => a <= h)), hi = Math.min(...anchorsAt.filter((a) => a >= h));
+  const a = anchors.get(lo), b = anchors.get(hi);
+  if (!a || !b) return null;
+  const t = hi === lo ? 0 : (h - lo) / (hi - lo), mix = (x, y) => x + t * (y - x);
+  return { ...(t < 0.5 ? a : b), pieces: a.pieces.map((p, i) => {
+    const q = b.pieces[i];
+    return { ...p, free: { xx: mix(p.free.xx, q.free.xx), yy: mix(p.free.yy, q.free.yy), xy: mix(p.free.xy, q.free.xy) },
+      to: p.to.map((v, k) => [mix(v[0], q.to[k][0]), mix(v[1], q.to[k][1])]) };
+  }) };
+}
+
+let frame = 0;
+$("humidity").addEventListener("pointerdown", learn);
+$("humidity").addEventListener("focus", learn);
+$("humidity").addEventListener("input", () => {
+  $("when-room").checked = true;
+  outputs();
+  if (!frame) frame = requestAnimationFrame(() => {
+    frame = 0;
+    const s = between(room());
+    if (s) {
+      shape = s;
+      draw(false);
+    }
+  });
+  clearTimeout(timer);
+  timer = setTimeout(ask, 120);
+});
+
+// ---- mending ----
+
+function clearRemedies() {
+  $("remedies").replaceChildren();
+  $("advise-words").textContent = "";
+}
+
+$("advise").onclick = async () => {
+  const of = version;
+  $("advise-words").textContent = "Trying one change after another…";
+  try {
+    const a = await service.advice(JSON.stringify(file));
+    if (of !== version) return;
+    $("advise-words").textContent = a.moves.length ? "The most helpful first; each can be taken back." : "Nothing that was tried helps by a twentieth or more.";
+    $("remedies").replaceChildren(...a.moves.map((m) => {
+      const li = el("li"), box = el("div", undefined, m.verdict), take = el("button", "Do it");
+      take.type = "button";
+      take.setAttribute("aria-label", `Do it: ${m.text}`);
+      take.onclick = () => {
+        done.push(JSON.stringify(file));
+        undone.length = 0;
+        set(m.board);
+        $("undo").focus();
+      };
+      box.append(el("strong", `${m.verdict}, ${percent(m.utilisation)}`), el("p", `${m.text} Costs: ${m.cost.text}.${m.note ? ` ${m.note}` : ""}`), take);
+      li.append(box);
+      return li;
+    }));
+  } catch (err) {
+    if (of === version) $("advise-words").textContent = err.message;
+  }
+};
+
+// ---- faults and questions ----
+
+function quiet() {
+  $("faults").hidden = true;
+}
+
+function refused(err, text) {
+  if (err.name === "AbortError") return;
+  $("faults").hidden = false;
+  $("fault-title").textContent = err.title || err.message;
+  const list = err.errors && err.errors.length ? err.errors : [{ detail: err.message }];
+  $("fault-list").replaceChildren(...list.slice(0, 50).map((f) => {
+    const li = el("li"), at = f.pointer && files.placeOf(text, f.pointer);
+    li.append(el("strong", f.pointer || f.parameter || "the file"), el("span", `: ${f.detail || ""}${f.found ? `; found ${f.found}` : ""}${f.allowed ? `; allowed: ${f.allowed}` : ""}${f.nearest ? `; near: ${f.nearest.join(", ")}` : ""}. `));
+    if (at && $("text").value === text) {
+      const show = el("button", `line ${at.line}`, "second");
+      show.type = "button";
+      show.onclick = () => {
+        $("text").closest("details").open = true;
+        $("text").focus();
+        $("text").setSelectionRange(at.from, at.to);
+      };
+      li.append(show);
+    }
+    return li;
+  }));
+  if (list.length > 50) $("fault-list").append(el("li", `and ${list.length - 50} more`));
+}
+
+function notices() {
+  const list = best().notices || [];
+  $("notices").hidden = list.length === 0;
+  $("notice-list").replaceChildren(...list.map((n) => el("li", `${n.pointer}: ${n.text}`)));
+}
+
+// ---- files and links ----
+
+// load takes a board file's text; the service is the one that reads it.
+async function load(text) {
+  if (text.length > files.mostText) return refused(new service.Refused({ title: "Too large", detail: `a board file has at most ${files.mostText >> 20} MB` }), "");
+  const shown = text.length <= 400000 ? text : "";
+  $("text").value = shown;
+  try {
+    await service.quick(text, air());
+    const next = JSON.parse(text);
+    if (file) done.push(JSON.stringify(file));
+    undone.length = 0;
+    times = 0;
+    shape = null;
+    quiet();
+    set(next);
+    return true;
+  } catch (err) {
+    refused(err, text);
+    return false;
+  }
+}
+
+async function open(f) {
+  if (f.size > files.mostText) return refused(new service.Refused({ title: "Too large", detail: `${f.name} has ${f.size} bytes; a board file has at most ${files.mostText}` }), "");
+  await load(await f.text());
+}
+
+$("open").onchange = () => { if ($("open").files[0]) open($("open").files[0]); $("open").value = ""; };
+$("load").onclick = () => load($("text").value);
+document.addEventListener("dragover", (event) => { event.preventDefault(); document.body.classList.add("over"); });
+document.addEventListener("dragleave", (event) => { if (!event.relatedTarget) document.body.classList.remove("over"); });
+document.addEventListener("drop", (event) => {
+  event.preventDefault();
+  document.body.classList.remove("over");
+  const f = event.dataTransfer.files[0];
+  if (f) open(f);
+  else load(event.dataTransfer.getData("text/plain"));
+});
+
+function save(name, kind, text) {
+  const a = el("a");
+  a.href = URL.createObjectURL(new Blob([text], { type: kind }));
+  a.download = name;
+  a.click();
+  setTimeout(() => URL.revokeObjectURL(a.href), 10000);
+}
+const stem = () => (file.name || "board").toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "").slice(0, 60) || "board";
+$("save-board").onclick = () => save(`${stem()}.json`, "application/json", files.write(file) + "\n");
+$("save-json").onclick = () => save(`${stem()}-answer.json`, "application/json", JSON.stringify(best(), null, 1));
+$("save-svg").onclick = async () => {
+  try {
+    save(`${stem()}.svg`, "image/svg+xml", await service.picture(JSON.stringify(file)));
+  } catch (err) {
+    refused(err, JSON.stringify(file));
+  }
+};
+$("share").onclick = async () => {
+  const hash = await files.toLink(file);
+  history.replaceState(null, "", hash);
+  let copied = false;
+  try {
+    await navigator.clipboard.writeText(location.href);
+    copied = true;
+  } catch { /* not allowed here: the address bar has it */ }
+  $("shared").textContent = copied ? "The link is on the clipboard; the board is all in it." : "The link stands in the address bar; the board is all in it.";
+};
+$("demo").onclick = async () => load(JSON.stringify(await service.get("/page/demo.json"), null, 2));
+
+async function fromHash() {
+  try {
+    const text = await files.fromLink(location.hash);
+    return text ? await load(text) : false;
+  } catch {
+    refused(new service.Refused({ title: "This link holds no whole board", detail: "part of it may have been cut off" }), "");
+    return false;
+  }
+}
+window.addEventListener("hashchange", fromHash);
+
+// ---- beginning ----
+
+function keyOfLines() {
+  $("key").replaceChildren(...[["holds", 0.3, "below 50 %"], ["tight", 0.65, "50 to 80 %"], ["doubtful", 0.9, "80 to 100 %"], ["fails", 1.3, "above"]].map(([word, u, range]) => {
+    const li = el("li"), s = svg("svg", { viewBox: "0 0 40 10", "aria-hidden": "true" });
+    s.append(svg("path", { class: "joint under", d: "M1 5H39", "stroke-width": width(u) + 1.6 }), svg("path", { class: `joint ${word}`, d: "M1 5H39", "stroke-width": width(u) }));
+    if (word === "fails") s.append(svg("path", { class: "joint core", d: "M1 5H39", "stroke-width": width(u) * 0.34 }));
+    li.append(s, el("span", `${word}, ${range}`));
+    return li;
+  }));
+}
+
+async function start() {
+  choice(matchMedia("(pointer: coarse)").matches ? "look" : "paint");
+  keyOfLines();
+  const [list, homes, kinds] = await Promise.all([service.get("/v1/species?limit=500"), service.get("/v1/climates"), service.get("/v1/exposures")]);
+  woods = new Map(list.species.map((w) => [w.id, w]));
+  events = new Map(kinds.exposures.map((e) => [e.key, e]));
+  $("wood").replaceChildren(el("option", "as the file says"), ...[...woods.values()].sort((a, b) => a.common_name.localeCompare(b.common_name)).map((w) => {
+    const o = el("option", w.common_name);
+    o.value = w.id;
+    return o;
+  }));
+  $("wood").firstChild.value = "";
+  $("wood").firstChild.disabled = true;
+  $("home").append(...homes.climates.map((c) => {
+    const o = el("option", c.name);
+    o.value = c.key;
+    return o;
+  }));
+  if (!(await fromHash()) && !file) await load(JSON.stringify(await service.get("/page/demo.json"), null, 2));
+}
+
+start().catch((err) => refused(err, ""));

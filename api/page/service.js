@@ -1,0 +1,47 @@
+// Calls of the public API, and nothing else of it.
+
+// Refused is an answer that is no success: its faults, one entry each.
+export class Refused extends Error {
+  constructor(problem) {
+    super(problem.detail || problem.title || "the service did not answer");
+    this.title = problem.title || "The service did not answer";
+    this.errors = problem.errors || [];
+  }
+}
+
+async function answer(path, init) {
+  let response;
+  try {
+    response = await fetch(path, init);
+  } catch (err) {
+    if (err.name === "AbortError") throw err;
+    throw new Refused({ title: "The service cannot be reached", detail: "is tanrad serve still running?" });
+  }
+  if (response.ok) return response;
+  let problem = { title: `The service answered ${response.status}` };
+  try {
+    problem = await response.json();
+  } catch { /* no problem document: the status is all there is */ }
+  throw new Refused(problem);
+}
+
+const post = (path, body, accept, signal) =>
+  answer(path, { method: "POST", body, signal, headers: { "Content-Type": "application/json", Accept: accept } });
+
+export const get = async (path) => (await answer(path)).json();
+
+// quick is the answer for every edit: settled states only.
+export const quick = async (text, air, signal) =>
+  (await post(`/v1/board?exposures=none&cracks=false&chance=false&air=${encodeURIComponent(air)}`, text, "application/json", signal)).json();
+
+export const full = async (text, signal) => (await post("/v1/board", text, "application/json", signal)).json();
+
+export const shape = async (text, state, airs, signal) => {
+  const q = new URLSearchParams({ state, exposures: "none" });
+  for (const a of airs) q.append("air", a);
+  return (await post(`/v1/board/shape?${q}`, text, "application/json", signal)).json();
+};
+
+export const advice = async (text, signal) => (await post("/v1/board/advice", text, "application/json", signal)).json();
+
+export const picture = async (text) => (await post("/v1/board/picture?view=layout", text, "image/svg+xml")).text();
