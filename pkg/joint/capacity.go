@@ -65,6 +65,14 @@ func CapacityOf(a, b Side, n, t [2]float64, glue float64) Capacity {
 	return c
 }
 
+// WholeWood is what a plane within one piece bears, as a joint whose every part is
+// that wood. n and t as in CapacityOf.
+func WholeWood(s Side, n, t [2]float64) Capacity {
+	w := woodPart(&s, WoodA, n, t)
+	crush := Limit{s.Strength.CompressionPerp, WoodA, "compression across the grain"}
+	return Capacity{parts: [4]part{w, w, w, w}, Crush: [2]Limit{crush, crush}, Length: AveragingLength().V}
+}
+
 func woodPart(s *Side, at Part, n, t [2]float64) part {
 	law, shear := woodLaw(s, n, t)
 	return part{law, at, [2]string{crossTension, shear}}

@@ -98,6 +98,9 @@ func (m *moment) demands() {
 	m.sums = make([][Parts]demand, len(st.Height))
 	for v, z := range st.Height {
 		for p := range Parts {
+			if st.repeats(v, p) {
+				continue
+			}
 			d := demand{take(sides + 1), take(sides + 1)}
 			for i, j := range l.Joint {
 				open, slide := st.Laws[v][j][p].Terms(n[i]+z*bn[i], t[i]+z*bt[i])
@@ -108,6 +111,24 @@ func (m *moment) demands() {
 	}
 }
 
+// repeats tells whether a part bears the same as an earlier one in every joint, as
+// the two sides of a split within one piece do.
+func (st *State) repeats(level, part int) bool {
+	for q := range part {
+		same := true
+		for j := range st.Laws[level] {
+			if st.Laws[level][j][part] != st.Laws[level][j][q] {
+				same = false
+				break
+			}
+		}
+		if same {
+			return true
+		}
+	}
+	return false
+}
+
 // peak is the highest stress over strength of any one side; no mean over several is
 // above it.
 func (m *moment) peak() float64 {
@@ -115,6 +136,9 @@ func (m *moment) peak() float64 {
 	for v := range m.sums {
 		for p := range m.sums[v] {
 			d := &m.sums[v][p]
+			if d.open == nil {
+				continue
+			}
 			for i := range m.l.Joint {
 				open, slide := d.open[i+1]-d.open[i], d.slide[i+1]-d.slide[i]
 				if open < 0 {
@@ -144,9 +168,17 @@ func (l *Line) Peak(st *State) float64 {
 //	S = max over parts of hypot(max(0, Σ open), Σ slide)/a                (1)
 func (m *moment) stress(i int, x float64) (s float64, level, part int) {
 	side, share := m.l.sideAt(x)
+	return m.stressOn(i, side, share, x)
+}
+
+// stressOn is stress where the side on which x lies, and its share, are known.
+func (m *moment) stressOn(i, side int, share, x float64) (s float64, level, part int) {
 	best := -1.0
 	for v := range m.sums {
 		for p := range m.sums[v] {
+			if m.sums[v][p].open == nil {
+				continue
+			}
 			open, slide := m.sums[v][p].over(i, side, share)
 			if open < 0 {
 				open = 0
@@ -157,6 +189,17 @@ func (m *moment) stress(i int, x float64) (s float64, level, part int) {
 		}
 	}
 	return math.Sqrt(best) / math.Abs(x-m.l.Place[2*i]), level, part
+}
+
+// stressTo is the mean stress up to a tip, which lies on the last side opened.
+func (m *moment) stressTo(s *start, k int, x float64) float64 {
+	side := s.at + k - 1
+	if s.step < 0 {
+		side = s.at - k
+	}
+	a, b := m.l.Place[2*side], m.l.Place[2*side+2]
+	u, _, _ := m.stressOn(s.at, side, (x-a)/(b-a), x)
+	return u
 }
 
 // over sums a demand from side end i to a share of a side.
@@ -195,8 +238,7 @@ func (l *Line) Bound(st *State) float64 {
 		s := &l.starts[k]
 		l.open(s)
 		for tip := 1; tip < len(s.count); tip++ {
-			u, _, _ := m.stress(s.at, l.tipAt(s, tip))
-			worst = max(worst, u)
+			worst = max(worst, m.stressTo(s, tip, l.tipAt(s, tip)))
 		}
 	}
 	return worst
@@ -261,7 +303,7 @@ func (m *moment) from(s *start, best *choice) {
 	last := 0
 	for k := 1; k < len(tips); k++ {
 		tips[k].at = l.tipAt(s, k)
-		tips[k].stress, _, _ = m.stress(s.at, tips[k].at)
+		tips[k].stress = m.stressTo(s, k, tips[k].at)
 		if tips[k].stress > best.v {
 			last = k
 		}

@@ -22,6 +22,7 @@ type Line struct {
 	Back      []float64 // per side end, mm: how far before it a tip there acts; nil for nowhere
 	Shut      [2]bool
 	Thickness float64     // mm
+	Anywhere  bool        // cracks start at the ends of all sides, not of joints only
 	Tough     []Toughness // per joint
 	Membrane  []Load      // per case
 	Bending   []Load      // per case, at a height of 1 mm above the mid-plane
@@ -117,7 +118,7 @@ func (l *Line) prepare() {
 	}
 	n := len(l.Joint)
 	for i := 0; i <= n; i++ {
-		if i > 0 && i < n && l.Joint[i-1] == l.Joint[i] {
+		if i > 0 && i < n && l.Joint[i-1] == l.Joint[i] && !l.Anywhere {
 			continue
 		}
 		if i < n {

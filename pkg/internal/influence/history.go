@@ -18,6 +18,7 @@ type History struct {
 	Hour     float64    // h, the worst time
 	Elastic  float64    // worst utilisation with no relaxation
 	Line     LineMoment // the worst glue line, by the coupled criterion
+	Path     PathMoment // the worst split of the wood
 	joints   []Moment   // every joint at its own worst time
 	loads    []*Load    // at every time
 	press    Moment     // the joint pressed hardest

@@ -162,12 +162,18 @@ func (m *Model) Inside(l *Load) ([]float64, insideResult) {
 
 // WoodDemand is the wood of one piece at its worst place.
 type WoodDemand struct {
-	U    float64
-	At   layout.XY
-	N, T float64   // MPa on the plane that decides
-	Law  joint.Law // of that plane at the moment's moisture
-	Mode [2]string // what opening and sliding on it are called
+	U     float64
+	At    layout.XY
+	Along [2]float64 // of that plane, in the face
+	N, T  float64    // MPa on the plane that decides
+	Law   joint.Law  // of that plane at the moment's moisture
+	Mode  [2]string  // what opening and sliding on it are called
 }
+
+// atPith is how near to a pith wood is not judged, mm: where rings close up the
+// stress of a wood that is stiffer along them than across has no bound, and the wood
+// round a pith is not the wood that was tested.
+const atPith = 5.0
 
 // woodAt finds the worst place of every piece.
 func (m *Model) woodAt(l *Load) []WoodDemand {
@@ -196,7 +202,10 @@ func (m *Model) woodAt(l *Load) []WoodDemand {
 				}
 			}
 			at := layout.XY{lo[0] + p.at[0], lo[1] + p.at[1]}
-			if m.Board.Pieces[i].Pith != nil {
+			if pc := &m.Board.Pieces[i]; pc.Pith != nil {
+				if pc.Grain.Up && math.Hypot(at[0]-pc.Pith[0], at[1]-pc.Pith[1]) < atPith {
+					continue
+				}
 				side := m.Sides[i]
 				side.Frame = m.Board.Pieces[i].Frame(at)
 				planes = joint.Planes(side)
@@ -204,7 +213,7 @@ func (m *Model) woodAt(l *Load) []WoodDemand {
 			if u, plane := joint.Split(planes, s, ks.Tension, ks.Shear); verdict.Worse(u, out[i].U) {
 				w := &planes[plane]
 				n, t := w.Traction(s)
-				out[i] = WoodDemand{U: u, At: at, N: n, T: t, Law: w.Law.Scaled(ks.Tension, ks.Shear), Mode: w.Mode}
+				out[i] = WoodDemand{U: u, At: at, Along: w.T, N: n, T: t, Law: w.Law.Scaled(ks.Tension, ks.Shear), Mode: w.Mode}
 			}
 		}
 	}

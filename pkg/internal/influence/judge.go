@@ -32,6 +32,7 @@ type Settled struct {
 	U              float64    // of the worst joint or wood
 	Elastic        float64    // the same with no relaxation
 	Line           LineMoment // the worst glue line, by the coupled criterion
+	Path           PathMoment // the worst split of the wood
 }
 
 func (m *Model) judge(e EndState) Settled {
@@ -61,6 +62,8 @@ type Judged struct {
 	Joints    []Moment     // every joint at its worst; no load where nothing stresses it
 	Pieces    []woodMoment // the wood of every piece at its worst
 	Lines     []LineMoment // every glue line at its worst, by the coupled criterion
+	Paths     []PathMoment // splits of the wood, by the coupled criterion, the worst places first
+	PathBound float64      // the wood of all other pieces and planes has no v above this
 	Press     Moment       // the joint pressed hardest; −1 when none is
 	Worst     Moment       // the worst place of all, with the number −1 when wood governs
 	Settled   int          // index of the state it stands in, −1 for none
@@ -124,6 +127,9 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		out.addHistory(h)
 	}
 	out.Lines = sweep.best
+	if err := m.judgePaths(ctx, out); err != nil {
+		return nil, err
+	}
 	return out, nil
 }
 

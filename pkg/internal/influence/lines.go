@@ -51,7 +51,7 @@ func (lm *LineModel) load(m *Model, mode plate.Mode, from int, forces [][][]plat
 		to = lm.Crack.Bending[len(m.Kinds):]
 	}
 	joints := make([][]plate.Traction, len(lm.Line.Joints))
-	for i := range forces[0] {
+	for i := range forces[lm.Line.Joints[0].Joint] {
 		for k, lj := range lm.Line.Joints {
 			joints[k] = forces[lj.Joint][i]
 		}

@@ -30,6 +30,7 @@ type Model struct {
 	curves   []plate.Curve // nil without bending
 	acrossX  bool          // the cup is told along x, not along y
 	patches  [][]patch     // squares of wood to judge, per piece
+	solved   Options       // how it was solved, for paths through the wood
 }
 
 // JointModel is one joint ready for sums. The influence tables hold, for window
@@ -68,6 +69,7 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	if o.Cache == nil {
 		o.Cache = &Cache{}
 	}
+	m.solved = o
 	if m.Adhesive, err = adhesive.Find(b.Glue); err != nil {
 		return nil, fault.At(err, "/glue")
 	}

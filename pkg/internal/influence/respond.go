@@ -43,10 +43,11 @@ func (m *Model) respond(ctx context.Context) error {
 				return err
 			}
 			for i := range x {
-				switch mode {
-				case plate.Membrane:
+				switch {
+				case m.patches == nil: // a path through the wood moves no rim of its own
+				case mode == plate.Membrane:
 					m.rims[from+i] = m.Plate.Rim(x[i])
-				case plate.Bending:
+				case mode == plate.Bending:
 					m.curves[from+i] = m.Plate.Curves(x[i])
 				default:
 					m.warps[from+i] = m.Plate.Curves(x[i])
@@ -58,6 +59,9 @@ func (m *Model) respond(ctx context.Context) error {
 					return err
 				}
 				jm := &m.Joints[j]
+				if jm.Trace == nil {
+					continue // not on the path
+				}
 				to := map[plate.Mode][]Pull{plate.Membrane: jm.Membrane, plate.Bending: jm.Bending, plate.Warp: jm.Warp}[mode]
 				f := m.Plate.Forces(mode, jm.Trace, x, amounts)
 				for w := range jm.Windows {

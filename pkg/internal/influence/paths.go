@@ -1,0 +1,279 @@
+package influence
+
+import (
+	"context"
+	"math"
+	"sort"
+
+	"github.com/tanrad/tanrad/pkg/internal/mesh"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
+
+// PathMoment is a split of the wood at its worst moment: a plane along the rings, the
+// rays or the fibres through the place of one piece that is stressed hardest, and on
+// in a straight line through its neighbours.
+type PathMoment struct {
+	LineMoment
+	Piece int // of the board, in which the path was laid
+	Path  *layout.Cleft
+	lm    *LineModel
+	m     *Model // of the board cut along the path
+}
+
+// Limits of the search for splits.
+const (
+	mostPaths  = 2    // each is a board of its own to solve, most of it known from the first
+	acrossRuns = 0.26 // sine of the angle between path and fibres in the face (15°) at which a path ends: it would have to cut them
+)
+
+// place is a place of the wood that may split.
+type place struct {
+	WoodDemand
+	piece int
+	load  *Load
+}
+
+// reach is the radius [mm] of the round over which stress is averaged to find where
+// to lay a path.
+const reach = 4.5
+
+// settle finds the place of the piece where a round mean of the stress is highest. It
+// turns with the piece, which the squares that bound the stress do not.
+func (m *Model) settle(p *place) {
+	x := m.Stretched(p.load)
+	pc := &m.Board.Pieces[p.piece]
+	els := m.Mesh.ByPiece[p.piece]
+	sig := make([][3]float64, len(els))
+	for i, e := range els {
+		sig[i] = m.Plate.Stress(plate.Membrane, int(e), x, p.load.Mean[m.KindOf[p.piece]])
+	}
+	ks := Unscaled
+	if p.load.Strength != nil {
+		ks = p.load.Strength[m.KindOf[p.piece]]
+	}
+	planes := joint.Planes(m.Sides[p.piece])
+	best := 0.0
+	for i, e := range els {
+		at := m.Plate.Centre(int(e))
+		if pc.Pith != nil {
+			if pc.Grain.Up && math.Hypot(at[0]-pc.Pith[0], at[1]-pc.Pith[1]) < atPith {
+				continue
+			}
+			side := m.Sides[p.piece]
+			side.Frame = pc.Frame(at)
+			planes = joint.Planes(side)
+		}
+		var s [3]float64
+		total := 0.0
+		for k, o := range els {
+			c := m.Plate.Centre(int(o))
+			d := math.Hypot(c[0]-at[0], c[1]-at[1]) / reach
+			if k != i && d >= 1 {
+				continue
+			}
+			w := m.Plate.Area(int(o)) * (1 - d*d)
+			total += w
+			for r := range s {
+				s[r] += w * sig[k][r]
+			}
+		}
+		for r := range s {
+			s[r] /= total
+		}
+		if u, n := joint.Split(planes, s, ks.Tension, ks.Shear); verdict.Worse(u, best) {
+			best, p.At, p.Along = u, at, planes[n].T
+		}
+	}
+}
+
+// judgePaths looks for the splits of the wood. The stress at a place over the
+// averaging length bounds what a path through it can reach, so the places are taken in
+// the order of that stress until it falls below the v of a glue line or a path already
+// known, or mostPaths were laid; what is left is bounded by its stress.
+func (m *Model) judgePaths(ctx context.Context, out *Judged) error {
+	places, err := m.places(ctx, out)
+	if err != nil {
+		return err
+	}
+	found := 0.0
+	for i := range out.Lines {
+		found = math.Max(found, out.Lines[i].Result.V)
+	}
+	for _, p := range places {
+		if p.U < Quiet || !verdict.Worse(p.U, found) {
+			out.PathBound = math.Max(out.PathBound, p.U)
+			break
+		}
+		if len(out.Paths) == mostPaths {
+			out.PathBound = math.Max(out.PathBound, p.U)
+			break
+		}
+		m.settle(&p)
+		if out.laid(&p) {
+			continue
+		}
+		path, err := m.layPath(ctx, &p)
+		if err != nil {
+			return err
+		}
+		if path == nil { // nowhere clear of corners: the stress is all that is known
+			out.PathBound = math.Max(out.PathBound, p.U)
+			continue
+		}
+		if err := path.judge(ctx, out); err != nil {
+			return err
+		}
+		out.Paths = append(out.Paths, *path)
+		found = math.Max(found, path.Result.V)
+	}
+	sort.SliceStable(out.Paths, func(a, b int) bool { return verdict.Worse(out.Paths[a].Result.V, out.Paths[b].Result.V) })
+	return nil
+}
+
+// places lists the hardest stressed place of every piece over the end states and,
+// of every exposure that counts, its worst, its driest and its dampest moment.
+func (m *Model) places(ctx context.Context, out *Judged) ([]place, error) {
+	var loads []*Load
+	for i := range out.States {
+		loads = append(loads, out.States[i].Load)
+	}
+	for _, h := range out.Histories {
+		if h.Course.Aside() {
+			continue
+		}
+		at := map[int]bool{h.Place: true, h.Line.Time: true}
+		dry, damp := 0, 0
+		for i := range h.loads {
+			if m.meanOf(h.loads[i]) < m.meanOf(h.loads[dry]) {
+				dry = i
+			}
+			if m.meanOf(h.loads[i]) > m.meanOf(h.loads[damp]) {
+				damp = i
+			}
+		}
+		at[dry], at[damp] = true, true
+		for i := range h.loads {
+			if at[i] {
+				loads = append(loads, h.loads[i])
+			}
+		}
+	}
+	worst := make([]place, len(m.Board.Pieces))
+	for _, l := range loads {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		for i, w := range m.woodAt(l) {
+			if verdict.Worse(w.U, worst[i].U) {
+				worst[i] = place{w, i, l}
+			}
+		}
+	}
+	sort.SliceStable(worst, func(a, b int) bool { return verdict.Worse(worst[a].U, worst[b].U) })
+	return worst, nil
+}
+
+// meanOf is the mean load over the area, % MC.
+func (m *Model) meanOf(l *Load) float64 {
+	sum := 0.0
+	for k, v := range l.Mean {
+		sum += m.Kinds[k].share * v
+	}
+	return sum
+}
+
+// laid tells whether a path already runs through a piece the same way.
+func (j *Judged) laid(p *place) bool {
+	for i := range j.Paths {
+		l := &j.Paths[i].Path.Line
+		t := [2]float64{(l.To[0] - l.From[0]) / l.Length, (l.To[1] - l.From[1]) / l.Length}
+		if math.Abs(t[0]*p.Along[1]-t[1]*p.Along[0]) > acrossRuns {
+			continue
+		}
+		for _, lj := range l.Joints {
+			jt := &j.Paths[i].Path.Joints[lj.Joint]
+			if a := j.Paths[i].Path.Of[jt.A]; a == p.piece && a == j.Paths[i].Path.Of[jt.B] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// layPath cuts the board along a plane of the wood and solves it anew: what the cut
+// does not touch is known already. nil when no path is clear of corners.
+func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
+	runs := func(i int) bool { // fibres in the face are not cut
+		pc := &m.Board.Pieces[i]
+		if pc.Grain.Up {
+			return true
+		}
+		sin, cos := math.Sincos(pc.Grain.Angle * math.Pi / 180)
+		return math.Abs(cos*p.Along[1]-sin*p.Along[0]) < acrossRuns
+	}
+	c, ok := m.Board.Cleave(p.At, p.Along, runs)
+	if !ok {
+		return nil, nil
+	}
+	parts, err := translate(c.Board)
+	if err != nil {
+		return nil, err
+	}
+	sub := &Model{Parts: *parts, Adhesive: m.Adhesive, Bends: m.Bends, Warps: m.Warps, solved: m.solved}
+	o := &m.solved
+	if sub.Mesh, err = mesh.Build(ctx, c.Board, mesh.Options{Refine: o.Refine, Most: o.Coarsest}); err != nil {
+		return nil, err
+	}
+	if sub.Plate, err = plate.New(ctx, c.Board, sub.Mesh, sub.Wood, plate.Options{Bending: m.Bends, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending}); err != nil {
+		return nil, err
+	}
+	sub.Joints = make([]JointModel, len(c.Joints))
+	for _, lj := range c.Line.Joints {
+		sub.prepareJoint(lj.Joint)
+		if jt := &c.Joints[lj.Joint]; c.Of[jt.A] == c.Of[jt.B] {
+			side := sub.Sides[jt.A]
+			if pc := &c.Pieces[jt.A]; pc.Pith != nil {
+				side.Frame = pc.Frame(layout.XY{(jt.From[0] + jt.To[0]) / 2, (jt.From[1] + jt.To[1]) / 2})
+			}
+			n, t := Normal(jt)
+			sub.Joints[lj.Joint].Capacity = joint.WholeWood(side, n, t)
+		}
+	}
+	lm := sub.lineModel(c.Line)
+	lm.Crack.Anywhere = true
+	sub.Lines = []*LineModel{lm}
+	if err := sub.respond(ctx); err != nil {
+		return nil, err
+	}
+	return &PathMoment{LineMoment: LineMoment{Line: -1}, Piece: p.piece, Path: c, lm: lm, m: sub}, nil
+}
+
+// judge follows a path through everything that the board was.
+func (p *PathMoment) judge(ctx context.Context, out *Judged) error {
+	sweep := p.m.newLineSweep()
+	for i := range out.States {
+		s := &out.States[i]
+		w, err := sweep.over(ctx, []*Load{s.Load}, s.Name, []float64{0}, true)
+		if err != nil {
+			return err
+		}
+		if verdict.Worse(w.Result.V, s.Path.Result.V) {
+			s.Path = PathMoment{LineMoment: w, Piece: p.Piece, Path: p.Path}
+		}
+	}
+	for _, h := range out.Histories {
+		w, err := sweep.over(ctx, h.loads, h.Course.ID(), h.Course.Times, !h.Course.Aside())
+		if err != nil {
+			return err
+		}
+		if verdict.Worse(w.Result.V, h.Path.Result.V) {
+			h.Path = PathMoment{LineMoment: w, Piece: p.Piece, Path: p.Path}
+		}
+	}
+	p.LineMoment = sweep.best[0]
+	p.Line = -1
+	return nil
+}
