@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 func tables(t *testing.T) []string {
@@ -176,4 +177,11 @@ func TestReadRefusesRaggedAndLostTables(t *testing.T) {
 	assert.ErrorIs(t, err, fs.ErrNotExist)
 	_, err = data.Read(files, "good.csv", "c")
 	assert.ErrorContains(t, err, `no column "c"`)
+}
+
+// The loaders refuse a table with a value no wood can have, a tangential shrinkage below
+// the radial one, an unknown source or status, a name given twice: with table and line.
+// What they say of a broken table is held by the tests of package wood.
+func TestTheWoodsLoad(t *testing.T) {
+	assert.NotPanics(t, func() { assert.Greater(t, len(wood.All()), 240) })
 }

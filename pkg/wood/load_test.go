@@ -53,9 +53,12 @@ func TestLoaderRefuses(t *testing.T) {
 		{"not a number", "species_values.csv", maple, strings.Replace(maple, "9.9", "NaN", 1), "not above 0"},
 		{"negative", "species_values.csv", maple, strings.Replace(maple, "9.9", "-9.9", 1), "not above 0"},
 		{"tangential below radial", "species_values.csv", maple, strings.Replace(maple, "9.9", "4.7", 1), "sugar-maple shrinks less tangentially (4.7 %) than radially (4.8 %)"},
-		{"impossible shrinkage", "species_values.csv", maple, strings.Replace(maple, "9.9", "99", 1), "impossible tangential shrinkage of 99"},
-		{"impossible density", "species_values.csv", beech, strings.Replace(beech, "0.56", "1.56", 1), "impossible specific gravity (basic) of 1.56"},
-		{"too light", "species_values.csv", beech, strings.Replace(beech, "0.56", "0.03", 1), "impossible specific gravity (basic) of 0.03"},
+		{"impossible shrinkage", "species_values.csv", maple, strings.Replace(maple, "9.9", "99", 1), "shrinkage_t of sugar-maple is 99, outside what wood can have (0.5 to 25)"},
+		{"impossible density", "species_values.csv", beech, strings.Replace(beech, "0.56", "1.56", 1), "sg_basic of american-beech is 1.56, outside"},
+		{"too light", "species_values.csv", beech, strings.Replace(beech, "0.56", "0.03", 1), "sg_basic of american-beech is 0.03, outside"},
+		{"a slip of unit", "strength_table.csv", "red-alder,\"Alder, red\",hardwood,mor,68000,kPa", "red-alder,\"Alder, red\",hardwood,mor,68000,MPa", "strength_table.csv line 3: mor of red-alder is 68000, outside"},
+		{"outside its own range", "species_values.csv", "0.765,1,dry-mass/green-volume,,0.71,0.82", "0.765,1,dry-mass/green-volume,,0.78,0.82", "sg_basic is 0.765, outside its own range of 0.78 to 0.82"},
+		{"tested in the wet", "species_values.csv", "kempas,moe,18.5,GPa,clear-wood-mean,15", "kempas,moe,18.5,GPa,clear-wood-mean,150", "tested at 150 % moisture"},
 		{"lighter when dry", "species_values.csv", beech, strings.Replace(beech, "0.56", "0.66", 1), "american-beech is lighter at 12 %"},
 		{"a value twice", "species_values.csv", maple, maple + "\n" + maple, "shrinkage_t of sugar-maple is given twice"},
 		{"a value in two tables", "species_values.csv", maple, maple + "\nsugar-maple,moe,12.6,GPa,clear-wood-mean,12,,,WH190-T5-3a,seen,", "moe of sugar-maple is given twice"},
@@ -90,6 +93,7 @@ func TestLoaderRefuses(t *testing.T) {
 			require.Error(t, err)
 			assert.Nil(t, lib, "whole or nothing")
 			assert.Contains(t, err.Error(), c.says)
+			assert.Regexp(t, `^(table )?[a-z_]+\.csv`, err.Error(), "the table is named")
 		})
 	}
 }

@@ -36,7 +36,7 @@ func loadVariation(files fs.FS, sources map[string]source.Citation) (map[string]
 	}
 	out := make(map[string]Value, len(rows))
 	for _, r := range rows {
-		v, err := readValue(r, r.Get("property"), sources)
+		v, err := readValue(r, "variation of "+r.Get("property"), sources)
 		if err != nil {
 			return nil, err
 		}

@@ -32,6 +32,9 @@ func loadValues(files fs.FS, byID map[string]*Species, sources map[string]source
 			if out[id] == nil {
 				out[id] = make(map[string]Value)
 			}
+			if property == "shrinkage_t" && out[id]["shrinkage_r"].V > v.V {
+				return nil, r.Errorf("%s shrinks less tangentially (%v %%) than radially (%v %%)", id, v.V, out[id]["shrinkage_r"].V)
+			}
 			if _, twice := out[id][property]; twice {
 				return nil, r.Errorf("%s of %s is given twice", property, id)
 			}
@@ -68,8 +71,31 @@ func readValue(r data.Row, property string, sources map[string]source.Citation) 
 	if !(v.V > 0) {
 		return Value{}, r.Errorf("%s is %v, which is not above 0", property, v.V)
 	}
+	if v.Lo > v.V || v.Hi != 0 && v.Hi < v.V {
+		return Value{}, r.Errorf("%s is %v, outside its own range of %v to %v", property, v.V, v.Lo, v.Hi)
+	}
+	if v.AtMC < 0 || v.AtMC > 30 {
+		return Value{}, r.Errorf("%s was tested at %v %% moisture, outside 0 to 30", property, v.AtMC)
+	}
 	v.V, v.Lo, v.Hi = convert(v.V), convert(v.Lo), convert(v.Hi)
+	if lim, ok := physical[property]; ok && (v.V < lim[0] || v.V > lim[1]) {
+		return Value{}, r.Errorf("%s of %s is %v, outside what wood can have (%v to %v)", property, r.Get("species"), v.V, lim[0], lim[1])
+	}
 	return v, nil
+}
+
+// physical is what no wood goes beyond, in the unit the module works in: from balsa to
+// the densest wood known, whose specific gravity is about 1.3 (the cell wall 1.5). A
+// slip of unit or of the decimal point falls outside.
+var physical = map[string][2]float64{
+	"shrinkage_r": {0.3, 15}, "shrinkage_t": {0.5, 25}, "shrinkage_v": {1, 35}, // %
+	"sg_basic": {0.05, 1.35}, "sg_12": {0.05, 1.35}, "density_12": {0.06, 1.5}, "density_0": {0.05, 1.4},
+	"moe": {1, 40}, "mor": {10, 350}, // GPa, MPa
+	"compression_perp": {0.3, 60}, "shear_parallel": {1, 40}, "rolling_shear": {0.3, 15}, "tension_perp": {0.5, 20}, // MPa
+	"side_hardness": {200, 25000},                                       // N
+	"coefficient_r": {0.0003, 0.0055}, "coefficient_t": {0.0005, 0.008}, // per % MC
+	"differential_r": {0.03, 0.55}, "differential_t": {0.05, 0.8}, // % per % MC
+	"fibre_saturation": {15, 40}, // % MC
 }
 
 // fill takes the figures of one wood, derives the densities that follow from
@@ -127,22 +153,10 @@ func (s *Species) deriveGravity() {
 	}
 }
 
-// check refuses figures no wood can have. The densest wood known reaches a
-// specific gravity of about 1.3, the cell wall itself 1.5.
+// check refuses figures that cannot stand together.
 func (s *Species) check() error {
-	r, t := s.ShrinkR, s.ShrinkT
-	if r.Known && t.Known && t.V < r.V {
+	if r, t := s.ShrinkR, s.ShrinkT; r.Known && t.Known && t.V < r.V {
 		return fmt.Errorf("species_values.csv: %s shrinks less tangentially (%v %%) than radially (%v %%)", s.ID, t.V, r.V)
-	}
-	for name, v := range map[string]Value{"radial": r, "tangential": t, "volumetric": s.ShrinkV} {
-		if v.Known && v.V >= 30 {
-			return fmt.Errorf("species_values.csv: %s has an impossible %s shrinkage of %v %%", s.ID, name, v.V)
-		}
-	}
-	for name, v := range map[string]Value{"basic": s.SGBasic, "12 %": s.SG12} {
-		if v.Known && (v.V < 0.05 || v.V > 1.35) {
-			return fmt.Errorf("species_values.csv: %s has an impossible specific gravity (%s) of %v", s.ID, name, v.V)
-		}
 	}
 	if s.SG12.Known && s.SGBasic.Known && s.SG12.V < s.SGBasic.V {
 		return fmt.Errorf("species_values.csv: %s is lighter at 12 %% (%v) than its basic specific gravity (%v)", s.ID, s.SG12.V, s.SGBasic.V)

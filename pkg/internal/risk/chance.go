@@ -135,13 +135,12 @@ func (m Board) likelies(ctx context.Context, s *scatter, at []influence.Moment) 
 	if err != nil {
 		return nil, err
 	}
-	all := append(append([]reliability.Variable{}, s.vars...), ownVariables()...)
 	var out []*likely
 	for _, l := range limits {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if k := l.likely(all); k != nil {
+		if k := l.likely(append(slices.Clone(s.vars), l.own...)); k != nil {
 			out = append(out, k)
 		}
 	}

@@ -24,6 +24,7 @@ type limit struct {
 	bend  [2][]plate.Influence // nil without bending
 	rest  [2][]float64         // per piece: influence of the amount beyond that of the even strain (curved and slanting rings)
 	restB [2][]float64
+	own   []reliability.Variable
 	law   joint.Law // of the part that governs, at the moment's moisture
 }
 
@@ -31,8 +32,18 @@ type limit struct {
 // shear strength, which follow the shared ones.
 const own = 2
 
-func ownVariables() []reliability.Variable {
-	return []reliability.Variable{{Law: reliability.Lognormal, Mean: 1, SD: variation.Of("tension_perp")}, {Law: reliability.Lognormal, Mean: 1, SD: variation.Of("shear_parallel")}}
+// ownVariables gives them for the part of a joint that the sides named hold: the scatter
+// between pieces, and that of a strength estimated from a relation about its line.
+func ownVariables(of ...joint.Side) []reliability.Variable {
+	tension, shear := variation.Of("tension_perp"), variation.Of("shear_parallel")
+	for _, s := range of {
+		sliding := "shear_parallel"
+		if math.Abs(s.Frame.L[2]) > math.Sqrt2/2 { // fibres stand up: they roll
+			sliding = "rolling_shear"
+		}
+		tension, shear = math.Max(tension, s.Species.StrengthScatter("tension_perp")), math.Max(shear, s.Species.StrengthScatter(sliding))
+	}
+	return []reliability.Variable{{Law: reliability.Lognormal, Mean: 1, SD: tension}, {Law: reliability.Lognormal, Mean: 1, SD: shear}}
 }
 
 // limits prepares the limit states of joints: two adjoint solves each, and two
@@ -43,7 +54,17 @@ func (m Board) limits(s *scatter, at []influence.Moment) ([]*limit, error) {
 	for i, g := range at {
 		jm := &m.Joints[g.Joint]
 		lim := jm.Capacity.At(m.Scale(jm, g.Load, g.D.Level))
-		l := &limit{s: s, joint: g.Joint, d: g.D, load: g.Load, kept: g.Load.Kept, law: lim.Judge(g.D.N, g.D.T).Law}
+		j := lim.Judge(g.D.N, g.D.T)
+		l := &limit{s: s, joint: g.Joint, d: g.D, load: g.Load, kept: g.Load.Kept, law: j.Law}
+		a, b := m.Sides[m.Board.Joints[g.Joint].A], m.Sides[m.Board.Joints[g.Joint].B]
+		switch j.Part {
+		case joint.WoodA:
+			l.own = ownVariables(a)
+		case joint.WoodB:
+			l.own = ownVariables(b)
+		default: // a bond is as strong as the wood it holds to
+			l.own = ownVariables(a, b)
+		}
 		var pair [2]plate.Weights
 		for c := range pair {
 			pair[c] = plate.Weights{Trace: jm.Trace, Node: make([]plate.Traction, len(jm.Trace.S))}

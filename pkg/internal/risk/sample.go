@@ -36,8 +36,8 @@ func (m Board) sample(ctx context.Context, o Options, s *scatter, order []influe
 		}
 	}}, func() reliability.Trial {
 		vars := append([]reliability.Variable{}, s.vars...)
-		for range found {
-			vars = append(vars, ownVariables()...)
+		for _, l := range found {
+			vars = append(vars, l.own...)
 		}
 		draw := reliability.Drawer(vars)
 		x, units := make([]float64, len(vars)), make([]strain, len(s.wood))

@@ -28,10 +28,17 @@ func (g *weighing) woods(add adder) {
 				return kd.Species == sp && (kd.Up && up || !kd.Up && long)
 			}
 		}
-		if v := Weaker(sp.ShrinkR, sp.ShrinkT); Weak(v.Status) {
+		if v := Weaker(sp.ShrinkR, sp.ShrinkT); Weak(v.Status) || sp.Disputed {
 			low, high := Span(v, variation.Of("shrinkage"))
+			if sp.Disputed { // the larger is in use
+				low, high = disputed(sp), 1
+			}
 			a, b := g.both(low, high, func(f float64, _ int, l *influence.Load) *influence.Load { return l.Scaled(of(true, true), f) })
-			add("shrinkage of "+name, v.Status, v.Source, a, b)
+			what := "shrinkage of " + name
+			if sp.Disputed {
+				what += ": published sources differ by more than 15 %, the larger movement is in use"
+			}
+			add(what, v.Status, v.Source, a, b)
 		}
 		base := sp.Strength(12).Values
 		for _, s := range []struct {
@@ -58,6 +65,12 @@ func (g *weighing) woods(add adder) {
 			add(s.what+name, v.Status, v.Source, a, b)
 		}
 	}
+}
+
+// disputed is the movement of a wood by the source that moves it least over that in use,
+// mean of both directions.
+func disputed(s *wood.Species) float64 {
+	return (s.ShrinkR.Lo + s.ShrinkT.Lo) / (s.ShrinkR.V + s.ShrinkT.V)
 }
 
 func Weaker(a, b wood.Value) wood.Value {
