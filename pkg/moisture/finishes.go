@@ -2,7 +2,6 @@ package moisture
 
 import (
 	"context"
-	"math"
 	"slices"
 	"sync"
 
@@ -17,7 +16,7 @@ import (
 // RH and 27 °C, from balance with 30 % (Feist, Little & Wennesheimer 1985,
 // FPL-RP-462; Wood Handbook Table 16-3). Resistance is the one film resistance
 // with which a simulation of that test comes closest to the three figures; see
-// FitResistance. The test pieces were mostly side grain; on end grain a finish
+// fitResistance of the tests. The test pieces were mostly side grain; on end grain a finish
 // that soaks in may do better or worse, and nothing published says which.
 type Finish struct {
 	Key, Name     string
@@ -131,39 +130,4 @@ func SimulatedEffectiveness(resistance float64) [3]float64 {
 		e[i] = 100 * (1 - finished[i]/bare[i])
 	}
 	return e
-}
-
-// FitResistance returns the film resistance [s/m] whose simulated effectiveness
-// is closest, in the sum of squares over 1, 7 and 14 days, to the published one
-// [%], and the differences simulated − published [%] that are left. Between the
-// resistances of bare wood (0) and of 1e8 s/m the search is by golden section on
-// the logarithm.
-func FitResistance(published [3]float64) (resistance float64, left [3]float64) {
-	miss := func(lg float64) float64 {
-		s := 0.0
-		for i, e := range SimulatedEffectiveness(math.Pow(10, lg)) {
-			s += (e - published[i]) * (e - published[i])
-		}
-		return s
-	}
-	lo, hi := 1.0, 8.0
-	ratio := (math.Sqrt(5) - 1) / 2
-	a, b := hi-ratio*(hi-lo), lo+ratio*(hi-lo)
-	fa, fb := miss(a), miss(b)
-	for hi-lo > 1e-4 {
-		if fa < fb {
-			hi, b, fb = b, a, fa
-			a = hi - ratio*(hi-lo)
-			fa = miss(a)
-		} else {
-			lo, a, fa = a, b, fb
-			b = lo + ratio*(hi-lo)
-			fb = miss(b)
-		}
-	}
-	resistance = math.Pow(10, (lo+hi)/2)
-	for i, e := range SimulatedEffectiveness(resistance) {
-		left[i] = e - published[i]
-	}
-	return resistance, left
 }

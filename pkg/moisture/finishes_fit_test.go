@@ -1,7 +1,6 @@
 package moisture
 
 import (
-	"fmt"
 	"math"
 	"testing"
 
@@ -9,42 +8,82 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
-// The published test simulated with the stored resistance of every finish: 1-,
-// 7- and 14-day effectiveness against FPL-RP-462 and Wood Handbook Table 16-3.
-func TestFinishesReproduceThePublishedTest(t *testing.T) {
-	sum, n, worst := 0.0, 0, ""
-	far := 0.0
-	for _, f := range Finishes() {
-		sim := SimulatedEffectiveness(f.Resistance)
-		line := fmt.Sprintf("%-26s %9.0f s/m  published %v  simulated %.1f", f.Key, f.Resistance, f.Effectiveness, sim)
-		t.Log(line)
-		for i, e := range sim {
-			d := e - f.Effectiveness[i]
-			// per cent points: one resistance for three readings, which were printed
-			// to whole per cents; the largest miss is 6.1 (water repellent, three coats, first day)
-			assert.LessOrEqual(t, math.Abs(d), 6.5, "%s after %g days", f.Key, testDays[i])
-			sum, n = sum+d*d, n+1
-			if math.Abs(d) > far {
-				far, worst = math.Abs(d), line
-			}
+// fitResistance returns the film resistance [s/m] whose simulated effectiveness is
+// closest, in the sum of squares over some of the three days, to the published one [%].
+// Between 10 and 1e8 s/m the search is by golden section on the logarithm.
+func fitResistance(published [3]float64, days ...int) float64 {
+	miss := func(lg float64) (s float64) {
+		e := SimulatedEffectiveness(math.Pow(10, lg))
+		for _, i := range days {
+			s += (e[i] - published[i]) * (e[i] - published[i])
+		}
+		return s
+	}
+	lo, hi := 1.0, 8.0
+	ratio := (math.Sqrt(5) - 1) / 2
+	a, b := hi-ratio*(hi-lo), lo+ratio*(hi-lo)
+	fa, fb := miss(a), miss(b)
+	for hi-lo > 1e-4 {
+		if fa < fb {
+			hi, b, fb = b, a, fa
+			a = hi - ratio*(hi-lo)
+			fa = miss(a)
+		} else {
+			lo, a, fa = a, b, fb
+			b = lo + ratio*(hi-lo)
+			fb = miss(b)
 		}
 	}
-	rms := math.Sqrt(sum / float64(n))
-	t.Logf("readings %d, root mean square %.2f, worst %.1f: %s", n, rms, far, worst)
-	assert.Less(t, rms, 1.7) // per cent points
+	return math.Pow(10, (lo+hi)/2)
 }
 
-// The stored resistances are the fitted ones, to the three figures kept.
+// One reading is held out: a finish's resistance is fitted to the readings of days 1 and
+// 14, and must tell the seventh (FPL-RP-462 and Wood Handbook Table 16-3). Only finishes
+// that still hold something back after 14 days say anything; mixtures of ours do not count.
+func TestFinishesTellTheReadingHeldOut(t *testing.T) {
+	// A film that opens as it swells is no constant resistance: it holds back less after a
+	// week than its first day promises, and 14 days of a thin film weigh too little to tell.
+	thin := map[string]float64{"shellac-1": 10.3, "water-repellent-3": 7.3}
+	sum, n, far, worst := 0.0, 0, 0.0, ""
+	for _, f := range Finishes() {
+		if f.Effectiveness[2] < 2 || f.Status == wood.Estimated {
+			continue
+		}
+		told := SimulatedEffectiveness(fitResistance(f.Effectiveness, 0, 2))[1]
+		d := told - f.Effectiveness[1]
+		t.Logf("%-26s day 7 printed %3.0f, told %5.1f", f.Key, f.Effectiveness[1], told)
+		sum, n = sum+d*d, n+1
+		if math.Abs(d) > math.Abs(far) {
+			far, worst = d, f.Key
+		}
+		if miss, ok := thin[f.Key]; ok {
+			assert.InDelta(t, miss, d, 0.1, f.Key)
+			continue
+		}
+		assert.InDelta(t, f.Effectiveness[1], told, 5.1, f.Key) // per cent points
+	}
+	rms := math.Sqrt(sum / float64(n))
+	t.Logf("%d finishes, root mean square %.2f points, worst %+.1f (%s)", n, rms, far, worst)
+	assert.Greater(t, n, 25)
+	assert.Less(t, rms, 3.2)
+}
+
+// The stored resistances are those fitted to all three readings, to the three figures kept,
+// and one resistance then misses a reading by at most 6.5 points (water repellent, three
+// coats, first day): how far a film of constant resistance can follow the test.
 func TestStoredResistancesAreFitted(t *testing.T) {
 	for _, f := range Finishes() {
 		if f.Key == "none" {
 			assert.Zero(t, f.Resistance)
 			continue
 		}
-		fit, _ := FitResistance(f.Effectiveness)
-		assert.InEpsilon(t, fit, f.Resistance, 0.006, f.Key) // three figures kept
+		assert.InEpsilon(t, fitResistance(f.Effectiveness, 0, 1, 2), f.Resistance, 0.006, f.Key)
+		for i, e := range SimulatedEffectiveness(f.Resistance) {
+			assert.InDelta(t, f.Effectiveness[i], e, 6.5, "%s after %g days", f.Key, testDays[i])
+		}
 	}
 }
 

@@ -54,11 +54,27 @@ func TestConversionByVolterra(t *testing.T) {
 	}
 }
 
+// What is measured and what is chosen, told apart. Measured: the four sets of spruce
+// (Ferrara & Wittel 2025) after 300 hours bound the variants from below, since they hold the
+// creep of days only and no variant may leave less than the fastest of them; clamped
+// wood keeps 0.15 after years (Clamp 2019). The season figures 0.2, 0.5 and 0.6 are choices of
+// this project (data/creep_relaxation.csv, estimated): the test holds their order and
+// that they lie between the measured ends, not their value.
 func TestVariantsSpanThePublishedValues(t *testing.T) {
-	for v, want := range map[Variant]float64{Low: 0.2, Typical: 0.5, High: 0.6, None: 1} {
-		assert.InDelta(t, want, Factor(Season(), v), 1e-6, v.String())
-		assert.InDelta(t, 1, Factor(0, v), 1e-12, v.String())
+	least := 1.0
+	for _, c := range chains() {
+		least = math.Min(least, c.Relaxation().At(300))
 	}
+	t.Logf("least left of a measured set after 300 h: %.2f", least)
+	for v := range map[Variant]bool{Low: true, Typical: true, High: true} {
+		assert.InDelta(t, 1, Factor(0, v), 1e-12, v.String())
+		assert.Greater(t, Factor(300, v), least-0.02, v.String())
+		assert.Less(t, Factor(Season(), v), 0.7, "the handbook's 0.6 to 0.7 for wood in general is the upper end")
+		assert.Greater(t, Factor(Season(), v), 0.15, "of years, not of a season")
+	}
+	assert.Less(t, Factor(Season(), Low), Factor(Season(), Typical))
+	assert.Less(t, Factor(Season(), Typical), Factor(Season(), High))
+	assert.InDelta(t, 1, Factor(Season(), None), 1e-12)
 	// hours to days: 0.8 to 1 in the cautious variants
 	for _, v := range []Variant{Typical, High} {
 		assert.Greater(t, Factor(1, v), 0.99)
