@@ -54,6 +54,7 @@ var maySee = map[string]string{
 	"pkg/internal/flatness":    "",
 	"pkg/diagnose":             "pkg/check pkg/fault pkg/layout pkg/moisture pkg/strict pkg/wood",
 	"pkg/deck":                 "pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/layout pkg/moisture pkg/wood",
+	"pkg/teach":                "data pkg/check pkg/fault pkg/layout pkg/moisture pkg/movement pkg/pair pkg/source",
 	"pkg/draw":                 "pkg/layout pkg/verdict",
 	"pkg/report":               "pkg/advice pkg/arrange pkg/check pkg/diagnose pkg/movement pkg/pair pkg/quantity pkg/safety pkg/verdict pkg/window",
 	"pkg/internal/boardgen":    "pkg/layout pkg/moisture",

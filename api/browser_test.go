@@ -73,6 +73,13 @@ func do(t *testing.T, ctx context.Context, actions ...chromedp.Action) {
 	}
 }
 
+// click brings an element to the middle of the window, clear of what sticks to its
+// edge, and clicks there.
+func click(selector string) chromedp.Action {
+	return chromedp.Tasks{chromedp.WaitVisible(selector),
+		chromedp.Evaluate(`document.querySelector(`+quote(selector)+`).scrollIntoView({block: "center"})`, nil), chromedp.Click(selector)}
+}
+
 // js evaluates an expression.
 func js[T any](t *testing.T, ctx context.Context, expression string) T {
 	t.Helper()
@@ -136,19 +143,19 @@ func TestBrowserPaintTurnUndo(t *testing.T) {
 	row := boardOf + `.field.grid.rows[0]`
 	before := js[string](t, ctx, row)
 	require.Equal(t, "MWmwMWmw", before)
-	do(t, ctx, chromedp.Click(`#palette [data-stock="W"]`), press("r1c1", 0, 0), chromedp.Poll(row+` === "WWmwMWmw"`, nil),
+	do(t, ctx, click(`#palette [data-stock="W"]`), press("r1c1", 0, 0), chromedp.Poll(row+` === "WWmwMWmw"`, nil),
 		chromedp.Poll(`document.querySelector('#board .piece[data-id="r1c1"]').getAttribute("aria-label").includes("Black walnut")`, nil))
 
 	ring := boardOf + `.pieces.r2c2.ring_angle`
-	do(t, ctx, chromedp.Click(`[data-tool="turn"]`), press("r2c2", 0, -60), chromedp.Poll(ring+` === 90`, nil)) // dragged straight up
+	do(t, ctx, click(`[data-tool="turn"]`), press("r2c2", 0, -60), chromedp.Poll(ring+` === 90`, nil)) // dragged straight up
 	do(t, ctx, chromedp.Evaluate(`document.querySelector('#board .piece[data-id="r2c2"]').focus()`, nil), chromedp.KeyEvent("]"), chromedp.Poll(ring+` === 105`, nil))
 	assert.Equal(t, "r2c2", js[string](t, ctx, `document.activeElement.dataset.id`), "the block keeps the focus")
 	do(t, ctx, chromedp.KeyEvent(kb.ArrowRight), chromedp.Poll(`document.activeElement.dataset.id === "r2c3"`, nil))
 
-	do(t, ctx, chromedp.Click("#undo"), chromedp.Poll(ring+` === 90`, nil), chromedp.Click("#undo"), chromedp.Poll(boardOf+`.pieces === undefined`, nil),
-		chromedp.Click("#undo"), chromedp.Poll(row+` === "`+before+`"`, nil))
+	do(t, ctx, click("#undo"), chromedp.Poll(ring+` === 90`, nil), click("#undo"), chromedp.Poll(boardOf+`.pieces === undefined`, nil),
+		click("#undo"), chromedp.Poll(row+` === "`+before+`"`, nil))
 	assert.True(t, js[bool](t, ctx, `document.querySelector("#undo").disabled`))
-	do(t, ctx, chromedp.Click("#redo"), chromedp.Poll(row+` === "WWmwMWmw"`, nil))
+	do(t, ctx, click("#redo"), chromedp.Poll(row+` === "WWmwMWmw"`, nil))
 }
 
 // The sliders move the board: wetter air makes it larger, a border can be put on
@@ -164,7 +171,7 @@ func TestBrowserSlidersBorderUnglued(t *testing.T) {
 	assert.Greater(t, damp, dry+1, "mm of the drawing")
 	assert.Contains(t, js[string](t, ctx, `document.querySelector("#stage-note").textContent`), "Over its year")
 
-	do(t, ctx, chromedp.Click("#show-loose"), chromedp.WaitVisible("#unglued"))
+	do(t, ctx, click("#show-loose"), chromedp.WaitVisible("#unglued"))
 	apart := js[bool](t, ctx, `(() => {
 		const size = (id) => { const b = document.querySelector('#unglued .piece[data-id="'+id+'"] .wood').getBBox(); return [b.width, b.height]; };
 		const a = size("r1c1"), b = size("r1c3"); // sugar maple with rings at 10° and at 80°
@@ -172,9 +179,9 @@ func TestBrowserSlidersBorderUnglued(t *testing.T) {
 	})()`)
 	assert.True(t, apart, "maple swells more along its rings: blocks turned otherwise have other free sizes")
 
-	do(t, ctx, chromedp.Click("#when-year"), chromedp.Click("#border"), chromedp.Poll(boardOf+`.borders === undefined`, nil),
+	do(t, ctx, click("#when-year"), click("#border"), chromedp.Poll(boardOf+`.borders === undefined`, nil),
 		chromedp.Poll(`document.querySelectorAll("#board .piece").length === 48`, nil),
-		chromedp.Click("#border"), chromedp.Poll(boardOf+`.borders[0].grain === "up" || `+boardOf+`.borders[0].grain === "along"`, nil),
+		click("#border"), chromedp.Poll(boardOf+`.borders[0].grain === "up" || `+boardOf+`.borders[0].grain === "along"`, nil),
 		chromedp.Poll(`document.querySelectorAll("#board .piece").length === 52`, nil))
 	do(t, ctx, slideTo("#ring", 45), chromedp.Poll(`Object.values(`+boardOf+`.stock).some((s) => s.ring_angle === 45)`, nil))
 }
@@ -184,16 +191,16 @@ func TestBrowserRemedyAndUndo(t *testing.T) {
 	ctx, _ := bench(t, "")
 	before := js[string](t, ctx, `document.querySelector("#verdict").textContent`)
 	require.Contains(t, before, "fails")
-	do(t, ctx, chromedp.Click("#advise"), chromedp.WaitVisible("#remedies button"), chromedp.Click("#remedies li:first-child button"),
+	do(t, ctx, click("#advise"), chromedp.WaitVisible("#remedies button"), click("#remedies li:first-child button"),
 		chromedp.Poll(settled+` && !document.querySelector("#verdict").textContent.startsWith("fails")`, nil))
-	do(t, ctx, chromedp.Click("#undo"), chromedp.Poll(settled+` && document.querySelector("#verdict").textContent === `+quote(before), nil))
+	do(t, ctx, click("#undo"), chromedp.Poll(settled+` && document.querySelector("#verdict").textContent === `+quote(before), nil))
 }
 
 // A board sent as a link arrives as it was.
 func TestBrowserShareRoundTrip(t *testing.T) {
 	ctx, url := bench(t, "")
-	do(t, ctx, chromedp.Click(`#palette [data-stock="w"]`), press("r3c3", 0, 0), chromedp.Poll(boardOf+`.field.grid.rows[2][2] === "w"`, nil),
-		chromedp.Click("#share"), chromedp.Poll(`location.hash.startsWith("#board=")`, nil))
+	do(t, ctx, click(`#palette [data-stock="w"]`), press("r3c3", 0, 0), chromedp.Poll(boardOf+`.field.grid.rows[2][2] === "w"`, nil),
+		click("#share"), chromedp.Poll(`location.hash.startsWith("#board=")`, nil))
 	link, board := js[string](t, ctx, `location.href`), js[string](t, ctx, `JSON.stringify(`+boardOf+`)`)
 	assert.Less(t, len(link), 2000, "short enough for a message")
 	do(t, ctx, chromedp.Navigate("about:blank"), chromedp.Navigate(link), chromedp.Poll(settled, nil))
@@ -218,7 +225,7 @@ func TestBrowserBadFiles(t *testing.T) {
 	assert.Contains(t, faults(), "#/stock/W/species")
 	assert.Contains(t, faults(), "black-walnut", "the nearest known wood")
 	assert.Contains(t, faults(), "line 9", "of the text dropped")
-	do(t, ctx, chromedp.Click("#fault-list li button"))
+	do(t, ctx, click("#fault-list li button"))
 	assert.Equal(t, `"black-walnit"`, js[string](t, ctx, `(() => { const t = document.querySelector("#text"); return t.value.slice(t.selectionStart, t.selectionEnd); })()`))
 
 	do(t, ctx, drop("noise.bin", `new Uint8Array([0, 255, 254, 13, 10, 0, 60, 115])`), chromedp.Poll(`document.querySelector("#fault-title").textContent.length > 0 && document.querySelectorAll("#fault-list li").length === 1`, nil))
@@ -237,7 +244,7 @@ func TestBrowserBadFiles(t *testing.T) {
 // browser, over loopback. What it takes is told, not judged: machines differ.
 func TestBrowserDragToVerdict(t *testing.T) {
 	ctx, _ := bench(t, "")
-	do(t, ctx, chromedp.Click(`[data-tool="turn"]`), chromedp.Evaluate(`window.took = []; document.addEventListener("verdict", (e) => took.push(e.detail))`, nil))
+	do(t, ctx, click(`[data-tool="turn"]`), chromedp.Evaluate(`window.took = []; document.addEventListener("verdict", (e) => took.push(e.detail))`, nil))
 	for k := range 40 {
 		do(t, ctx, press("r3c4", 20+k, -50+3*k), chromedp.Poll(`took.length > `+itoa(k), nil))
 	}

@@ -9,7 +9,10 @@ export class Refused extends Error {
   }
 }
 
-async function answer(path, init) {
+const patience = 4; // times a busy service is asked again
+const later = (s) => new Promise((done) => setTimeout(done, 1000 * s));
+
+async function answer(path, init, turn = 1) {
   let response;
   try {
     response = await fetch(path, init);
@@ -18,6 +21,10 @@ async function answer(path, init) {
     throw new Refused({ title: "The service cannot be reached", detail: "is tanrad serve still running?" });
   }
   if (response.ok) return response;
+  if ((response.status === 429 || response.status === 503) && turn < patience) {
+    await later(Math.min(10, Number(response.headers.get("Retry-After")) || 1));
+    return answer(path, init, turn + 1);
+  }
   let problem = { title: `The service answered ${response.status}` };
   try {
     problem = await response.json();

@@ -1,0 +1,48 @@
+package teach
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"strconv"
+)
+
+//go:embed handout.html
+var handoutText string
+
+//go:embed handout.css
+var handoutStyle string
+
+var handout = template.Must(template.New("handout").Funcs(template.FuncMap{
+	"number": func(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) },
+	"figure": func(r Reading) string {
+		if r.Unit == ofWhatItBears {
+			return fmt.Sprintf("%.0f %% %s", 100*r.Value, r.Unit)
+		}
+		return strconv.FormatFloat(r.Value, 'g', 3, 64) + " " + r.Unit
+	},
+}).Parse(handoutText))
+
+// Style is the look of a handout, for whoever serves it as a file of its own.
+func Style() []byte { return []byte(handoutStyle) }
+
+// Handout writes a lesson as one page to print: question, experiment, room for
+// notes, and on the back the answer with its derivation. style is the address of
+// Style; with "" the style stands in the page, which is then whole by itself.
+func (l *Lesson) Handout(style string) ([]byte, error) {
+	var b bytes.Buffer
+	err := handout.Execute(&b, map[string]any{"Lesson": l, "Style": style, "Inline": template.CSS(handoutStyle), "Steps": l.steps()}) //nolint:gosec // our own style
+	return b.Bytes(), err
+}
+
+// steps is the longest derivation among the readings: that of the others differs in
+// numbers only.
+func (l *Lesson) steps() (best Reading) {
+	for _, r := range l.Readings {
+		if len(r.Derivation) > len(best.Derivation) {
+			best = r
+		}
+	}
+	return best
+}
