@@ -16,6 +16,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/diagnose"
 	"github.com/tanrad/tanrad/pkg/movement"
 	"github.com/tanrad/tanrad/pkg/pair"
+	"github.com/tanrad/tanrad/pkg/teach"
 )
 
 // TestFormsHaveEveryKey compares the answers' types with their forms in the
@@ -24,7 +25,7 @@ import (
 func TestFormsHaveEveryKey(t *testing.T) {
 	h := newHarness(t, Config{})
 	for form, v := range map[string]any{
-		"Report": answer.Report{}, "Shape": check.Shape{}, "Diagnosis": diagnose.Diagnosis{}, "Pair": pair.Result{}, "Movement": movement.Result{}, "EMC": answer.EMC{},
+		"Report": answer.Report{}, "Shape": check.Shape{}, "LessonReading": teach.Reading{}, "LessonExperiment": teach.Experiment{}, "LessonHeading": teach.Heading{}, "Lessons": answer.Lessons{}, "Words": answer.Words{}, "Diagnosis": diagnose.Diagnosis{}, "Pair": pair.Result{}, "Movement": movement.Result{}, "EMC": answer.EMC{},
 		"SpeciesList": answer.SpeciesList{}, "Species": answer.Species{}, "Problem": Problem{},
 		"Climates": answer.Climates{}, "Exposures": answer.Exposures{}, "Finishes": answer.Finishes{}, "Adhesives": answer.Adhesives{},
 	} {

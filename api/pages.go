@@ -4,6 +4,7 @@ import (
 	"embed"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"net/http"
 	"strconv"
 
@@ -73,6 +74,11 @@ func newPages() (*pages, error) {
 		}
 		p.files[route] = pageFile{kind: f.kind, body: body}
 	}
+	more, err := teachPages()
+	if err != nil {
+		return nil, fmt.Errorf("api: lessons: %w", err)
+	}
+	maps.Copy(p.files, more)
 	return p, nil
 }
 

@@ -29,19 +29,20 @@ const (
 
 // Server is one running service. Open it, then Serve; Run does both.
 type Server struct {
-	cfg     Config
-	metrics *metrics
-	heavy   *gate.Gate // places for board questions
-	quick   *gate.Gate // and for those that a drawing asks at every edit
-	memory  *answer.Memory
-	pages   *pages
-	engine  *gin.Engine
-	main    *http.Server
-	debug   *http.Server
-	ln, dln net.Listener
-	ready   atomic.Bool
-	stop    context.CancelFunc // ends the context of every request
-	running sync.WaitGroup     // requests under way
+	cfg       Config
+	metrics   *metrics
+	heavy     *gate.Gate // places for board questions
+	quick     *gate.Gate // and for those that a drawing asks at every edit
+	memory    *answer.Memory
+	pages     *pages
+	engine    *gin.Engine
+	main      *http.Server
+	debug     *http.Server
+	classroom answer.Classroom
+	ln, dln   net.Listener
+	ready     atomic.Bool
+	stop      context.CancelFunc // ends the context of every request
+	running   sync.WaitGroup     // requests under way
 }
 
 // New builds a service; nothing listens yet. The error is a fault in the

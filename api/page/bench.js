@@ -623,7 +623,8 @@ $("demo").onclick = async () => load(JSON.stringify(await service.get("/page/dem
 
 async function fromHash() {
   try {
-    const text = await files.fromLink(location.hash);
+    const lesson = /^#lesson=([a-z-]{1,60})$/.exec(location.hash);
+    const text = lesson ? JSON.stringify((await service.get(`/v1/lessons/${lesson[1]}`)).board, null, 2) : await files.fromLink(location.hash);
     return text ? await load(text) : false;
   } catch {
     refused(new service.Refused({ title: "This link holds no whole board", detail: "part of it may have been cut off" }), "");
