@@ -93,9 +93,9 @@ func (s *session) check() *cobra.Command {
 func conditionFlags(c *cobra.Command, q *answer.BoardQuery) {
 	f := c.Flags()
 	f.StringVar(&q.Home, "home", "", "check for this named `climate` instead of the board's own home (see tanrad climates)")
-	f.StringArrayVar(&q.Air, "air", nil, "add an end state: in balance with `air` as 45@21 (% humidity @ °C) or cellar=75@14")
-	f.Float64SliceVar(&q.Moistures, "mc", nil, "add an end state: every piece at this `% MC`")
-	f.Float64SliceVar(&q.Shifts, "shift", nil, "add an end state: every piece this many `% MC` from its moisture at glue-up")
+	f.StringArrayVar(&q.Air, "air", nil, "add an end state: settled in `air`, as 45@21 (% humidity @ °C) or cellar=75@14")
+	f.Float64SliceVar(&q.Moistures, "mc", nil, "add an end state: every piece suddenly at this `% MC`")
+	f.Float64SliceVar(&q.Shifts, "shift", nil, "add an end state: every piece suddenly this many `% MC` from its moisture at glue-up")
 	f.StringArrayVar(&q.Exposures, "exposure", nil, "follow the exposure of this `name` instead of those of the file; standard, none, or one of tanrad exposures")
 	f.IntVar(&q.Refine, "refine", 0, "halve every element this many `times`, 0 to 2")
 }
