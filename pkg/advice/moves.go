@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 
 	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
@@ -29,6 +30,9 @@ type Candidate struct {
 	Cost   Cost            `json:"cost"`
 	Note   string          `json:"note,omitempty"` // what the figure leaves out
 	Board  json.RawMessage `json:"board"`          // the board file with the change
+
+	board *layout.Board    // laid out
+	cond  check.Conditions // under which it is judged in full
 }
 
 // Cost is what a change costs the design.
@@ -42,6 +46,7 @@ type Cost struct {
 type Advice struct {
 	Now      check.Figure     `json:"now"`       // the board as it stands
 	LookedAt []string         `json:"looked_at"` // end states and exposures that the figures are of
+	Ranked   string           `json:"surrogate"` // what candidates were ranked by before the best were judged in full
 	Moves    []Candidate      `json:"moves"`
 	Tried    []string         `json:"tried"`             // names of what was worked out and gains too little
 	Skipped  []string         `json:"skipped,omitempty"` // what was not tried or could not be, and why
@@ -71,21 +76,24 @@ type proposal struct {
 
 // adviser works candidates out.
 type adviser struct {
-	f     *layout.File
-	b     *layout.Board // of f
-	cond  check.Conditions
-	seed  uint64
-	shop  []*wood.Species
-	quick bool // no histories are looked at
-	out   *Advice
+	f      *layout.File
+	b      *layout.Board // of f
+	asked  check.Conditions
+	cond   check.Conditions // as asked, by stress only: what candidates are ranked by
+	stress float64          // utilisation of the board as it stands, by stress only
+	seed   uint64
+	shop   []*wood.Species
+	quick  bool // no histories are looked at
+	out    *Advice
 }
 
 // Moves works out single changes to a board: blocks turned, woods swapped, the
 // border altered, the glue-up at another moisture, another thickness, feet, a
 // denser finish, another home; at the end the best of them together with turned
-// blocks. Each is judged from scratch as a check would under the conditions;
-// what cannot be worked out is listed with the reason, what gains less than a
-// twentieth by its name.
+// blocks. All are worked out from scratch by stress under the conditions; the
+// best are judged in full, as a check does, and these figures are told. What
+// cannot be worked out is listed with the reason, what gains less than a twentieth
+// by its name.
 //
 // Errors: a fault.List for unknown woods in Have, at "/have/0" and so on; those
 // of check.Board for the board itself. When ctx ends in between, what is done is
@@ -105,26 +113,47 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 	if err != nil {
 		return nil, err
 	}
+	stress := c
+	stress.NoCracks = true
+	before, err := check.FigureOf(ctx, b, stress)
+	if err != nil {
+		return nil, err
+	}
 	asked := c.Demand()
 	asked.NoMishaps = true
 	events, err := asked.Exposures(b)
 	if err != nil {
 		return nil, err
 	}
-	a := &adviser{f: f, b: b, cond: c, seed: o.Seed, shop: shop, quick: len(events) == 0,
-		out: &Advice{Now: now, LookedAt: now.LookedAt, Moves: []Candidate{}, Tried: []string{}, Cautions: arrange.CautionsOf(b)}}
+	a := &adviser{f: f, b: b, asked: c, cond: stress, stress: before.Utilisation, seed: o.Seed, shop: shop, quick: len(events) == 0,
+		out: &Advice{Now: now, LookedAt: now.LookedAt, Ranked: rankedBy, Moves: []Candidate{}, Tried: []string{}, Cautions: arrange.CautionsOf(b)}}
 	var all []proposal
 	all = append(all, a.borders()...)
 	all = append(all, a.glueUp(ctx)...)
 	all = append(all, a.use(events)...)
 	all = append(all, a.woods()...)
+	most, cancel := leaving(ctx, shareToJudge)
+	defer cancel()
 	for i := range all {
-		a.work(ctx, &all[i])
+		a.work(most, &all[i])
 	}
-	a.turns(ctx, f, c, nil)
-	a.together(ctx)
+	a.turns(most, f, stress, nil)
+	a.together(most)
 	a.rank()
+	a.judge(ctx)
 	return a.out, nil
+}
+
+// shareToJudge is the part of the time allowed that is kept for judging in full.
+const shareToJudge = 0.4
+
+// leaving is a context that ends when a share of the time of another is left.
+func leaving(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
+	end, limited := ctx.Deadline()
+	if !limited {
+		return context.WithCancel(ctx)
+	}
+	return context.WithDeadline(ctx, end.Add(-time.Duration(share*float64(time.Until(end)))))
 }
 
 // below puts the faults of an argument under its name.
@@ -179,12 +208,20 @@ func (a *adviser) candidate(ctx context.Context, p *proposal) (*Candidate, error
 	if err != nil {
 		return nil, err
 	}
-	m := &Candidate{Name: p.name, Text: p.text, Figure: f, Effort: p.effort, Cost: p.cost, Note: p.note, Board: file.JSON(), Left: 1}
-	if a.out.Now.State != "" { // there is something to take away
-		m.Left = f.Utilisation / a.out.Now.Utilisation
-	}
-	return m, nil
+	return &Candidate{Name: p.name, Text: p.text, Figure: f, Effort: p.effort, Cost: p.cost, Note: p.note, Board: file.JSON(), Left: left(f.Utilisation, a.stress),
+		board: b, cond: p.conditions(a.asked)}, nil
 }
+
+// left is one utilisation over another, 1 where there is nothing to take away.
+func left(u, of float64) float64 {
+	if of < leastUtilisation {
+		return 1
+	}
+	return u / of
+}
+
+// leastUtilisation is that of a board under no stress but round-off.
+const leastUtilisation = 1e-6
 
 // conditions are those asked for, without what the changed file itself says.
 func (p *proposal) conditions(c check.Conditions) check.Conditions {

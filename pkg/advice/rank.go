@@ -2,6 +2,7 @@ package advice
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/check"
@@ -14,6 +15,13 @@ const most = 4
 // the utilisation: our own judgment.
 const effortWeight = 0.15
 
+// mostJudged is how many changes are judged in full, the best by stress first.
+const mostJudged = 10
+
+// rankedBy names what stands in for the figures that are told while candidates are
+// ranked.
+const rankedBy = "stress only; the best ten are judged in full"
+
 // score is what is left of the utilisation, dearer by the effort.
 func (m *Candidate) score() float64 { return m.Left * (1 + effortWeight*float64(m.Effort-1)) }
 
@@ -23,20 +31,41 @@ var words = map[check.Verdict]int{check.Holds: 0, check.Tight: 1, check.Doubtful
 // rank leaves out what gains too little, keeping its name, and puts the rest in
 // order: by the word that is reached, then by what is left and what it asks.
 func (a *adviser) rank() {
-	var kept []Candidate
+	kept := []Candidate{}
 	for _, m := range a.out.Moves {
-		if m.Left > 1-leastGain {
-			if !slices.Contains(a.out.Tried, m.Name) {
-				a.out.Tried = append(a.out.Tried, m.Name)
-			}
-			continue
+		if m.Left <= 1-leastGain {
+			kept = append(kept, m)
+		} else if !slices.Contains(a.out.Tried, m.Name) {
+			a.out.Tried = append(a.out.Tried, m.Name)
 		}
-		kept = append(kept, m)
 	}
 	slices.SortStableFunc(kept, func(x, y Candidate) int {
 		return cmp.Or(words[x.Verdict]-words[y.Verdict], cmp.Compare(x.score(), y.score()))
 	})
-	if a.out.Moves = kept; kept == nil {
-		a.out.Moves = []Candidate{}
+	a.out.Moves = kept
+}
+
+// judge works out the figures that are told: those of a check, of the best
+// changes by stress.
+func (a *adviser) judge(ctx context.Context) {
+	ranked := a.out.Moves
+	a.out.Moves = nil
+	for i := range ranked {
+		m := &ranked[i]
+		if i >= mostJudged {
+			a.skip(m.Text, "others promise more")
+			continue
+		}
+		f, err := check.FigureOf(ctx, m.board, m.cond)
+		switch {
+		case ctx.Err() != nil:
+			a.skip(m.Text, "no time left")
+		case err != nil:
+			a.skip(m.Text, err)
+		default:
+			m.Figure, m.Left = f, left(f.Utilisation, a.out.Now.Utilisation)
+			a.out.Moves = append(a.out.Moves, *m)
+		}
 	}
+	a.rank()
 }

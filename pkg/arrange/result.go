@@ -58,8 +58,11 @@ type Swap struct {
 	To   string `json:"to"`
 }
 
-// settledOnly names the surrogate of the search.
-const settledOnly = "settled end states, stress only; the best of each round is judged in full"
+// The surrogates of the search.
+const (
+	stressOnly  = "stress only; the best is judged in full"
+	settledOnly = "settled end states, stress only; the best of each round with its exposures, at last in full"
+)
 
 func (h *search) result(end string) (*Result, error) {
 	s, a := h.kept.s, h.kept.a
@@ -72,8 +75,11 @@ func (h *search) result(end string) (*Result, error) {
 		End: end, Trials: h.trials, Solved: h.exact}
 	r.Changed = len(r.Turns)
 	r.Cautions = CautionsOf(b)
-	if len(r.LookedAt) > s.states {
+	switch {
+	case len(r.LookedAt) > s.states:
 		r.Surrogate = settledOnly
+	case !h.asked.NoCracks:
+		r.Surrogate = stressOnly
 	}
 	r.File, r.Board = f, f.JSON()
 	return r, nil

@@ -64,8 +64,9 @@ const solvedARound = 128
 
 // Improve looks for the arrangement of the blocks with the smallest worst
 // utilisation under the conditions. The search itself goes by a surrogate, the
-// settled end states; what it finds is judged in full, exposures and all, as a
-// check does, and that decides what is told. It gives the best board it met,
+// stress of settled end states; the best of each round is judged with its
+// exposures, and now and then, at last in any case, in full, as a check does: that
+// decides what is told. It gives the best board it met,
 // never one worse than b, also when the deadline passed or ctx was cancelled
 // meanwhile (Result.End tells). Equal arguments give equal results unless the
 // deadline cut in.
@@ -147,19 +148,23 @@ type search struct {
 	o             Options
 	asked         check.Conditions // of the figures that are told
 	cond          check.Conditions // of the surrogate
+	quick         check.Conditions // as asked, by stress only
 	first, best   *solved          // by the surrogate
-	kept          *solved          // the best by what was asked
-	before, after check.Figure     // of the board as it stands, of kept
+	liked         *solved          // the best by stress under what was asked
+	start, least  float64          // utilisation by stress of first, of liked
+	kept          *solved          // the best by what was asked, in full
+	before, after check.Figure     // of first, of kept
 	trials, exact int
 	done          map[string]*solved // without their models
-	judged        map[string]bool    // in full
+	seen          map[string]bool    // judged by stress under what was asked
+	full          map[string]bool    // judged in full
 	shop          []*wood.Species
 	rng           *rand.Rand
 }
 
 func newSearch(ctx context.Context, f *layout.File, c check.Conditions, o Options) (*search, error) {
-	h := &search{done: map[string]*solved{}, judged: map[string]bool{}, o: o, asked: c, cond: c, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
-	h.cond.NoHistories = true
+	h := &search{done: map[string]*solved{}, seen: map[string]bool{}, full: map[string]bool{}, o: o, asked: c, cond: c, quick: c, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
+	h.cond.NoHistories, h.cond.NoCracks, h.quick.NoCracks = true, true, true
 	s, err := newSpace(f, h.cond, o)
 	if err != nil {
 		return nil, err
@@ -170,16 +175,45 @@ func newSearch(ctx context.Context, f *layout.File, c check.Conditions, o Option
 	if h.first, err = h.solve(ctx, s, s.start()); err != nil {
 		return nil, err
 	}
-	h.best, h.kept, h.after = h.first, h.first, h.before
-	h.judged[s.key(s.start())] = true
+	quick, err := check.FigureOf(ctx, s.board, h.quick)
+	if err != nil {
+		return nil, err
+	}
+	h.best, h.liked, h.kept, h.after = h.first, h.first, h.first, h.before
+	h.start, h.least = quick.Utilisation, quick.Utilisation
+	key := s.key(s.start())
+	h.seen[key], h.full[key] = true, true
 	return h, nil
 }
 
-// judge holds an arrangement that the surrogate likes against the best kept so
-// far, by the figures that are told.
+// judge holds an arrangement that the surrogate likes against the best liked so
+// far, by stress under what was asked.
 func (h *search) judge(ctx context.Context, v *solved) error {
 	key := v.s.key(v.a)
-	if h.judged[key] {
+	if h.seen[key] {
+		return nil
+	}
+	b, err := v.s.boardOf(v.a)
+	if err != nil {
+		return err
+	}
+	f, err := check.FigureOf(ctx, b, h.quick)
+	if err != nil {
+		return err
+	}
+	h.seen[key] = true
+	if f.Utilisation < atMost(v, h.liked, h.least, h.start) {
+		h.liked, h.least = v, f.Utilisation
+	}
+	return nil
+}
+
+// confirm holds what is liked best against what is kept, in full: by the figures
+// that are told.
+func (h *search) confirm(ctx context.Context) error {
+	v := h.liked
+	key := v.s.key(v.a)
+	if h.full[key] {
 		return nil
 	}
 	b, err := v.s.boardOf(v.a)
@@ -190,15 +224,20 @@ func (h *search) judge(ctx context.Context, v *solved) error {
 	if err != nil {
 		return err
 	}
-	h.judged[key] = true
-	most := h.after.Utilisation
-	if v.s.changed(v.a) < h.kept.s.changed(h.kept.a) && len(v.s.swaps) <= len(h.kept.s.swaps) {
-		most = math.Min(most*alikeEnough+unstressed, h.before.Utilisation)
-	}
-	if f.Utilisation < most {
+	h.full[key] = true
+	if f.Utilisation < atMost(v, h.kept, h.after.Utilisation, h.before.Utilisation) {
 		h.kept, h.after = v, f
 	}
 	return nil
+}
+
+// atMost is the utilisation below which v takes the place of the best so far: a
+// little above it when v asks less of the maker, but never above the start.
+func atMost(v, best *solved, u, start float64) float64 {
+	if v.s.changed(v.a) < best.s.changed(best.a) && len(v.s.swaps) <= len(best.s.swaps) {
+		return math.Min(u*alikeEnough+unstressed, start)
+	}
+	return u
 }
 
 // settle leaves the board as it stands where what was found is hardly better.
@@ -300,6 +339,11 @@ func (h *search) run(ctx context.Context) error {
 		if err := h.judge(ctx, h.best); err != nil {
 			return err
 		}
+		if round&(round+1) == 0 { // after rounds 1, 2, 4, 8, …: in case time runs out
+			if err := h.confirm(ctx); err != nil {
+				return err
+			}
+		}
 		// A little worse is still a good place to go on from: the sums are exact there.
 		switch {
 		case found.worst.Utilisation < h.best.worst.Utilisation*restartFactor:
@@ -312,6 +356,9 @@ func (h *search) run(ctx context.Context) error {
 		return err
 	}
 	if err := h.judge(ctx, h.best); err != nil {
+		return err
+	}
+	if err := h.confirm(ctx); err != nil {
 		return err
 	}
 	h.tell(h.o.Rounds)

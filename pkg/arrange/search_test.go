@@ -124,7 +124,7 @@ func TestBeforeAndAfterAreTheChecks(t *testing.T) {
 					}
 				}
 				assert.Equal(t, seen, r.LookedAt, name)
-				assert.Equal(t, len(rep.Exposures) > 0, r.Surrogate != "", "%s: a surrogate is named where there is one", name)
+				assert.NotEmpty(t, r.Surrogate, "%s: a surrogate is named where there is one", name)
 			}
 			assert.LessOrEqual(t, r.After.Utilisation, r.Before.Utilisation, name)
 		}

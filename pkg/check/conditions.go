@@ -80,7 +80,7 @@ func (c *Conditions) Remember() {
 // Demand is the part of the conditions that says what the board has to bear, for
 // the sister packages that search.
 func (c Conditions) Demand() *influence.Demand {
-	return &influence.Demand{Climate: c.Climate, Air: c.Air, Moistures: c.Moistures, Shifts: c.Shifts, Events: c.Events, NoHistories: c.NoHistories}
+	return &influence.Demand{Climate: c.Climate, Air: c.Air, Moistures: c.Moistures, Shifts: c.Shifts, Events: c.Events, NoHistories: c.NoHistories, NoCracks: c.NoCracks}
 }
 
 // Solving is the part of the conditions that says how the board is solved, for

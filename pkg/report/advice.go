@@ -118,6 +118,7 @@ func Advice(w io.Writer, a *advice.Advice) error {
 	if len(a.Tried) > 0 {
 		p.item("no gain", strings.ReplaceAll(strings.Join(a.Tried, ", "), "-", " ")+": worked out, and less than a twentieth better or worse.")
 	}
+	p.item("Searched", "ranked by "+a.Ranked+".")
 	for _, s := range a.Skipped {
 		p.item("left out", s+".")
 	}

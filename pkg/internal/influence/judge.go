@@ -106,8 +106,10 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		}
 		step(i, e.Name)
 		v := m.judge(e)
-		if v.Line, err = sweep.over(ctx, []*Load{v.Load}, e.Name, []float64{0}, true); err != nil {
-			return nil, err
+		if !d.NoCracks {
+			if v.Line, err = sweep.over(ctx, []*Load{v.Load}, e.Name, []float64{0}, true); err != nil {
+				return nil, err
+			}
 		}
 		out.addState(v)
 	}
@@ -121,14 +123,18 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		if err != nil {
 			return nil, err
 		}
-		if h.Line, err = sweep.over(ctx, h.loads, co.ID(), co.Times, !co.Aside()); err != nil {
-			return nil, err
+		if !d.NoCracks {
+			if h.Line, err = sweep.over(ctx, h.loads, co.ID(), co.Times, !co.Aside()); err != nil {
+				return nil, err
+			}
 		}
 		out.addHistory(h)
 	}
-	out.Lines = sweep.best
-	if err := m.judgePaths(ctx, out); err != nil {
-		return nil, err
+	if !d.NoCracks {
+		out.Lines = sweep.best
+		if err := m.judgePaths(ctx, out); err != nil {
+			return nil, err
+		}
 	}
 	return out, nil
 }
