@@ -3,6 +3,7 @@ package answer
 import (
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/source"
 )
 
 // Climates is the list of named homes.
@@ -49,15 +50,16 @@ type Finishes struct {
 // Finish is a coat or a soak and how much of a bare specimen's uptake it keeps
 // out, % after 1, 7 and 14 days at 90 % humidity.
 type Finish struct {
-	Key    string  `json:"key"`
-	Name   string  `json:"name"`
-	Coats  int     `json:"coats,omitempty"`
-	Day    float64 `json:"excluded_1_day"`
-	Week   float64 `json:"excluded_7_days"`
-	Weeks  float64 `json:"excluded_14_days"`
-	Source string  `json:"source"`
-	Status string  `json:"status"`
-	Note   string  `json:"note,omitempty"`
+	Key      string  `json:"key"`
+	Name     string  `json:"name"`
+	Coats    int     `json:"coats,omitempty"`
+	Day      float64 `json:"excluded_1_day"`
+	Week     float64 `json:"excluded_7_days"`
+	Weeks    float64 `json:"excluded_14_days"`
+	Source   string  `json:"source"`
+	Citation string  `json:"citation"` // the printed work
+	Status   string  `json:"status"`
+	Note     string  `json:"note,omitempty"`
 }
 
 // ListFinishes lists the finishes.
@@ -68,7 +70,7 @@ func ListFinishes() Finishes {
 	}
 	for _, f := range moisture.Finishes() {
 		a.Finishes = append(a.Finishes, Finish{f.Key, f.Name, f.Coats, f.Effectiveness[0], f.Effectiveness[1], f.Effectiveness[2],
-			f.Source, string(f.Status), f.Note})
+			f.Source, source.Text(f.Source), string(f.Status), f.Note})
 	}
 	return a
 }
@@ -78,25 +80,17 @@ type Adhesives struct {
 	Adhesives []Adhesive `json:"adhesives"`
 }
 
-// Adhesive is one class of glue: what water leaves of its bond, and how wet the
-// wood may be when it is spread.
+// Adhesive is one class of glue with the printed work it comes from.
 type Adhesive struct {
-	Key        string  `json:"key"`
-	Name       string  `json:"name"`
-	WaterClass string  `json:"water_class"`  // D1 to D4 of EN 204, or "none"
-	WetOverDry float64 `json:"wet_over_dry"` // share of the dry strength left after four days in water
-	MCLow      float64 `json:"mc_low"`       // % MC of the wood at gluing
-	MCHigh     float64 `json:"mc_high"`
-	Source     string  `json:"source"`
-	Status     string  `json:"status"`
-	Note       string  `json:"note,omitempty"`
+	adhesive.Class
+	Citation string `json:"citation"`
 }
 
 // ListAdhesives lists the classes of glue.
 func ListAdhesives() Adhesives {
 	a := Adhesives{Adhesives: []Adhesive{}}
 	for _, c := range adhesive.All() {
-		a.Adhesives = append(a.Adhesives, Adhesive{c.Key, c.Name, c.WaterClass, c.WetOverDry, c.MCLow, c.MCHigh, c.Source, c.Status, c.Note})
+		a.Adhesives = append(a.Adhesives, Adhesive{c, source.Text(c.Source)})
 	}
 	return a
 }

@@ -20,14 +20,15 @@ import (
 // strong as the wood (Wood Handbook, FPL-GTR-190, chapter 10); classes differ in
 // what water and the moisture of the wood at gluing leave of that.
 type Class struct {
-	Key, Name  string
-	WaterClass string  // D1 to D4 of EN 204, "none" for classes outside that standard
-	WetOverDry float64 // share of the dry strength left after four days in water
-	MCLow      float64 // % MC of the wood at gluing that the class takes
-	MCHigh     float64
-	Source     string // key of package source
-	Status     string
-	Note       string
+	Key        string  `json:"key"`
+	Name       string  `json:"name"`
+	WaterClass string  `json:"water_class"`  // D1 to D4 of EN 204, "none" for classes outside that standard
+	WetOverDry float64 `json:"wet_over_dry"` // share of the dry strength left after four days in water
+	MCLow      float64 `json:"mc_low"`       // % MC of the wood at gluing that the class takes
+	MCHigh     float64 `json:"mc_high"`
+	Source     string  `json:"source"` // key of package source
+	Status     string  `json:"status"`
+	Note       string  `json:"note,omitempty"`
 }
 
 var classes = sync.OnceValue(func() []Class {

@@ -11,7 +11,17 @@ import (
 type judgements map[string]Value
 
 func loadJudgements(files fs.FS, sources map[string]source.Citation) (judgements, error) {
-	rows, err := data.Read(files, "strength_judgements.csv", "key", "value", "unit", "lo", "hi", "source", "status", "note")
+	return loadKeyed(files, "strength_judgements.csv", sources, "rolling-hardwood", "rolling-softwood", "green-to-12", "fracture-density", "fracture-sliding", "fracture-mix")
+}
+
+// loadGeneral reads what holds for every wood.
+func loadGeneral(files fs.FS, sources map[string]source.Citation) (judgements, error) {
+	return loadKeyed(files, "wood_general.csv", sources, "longitudinal-shrinkage", "shear-in-bending", "trend-low", "trend-high", "disagreement")
+}
+
+// loadKeyed reads a table of figures by key, which must all be there.
+func loadKeyed(files fs.FS, table string, sources map[string]source.Citation, keys ...string) (judgements, error) {
+	rows, err := data.Read(files, table, "key", "value", "unit", "lo", "hi", "source", "status", "note")
 	if err != nil {
 		return nil, err
 	}
@@ -23,7 +33,7 @@ func loadJudgements(files fs.FS, sources map[string]source.Citation) (judgements
 		}
 		out[r.Get("key")] = v
 	}
-	for _, key := range []string{"rolling-hardwood", "rolling-softwood", "green-to-12", "fracture-density", "fracture-sliding", "fracture-mix"} {
+	for _, key := range keys {
 		if !out[key].Known {
 			return nil, rows[0].Errorf("no figure %q", key)
 		}

@@ -135,13 +135,13 @@ func (t *elasticTables) loadMeasured(files fs.FS, byID map[string]*Species, sour
 }
 
 // buildElastic works out the set at 12 % MC.
-func (s *Species) buildElastic(t elasticTables, relations map[relationKey]relation, trends map[string]trend) error {
+func (s *Species) buildElastic(t elasticTables, relations map[relationKey]relation, trends map[string]trend, bending float64) error {
 	b := baseElastic{along: trends["moe"], across: trends["moe_perp"], shear: trends["shear_modulus"]}
 	set := func(property string) Value {
 		rel := relations[relationKey{s.Class, property}]
 		return rel.estimate(s.SG12, "power law on specific gravity")
 	}
-	el := s.lengthModulus(relations, b.along)
+	el := s.lengthModulus(relations, b.along, bending)
 	ratio := func(property, fallback string) Value {
 		v := t.ratios[s.ID][property]
 		if !v.Known {
@@ -179,14 +179,14 @@ func (s *Species) buildElastic(t elasticTables, relations map[relationKey]relati
 
 // lengthModulus returns E_L at 12 % MC [MPa]: 1.10 times the bending modulus. A
 // modulus tested at another moisture is first brought to 12 %.
-func (s *Species) lengthModulus(relations map[relationKey]relation, along trend) Value {
+func (s *Species) lengthModulus(relations map[relationKey]relation, along trend, bending float64) Value {
 	moe := s.MOE
 	if !moe.Known {
 		v := relations[relationKey{s.Class, "moe"}].estimate(s.SG12, "bending modulus from specific gravity")
-		v.V, v.Lo, v.Hi = 1.1*v.V, 1.1*v.Lo, 1.1*v.Hi
+		v.V, v.Lo, v.Hi = bending*v.V, bending*v.Lo, bending*v.Hi
 		return v
 	}
-	v := Value{V: 1.1 * 1e3 * moe.V, Known: true, AtMC: 12, Source: moe.Source, Status: worst(Derived, moe.Status), Note: "1.10 times the bending modulus"}
+	v := Value{V: bending * 1e3 * moe.V, Known: true, AtMC: 12, Source: moe.Source, Status: worst(Derived, moe.Status), Note: "1.10 times the bending modulus"}
 	if moe.AtMC != 0 && moe.AtMC != 12 {
 		v.V /= along.factor(moe.AtMC)
 		v.Note += ", brought to 12 % moisture"

@@ -7,10 +7,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/source"
 )
 
-// disagreement is the ratio of the movement per % MC of two published sources, mean of
-// radial and tangential, beyond which both are kept and the larger is used.
-const disagreement = 1.15
-
 // differential is the movement per % MC of one wood as one table prints it,
 // % of the size per % MC.
 type differential struct {
@@ -73,11 +69,11 @@ func TotalShrinkage(c, fsp float64) float64 {
 }
 
 // settle weighs a wood's own shrinkages against the movement per % MC that other
-// tables print for it. Within 15 % they agree and its own figures stand. Further apart,
+// tables print for it, mean of radial and tangential. Within 15 % they agree and its own figures stand. Further apart,
 // the larger is taken, since a board that moves less than reckoned breaks nothing, and
 // the other bounds the range; the figures not taken go to the alternatives. A wood
 // without shrinkages of its own takes the table's.
-func (s *Species) settle(tables []differential) {
+func (s *Species) settle(tables []differential, disagreement float64) {
 	if len(tables) == 0 {
 		return
 	}

@@ -83,7 +83,11 @@ func load(files fs.FS) (*library, error) {
 	if err := loadNotes(files, byID, sources); err != nil {
 		return nil, err
 	}
-	if lib.trends, err = loadTrends(files); err != nil {
+	general, err := loadGeneral(files, sources)
+	if err != nil {
+		return nil, err
+	}
+	if lib.trends, err = loadTrends(files, general); err != nil {
 		return nil, err
 	}
 	if lib.variation, err = loadVariation(files, sources); err != nil {
@@ -111,7 +115,7 @@ func load(files fs.FS) (*library, error) {
 		return nil, err
 	}
 	for _, s := range species {
-		if err := s.fill(values[s.ID], differential[s.ID]); err != nil {
+		if err := s.fill(values[s.ID], differential[s.ID], general); err != nil {
 			return nil, err
 		}
 		whole := s.ShrinkR.Known && s.ShrinkT.Known && s.SG12.Known
@@ -150,7 +154,7 @@ func load(files fs.FS) (*library, error) {
 		return nil, err
 	}
 	for _, s := range lib.complete {
-		if err := s.buildElastic(ratios, relations, lib.trends); err != nil {
+		if err := s.buildElastic(ratios, relations, lib.trends, general["shear-in-bending"].V); err != nil {
 			return nil, err
 		}
 		if err := s.buildStrength(relations, lib.trends, toughness, pulls[s.ID], judged); err != nil {

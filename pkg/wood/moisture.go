@@ -7,23 +7,16 @@ import (
 	"github.com/tanrad/tanrad/data"
 )
 
-// Limits of the moisture trends [% MC]. Properties stop changing near the
-// intersection moisture, 25 % for most woods (Wood Handbook Table 5-13), and some
-// pass a maximum when very dry; outside these limits the value at the limit holds.
-const (
-	trendLow  = 4.0
-	trendHigh = 25.0
-)
-
 // trend is how one property changes with moisture: its value at 6 and at 20 % MC
-// over that at 12 % (Wood Handbook Table 5-14).
-type trend struct{ at6, at20 float64 }
+// over that at 12 % (Wood Handbook Table 5-14), and the moistures [% MC] outside which
+// the value at the limit holds (data/wood_general.csv).
+type trend struct{ at6, at20, low, high float64 }
 
 // factor returns the property at a moisture over its value at 12 % MC. Between
 // the printed points, and on to the limits, it is geometric: equal steps of
 // moisture change the property by equal ratios, as in Equation 5-3.
 func (t trend) factor(mc float64) float64 {
-	mc = max(trendLow, min(trendHigh, mc))
+	mc = max(t.low, min(t.high, mc))
 	if mc <= 12 {
 		return math.Pow(t.at6, (12-mc)/6)
 	}
@@ -65,7 +58,7 @@ func (s *Species) Stiffening(from, to float64) float64 {
 
 // integral is ∫factor from 12 % MC to a moisture.
 func (t trend) integral(mc float64) float64 {
-	inner := max(trendLow, min(trendHigh, mc))
+	inner := max(t.low, min(t.high, mc))
 	beyond := (mc - inner) * t.factor(inner)
 	if inner <= 12 {
 		return beyond - 6/math.Log(t.at6)*(t.factor(inner)-1)
@@ -84,7 +77,7 @@ func AdjustToMoisture(p12, pGreen, mp, mc float64) float64 {
 	return p12 * math.Pow(p12/pGreen, (12-mc)/(mp-12))
 }
 
-func loadTrends(files fs.FS) (map[string]trend, error) {
+func loadTrends(files fs.FS, general judgements) (map[string]trend, error) {
 	rows, err := data.Read(files, "moisture_trends.csv", "property", "mc", "change_from_12")
 	if err != nil {
 		return nil, err
@@ -96,6 +89,7 @@ func loadTrends(files fs.FS) (map[string]trend, error) {
 			return nil, err
 		}
 		t := out[r.Get("property")]
+		t.low, t.high = general["trend-low"].V, general["trend-high"].V
 		switch r.Get("mc") {
 		case "6":
 			t.at6 = 1 + change/100

@@ -104,6 +104,7 @@ type Species struct {
 	StandIn, StandInReason string
 
 	alternatives []Alternative
+	lengthwise   Value
 	relation     string // "temperate" or "tropical": the tests that unprinted strengths are estimated from
 
 	fsp      Value

@@ -16,10 +16,7 @@ func (s *Species) FSPValue() Value { return s.fsp }
 // LongitudinalShrinkage returns the shrinkage along the grain, green to oven-dry
 // [% of the green length]: the middle of 0.1 to 0.2 %, the handbook's range for
 // normal wood of every species. Juvenile and reaction wood can reach 2 %.
-func (s *Species) LongitudinalShrinkage() Value {
-	return Value{V: 0.15, Known: true, Lo: 0.1, Hi: 0.2, Source: "WH190-CH4", Status: Derived,
-		Note: "middle of the range printed for normal wood"}
-}
+func (s *Species) LongitudinalShrinkage() Value { return s.lengthwise }
 
 // Swelling returns the strain (dimensionless, positive is growth) along L, R and
 // T of wood that goes from moisture m0 to m1 [% MC], relative to its size at m0.
@@ -29,7 +26,7 @@ func (s *Species) LongitudinalShrinkage() Value {
 // least 0: the caller answers for that.
 func (s *Species) Swelling(m0, m1 float64) (l, r, t float64) {
 	f := s.fsp.V
-	return strain(s.LongitudinalShrinkage().V, f, m0, m1), strain(s.ShrinkR.V, f, m0, m1), strain(s.ShrinkT.V, f, m0, m1)
+	return strain(s.lengthwise.V, f, m0, m1), strain(s.ShrinkR.V, f, m0, m1), strain(s.ShrinkT.V, f, m0, m1)
 }
 
 // BoundWater returns the part of a moisture [% MC] that swells wood: all of it
@@ -43,7 +40,7 @@ func (s *Species) BoundWater(mc float64) float64 { return min(mc, s.fsp.V) }
 // what such wood will shrink.
 func (s *Species) SwellingRate(mc float64) (l, r, t float64) {
 	f := s.fsp.V
-	return rate(s.LongitudinalShrinkage().V, f, mc), rate(s.ShrinkR.V, f, mc), rate(s.ShrinkT.V, f, mc)
+	return rate(s.lengthwise.V, f, mc), rate(s.ShrinkR.V, f, mc), rate(s.ShrinkT.V, f, mc)
 }
 
 // rate is the strain per % MC of the size at mc; total in %.

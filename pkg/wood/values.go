@@ -100,7 +100,8 @@ var physical = map[string][2]float64{
 
 // fill takes the figures of one wood, derives the densities that follow from
 // others, and refuses what cannot be.
-func (s *Species) fill(values map[string]Value, tables []differential) error {
+func (s *Species) fill(values map[string]Value, tables []differential, general judgements) error {
+	s.lengthwise = general["longitudinal-shrinkage"]
 	for property, into := range map[string]*Value{
 		"shrinkage_r": &s.ShrinkR, "shrinkage_t": &s.ShrinkT, "shrinkage_v": &s.ShrinkV,
 		"sg_basic": &s.SGBasic, "sg_12": &s.SG12, "moe": &s.MOE, "mor": &s.MOR,
@@ -116,7 +117,7 @@ func (s *Species) fill(values map[string]Value, tables []differential) error {
 	if err := s.check(); err != nil { // as printed, before another table overrules it
 		return err
 	}
-	s.settle(tables)
+	s.settle(tables, general["disagreement"].V)
 	if d := values["density_0"]; d.Known && !s.SG12.Known {
 		// from oven-dry to 12 % MC the volume grows with the movement across the grain
 		grow := 1 + 12/s.fsp.V*(s.ShrinkR.V+s.ShrinkT.V)/(100-s.ShrinkR.V-s.ShrinkT.V)
