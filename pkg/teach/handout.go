@@ -17,7 +17,7 @@ var handoutStyle string
 var handout = template.Must(template.New("handout").Funcs(template.FuncMap{
 	"number": func(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) },
 	"figure": func(r Reading) string {
-		if r.Unit == ofWhatItBears {
+		if r.Unit == OfWhatItBears {
 			return fmt.Sprintf("%.0f %% %s", 100*r.Value, r.Unit)
 		}
 		return strconv.FormatFloat(r.Value, 'g', 3, 64) + " " + r.Unit

@@ -146,7 +146,7 @@ func (p *plan) read(ctx context.Context, a *ask, values map[string]float64) (Rea
 			return r, err
 		}
 		r.Derivation, r.Verdict = m.Derivation, string(m.Verdict)
-		if r.Value, r.Unit = m.Utilisation, ofWhatItBears; a.Take == "mismatch" {
+		if r.Value, r.Unit = m.Utilisation, OfWhatItBears; a.Take == "mismatch" {
 			r.Value, r.Unit = 100*m.Mismatch.Along, "%"
 		}
 		return r, nil
@@ -154,8 +154,8 @@ func (p *plan) read(ctx context.Context, a *ask, values map[string]float64) (Rea
 	return r, p.check(ctx, a, &r)
 }
 
-// ofWhatItBears is the unit of a utilisation.
-const ofWhatItBears = "of what it bears"
+// OfWhatItBears is the unit of a utilisation.
+const OfWhatItBears = "of what it bears"
 
 const hoursPerDay = 24
 
@@ -191,7 +191,7 @@ func (p *plan) check(ctx context.Context, a *ask, r *Reading) error {
 			}
 			r.Value, r.Unit = *e.Responses[0].Ninety/hoursPerDay, "days"
 		default:
-			r.Value, r.Unit, r.Verdict = e.Utilisation, ofWhatItBears, string(e.Verdict)
+			r.Value, r.Unit, r.Verdict = e.Utilisation, OfWhatItBears, string(e.Verdict)
 		}
 		return nil
 	}
@@ -209,7 +209,7 @@ func (p *plan) check(ctx context.Context, a *ask, r *Reading) error {
 		r.Value, r.Unit = s.Width, "mm"
 		return nil
 	}
-	r.Value, r.Unit, r.Verdict = s.Utilisation, ofWhatItBears, string(s.Verdict)
+	r.Value, r.Unit, r.Verdict = s.Utilisation, OfWhatItBears, string(s.Verdict)
 	if report.Worst != nil && report.Worst.State == s.Name {
 		r.Why = report.Worst.Why
 	}
