@@ -5,6 +5,9 @@ import (
 	"sort"
 )
 
+// leastMoistureSpan is the least range of a panel of moistures, % MC.
+const leastMoistureSpan = 1
+
 // drawPanel draws one panel between the heights top and bottom.
 func drawPanel(c *canvas, p panel, t axis, top, bottom float64, o HistoryOptions) {
 	var values [][]float64
@@ -17,6 +20,9 @@ func drawPanel(c *canvas, p panel, t axis, top, bottom float64, o HistoryOptions
 	if limits {
 		lo, hi = math.Min(lo, 0), math.Max(hi*1.08, 1.22)
 	} else {
+		if p.unit == "% MC" && hi-lo < leastMoistureSpan { // what hardly changes must not look as if it swung
+			lo, hi = (lo+hi-leastMoistureSpan)/2, (lo+hi+leastMoistureSpan)/2
+		}
 		pad := 0.06 * (hi - lo)
 		lo, hi = lo-pad, hi+pad
 	}

@@ -36,50 +36,97 @@ func (p *plan) drawJoints(c *canvas) {
 		}
 		c.end()
 	}
-	titles := len(p.b.Joints) <= manyParts
 	for k, list := range of {
-		if len(list) == 0 {
-			continue
-		}
-		sort.SliceStable(list, func(a, b int) bool {
-			return mark[list[a]].Utilisation < mark[list[b]].Utilisation
-		})
-		st := bandStyle(k, p.s)
-		top := lineWidth(mark[list[len(list)-1]].Utilisation) * p.s
-		var all strings.Builder
-		for _, i := range list {
-			all.WriteString(p.jointPath(i))
-		}
-		c.el("path", "d", all.String(), "stroke", cardColour, "stroke-opacity", "0.85",
-			"stroke-width", dec(top+st.casing), "pointer-events", "none")
-		c.begin("g", st.attrs()...)
-		// Joints of nearly the same utilisation share a colour and a width;
-		// steps of 0.02 are finer than the eye and save a third of the picture.
-		open, step := false, 0
-		for _, i := range list {
-			m := mark[i]
-			if at := int(math.Round(math.Min(m.Utilisation, 2) * 50)); !open || at != step {
-				if open {
-					c.end()
-				}
-				u := math.Max(float64(at)/50, bands[k].from)
-				c.begin("g", "stroke", rampColour(u).hex(), "stroke-width", dec(lineWidth(u)*p.s))
-				open, step = true, at
-			}
-			title := ""
-			if titles || k >= 2 {
-				title = jointTitle(p.b.Joints[i].ID, m, k)
-			}
-			c.titled("path", title, "d", p.jointPath(i), "data-joint", p.b.Joints[i].ID,
-				"data-utilisation", sig(m.Utilisation, 4))
-		}
-		c.end()
-		c.end()
-		if bands[k].core {
-			c.el("path", append([]string{"d", all.String(), "pointer-events", "none"}, st.core()...)...)
+		for _, slim := range p.byRoom(list, mark) {
+			p.drawBand(c, k, slim.joints, mark, p.s*slim.part)
 		}
 	}
 	c.end()
+}
+
+// slimmed are joints whose lines are drawn at a part of their width.
+type slimmed struct {
+	part   float64
+	joints []int
+}
+
+// leastSeen is the part of a strip's width that the lines of its two long joints
+// leave in sight.
+const leastSeen = 0.45
+
+// byRoom sorts joints by how much of their width there is room for: beside a
+// narrow inlay lines are thinner, so that they do not hide it. Most boards have
+// one group.
+func (p *plan) byRoom(list []int, mark map[int]JointMark) []slimmed {
+	groups := map[float64][]int{}
+	for _, i := range list {
+		j := p.b.Joints[i]
+		room := 2 * p.f.k * math.Min(p.narrow(j.A), p.narrow(j.B)) * (1 - leastSeen)
+		part := math.Min(1, room/(lineWidth(mark[i].Utilisation)*p.s))
+		part = math.Max(0.1, math.Ceil(part*10)/10)
+		groups[part] = append(groups[part], i)
+	}
+	out := make([]slimmed, 0, len(groups))
+	for part, joints := range groups {
+		out = append(out, slimmed{part, joints})
+	}
+	sort.Slice(out, func(a, b int) bool { return out[a].part < out[b].part })
+	return out
+}
+
+// narrow is the way from the middle of a piece to its nearest side, mm.
+func (p *plan) narrow(piece int) float64 {
+	o := p.b.Pieces[piece].Outline
+	c, least := centreOf(o), math.Inf(1)
+	for i, a := range o {
+		b := o[(i+1)%len(o)]
+		if a != b {
+			least = math.Min(least, toSegment(c, a, b))
+		}
+	}
+	return least
+}
+
+// drawBand paints joints of one band, the mildest first; s is the scale of lines.
+func (p *plan) drawBand(c *canvas, k int, list []int, mark map[int]JointMark, s float64) {
+	titles := len(p.b.Joints) <= manyParts
+	sort.SliceStable(list, func(a, b int) bool {
+		return mark[list[a]].Utilisation < mark[list[b]].Utilisation
+	})
+	st := bandStyle(k, s)
+	top := lineWidth(mark[list[len(list)-1]].Utilisation) * s
+	var all strings.Builder
+	for _, i := range list {
+		all.WriteString(p.jointPath(i))
+	}
+	c.el("path", "d", all.String(), "stroke", cardColour, "stroke-opacity", "0.85",
+		"stroke-width", dec(top+st.casing), "pointer-events", "none")
+	c.begin("g", st.attrs()...)
+	// Joints of nearly the same utilisation share a colour and a width;
+	// steps of 0.02 are finer than the eye and save a third of the picture.
+	open, step := false, 0
+	for _, i := range list {
+		m := mark[i]
+		if at := int(math.Round(math.Min(m.Utilisation, 2) * 50)); !open || at != step {
+			if open {
+				c.end()
+			}
+			u := math.Max(float64(at)/50, bands[k].from)
+			c.begin("g", "stroke", rampColour(u).hex(), "stroke-width", dec(lineWidth(u)*s))
+			open, step = true, at
+		}
+		title := ""
+		if titles || k >= 2 {
+			title = jointTitle(p.b.Joints[i].ID, m, k)
+		}
+		c.titled("path", title, "d", p.jointPath(i), "data-joint", p.b.Joints[i].ID,
+			"data-utilisation", sig(m.Utilisation, 4))
+	}
+	c.end()
+	c.end()
+	if bands[k].core {
+		c.el("path", append([]string{"d", all.String(), "pointer-events", "none"}, st.core()...)...)
+	}
 }
 
 func jointTitle(id string, m JointMark, k int) string {

@@ -115,7 +115,7 @@ func Marks(b *layout.Board, r *check.Report) draw.Marks {
 		}
 		m.Joints = append(m.Joints, draw.JointMark{Joint: i, Utilisation: verdict.Rank(j.Utilisation), Verdict: string(j.Verdict), How: j.How})
 		if r.Worst != nil && r.Worst.Joint == j.ID {
-			m.Worst, m.Callout = i, callout(r.Worst)
+			m.Worst, m.Callout = i, woodsOf(b, i)+" "+callout(r.Worst)
 		}
 	}
 	for i, p := range b.Pieces {
@@ -131,6 +131,21 @@ func titleOf(b *layout.Board) string {
 		return ""
 	}
 	return ": " + b.Name
+}
+
+// woodsOf names the two woods of a joint: "black walnut and sugar maple:".
+func woodsOf(b *layout.Board, joint int) string {
+	name := func(piece int) string {
+		if s, err := wood.Find(b.Pieces[piece].Species); err == nil {
+			return strings.ToLower(s.CommonName)
+		}
+		return b.Pieces[piece].Species
+	}
+	a, c := name(b.Joints[joint].A), name(b.Joints[joint].B)
+	if a == c {
+		return a + " on both sides:"
+	}
+	return a + " and " + c + ":"
 }
 
 func callout(w *check.Worst) string {
