@@ -148,7 +148,6 @@ func TestBrowserPaintTurnUndo(t *testing.T) {
 
 	ring := boardOf + `.pieces?.r2c2?.ring_angle`
 	do(t, ctx, click(`[data-tool="turn"]`), press("r2c2", 0, -60))
-	t.Log(js[string](t, ctx, `document.querySelector('[data-tool="turn"]').getAttribute("aria-pressed") + JSON.stringify(`+boardOf+`.pieces ?? null)`))
 	do(t, ctx, chromedp.Poll(ring+` === 90`, nil)) // dragged straight up
 	do(t, ctx, chromedp.Evaluate(`document.querySelector('#board .piece[data-id="r2c2"]').focus()`, nil), chromedp.KeyEvent("]"), chromedp.Poll(ring+` === 105`, nil))
 	assert.Equal(t, "r2c2", js[string](t, ctx, `document.activeElement.dataset.id`), "the block keeps the focus")

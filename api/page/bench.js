@@ -309,7 +309,12 @@ function near(dx, dy) {
   return best;
 }
 
-const ringOf = (id) => report.pieces.find((p) => p.id === id).ring_angle;
+// ringOf is the ring angle of a piece as the file has it now; the report may be of
+// an edit before.
+function ringOf(id) {
+  const own = file.pieces && file.pieces[id] && file.pieces[id].ring_angle;
+  return typeof own === "number" ? own : report.pieces.find((p) => p.id === id).ring_angle;
+}
 
 function act(id, gesture) {
   if (tool === "paint") {
