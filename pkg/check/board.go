@@ -13,7 +13,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
-	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // reporter writes reports about a prepared board.
@@ -106,13 +105,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		r.Causes = m.causes(in, g.Load)
 	}
 	if !c.NoCracks {
-		found, err := m.Cracks(ctx, j.Joints)
-		if err != nil {
-			return nil, err
-		}
-		for _, k := range found {
-			r.Cracks = append(r.Cracks, m.crackOf(k))
-		}
+		m.tellCracks(r, j)
 	}
 	if !c.NoChance {
 		k, err := risk.Board{Model: m.Model}.Chance(ctx, j, risk.Options{Samples: c.Samples, Seed: c.Seed, Workers: c.Workers, Progress: c.Progress})
@@ -162,17 +155,6 @@ func (m reporter) exposureOf(a *influence.History) Exposure {
 		e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = k.U, m.Board.Pieces[k.Piece].ID, k.Level, k.Hour
 	}
 	return e
-}
-
-// crackOf is an energy check as it is told. Stress to start and energy to run
-// must both be met: the harder one to meet governs.
-func (m reporter) crackOf(k influence.Crack) Crack {
-	out := Crack{Joint: m.Board.Joints[k.Joint].ID, Utilisation: k.U, Length: k.Length, Release: k.Release, Energy: k.Energy, Ratio: k.Ratio,
-		Starts: k.U >= verdict.FromFails, Runs: k.Ratio >= 1, Governs: "start"}
-	if math.Sqrt(k.Ratio) < k.U {
-		out.Governs = "run"
-	}
-	return out
 }
 
 // judge judges everything that is asked of the board.

@@ -21,7 +21,7 @@ type Conditions struct {
 	NoHistories bool                 // follow no exposure at all: end states only
 
 	Series   int  // most points of each time series in the report; 0 leaves series out
-	NoCracks bool // leave out the energy check of the worst joints
+	NoCracks bool // leave out glue lines and splits by the coupled criterion
 	NoCauses bool // leave out the shares of the worst demand
 	NoChance bool // leave out the chance of failure
 	Samples  int  // Monte Carlo samples of the chance; 0 leaves it to first-order reliability

@@ -40,17 +40,20 @@ type Report struct {
 	Joints    []Joint    `json:"joints"`              // every glue line, in the order of the board
 	Pieces    []Piece    `json:"pieces"`              // every piece
 
-	Checking *Checking    `json:"checking,omitempty"` // checks in the wood itself, glued or not
-	Crushing *Crushing    `json:"crushing,omitempty"` // joints that are pressed; nil when none is
-	Size     Range        `json:"size"`               // smallest and largest over everything considered
-	Causes   []Share      `json:"causes,omitempty"`   // shares of the worst joint's demand; they sum to 1 per kind of share
-	Chance   *Chance      `json:"chance,omitempty"`
-	Cracks   []Crack      `json:"cracks,omitempty"` // energy check of joints above tight
-	Notes    Honesty      `json:"honesty"`
-	GlueUp   []Caution    `json:"glue_up"` // what to mind when the glue is spread
-	Safety   []Caution    `json:"cautions"`
-	Check    *SanityCheck `json:"sanity,omitempty"` // closed-form check when the board is one wood with rings alike
-	Model    ModelFacts   `json:"model"`
+	Checking    *Checking    `json:"checking,omitempty"` // checks in the wood itself, glued or not
+	Crushing    *Crushing    `json:"crushing,omitempty"` // joints that are pressed; nil when none is
+	Size        Range        `json:"size"`               // smallest and largest over everything considered
+	Causes      []Share      `json:"causes,omitempty"`   // shares of the worst joint's demand; they sum to 1 per kind of share
+	Chance      *Chance      `json:"chance,omitempty"`
+	V           float64      `json:"v"`                // worst of lines and splits: the load over that at which a crack starts and runs; 0 when they were left out
+	Lines       []Crack      `json:"lines,omitempty"`  // every glue line, whole
+	Splits      []Crack      `json:"splits,omitempty"` // splits of the wood through the worst places, worst first
+	SplitsBound float64      `json:"splits_bound"`     // the wood elsewhere has no v above this
+	Notes       Honesty      `json:"honesty"`
+	GlueUp      []Caution    `json:"glue_up"` // what to mind when the glue is spread
+	Safety      []Caution    `json:"cautions"`
+	Check       *SanityCheck `json:"sanity,omitempty"` // closed-form check when the board is one wood with rings alike
+	Model       ModelFacts   `json:"model"`
 }
 
 // Worst names the joint (or piece) that governs.
@@ -177,6 +180,8 @@ type Joint struct {
 	ShearCapacity   float64   `json:"shear_capacity"`   // MPa
 	Weakest         string    `json:"weakest"`
 	Length          float64   `json:"averaging_length"` // mm, over which stress is averaged
+	V               float64   `json:"v"`                // of the glue line it is on, see Crack; 0 when cracks were left out
+	Bound           bool      `json:"v_bound"`          // the line's worst stretch lies elsewhere: v is no more than a bound here
 }
 
 // Piece is the answer for one piece.
@@ -235,20 +240,6 @@ type Sampled struct {
 	WorstJointError float64 `json:"worst_joint_error"` // standard error
 	Board           float64 `json:"board"`             // any of the joints
 	BoardError      float64 `json:"board_error"`
-}
-
-// Crack is the energy check of one joint: a crack needs stress enough to start
-// and energy enough to run, and the one harder to meet governs.
-type Crack struct {
-	Joint       string  `json:"joint"`
-	Utilisation float64 `json:"utilisation"` // stress, over the averaging length
-	Length      float64 `json:"length"`      // mm, of the opening that releases most
-	Release     float64 `json:"release"`     // J/m², energy released by opening it
-	Energy      float64 `json:"energy"`      // J/m², fracture energy of the weaker side
-	Ratio       float64 `json:"ratio"`       // release over fracture energy
-	Starts      bool    `json:"starts"`
-	Runs        bool    `json:"runs"`
-	Governs     string  `json:"governs"` // "start" or "run"
 }
 
 // Honesty lists what the answer leans on.

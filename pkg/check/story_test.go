@@ -83,7 +83,10 @@ func TestOneWoodMovesFreely(t *testing.T) {
 	assert.Less(t, r.Check.Height, 1e-9)
 	assert.Nil(t, r.Worst)
 	assert.Equal(t, Holds, r.Verdict)
-	assert.Empty(t, r.Cracks)
+	assert.Less(t, r.V, 1e-6)
+	for _, l := range r.Lines {
+		assert.Equal(t, "Nothing stresses it.", l.Text)
+	}
 }
 
 // The shares of the worst joint sum to one by each way of sharing.

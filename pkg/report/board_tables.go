@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 func states(p *page, r *check.Report, s Style) {
@@ -64,27 +65,35 @@ func exposures(p *page, r *check.Report, s Style) {
 	}
 }
 
-// cracks sets stress and energy side by side: a crack needs both.
+// cracks tells the worst glue lines and splits: a crack needs stress and energy over
+// one and the same stretch.
 func cracks(p *page, r *check.Report, s Style) {
-	if len(r.Cracks) == 0 {
+	all := slices.Concat(r.Lines, r.Splits)
+	slices.SortStableFunc(all, func(a, b check.Crack) int { return cmp.Compare(verdict.Rank(b.V), verdict.Rank(a.V)) })
+	var rows [][]string
+	for _, c := range all {
+		if len(rows) == mostCracks || c.V < verdict.FromTight/2 {
+			break
+		}
+		on := slices.Concat(c.Joints, c.Pieces)
+		where := on[0]
+		if n := len(on); n > 1 {
+			where += fmt.Sprintf(" +%d", n-1)
+		}
+		rows = append(rows, []string{where, percent(c.V), c.How, s.size(c.Size), fmt.Sprintf("%.0f", c.Release), fmt.Sprintf("%.0f", c.Needed), c.Governs, c.State})
+	}
+	if len(rows) == 0 {
 		return
 	}
 	p.line("")
-	p.line("Would a crack run? (it needs stress to start and energy to run)")
-	var rows [][]string
-	for _, c := range r.Cracks {
-		rows = append(rows, []string{c.Joint, yes(c.Starts), percent(c.Utilisation), yes(c.Runs), fmt.Sprintf("%.0f", c.Release), fmt.Sprintf("%.0f", c.Energy), s.size(c.Length), c.Governs})
-	}
-	p.table([]string{"joint", "starts", "of bearing", "runs", "J/m² set free", "J/m² needed", "opening", "harder to meet"},
-		[]bool{false, false, true, false, true, true, true, false}, rows)
+	p.line("Would a crack start and run? (over one stretch of a whole glue line, or through the wood)")
+	p.table([]string{"path", "of load", "how", "opens", "frees", "needs", "held by", "when"},
+		[]bool{false, true, false, true, true, true, false, false}, rows)
+	p.note("Frees and needs in J/m². Of load: 100 % starts and runs.")
 }
 
-func yes(b bool) string {
-	if b {
-		return "yes"
-	}
-	return "no"
-}
+// mostCracks is the number of paths that are listed.
+const mostCracks = 8
 
 // moistures tells the range of a state's moistures.
 func moistures(m map[string]float64) string {

@@ -32,7 +32,7 @@ func full() *check.Report {
 			{Name: "dampest-month", Moisture: map[string]float64{"M": 10.9, "W": 12}, Width: 2.54, Height: 1, Utilisation: 1.234, Elastic: 1.5, Verdict: check.Fails}},
 		Exposures: []check.Exposure{{Name: "wash-one-face", Utilisation: 0.55, Verdict: check.Tight, Worst: "middling", WorstHour: 3, Cup: -1.27, Bow: 0.001, Twist: 0.1,
 			Responses: []check.Reply{{Kind: "Black walnut, end grain", Half: hours(72), Ninety: hours(1500)}, {Kind: "Teak, long grain", Half: hours(90000), BeyondYears: 40}}}},
-		Cracks: []check.Crack{{Joint: "r1c1|r1c2", Utilisation: 1.234, Length: 40, Release: 90, Energy: 136, Ratio: 0.66, Starts: true, Governs: "run"}},
+		Lines:  []check.Crack{{V: 0.81, Joints: []string{"r1c1|r1c2"}, Length: 40, Size: 40, Release: 90, Needed: 136, Governs: "energy", How: "opens", State: "driest-month"}},
 		Check:  &check.SanityCheck{Stress: 1e-12, Width: 1e-13},
 		GlueUp: []check.Caution{{Topic: "glue", Text: "Spread it dry.", Source: "a source"}},
 		Pieces: []check.Piece{{ID: "r1c1", Species: "sugar-maple"}, {ID: "r1c2", Species: "black-walnut"}},
@@ -70,7 +70,7 @@ func TestBoardSaysVerdictFirstThenEverything(t *testing.T) {
 		"62 %  ##########        rings turned differently", "-13 %  --                one face wet", "by piece  71 % r1c2, 29 % r1c1", "driest-month   27 % at 21 °C", "dampest-month", "150 %", "10.9–12.0",
 		"wash-one-face  tight", "3 hours  -1.27 mm    0  +0.10 mm", "checks      Checks are likely. Pulled to 60 % of its strength at worst (core of",
 		"304.8 mm × 203.2 mm × 38.1 mm", "leave 3.0 mm of width and 1.0 mm of height", "black walnut, end grain in 3 days half of the way, in 2 months",
-		"r1c1|r1c2  yes          123 %  no               90          136  40.0 mm  run",
+		"r1c1|r1c2     81 %  opens  40.0 mm     90    136  energy   driest-month",
 		"Joints: 3 (1 hold, 1 tight, 0 doubtful, 1 fail)", "3 in 10", "lies between 90 %", "estimated: G_RT of cherry (± 22 % of the answer)", "from memory of its source: finish factor", "plane stress", "not modelled: curly grain", "found 1e-12 MPa", "At glue-up", "Spread it dry.", "Mind in the shop", "Extract it."} {
 		_, after, found := strings.Cut(rest, words)
 		if assert.True(t, found, "%q stands in its place in\n%s", words, text) {

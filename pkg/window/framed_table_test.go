@@ -35,13 +35,10 @@ type SizeRow struct {
 	Border      float64 // mm, width of the frame
 	Change      float64 // % MC of all pieces
 	Utilisation float64 // of the worst joint or wood: from 1 a crack starts
-	Joint       float64 // largest energy that opening one joint, or part of it, releases, over the fracture energy
+	V           float64 // of the worst glue line by the coupled criterion: from 1 a crack starts and runs
 	Side        float64 // energy that taking off one whole side of the frame releases, over the fracture energy of its glue line
 	Frame       float64 // the same for the whole frame
 }
-
-// Runs is the largest of the energy ratios: from 1 a crack has the energy to run.
-func (r *SizeRow) Runs() float64 { return math.Max(r.Joint, math.Max(r.Side, r.Frame)) }
 
 // SizeTable works out every field side [mm, a multiple of the block] with every
 // border width [mm] under every change [% MC], in that order. A frame is glued
@@ -92,11 +89,11 @@ func SizeTable(ctx context.Context, f Framed, fields, borders, changes []float64
 
 func (f *Framed) row(models *[5]*influence.Model, field, border, change float64) (SizeRow, error) {
 	r := SizeRow{Field: field, Border: border, Change: change, Utilisation: models[4].WorstShift(change, false)}
-	crack, err := models[4].CrackShift(change)
+	crack, err := models[4].CrackShift(context.Background(), change)
 	if err != nil {
 		return r, err
 	}
-	r.Joint = crack.Ratio
+	r.V = crack.Result.V
 	var energy [5]float64
 	for _, n := range []int{0, 3, 4} {
 		if energy[n], err = storedEnergy(models[n].Plate, change); err != nil {

@@ -125,7 +125,7 @@ func tableText(rows []SizeRow) string {
 	fmt.Fprintf(&b, "# %s and %s checker on end, blocks %g mm, %g mm thick, in a glued frame of long-grain %s; all pieces glued at %g %% MC, sudden change.\n",
 		f.Woods[0], f.Woods[1], f.Block, f.Thickness, f.Frame, f.Moisture)
 	b.WriteString("# Over a season multiply the utilisation by 0.5 and the energies by 0.25. Energies are over the fracture energy: from 1 a crack can run.\n")
-	b.WriteString("field_mm,border_mm,change_pct,utilisation,energy_one_joint,energy_one_side,energy_frame\n")
+	b.WriteString("field_mm,border_mm,change_pct,utilisation,v,energy_one_side,energy_frame\n")
 	for i := range rows {
 		b.WriteString(strings.Join(line(&rows[i]), ",") + "\n")
 	}
@@ -134,7 +134,7 @@ func tableText(rows []SizeRow) string {
 
 func line(r *SizeRow) []string {
 	out := []string{fmt.Sprint(r.Field), fmt.Sprint(r.Border), fmt.Sprint(r.Change)}
-	for _, v := range []float64{r.Utilisation, r.Joint, r.Side, r.Frame} {
+	for _, v := range []float64{r.Utilisation, r.V, r.Side, r.Frame} {
 		out = append(out, fmt.Sprintf("%.3g", v))
 	}
 	return out

@@ -4,6 +4,10 @@ import (
 	"math"
 )
 
+// alike is the relative difference below which two are equal and the first is taken:
+// what is alike by symmetry differs by round-off, which must not decide.
+const alike = 1e-6
+
 // moment is a line in one state.
 type moment struct {
 	l      *Line
@@ -183,7 +187,7 @@ func (m *moment) stressOn(i, side int, share, x float64) (s float64, level, part
 			if open < 0 {
 				open = 0
 			}
-			if q := open*open + slide*slide; q > best {
+			if q := open*open + slide*slide; q > best*(1+alike) {
 				best, level, part = q, v, p
 			}
 		}
@@ -338,7 +342,7 @@ func (m *moment) from(s *start, best *choice) {
 	for k := 1; k <= last; k++ {
 		t := &tips[k]
 		if min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
-			if v := min(t.stress, math.Sqrt(t.ratio)); v > best.v {
+			if v := min(t.stress, math.Sqrt(t.ratio)); v > best.v*(1+alike) {
 				*best = choice{v, s, k, 0, t.at, tips}
 			}
 		}
@@ -351,7 +355,7 @@ func (m *moment) from(s *start, best *choice) {
 		}
 		if t.stress*t.stress > t.ratio && u.stress*u.stress < u.ratio {
 			x := m.cross(s, t, u)
-			if v := math.Sqrt(t.ratio + x*(u.ratio-t.ratio)); v > best.v {
+			if v := math.Sqrt(t.ratio + x*(u.ratio-t.ratio)); v > best.v*(1+alike) {
 				*best = choice{v, s, k, x, t.at + x*(u.at-t.at), tips}
 			}
 		}

@@ -56,7 +56,7 @@ func (m *moment) heaviest(r *Result) int {
 	d := &m.sums[r.Level][r.Part]
 	for i := from; i < len(l.Joint) && l.Place[2*i] < r.To; i++ {
 		u := math.Hypot(max(0, d.open[i+1]-d.open[i]), d.slide[i+1]-d.slide[i]) / l.length(i, i+1)
-		if u > best {
+		if u > best*(1+alike) {
 			best, at = u, l.Joint[i]
 		}
 	}

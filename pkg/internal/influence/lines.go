@@ -15,14 +15,14 @@ import (
 type LineModel struct {
 	Line  layout.Line
 	Crack *fracture.Line
-	lips  *plate.LineLips
+	lips  *plate.Lips
 }
 
 // lineModel prepares a glue line: its places and the toughness of the weaker side
 // of every joint. The stiffness of its lips is left until it is asked for.
 func (m *Model) lineModel(l layout.Line) *LineModel {
 	lm := &LineModel{Line: l}
-	lm.lips = m.Plate.LineLips(&lm.Line)
+	lm.lips = m.Plate.Lips(&lm.Line)
 	lm.Crack = &fracture.Line{Place: lm.lips.Place, Joint: lm.lips.Joint, Back: lm.lips.Back, Shut: lm.lips.Shut, Thickness: m.Board.Thickness,
 		Stiffness: func() (*mat.SymDense, error) { return lm.lips.Stiffness(&lm.Line) },
 		Membrane:  make([]fracture.Load, len(m.Kinds))}

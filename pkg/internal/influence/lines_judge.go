@@ -11,13 +11,22 @@ import (
 
 // LineMoment is one glue line at one moment, by the coupled criterion.
 type LineMoment struct {
-	Line   int             // −1 for none
-	Result fracture.Result // of degree one in the load; its V is 0 where nothing opens the line
-	Load   *Load
-	State  string  // name of the end state or exposure
-	Hour   float64 // h from the start of the exposure, 0 for an end state
-	Time   int     // index of the time in the exposure, 0 for an end state
-	Bound  float64 // v is no higher than this; above Result.V only where the line was left out
+	Line    int             // −1 for none
+	Result  fracture.Result // of degree one in the load; its V is 0 where nothing opens the line
+	Load    *Load
+	State   string  // name of the end state or exposure
+	Hour    float64 // h from the start of the exposure, 0 for an end state
+	Time    int     // index of the time in the exposure, 0 for an end state
+	Heights int     // levels that were judged: 1, or 3 where the board bends
+}
+
+// Level is where the mean stress is highest: −1 bottom face, 0 through or middle, 1
+// top face.
+func (l *LineMoment) Level() int {
+	if l.Heights == 1 {
+		return 0
+	}
+	return l.Result.Level - l.Heights/2
 }
 
 // lineSweep keeps every line at its worst over all moments that count.
@@ -68,14 +77,15 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 			continue
 		}
 		lm := s.m.Lines[a.line]
-		r, ok, err := lm.Crack.Judge(s.m.stateOf(lm, loads[a.time]), math.Max(above, Quiet))
+		st := s.m.stateOf(lm, loads[a.time])
+		r, ok, err := lm.Crack.Judge(st, math.Max(above, Quiet))
 		if err != nil {
 			return worst, err
 		}
 		if !ok {
 			continue
 		}
-		now := LineMoment{Line: a.line, Result: r, Load: loads[a.time], State: state, Hour: hours[a.time], Time: a.time, Bound: r.V}
+		now := LineMoment{Line: a.line, Result: r, Load: loads[a.time], State: state, Hour: hours[a.time], Time: a.time, Heights: len(st.Height)}
 		if verdict.Worse(r.V, worst.Result.V) {
 			worst = now
 		}

@@ -23,6 +23,9 @@ type PathMoment struct {
 	m     *Model // of the board cut along the path
 }
 
+// Capacity is what a joint of the cleft board on the path bears.
+func (p *PathMoment) Capacity(j int) *joint.Capacity { return &p.m.Joints[j].Capacity }
+
 // Limits of the search for splits.
 const (
 	mostPaths  = 2    // each is a board of its own to solve, most of it known from the first

@@ -3,7 +3,6 @@ package influence
 import (
 	"context"
 	"math"
-	"sort"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -12,7 +11,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/relax"
-	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Uniform is one uniform end state as a load on every piece, for searches that
@@ -178,24 +176,11 @@ func (m *Model) EvenAt(mc float64, slow bool) Even {
 	return out
 }
 
-// CrackShift is the energy check after a sudden change by d [% MC] of every
-// piece: of the worst few joints the one that has most energy to run.
-func (m *Model) CrackShift(d float64) (Crack, error) {
-	v := m.judge(m.shifted(d, false))
-	order := make([]int, len(v.joints))
-	for j := range order {
-		order[j] = j
-	}
-	sort.SliceStable(order, func(a, b int) bool { return verdict.Worse(v.joints[order[a]].U, v.joints[order[b]].U) })
-	var most Crack
-	for _, j := range order[:min(len(order), fewestCracks)] {
-		c, err := m.crack(Moment{Joint: j, D: v.joints[j], Load: v.Load})
-		if err != nil {
-			return most, err
-		}
-		if c.Ratio >= most.Ratio {
-			most = c
-		}
-	}
-	return most, nil
+// CrackShift is the worst glue line after a sudden change by d [% MC] of every
+// piece, by the coupled criterion.
+func (m *Model) CrackShift(ctx context.Context, d float64) (LineMoment, error) {
+	_, stress := m.LoadOf(ptr(m.shifted(d, false)))
+	return m.newLineSweep().over(ctx, []*Load{stress}, "", []float64{0}, true)
 }
+
+func ptr[T any](v T) *T { return &v }

@@ -10,7 +10,7 @@ import (
 
 // condensing works out the stiffness of the lips of one line.
 type condensing struct {
-	l     *LineLips
+	l     *Lips
 	nodes []int32         // of the elements on the right
 	place map[int32]int32 // number of each in nodes
 	rows  [][]jumpEntry   // per unknown: G, the force on the nodes for a unit jump
@@ -27,7 +27,7 @@ type jumpEntry struct {
 // batch bounds the right-hand sides that are solved for at once; memory grows with it.
 const batch = 64
 
-func (l *LineLips) condense(line *layout.Line) *condensing {
+func (l *Lips) condense(line *layout.Line) *condensing {
 	w := &condensing{l: l, place: map[int32]int32{}}
 	p := l.p
 	right := l.rightOf(line)

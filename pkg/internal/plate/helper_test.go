@@ -147,3 +147,9 @@ func norm(v []float64) float64 {
 	}
 	return math.Sqrt(s)
 }
+
+// isotropic is the plane-stress stiffness of a modulus [MPa] and Poisson's ratio.
+func isotropic(e, nu float64) [3][3]float64 {
+	f := e / (1 - nu*nu)
+	return [3][3]float64{{f, nu * f, 0}, {nu * f, f, 0}, {0, 0, f * (1 - nu) / 2}}
+}

@@ -8,7 +8,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
-// LineLips is a whole glue line ready to be opened: the stiffness with which the
+// Lips is a whole glue line ready to be opened: the stiffness with which the
 // board resists a jump of displacement between all that lies right of the line
 // and all that lies left of it.
 //
@@ -28,7 +28,7 @@ import (
 // the unknowns, two a Place: along the normal n to the right, and along the line.
 // Where the line ends in the flank of a piece, or at a vertex joined all round,
 // the jump is nil; where it ends at the rim it is free.
-type LineLips struct {
+type Lips struct {
 	Place []float64 // mm from the line's start: end, middle, end, … of the sides
 	Joint []int     // per side, number in the line's Joints
 	Back  []float64 // per end of a side, mm: how far before it a tip there acts, see TipShort
@@ -47,7 +47,7 @@ type lipNode struct {
 }
 
 type lipTerm struct {
-	node  int // number in LineLips.nodes
+	node  int // number in Lips.nodes
 	share float64
 }
 
@@ -67,7 +67,7 @@ const (
 )
 
 // setBack sets Back.
-func (l *LineLips) setBack() {
+func (l *Lips) setBack() {
 	n := len(l.Joint)
 	l.Back = make([]float64, n+1)
 	for i := range l.Back {
@@ -84,9 +84,9 @@ func (l *LineLips) setBack() {
 	}
 }
 
-// LineLips prepares a glue line. Its stiffness is worked out when it is first asked for.
-func (p *Model) LineLips(line *layout.Line) *LineLips {
-	l := &LineLips{p: p}
+// Lips prepares a glue line. Its stiffness is worked out when it is first asked for.
+func (p *Model) Lips(line *layout.Line) *Lips {
+	l := &Lips{p: p}
 	l.t = [2]float64{(line.To[0] - line.From[0]) / line.Length, (line.To[1] - line.From[1]) / line.Length}
 	l.n = [2]float64{l.t[1], -l.t[0]}
 	l.Place = []float64{0}
@@ -100,7 +100,7 @@ func (p *Model) LineLips(line *layout.Line) *LineLips {
 }
 
 // addJoint lists the nodes and sides of one joint of the line.
-func (l *LineLips) addJoint(line *layout.Line, k int) {
+func (l *Lips) addJoint(line *layout.Line, k int) {
 	lj := line.Joints[k]
 	jt := &l.p.Board.Joints[lj.Joint]
 	d := [2]float64{(jt.To[0] - jt.From[0]) / jt.Length, (jt.To[1] - jt.From[1]) / jt.Length}
@@ -156,7 +156,7 @@ func sides(at []float64) []int {
 }
 
 // span gives every place the nodes that its parabola reaches.
-func (l *LineLips) span() {
+func (l *Lips) span() {
 	l.basis = make([][]lipTerm, len(l.Place))
 	side := 0
 	last := len(l.Joint) - 1
@@ -180,7 +180,7 @@ func (l *LineLips) span() {
 }
 
 // shutAt tells whether a place is an end of the line that stays together.
-func (l *LineLips) shutAt(place int) bool {
+func (l *Lips) shutAt(place int) bool {
 	return place == 0 && l.Shut[0] || place == len(l.Place)-1 && l.Shut[1]
 }
 
@@ -198,7 +198,7 @@ func (p *Model) opensAt(node int32) bool {
 // rightOf lists, for every node of the line, the elements on its right side. At
 // the ends of a line that opens there these are the pieces met from the line
 // clockwise (start) or counter-clockwise (end) up to the first gap.
-func (l *LineLips) rightOf(line *layout.Line) [][]int32 {
+func (l *Lips) rightOf(line *layout.Line) [][]int32 {
 	out := make([][]int32, len(l.nodes))
 	for i := range l.nodes {
 		var only map[int32]bool
@@ -271,7 +271,7 @@ func (p *Model) besideEnd(line *layout.Line, last bool) map[int32]bool {
 
 // Stiffness is S of (1) over the unknowns of all places, N/mm: number 2i is the
 // jump along the normal at place i, 2i+1 that along the line.
-func (l *LineLips) Stiffness(line *layout.Line) (*mat.SymDense, error) {
+func (l *Lips) Stiffness(line *layout.Line) (*mat.SymDense, error) {
 	if l.s != nil {
 		return l.s, nil
 	}
@@ -291,7 +291,7 @@ type LineLoad struct {
 
 // Load gathers the forces on the joints of the line, one list a joint as Forces
 // gives them (MPa·mm; MPa/mm·mm in bending: then the load is that of a height of 1 mm).
-func (l *LineLips) Load(line *layout.Line, joints [][]Traction) LineLoad {
+func (l *Lips) Load(line *layout.Line, joints [][]Traction) LineLoad {
 	out := LineLoad{N: make([]float64, len(l.Place)), T: make([]float64, len(l.Place)),
 		SideN: make([]float64, len(l.Joint)), SideT: make([]float64, len(l.Joint))}
 	total := make([]Traction, len(l.nodes))
@@ -338,7 +338,7 @@ func (l *LineLips) Load(line *layout.Line, joints [][]Traction) LineLoad {
 
 // share is the length of the element sides of one joint (nodes first to last) at
 // an end node of theirs.
-func (l *LineLips) share(first, last, i int) float64 {
+func (l *Lips) share(first, last, i int) float64 {
 	sum := 0.0
 	if i > first {
 		sum += l.nodes[i].at - l.nodes[i-2].at

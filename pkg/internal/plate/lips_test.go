@@ -20,11 +20,11 @@ func freed(t *testing.T, p *Model, line *layout.Line, amount []float64, from, to
 }
 
 // lipsUnder gives the lips of a line and the energy between places under amounts.
-func lipsUnder(t *testing.T, p *Model, line *layout.Line, amount []float64) (*LineLips, func(l *LineLips, from, to float64) float64) {
+func lipsUnder(t *testing.T, p *Model, line *layout.Line, amount []float64) (*Lips, func(l *Lips, from, to float64) float64) {
 	t.Helper()
 	x, err := p.Respond(Membrane, [][]float64{amount})
 	require.NoError(t, err)
-	l := p.LineLips(line)
+	l := p.Lips(line)
 	var joints [][]Traction
 	for _, lj := range line.Joints {
 		joints = append(joints, p.Forces(Membrane, p.Trace(lj.Joint), x, [][]float64{amount})[0])
@@ -32,10 +32,10 @@ func lipsUnder(t *testing.T, p *Model, line *layout.Line, amount []float64) (*Li
 	load := l.Load(line, joints)
 	s, err := l.Stiffness(line)
 	require.NoError(t, err)
-	return l, func(l *LineLips, from, to float64) float64 { return freedBy(t, l, &load, s, from, to) }
+	return l, func(l *Lips, from, to float64) float64 { return freedBy(t, l, &load, s, from, to) }
 }
 
-func freedBy(t *testing.T, l *LineLips, load *LineLoad, s *mat.SymDense, from, to float64) float64 {
+func freedBy(t *testing.T, l *Lips, load *LineLoad, s *mat.SymDense, from, to float64) float64 {
 	t.Helper()
 	var open []int
 	for i, at := range l.Place {
@@ -63,8 +63,8 @@ func freedBy(t *testing.T, l *LineLips, load *LineLoad, s *mat.SymDense, from, t
 }
 
 // Two bonded strips that want to differ in length by ε: what a long crack sets
-// free for each further millimetre is Et·ε²/16 for equal strips (see
-// TestOpeningTwoStripsReleasesTheirEnergy), also where the strips are cut in pieces
+// free for each further millimetre is Et·ε²/16 for equal strips (1/P = 1/E₁t₁ +
+// 1/E₂t₂ + (t₁+t₂)²/4(E₁I₁+E₂I₂), the energy held ½Pε² a unit of length; Timoshenko 1925), also where the strips are cut in pieces
 // at different places, so that the line has vertices of both kinds.
 func TestALineFreesTheEnergyOfTwoStrips(t *testing.T) {
 	const e, eps = 1000.0, 0.002

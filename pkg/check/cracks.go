@@ -1,0 +1,138 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
+
+// Crack is the coupled criterion on one path, a whole glue line or a split of the
+// wood: a crack needs stress enough to start and energy enough to run, over one and
+// the same stretch. V is the load over the load at which both are met; it is that of
+// the stretch where it is highest.
+type Crack struct {
+	V         float64    `json:"v"`
+	Verdict   Verdict    `json:"verdict"`
+	Joints    []string   `json:"joints,omitempty"` // of a glue line, in order
+	Pieces    []string   `json:"pieces,omitempty"` // that a split passes, in order
+	From      layout.XY  `json:"from"`             // mm, ends of the path
+	To        layout.XY  `json:"to"`
+	Length    float64    `json:"length"`               // mm, of the path
+	OpensFrom *layout.XY `json:"opens_from,omitempty"` // mm, the stretch that opens; left out where nothing stresses the path
+	OpensTo   *layout.XY `json:"opens_to,omitempty"`
+	Size      float64    `json:"size"`    // mm, length of that stretch
+	Stress    float64    `json:"stress"`  // its mean stress over strength
+	Energy    float64    `json:"energy"`  // square root of the energy set free over the energy needed
+	Release   float64    `json:"release"` // J/m² set free
+	Needed    float64    `json:"needed"`  // J/m² needed at this share of sliding
+	Sliding   float64    `json:"sliding"` // share of the energy that sliding sets free
+	Governs   string     `json:"governs"` // "strength", "energy" or "both"
+	How       string     `json:"how"`     // "opens", "slides", "wood splits"
+	Weakest   string     `json:"weakest"` // what gives: "the wood of r3c4 (black walnut), rolling shear"
+	Level     string     `json:"level"`
+	State     string     `json:"state"` // end state or exposure
+	Hour      float64    `json:"hour"`
+	Text      string     `json:"text"` // one sentence
+}
+
+// tellCracks enters glue lines and splits into the report.
+func (m reporter) tellCracks(r *Report, j *influence.Judged) {
+	r.Lines = make([]Crack, len(j.Lines))
+	for i := range j.Lines {
+		at := &j.Lines[i]
+		lm := m.Lines[i]
+		c := crackOf(&lm.Line, at)
+		u := 0.0
+		for _, lj := range lm.Line.Joints {
+			c.Joints = append(c.Joints, m.Board.Joints[lj.Joint].ID)
+			u = math.Max(u, j.Joints[lj.Joint].D.U)
+		}
+		if at.Load != nil {
+			c.How = string(joint.Slides)
+			if at.Result.Opens {
+				c.How = string(joint.Opens)
+			}
+			lj := lm.Line.Joints[at.Result.Joint]
+			part := at.Result.Part
+			if lj.Reversed {
+				part = 3 - part
+			}
+			d := influence.Critical{}
+			d.Part, d.Mode = m.Joints[lj.Joint].Capacity.Named(part, at.Result.Opens)
+			c.Weakest = m.partName(lj.Joint, &d)
+		}
+		c.Text = runs(c.V, u, c.Size)
+		r.Lines[i] = c
+		for _, lj := range lm.Line.Joints {
+			jt := &r.Joints[lj.Joint]
+			jt.V = c.V
+			// The line's own stretch passes this joint, or its v is only a bound here.
+			jt.Bound = at.Result.To <= lj.At || at.Result.From >= lj.At+m.Board.Joints[lj.Joint].Length
+		}
+		r.V = math.Max(r.V, c.V)
+	}
+	r.Splits = []Crack{}
+	for i := range j.Paths {
+		p := &j.Paths[i]
+		c := crackOf(&p.Path.Line, &p.LineMoment)
+		u := 0.0
+		seen := map[int]bool{}
+		for _, lj := range p.Path.Line.Joints {
+			jt := &p.Path.Joints[lj.Joint]
+			if of := p.Path.Of[jt.A]; of == p.Path.Of[jt.B] && !seen[of] {
+				seen[of] = true
+				c.Pieces = append(c.Pieces, m.Board.Pieces[of].ID)
+				u = math.Max(u, j.Pieces[of].U)
+			}
+		}
+		if p.Load != nil {
+			c.How = string(joint.Splits)
+			lj := p.Path.Line.Joints[p.Result.Joint]
+			_, mode := p.Capacity(lj.Joint).Named(0, p.Result.Opens)
+			of := p.Path.Of[p.Path.Joints[lj.Joint].A]
+			c.Weakest = fmt.Sprintf("the wood of %s (%s), %s", m.Board.Pieces[of].ID, strings.ToLower(m.Sides[of].Species.CommonName), mode)
+		}
+		c.Text = runs(c.V, u, c.Size)
+		r.Splits = append(r.Splits, c)
+		r.V = math.Max(r.V, c.V)
+	}
+	r.SplitsBound = j.PathBound
+}
+
+// crackOf is what glue lines and splits tell alike.
+func crackOf(l *layout.Line, at *influence.LineMoment) Crack {
+	res := &at.Result
+	c := Crack{V: res.V, Verdict: VerdictOf(res.V), From: roundXY(l.From), To: roundXY(l.To), Length: l.Length,
+		Size: res.To - res.From, Stress: res.Stress, Energy: res.Energy, Release: jPerM2 * res.Release, Needed: jPerM2 * res.Needed, Sliding: res.Sliding,
+		Governs: string(res.Governs), State: at.State, Hour: at.Hour, Level: levelName(0)}
+	if at.Load == nil {
+		return c
+	}
+	place := func(s float64) *layout.XY {
+		q := roundXY(layout.XY{l.From[0] + s/l.Length*(l.To[0]-l.From[0]), l.From[1] + s/l.Length*(l.To[1]-l.From[1])})
+		return &q
+	}
+	c.OpensFrom, c.OpensTo = place(res.From), place(res.To)
+	c.Level = levelName(at.Level())
+	return c
+}
+
+const jPerM2 = 1000 // of one N/mm
+
+// runs tells what v means beside the stress u at the worst spot.
+func runs(v, u, size float64) string {
+	switch {
+	case v >= verdict.FromFails:
+		return fmt.Sprintf("A crack of %.0f mm starts, and has the energy to run.", size)
+	case u >= 1:
+		return "May show a hairline at a corner, which stops: the energy to run is not there."
+	case v < influence.Quiet:
+		return "Nothing stresses it."
+	}
+	return fmt.Sprintf("A crack needs %.1f times this load.", 1/v)
+}
