@@ -12,6 +12,7 @@ import (
 type side struct {
 	piece   Piece
 	species *wood.Species
+	told    string       // which wood an ambiguous name was taken for
 	elastic wood.Elastic // at gluing
 	frame   wood.Frame
 	facts   *facts
@@ -50,12 +51,13 @@ func Pair(ctx context.Context, q Request) (*Result, error) {
 // prepare looks one side up and turns its tensors. On false the faults say why.
 func prepare(p Piece, at string, from, to float64, faults *fault.List) (side, bool) {
 	s := side{piece: p, from: from, to: to, width: p.Width}
-	sp, err := wood.Find(p.Species)
+	found, err := wood.FindIn(p.Species, wood.Anywhere)
+	sp := found.Species
 	if err != nil {
 		*faults = append(*faults, fault.Of(fault.At(err, at+"/species"))...)
 		return s, false
 	}
-	s.species = sp
+	s.species, s.told = sp, found.Notice
 	if s.elastic, err = sp.Elastic(from); err != nil {
 		*faults = append(*faults, fault.Of(fault.At(err, at+"/species"))...)
 		return s, false

@@ -63,6 +63,9 @@ func weakInputs(s *wood.Species, name string) []string {
 	}
 	note("radial shrinkage", s.ShrinkR.Status)
 	note("tangential shrinkage", s.ShrinkT.Status)
+	if s.Disputed {
+		out = append(out, name+": shrinkage (published sources differ by more than 15 %, the larger movement is in use)")
+	}
 	if e, err := s.Elastic(12); err == nil {
 		for _, k := range sortedKeys(e.Status) {
 			note(k, e.Status[k])

@@ -214,3 +214,11 @@ func BenchmarkPair(b *testing.B) {
 		}
 	}
 }
+
+// An ambiguous name is answered and told, and so is a wood whose sources disagree.
+func TestPairTellsWhichWoodAndWhatIsDisputed(t *testing.T) {
+	r := ask(t, blocks("walnut", 0, "iroko", 90, 7, 11))
+	assert.Equal(t, "black-walnut", r.A.Species)
+	assert.Contains(t, r.Assumptions, `"walnut" is taken as black-walnut (Juglans nigra); it is also used for european-walnut, peruvian-walnut`)
+	assert.Contains(t, r.Estimated, "iroko: shrinkage (published sources differ by more than 15 %, the larger movement is in use)")
+}
