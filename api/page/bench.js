@@ -489,9 +489,27 @@ $("humidity").addEventListener("input", () => {
   timer = setTimeout(ask, 120);
 });
 
+$("play").onclick = async () => {
+  const of = version;
+  $("play-words").textContent = "Going through the year…";
+  try {
+    const text = await service.picture(JSON.stringify(file), "year");
+    if (of !== version) return;
+    const before = $("year").src;
+    $("year").src = URL.createObjectURL(new Blob([text], { type: "image/svg+xml" }));
+    if (before) URL.revokeObjectURL(before);
+    $("year").alt = "The board moving through a year at home, and six moments of it";
+    $("year").hidden = false;
+    $("play-words").textContent = "";
+  } catch (err) {
+    $("play-words").textContent = err.message;
+  }
+};
+
 // ---- mending ----
 
 function clearRemedies() {
+  $("year").hidden = true;
   $("remedies").replaceChildren();
   $("advise-words").textContent = "";
 }
@@ -609,7 +627,7 @@ $("save-board").onclick = () => save(`${stem()}.json`, "application/json", files
 $("save-json").onclick = () => save(`${stem()}-answer.json`, "application/json", JSON.stringify(best(), null, 1));
 $("save-svg").onclick = async () => {
   try {
-    save(`${stem()}.svg`, "image/svg+xml", await service.picture(JSON.stringify(file)));
+    save(`${stem()}.svg`, "image/svg+xml", await service.picture(JSON.stringify(file), "layout"));
   } catch (err) {
     refused(err, JSON.stringify(file));
   }

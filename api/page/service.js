@@ -51,4 +51,4 @@ export const shape = async (text, state, airs, signal) => {
 
 export const advice = async (text, signal) => (await post("/v1/board/advice", text, "application/json", signal)).json();
 
-export const picture = async (text) => (await post("/v1/board/picture?view=layout", text, "image/svg+xml")).text();
+export const picture = async (text, view) => (await post(`/v1/board/picture?view=${view}`, text, "image/svg+xml")).text();

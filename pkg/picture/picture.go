@@ -25,11 +25,12 @@ const (
 	ViewDeformed = "deformed" // as it moves in its own plane
 	ViewSurface  = "surface"  // as it cups, bows and twists
 	ViewSlices   = "slices"   // the order of work of a sliced field
+	ViewYear     = "year"     // as it moves through a year at home
 )
 
 // Views lists the views in the order of the contract.
 func Views() []string {
-	return []string{ViewLayout, ViewHistory, ViewProfiles, ViewDeformed, ViewSurface, ViewSlices}
+	return []string{ViewLayout, ViewHistory, ViewProfiles, ViewDeformed, ViewSurface, ViewSlices, ViewYear}
 }
 
 // Options say which picture of a board is wanted. The zero value is the layout.
@@ -69,11 +70,14 @@ func Draw(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (
 	if err != nil {
 		return nil, err
 	}
+	d := &checked{board: b, model: m, cond: c}
+	if o.View == ViewYear {
+		return d.drawYear(ctx)
+	}
 	r, err := m.Report(ctx, c)
 	if err != nil {
 		return nil, err
 	}
-	d := &checked{board: b, model: m, cond: c}
 	switch o.View {
 	case ViewHistory:
 		return d.drawHistory(r, o)
