@@ -51,9 +51,9 @@ func (d *checked) drawYear(ctx context.Context) ([]byte, error) {
 		var after [][]layout.XY
 		from, after = d.model.Outlines(i)
 		month := time.Month((first-1+k)%months + 1).String()[:3]
-		out = append(out, draw.YearFrame{Label: month, Text: fmt.Sprintf("%.0f %% of what it bears", 100*nearest(e.Series, hour)), Outlines: after})
+		out = append(out, draw.YearFrame{Label: month, Text: fmt.Sprintf("%.0f %%", 100*nearest(e.Series, hour)), Outlines: after})
 	}
-	return draw.Year(d.board, from, out, draw.YearOptions{Title: "A year" + titleOf(d.board), Subtitle: e.Text, Colours: colours(d.board), Inches: d.inches()})
+	return draw.Year(d.board, from, out, draw.YearOptions{Title: "A year" + titleOf(d.board), Subtitle: e.Text + " Per cent: of what the worst joint bears.", Colours: colours(d.board), Inches: d.inches()})
 }
 
 // nearest is the utilisation of a series at the kept time nearest to hour [h].
