@@ -98,7 +98,7 @@ func (p *plan) drawLegend(c *canvas, y float64) float64 {
 	}
 	c.end()
 	y += 38
-	note := "Line: utilisation of the joint, stress over strength."
+	note := "Line: utilisation of the joint, load over the critical load."
 	for _, m := range p.m.PieceMarks {
 		if verdict.Band(m.Utilisation) > 0 {
 			note += " Lens: the wood itself may split."
