@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -127,17 +128,15 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 	}
 	a := &adviser{f: f, b: b, asked: c, cond: stress, stress: before.Utilisation, seed: o.Seed, shop: shop, quick: len(events) == 0,
 		out: &Advice{Now: now, LookedAt: now.LookedAt, Ranked: rankedBy, Moves: []Candidate{}, Tried: []string{}, Cautions: arrange.CautionsOf(b)}}
-	var all []proposal
-	all = append(all, a.borders()...)
-	all = append(all, a.glueUp(ctx)...)
-	all = append(all, a.use(events)...)
-	all = append(all, a.woods()...)
 	most, cancel := leaving(ctx, shareToJudge)
 	defer cancel()
-	for i := range all {
-		a.work(most, &all[i])
+	for _, p := range a.borders() { // what helps most comes first, in case time runs out
+		a.work(most, &p)
 	}
 	a.turns(most, f, stress, nil)
+	for _, p := range slices.Concat(a.glueUp(most), a.use(events), a.woods()) {
+		a.work(most, &p)
+	}
 	a.together(most)
 	a.rank()
 	a.judge(ctx)

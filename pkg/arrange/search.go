@@ -175,9 +175,11 @@ func newSearch(ctx context.Context, f *layout.File, c check.Conditions, o Option
 	if h.first, err = h.solve(ctx, s, s.start()); err != nil {
 		return nil, err
 	}
-	quick, err := check.FigureOf(ctx, s.board, h.quick)
-	if err != nil {
-		return nil, err
+	quick := h.before
+	if !c.NoCracks {
+		if quick, err = check.FigureOf(ctx, s.board, h.quick); err != nil {
+			return nil, err
+		}
 	}
 	h.best, h.liked, h.kept, h.after = h.first, h.first, h.first, h.before
 	h.start, h.least = quick.Utilisation, quick.Utilisation
@@ -204,6 +206,9 @@ func (h *search) judge(ctx context.Context, v *solved) error {
 	h.seen[key] = true
 	if f.Utilisation < atMost(v, h.liked, h.least, h.start) {
 		h.liked, h.least = v, f.Utilisation
+		if h.asked.NoCracks { // that is all there is to know
+			h.kept, h.after, h.full[key] = v, f, true
+		}
 	}
 	return nil
 }
