@@ -80,7 +80,7 @@ func TestAnswersArePacked(t *testing.T) {
 // any work is done.
 func TestUnchangedAnswersAreNotSentAgain(t *testing.T) {
 	h := newHarness(t, Config{Checks: 1, Quick: 1})
-	for _, q := range []request{{path: "/v1/species?q=maple"}, {path: "/v1/climates"}, {path: "/v1/finishes"}, {path: "/v1/species/teak"}, {path: "/"}, {path: "/page/try.js"},
+	for _, q := range []request{{path: "/v1/species?q=maple"}, {path: "/v1/climates"}, {path: "/v1/finishes"}, {path: "/v1/species/teak"}, {path: "/"}, {path: "/page/page.css"},
 		{path: "/openapi.json"}, {path: "/v1/board/picture?view=layout&exposures=none", body: goodBoard}, {path: quickly, body: goodBoard}} {
 		first := h.good(q)
 		require.Equal(t, http.StatusOK, first.Code, q.path)

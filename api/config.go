@@ -8,6 +8,8 @@ import (
 	"os"
 	"runtime"
 	"time"
+
+	"github.com/tanrad/tanrad/api/jobs"
 )
 
 // Config says how the service runs. The zero value is the documented default.
@@ -27,6 +29,7 @@ type Config struct {
 	Origins   []string      // origins whose pages may ask, "*" for any; empty for none
 	Keys      []Key         // whoever asks must have one of these; empty asks for none
 	Open      bool          // no keys on an address others can reach
+	Jobs      *jobs.Broker  // where jobs are kept; nil takes none. It stays its owner's to close
 	Log       *slog.Logger  // nil writes text to standard error
 }
 

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"context"
 	"net/http"
 	"net/http/pprof"
 	"runtime"
@@ -26,6 +27,7 @@ type metrics struct {
 	panics   prometheus.Counter
 	waited   *prometheus.HistogramVec
 	refused  *prometheus.CounterVec
+	jobs     *prometheus.CounterVec
 
 	series sync.Map // seriesKey -> *series, so that a request costs one look-up
 }
@@ -62,8 +64,11 @@ func newMetrics(of *Server) *metrics {
 		refused: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "tanrad_questions_refused_total", Help: "Questions sent away for want of a place, by kind."},
 			[]string{"kind"}),
+		jobs: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "tanrad_jobs_total", Help: "Jobs taken, by kind."},
+			[]string{"kind"}),
 	}
-	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.waited, m.refused,
+	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.waited, m.refused, m.jobs, unitsWaiting(of),
 		places(of.heavy, "heavy"), places(of.quick, "quick"), madeWith(),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
@@ -128,4 +133,21 @@ func madeWith() prometheus.Collector {
 		ConstLabels: prometheus.Labels{"program": v.Program, "data": v.Data, "go": runtime.Version()}})
 	g.Set(1)
 	return g
+}
+
+// unitsWaiting tells how many units of jobs are not done; −1 when the broker
+// cannot be asked.
+func unitsWaiting(of *Server) prometheus.Collector {
+	return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "tanrad_job_units_waiting", Help: "Units of jobs in the queue or worked on."}, func() float64 {
+		if of.jobs == nil {
+			return 0
+		}
+		ctx, cancel := context.WithTimeout(context.Background(), time.Second)
+		defer cancel()
+		n, err := of.jobs.Waiting(ctx)
+		if err != nil {
+			return -1
+		}
+		return float64(n)
+	})
 }

@@ -52,6 +52,7 @@ func (s *Server) routes() (*gin.Engine, error) {
 	get("/lessons/:id", s.handout)
 	v1.POST("/movement", limitBody(smallBody), s.movement)
 	v1.POST("/pair", limitBody(smallBody), s.pair)
+	s.jobRoutes(v1)
 	board := v1.Group("/board", limitBody(s.cfg.BoardSize))
 	board.POST("", s.board)
 	board.POST("/improve", s.long("improve"))
@@ -73,7 +74,7 @@ func (s *Server) templates() []string {
 		if r.Method == http.MethodHead {
 			continue
 		}
-		out = append(out, r.Method+" "+strings.ReplaceAll(r.Path, ":id", "{id}"))
+		out = append(out, r.Method+" "+strings.NewReplacer(":id", "{id}", ":unit", "{unit}").Replace(r.Path))
 	}
 	return out
 }

@@ -17,6 +17,7 @@ import (
 
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/api/gate"
+	"github.com/tanrad/tanrad/api/jobs"
 )
 
 // Time limits of the connection; the longest check fits into the write limit.
@@ -34,6 +35,7 @@ type Server struct {
 	heavy     *gate.Gate // places for board questions
 	quick     *gate.Gate // and for those that a drawing asks at every edit
 	memory    *answer.Memory
+	jobs      *jobs.Broker // nil where none are taken
 	pages     *pages
 	engine    *gin.Engine
 	main      *http.Server
@@ -55,6 +57,7 @@ func New(cfg Config) (*Server, error) {
 	s.memory = answer.NewMemory(s.cfg.Memory, s.cfg.Budget)
 	s.heavy = gate.New(gate.Limits{Places: s.cfg.Checks, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: time.Second})
 	s.quick = gate.New(gate.Limits{Places: s.cfg.Quick, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: 100 * time.Millisecond})
+	s.jobs = s.cfg.Jobs
 	s.metrics = newMetrics(s)
 	var err error
 	if s.pages, err = newPages(); err != nil {

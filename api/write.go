@@ -30,7 +30,10 @@ func giveBack(b *bytes.Buffer) {
 
 // give encodes an answer and only then writes it, so that one that cannot be
 // encoded is a problem and not an empty success.
-func (s *Server) give(c *gin.Context, v any) {
+func (s *Server) give(c *gin.Context, v any) { s.giveWith(c, http.StatusOK, v) }
+
+// giveWith is give with another status of success.
+func (s *Server) giveWith(c *gin.Context, status int, v any) {
 	b := borrow()
 	defer giveBack(b)
 	if err := answer.EncodeTo(b, v); err != nil {
@@ -38,13 +41,13 @@ func (s *Server) give(c *gin.Context, v any) {
 		fail(c, newProblem(http.StatusInternalServerError, "internal", ""))
 		return
 	}
-	if c.Request.Method != http.MethodPost && unchanged(c, tagOf(b.Bytes())) {
+	if c.Request.Method != http.MethodPost && c.Request.Method != http.MethodDelete && unchanged(c, tagOf(b.Bytes())) {
 		return
 	}
 	h := c.Writer.Header()
 	h["Content-Type"] = headerJSON
 	h["Content-Length"] = []string{strconv.Itoa(b.Len())}
-	c.Status(http.StatusOK)
+	c.Status(status)
 	_, _ = c.Writer.Write(b.Bytes()) // the client went away; nobody is left to tell
 }
 

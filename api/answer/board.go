@@ -136,5 +136,8 @@ func sorted(err error) error {
 // Parameters are faults of query parameters or flags, not of the body.
 type Parameters struct{ error }
 
+// ParameterFaults marks faults as those of parameters.
+func ParameterFaults(l fault.List) error { return Parameters{l} }
+
 // Unwrap gives the faults.
 func (p Parameters) Unwrap() error { return p.error }

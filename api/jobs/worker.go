@@ -134,7 +134,7 @@ func (w *worker) work(ctx context.Context, m jetstream.Msg, u unit, spec []byte)
 	_ = w.b.publish(ctx, u.Job, eventStarted, u.Unit, nil, true)
 	var watching sync.WaitGroup
 	watching.Go(func() {
-		watch, err := w.b.records.Watch(ctx, u.Job, jetstream.UpdatesOnly())
+		watch, err := w.b.records.Watch(ctx, u.Job) // with what stands there now: the word may have come before the watch
 		var updates <-chan jetstream.KeyValueEntry
 		if err == nil {
 			defer func() { _ = watch.Stop() }()

@@ -21,6 +21,7 @@ func (s *session) serve() *cobra.Command {
 	var l logging
 	var keys string
 	var budget, memory int64
+	var j jobFlags
 	c := &cobra.Command{
 		Use:   "serve",
 		Short: "Serve the same answers over HTTP",
@@ -46,11 +47,24 @@ with TANRAD_ before it: --check-time 30s is TANRAD_CHECK_TIME=30s.`,
 					return err
 				}
 			}
+			f := c.Flags()
+			asked := f.Changed("nats") || f.Changed("data") || f.Changed("jobs-listen")
+			if err := j.open(c.Context(), &cfg, asked); err != nil {
+				return err
+			}
+			if cfg.Jobs != nil {
+				defer cfg.Jobs.Close()
+				if at := cfg.Jobs.Address(); at != "" {
+					log.Info("jobs: workers may come", "nats", at)
+				}
+			}
 			server, err := api.New(cfg)
 			if err != nil {
 				return err
 			}
 			server.BoundMemory()
+			wait := j.workers(c.Context(), cfg)
+			defer wait()
 			return server.Run(c.Context())
 		},
 	}
@@ -69,6 +83,12 @@ with TANRAD_ before it: --check-time 30s is TANRAD_CHECK_TIME=30s.`,
 	f.StringSliceVar(&cfg.Origins, "allow-origin", nil, "`origin` whose pages may ask, as https://app.example, or * for any; may repeat")
 	f.StringVar(&keys, "keys", "", "`file` of keys, see tanrad key; whoever asks must send one")
 	f.BoolVar(&cfg.Open, "open", false, "ask for no key on an address that others can reach")
+	j.flags(f)
+	f.StringVar(&j.broker.Dir, "data", "", "`directory` in which jobs are kept (default that of the system for state)")
+	f.Int64Var(&j.store, "data-size", 0, "`MiB` of files of jobs (default 1024)")
+	f.StringVar(&j.broker.Listen, "jobs-listen", "", "`address` at which workers of other processes may come; see tanrad work")
+	f.IntVar(&j.slots, "job-workers", 1, "units of jobs worked on at once in this process")
+	f.BoolVar(&j.none, "no-jobs", false, "take no jobs")
 	l.flags(f)
 	return c
 }
