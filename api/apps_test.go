@@ -191,7 +191,7 @@ func TestKeys(t *testing.T) {
 			assert.Equal(t, http.StatusOK, h.send(q).Code, path)
 		}
 	}
-	for _, path := range []string{"/healthz", "/readyz", "/", "/try", "/openapi.yaml"} {
+	for _, path := range []string{"/healthz", "/readyz", "/", "/openapi.yaml"} {
 		assert.Equal(t, http.StatusOK, h.send(request{path: path}).Code, path)
 	}
 	assert.NotContains(t, log.String(), secret)
