@@ -81,6 +81,7 @@ func TestLoaderRefuses(t *testing.T) {
 		{"a trade name twice", "names.csv", "Buche,de,", "Walnut European,de,", "already means european-walnut"},
 		{"a trade name in no language", "names.csv", "Buche,de,", "Buche,xx,", `language "xx"`},
 		{"a sense that is not listed", "name_senses.csv", "walnut,black-walnut,", "walnut,teak,", "not among its senses"},
+		{"an id that means another wood", "name_senses.csv", "roble,roble,roble,", "roble,roble,european-oak,", `name "roble" already means roble`},
 		{"a sense without figures", "name_senses.csv", "lacewood,leopardwood,leopardwood", "lacewood,silky-oak,leopardwood", "silky-oak, which has no figures"},
 		{"a stand-in of nobody", "incomplete.csv", ",australian-blackwood,same genus", ",australian-redwood,same genus", `"australian-redwood"`},
 		{"a stand-in without a reason", "incomplete.csv", ",australian-blackwood,same genus", ",australian-blackwood,", "has no reason"},

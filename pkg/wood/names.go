@@ -125,8 +125,8 @@ func (lib *library) loadSenses(files fs.FS, byID map[string]*Species, sources ma
 		if lib.senses[k] != nil {
 			return r.Errorf("%q is given twice", r.Get("word"))
 		}
-		if other := lib.byName[k]; other != nil && k != key(other.ID) {
-			return r.Errorf("name %q already means %s", r.Get("word"), other.ID)
+		if other := lib.byName[k]; other != nil && (k != key(other.ID) || s.inch != other || s.metric != other) {
+			return r.Errorf("name %q already means %s", r.Get("word"), other.ID) // an id means its own wood everywhere
 		}
 		lib.senses[k] = s
 	}

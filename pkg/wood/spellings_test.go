@@ -68,6 +68,17 @@ func TestNoticesNameTheWoodAndTheOthers(t *testing.T) {
 	assert.Contains(t, f.Notice, "european-lime (no figures here)", "a stand-in is never silent")
 }
 
+// An id means its own wood under whatever units: programs write ids back into files.
+func TestIDsMeanThemselvesEverywhere(t *testing.T) {
+	for _, s := range wood.All() {
+		for _, region := range []wood.Region{wood.Anywhere, wood.Inches, wood.Metric} {
+			f, err := wood.FindIn(s.ID, region)
+			require.NoError(t, err)
+			assert.Equal(t, s.ID, f.Species.ID, region)
+		}
+	}
+}
+
 // Every name of every wood finds it, and every stand-in can be used.
 func TestTradeNamesAndStandIns(t *testing.T) {
 	for _, s := range wood.All() {
