@@ -60,7 +60,7 @@ func writeLessons(w io.Writer, list answer.Lessons) error {
 func writeLesson(w io.Writer, l *teach.Lesson) error {
 	p := func(format string, args ...any) { fmt.Fprintf(w, format+"\n", args...) }
 	p("%s\n", l.Title)
-	p("%s …", l.Question)
+	p("%s", l.Question)
 	for _, c := range l.Choices {
 		p("  - %s", c)
 	}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"strconv"
+	"strings"
 )
 
 //go:embed handout.html
@@ -16,6 +17,18 @@ var handoutStyle string
 
 var handout = template.Must(template.New("handout").Funcs(template.FuncMap{
 	"number": func(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) },
+	"value": func(v float64, unit string) string {
+		if unit == "1" { // dimensionless
+			return strconv.FormatFloat(v, 'g', 4, 64)
+		}
+		return strconv.FormatFloat(v, 'g', 4, 64) + " " + unit
+	},
+	"question": func(text string) string {
+		if strings.HasSuffix(text, "?") {
+			return text
+		}
+		return text + " …" // the choices end the sentence
+	},
 	"figure": func(r Reading) string {
 		if r.Unit == OfWhatItBears {
 			return fmt.Sprintf("%.0f %% %s", 100*r.Value, r.Unit)
@@ -28,7 +41,8 @@ var handout = template.Must(template.New("handout").Funcs(template.FuncMap{
 func Style() []byte { return []byte(handoutStyle) }
 
 // Handout writes a lesson as one page to print: question, experiment, room for
-// notes, and on the back the answer with its derivation. style is the address of
+// notes, and the answer with its derivation, which the screen keeps closed until the
+// class has voted. style is the address of
 // Style; with "" the style stands in the page, which is then whole by itself.
 func (l *Lesson) Handout(style string) ([]byte, error) {
 	var b bytes.Buffer
@@ -40,7 +54,7 @@ func (l *Lesson) Handout(style string) ([]byte, error) {
 // numbers only.
 func (l *Lesson) steps() (best Reading) {
 	for _, r := range l.Readings {
-		if len(r.Derivation) > len(best.Derivation) {
+		if len(r.Derivation) > 0 && len(r.Derivation) >= len(best.Derivation) {
 			best = r
 		}
 	}
