@@ -578,12 +578,15 @@ function notices() {
 // ---- files and links ----
 
 // load takes a board file's text; the service is the one that reads it.
+let loads = 0; // only the latest that was opened is answered
 async function load(text) {
+  const mine = ++loads;
   if (text.length > files.mostText) return refused(new service.Refused({ title: "Too large", detail: `a board file has at most ${files.mostText >> 20} MB` }), "");
   const shown = text.length <= 400000 ? text : "";
   $("text").value = shown;
   try {
     await service.quick(text, air());
+    if (mine !== loads) return false;
     const next = JSON.parse(text);
     if (file) done.push(JSON.stringify(file));
     undone.length = 0;
@@ -593,13 +596,13 @@ async function load(text) {
     set(next);
     return true;
   } catch (err) {
-    refused(err, text);
+    if (mine === loads) refused(err, text);
     return false;
   }
 }
 
 async function open(f) {
-  if (f.size > files.mostText) return refused(new service.Refused({ title: "Too large", detail: `${f.name} has ${f.size} bytes; a board file has at most ${files.mostText}` }), "");
+  if (f.size > files.mostText) return ++loads && refused(new service.Refused({ title: "Too large", detail: `${f.name} has ${f.size} bytes; a board file has at most ${files.mostText}` }), "");
   await load(await f.text());
 }
 
