@@ -110,7 +110,6 @@ func TestConditionFaults(t *testing.T) {
 		"exposures=wash-one-fase":    {"exposures", fault.UnknownName},
 		"exposures=none&exposures=x": {"exposures", fault.NotAllowed},
 		"exposure=wash-one-face":     {"exposure", fault.UnknownKey},
-		"samples=-1":                 {"samples", fault.OutOfRange},
 		"series=401":                 {"series", fault.OutOfRange},
 		"refine=3":                   {"refine", fault.OutOfRange},
 		"refine=1&refine=2":          {"refine", fault.RepeatedKey},

@@ -20,9 +20,9 @@ type longKind struct {
 // longKinds are the questions that have a route /v1/board/… and may be handed in
 // as jobs under the same name; "check" is /v1/board itself.
 var longKinds = map[string]longKind{
-	"check": {with("series", "samples", "seed", "cracks", "chance"), func(r *query, m *answer.Memory, p progress) question {
+	"check": {with("series", "cracks", "chance"), func(r *query, m *answer.Memory, p progress) question {
 		q := r.conditions()
-		q.Series, q.Samples, q.Seed, q.NoCracks = r.whole("series", 0), r.whole("samples", 0), r.whole("seed", 0), !r.flag("cracks", true)
+		q.Series, q.NoCracks = r.whole("series", 0), !r.flag("cracks", true)
 		q.NoChance, q.Progress = !r.flag("chance", true), p
 		return func(src []byte) (*answer.Question, error) { return answer.AskBoard(src, q, m) }
 	}},

@@ -98,7 +98,7 @@ func some[A any](a *A, err error) (any, error) {
 
 // quick tells whether a check is what a drawing asks at every edit.
 func quick(b *layout.Board, c check.Conditions) bool {
-	if !c.NoHistories || !c.NoCracks || !c.NoChance || c.Samples > 0 || c.Refine > 0 || len(b.Pieces) > quickPieces {
+	if !c.NoHistories || !c.NoCracks || !c.NoChance || c.Refine > 0 || len(b.Pieces) > quickPieces {
 		return false
 	}
 	type kind struct {

@@ -14,17 +14,16 @@ import (
 // BoardQuery says what to check a board against, beyond what its file says.
 // Faults carry "/" and the JSON name as pointer.
 type BoardQuery struct {
-	Home      string    `json:"home" validate:"max=60"`               // named climate; "" is the board's own
-	Air       []string  `json:"air" validate:"max=12"`                // further end states: see ParseAir
-	Moistures []float64 `json:"mc" validate:"max=12"`                 // further end states, % MC of every piece
-	Shifts    []float64 `json:"shift" validate:"max=12"`              // further end states, change of % MC from glue-up
-	Exposures []string  `json:"exposures" validate:"max=20"`          // names, "standard", or "none" alone; empty takes those of the file
-	Series    int       `json:"series" validate:"gte=0,lte=400"`      // most points of each time series
-	Samples   int       `json:"samples" validate:"gte=0,lte=1000000"` // Monte Carlo samples of the chance
-	Seed      int       `json:"seed" validate:"gte=0"`                // of the samples
-	Refine    int       `json:"refine" validate:"gte=0,lte=2"`        // halvings of every element
-	NoCracks  bool      `json:"-"`                                    // leave the energy check out
-	NoChance  bool      `json:"-"`                                    // leave the chance out
+	Home      string    `json:"home" validate:"max=60"`          // named climate; "" is the board's own
+	Air       []string  `json:"air" validate:"max=12"`           // further end states: see ParseAir
+	Moistures []float64 `json:"mc" validate:"max=12"`            // further end states, % MC of every piece
+	Shifts    []float64 `json:"shift" validate:"max=12"`         // further end states, change of % MC from glue-up
+	Exposures []string  `json:"exposures" validate:"max=20"`     // names, "standard", or "none" alone; empty takes those of the file
+	Series    int       `json:"series" validate:"gte=0,lte=400"` // most points of each time series
+	Seed      int       `json:"seed" validate:"gte=0"`           // of a search
+	Refine    int       `json:"refine" validate:"gte=0,lte=2"`   // halvings of every element
+	NoCracks  bool      `json:"-"`                               // leave the list of cracks out
+	NoChance  bool      `json:"-"`                               // leave the chance out
 
 	Progress func(done, total int, what string) `json:"-"` // may be nil
 }
@@ -47,7 +46,7 @@ func (q *BoardQuery) check() fault.List {
 		}
 	}
 	c := q.conditions(nil)
-	c.Refine, c.Samples, c.Series = 0, 0, 0 // their tags have bounds of the service's own
+	c.Refine, c.Series = 0, 0 // their tags have bounds of the service's own
 	_, more := apart(c.Check(&layout.Board{}))
 	return append(faults, more...)
 }
@@ -72,7 +71,7 @@ func (q *BoardQuery) checkAgainst(b *layout.Board) error {
 
 // parameterOf is the query parameter that stands behind a field of the conditions.
 var parameterOf = map[string]string{"climate": "home", "air": "air", "moistures": "mc", "shifts": "shift", "events": "exposures",
-	"refine": "refine", "samples": "samples", "series": "series"}
+	"refine": "refine", "series": "series"}
 
 // apart tells faults of the board file from those of the conditions, which get
 // the places of query parameters.
@@ -112,7 +111,7 @@ func (q *BoardQuery) conditions(m *Memory) check.Conditions {
 		}
 		c.Events = append(c.Events, moisture.Event{Name: name})
 	}
-	c.Series, c.Samples, c.Seed, c.Refine = q.Series, q.Samples, uint64(q.Seed), q.Refine
+	c.Series, c.Refine = q.Series, q.Refine
 	c.NoCracks, c.NoChance, c.Progress = q.NoCracks, q.NoChance, q.Progress
 	for _, text := range q.Air {
 		if room, err := ParseAir(text); err == nil { // check has refused the others

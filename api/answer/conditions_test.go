@@ -55,7 +55,7 @@ func FuzzParseAir(f *testing.F) {
 // TestQueryTellsEveryFault: all at once, each at its own name.
 func TestQueryTellsEveryFault(t *testing.T) {
 	q := BoardQuery{Home: "mars", Air: []string{"wet", "150@20"}, Moistures: []float64{31, math.NaN()}, Shifts: make([]float64, 13),
-		Exposures: []string{"standard", "wash-one-fase"}, Refine: 3, Samples: 2_000_000}
+		Exposures: []string{"standard", "wash-one-fase"}, Refine: 3}
 	_, _, err := Board(context.Background(), nil, q, nil)
 	var params Parameters
 	require.True(t, errors.As(err, &params))
@@ -66,7 +66,7 @@ func TestQueryTellsEveryFault(t *testing.T) {
 		count[f.Pointer]++
 		assert.NotEmpty(t, f.Detail)
 	}
-	assert.Equal(t, map[string]int{"/home": 1, "/air": 2, "/mc": 2, "/shift": 1, "/exposures": 1, "/refine": 1, "/samples": 1}, count)
+	assert.Equal(t, map[string]int{"/home": 1, "/air": 2, "/mc": 2, "/shift": 1, "/exposures": 1, "/refine": 1}, count)
 }
 
 // TestLongestExposureTellsTheResponses: once, where slow pieces show.

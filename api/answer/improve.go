@@ -136,7 +136,7 @@ func AskAdvice(src []byte, q AdviceQuery, m *Memory) (*Question, error) {
 		return nil, err
 	}
 	return &Question{ask: func(ctx context.Context) (any, error) {
-		a, err := advice.Moves(ctx, f, cond, advice.Options{Seed: cond.Seed, Have: q.Have})
+		a, err := advice.Moves(ctx, f, cond, advice.Options{Seed: uint64(q.Seed), Have: q.Have})
 		return some(a, sorted(err))
 	}}, nil
 }

@@ -32,7 +32,7 @@ func (s *session) check() *cobra.Command {
 		Short: "Check a board file (- reads standard input, no file checks a demonstration board)",
 		Example: `  tanrad check board.json --svg board.svg
   tanrad check board.json --exposure standard --exposure flat-on-wet-counter
-  tanrad check board.json --air 45@21 --air cellar=75@14 --samples 20000`,
+  tanrad check board.json --air 45@21 --air cellar=75@14`,
 		Args: arguments(0, 1),
 		RunE: func(c *cobra.Command, args []string) error {
 			if failAt != "" && !slices.Contains(order[1:], check.Verdict(failAt)) {
@@ -45,7 +45,7 @@ func (s *session) check() *cobra.Command {
 			if none {
 				q.Exposures = append(q.Exposures, "none")
 			}
-			shown := newProgress(c.ErrOrStderr(), q.Samples > 0)
+			shown := newProgress(c.ErrOrStderr(), false)
 			q.Progress = shown.show
 			b, r, err := answer.Board(c.Context(), src, q, nil)
 			shown.end()
@@ -80,10 +80,8 @@ func (s *session) check() *cobra.Command {
 	conditionFlags(c, &q)
 	f.BoolVar(&none, "no-exposures", false, "leave histories (washing, seasons) out; the same as --exposure none")
 	f.IntVar(&q.Series, "series", 0, "most points of each time series in the JSON")
-	f.IntVar(&q.Samples, "samples", 0, "boards drawn at random to check the chance against")
-	f.IntVar(&q.Seed, "seed", 0, "of the samples")
 	f.BoolVar(&q.NoChance, "no-chance", false, "leave the chance of failure out")
-	f.BoolVar(&q.NoCracks, "no-cracks", false, "leave the energy check of the worst joints out")
+	f.BoolVar(&q.NoCracks, "no-cracks", false, "leave the list of cracks out")
 	f.IntVar(&style.Joints, "joints", 10, "joints in the table, -1 for all")
 	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")
 	return c

@@ -68,7 +68,7 @@ func TestSameJSONAsTheService(t *testing.T) {
 		{[]string{"finishes", "--json"}, "/v1/finishes", ""},
 		{[]string{"adhesives", "--json"}, "/v1/adhesives", ""},
 		{[]string{"exposures", "--json"}, "/v1/exposures", ""},
-		{[]string{"check", "--json", "--exposure", "wash-one-face", "--air", "45@21", "--series", "7", "--samples", "64", board}, "/v1/board?exposures=wash-one-face&air=45@21&series=7&samples=64", twoByTwo},
+		{[]string{"check", "--json", "--exposure", "wash-one-face", "--air", "45@21", "--series", "7", board}, "/v1/board?exposures=wash-one-face&air=45@21&series=7", twoByTwo},
 		{[]string{"emc", "--temp", "21", "--rh", "50", "--json"}, "/v1/emc?temperature=21&humidity=50", ""},
 		{[]string{"emc", "--temp", "21", "--mc", "9", "--json"}, "/v1/emc?temperature=21&moisture=9", ""},
 		{[]string{"species", "--json", "--q", "maple"}, "/v1/species?q=maple&limit=500", ""},

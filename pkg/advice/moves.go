@@ -115,7 +115,7 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 		return nil, err
 	}
 	stress := c
-	stress.NoCracks = true
+	stress.ByStress = true
 	before, err := check.FigureOf(ctx, b, stress)
 	if err != nil {
 		return nil, err

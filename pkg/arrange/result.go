@@ -78,7 +78,7 @@ func (h *search) result(end string) (*Result, error) {
 	switch {
 	case len(r.LookedAt) > s.states:
 		r.Surrogate = settledOnly
-	case !h.asked.NoCracks:
+	case !h.asked.ByStress:
 		r.Surrogate = stressOnly
 	}
 	r.File, r.Board = f, f.JSON()

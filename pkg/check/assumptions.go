@@ -2,8 +2,9 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
-	"github.com/tanrad/tanrad/pkg/internal/variation"
+	"github.com/tanrad/tanrad/pkg/internal/risk"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/relax"
 )
@@ -37,16 +38,18 @@ var notModelled = []string{
 	"Creep, ageing and softening of the glue, starved or badly clamped joints, and stress from clamping.",
 	"Repeated wetting and drying: every change is judged once, without fatigue.",
 	"Weight, knives, knocks, and a hot pan's own patch (the whole face is heated).",
-	"In the chance: wood that splits away from any glue line, how often a board meets its worst moment, and the errors of the tables and of this model itself.",
+	"In the chance: the errors of the tables and of this model itself, and that any of several bad places may give, not the worst alone.",
 	"Friction between the faces of a joint that is pressed together while it slides.",
 }
 
 // scatterTaken says what scatter the chance is made of.
 func scatterTaken() string {
-	return fmt.Sprintf("Scatter put into the chance, one standard deviation: shrinkage %.0f %% (half of its variance on the whole lot of a wood, half on each piece), tension across the grain %.0f %%, shear %.0f %% (each joint by itself), "+
-		"stiffness %.0f %% as one factor on the stress of the whole board (density, %.0f %%, is part of it), moisture of each piece when glued %.1f %%, ring angle %.0f°, what the climate brings %.0f %% moisture; all independent. "+
-		"The figures for shrinkage and tension are from memory, those for moisture, rings and climate are ours.",
-		100*variation.Of("shrinkage"), 100*variation.Of("tension_perp"), 100*variation.Of("shear_parallel"), 100*variation.Of("moe"), 100*variation.Of("sg_12"), variation.Ours().Glued, variation.Ours().Rings, variation.Ours().Settled)
+	var parts []string
+	for _, p := range risk.Parts() {
+		parts = append(parts, fmt.Sprintf("%s %.0f %%", p.Name, 100*p.Spread))
+	}
+	return fmt.Sprintf("Scatter put into the chance, one standard deviation of what it does to the answer: %s; together %.0f %%, all independent. Strength and shrinkage are from memory of the handbook, toughness, relaxation, climate and gluing are ours.",
+		strings.Join(parts, ", "), 100*risk.Spread())
 }
 
 // assumptions lists what is always assumed, what scatter the chance is made of

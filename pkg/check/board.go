@@ -9,7 +9,6 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
-	"github.com/tanrad/tanrad/pkg/internal/risk"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -108,13 +107,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		m.tellCracks(r, j)
 	}
 	if !c.NoChance {
-		k, err := risk.Board{Model: m.Model}.Chance(ctx, j, risk.Options{Samples: c.Samples, Seed: c.Seed, Workers: c.Workers, Progress: c.Progress})
-		if err != nil {
-			return nil, err
-		}
-		if k != nil {
-			r.Chance = m.chanceOf(k)
-		}
+		r.Chance = chanceOf(r.Utilisation)
 	}
 	if r.Notes, err = m.honesty(ctx, c, r, j); err != nil {
 		return nil, err
@@ -148,9 +141,13 @@ func (m reporter) exposureOf(a *influence.History) Exposure {
 	e := Exposure{Name: co.ID(), Event: co.Name, Given: co.Given, Text: co.Shown.Text, Mishap: co.Aside(), Hours: co.Times[len(co.Times)-1],
 		Utilisation: a.Critical.U, Verdict: VerdictOf(a.Critical.U), WorstHour: a.Hour, Elastic: a.Elastic,
 		Cup: a.Most.Cup, CupHour: a.Most.CupHour, Bow: a.Most.Bow, BowHour: a.Most.BowHour, Twist: a.Most.Twist, TwistHour: a.Most.TwistHour}
-	if a.Worst >= 0 && a.Critical.U > influence.Quiet {
-		e.Worst = m.Board.Joints[a.Worst].ID
+	if a.Critical.U > influence.Quiet {
+		e.Worst = m.Board.Pieces[a.Wood.Piece].ID
+		if a.Worst >= 0 {
+			e.Worst = m.Board.Joints[a.Worst].ID
+		}
 	}
+	e.Gap, e.Rocks, e.Flatness, e.FlatnessHour, e.FlatnessEnd = a.Stands.Gap, a.Stands.Rocks, a.Stands.Index, a.Stands.Hour, a.Stands.End
 	if k := a.Check; k.U > 0 {
 		e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = k.U, m.Board.Pieces[k.Piece].ID, k.Level, k.Hour
 	}
@@ -269,7 +266,7 @@ func (m reporter) tellJoint(out *Joint, at *influence.Moment) {
 	j, d := at.Joint, &at.D
 	lim := m.Joints[j].Capacity.At(m.Scale(&m.Joints[j], at.Load, d.Level))
 	ten, sh := lim.Least()
-	out.Utilisation, out.State, out.Hour = d.U, at.State, at.Hour
+	out.Utilisation, out.Stress, out.State, out.Hour = d.U, d.Stress, at.State, at.Hour
 	out.How, out.Place, out.Level = string(d.How), roundXY(m.Place(j, d.Window)), levelName(d.Level)
 	out.Normal, out.Shear, out.TensionCapacity, out.ShearCapacity = d.N, d.T, ten.Value, sh.Value
 	out.Weakest = m.partName(j, d)
@@ -277,26 +274,35 @@ func (m reporter) tellJoint(out *Joint, at *influence.Moment) {
 
 // worstOf tells the worst place of all.
 func (m reporter) worstOf(a *influence.Judged) *Worst {
-	w := &Worst{State: a.Worst.State, Hour: a.Worst.Hour, Utilisation: a.Worst.D.U}
+	w := &Worst{State: a.Worst.State, Hour: a.Worst.Hour, Utilisation: a.Worst.D.U, Stress: a.Worst.D.Stress}
 	mean := a.Worst.Load.Mean
 	if a.Settled >= 0 {
 		v := &a.States[a.Settled]
 		w.When, w.Elastic = v.When, v.Elastic
 		mean = v.Swelling.Mean
 		if a.Worst.Joint < 0 {
-			who := m.describe(v.Wood.Piece)
-			w.Piece, w.How, w.Place, w.Level, w.Weakest = m.Board.Pieces[v.Wood.Piece].ID, string(joint.Splits), roundXY(v.Wood.At), levelName(0), who
-			w.Why = fmt.Sprintf("The pieces around %s keep it from moving as freely as it would.", who)
+			m.worstWood(w, a.Wood.Piece, a.Wood.At)
 			return w
 		}
 	} else {
 		h := a.Histories[a.Course]
 		w.When, w.Elastic = h.Course.When(h.Place), h.Elastic
+		if a.Worst.Joint < 0 {
+			m.worstWood(w, a.Wood.Piece, a.Wood.At)
+			return w
+		}
 	}
 	j, d := a.Worst.Joint, &a.Worst.D
 	w.Joint, w.How, w.Place, w.Level = m.Board.Joints[j].ID, string(d.How), roundXY(m.Place(j, d.Window)), levelName(d.Level)
 	w.Normal, w.Shear, w.Weakest, w.Why = d.N, d.T, m.partName(j, d), m.why(j, mean)
 	return w
+}
+
+// worstWood tells that the wood of a piece is the worst place.
+func (m reporter) worstWood(w *Worst, piece int, at layout.XY) {
+	who := m.describe(piece)
+	w.Piece, w.How, w.Place, w.Level, w.Weakest = m.Board.Pieces[piece].ID, string(joint.Splits), roundXY(at), levelName(0), who
+	w.Why = fmt.Sprintf("The pieces around %s keep it from moving as freely as it would.", who)
 }
 
 // tellPress enters the hardest pressure.

@@ -21,11 +21,10 @@ type Conditions struct {
 	NoHistories bool                 // follow no exposure at all: end states only
 
 	Series   int  // most points of each time series in the report; 0 leaves series out
-	NoCracks bool // leave out glue lines and splits by the coupled criterion
+	NoCracks bool // leave the lists of glue lines and splits out of the answer
+	ByStress bool // judge by stress over strength alone: the surrogate by which a search ranks; not a verdict
 	NoCauses bool // leave out the shares of the worst demand
 	NoChance bool // leave out the chance of failure
-	Samples  int  // Monte Carlo samples of the chance; 0 leaves it to first-order reliability
-	Seed     uint64
 
 	Refine   int                                // halvings of every element, 0 to MaxRefine
 	Budget   int64                              // bytes that solving may take, refused before anything is made; 0 is 8 GiB
@@ -49,7 +48,7 @@ const MaxRefine = 2
 
 // Check lists what of the conditions cannot be asked of a board. Pointers are
 // into the conditions: "/air/0/humidity", "/moistures/0", "/shifts/0",
-// "/events/0/minutes", "/refine", "/samples", "/series"; those of the exposures
+// "/events/0/minutes", "/refine", "/series"; those of the exposures
 // of the board's own file into that file, "/exposures/0/minutes".
 func (c Conditions) Check(b *layout.Board) fault.List {
 	d := c.Demand()
@@ -57,16 +56,15 @@ func (c Conditions) Check(b *layout.Board) fault.List {
 	for _, n := range []struct {
 		name        string
 		value, most int
-	}{{"refine", c.Refine, MaxRefine}, {"samples", c.Samples, mostSamples}, {"series", c.Series, mostSeries}} {
+	}{{"refine", c.Refine, MaxRefine}, {"series", c.Series, mostSeries}} {
 		l = append(l, fault.Range("/"+n.name, n.name, float64(n.value), 0, float64(n.most), "")...)
 	}
 	return l
 }
 
-// Bounds of what one report can hold, and of the samples that fit an afternoon.
+// Bounds of what one report can hold.
 const (
-	mostSeries  = 10_000
-	mostSamples = 100_000_000
+	mostSeries = 10_000
 )
 
 // Remember gives the conditions a cache where they have none, for callers that
@@ -80,7 +78,7 @@ func (c *Conditions) Remember() {
 // Demand is the part of the conditions that says what the board has to bear, for
 // the sister packages that search.
 func (c Conditions) Demand() *influence.Demand {
-	return &influence.Demand{Climate: c.Climate, Air: c.Air, Moistures: c.Moistures, Shifts: c.Shifts, Events: c.Events, NoHistories: c.NoHistories, NoCracks: c.NoCracks}
+	return &influence.Demand{Climate: c.Climate, Air: c.Air, Moistures: c.Moistures, Shifts: c.Shifts, Events: c.Events, NoHistories: c.NoHistories, ByStress: c.ByStress}
 }
 
 // Solving is the part of the conditions that says how the board is solved, for

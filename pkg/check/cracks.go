@@ -50,7 +50,7 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 		u := 0.0
 		for _, lj := range lm.Line.Joints {
 			c.Joints = append(c.Joints, m.Board.Joints[lj.Joint].ID)
-			u = math.Max(u, j.Joints[lj.Joint].D.U)
+			u = math.Max(u, j.Joints[lj.Joint].D.Stress)
 		}
 		if at.Load != nil {
 			c.How = string(joint.Slides)
@@ -87,7 +87,7 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 			if of := p.Path.Of[jt.A]; of == p.Path.Of[jt.B] && !seen[of] {
 				seen[of] = true
 				c.Pieces = append(c.Pieces, m.Board.Pieces[of].ID)
-				u = math.Max(u, j.Pieces[of].U)
+				u = math.Max(u, j.Pieces[of].Stress)
 			}
 		}
 		if p.Load != nil {

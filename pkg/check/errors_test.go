@@ -40,7 +40,6 @@ func TestErrorsAreFaultsWithAPlace(t *testing.T) {
 		{"air too damp", good, Conditions{Air: []moisture.NamedRoom{{Name: "a", Room: moisture.Room{Humidity: 120, Temperature: 20}}}}, "/air/0/humidity"},
 		{"air without a name", good, Conditions{Air: []moisture.NamedRoom{{Room: moisture.Room{Humidity: 50, Temperature: 20}}}}, "/air/0/name"},
 		{"too fine", good, Conditions{Refine: 9}, "/refine"},
-		{"negative samples", good, Conditions{Samples: -1}, "/samples"},
 		{"unknown wood", changed(func(b *layout.Board) {
 			b.Pieces = append([]layout.Piece(nil), b.Pieces...)
 			b.Pieces[0].Species, b.Pieces[0].Stock = "plastic", "a/b"

@@ -72,6 +72,7 @@ type Worst struct {
 	Weakest     string    `json:"weakest"` // what gives: "wood of r3c4 (black walnut), rolling shear"
 	Why         string    `json:"why"`     // one sentence
 	Elastic     float64   `json:"elastic"` // utilisation with no relaxation at all
+	Stress      float64   `json:"stress"`  // mean stress over strength, over the averaging length
 }
 
 // State is one uniform end state: every piece at its own end moisture.
@@ -132,7 +133,12 @@ type Exposure struct {
 	BowHour       float64 `json:"bow_hour"`
 	Twist         float64 `json:"twist"` // mm, one corner out of the plane of the other three
 	TwistHour     float64 `json:"twist_hour"`
-	Checking      float64 `json:"checking"` // self-balanced tension inside a piece over the wood's strength across the grain
+	Gap           float64 `json:"gap"`      // mm, furthest that the lower face stands off a flat top
+	Rocks         float64 `json:"rocks"`    // mm that a corner travels when the board is pressed at one after another
+	Flatness      float64 `json:"flatness"` // rise over the limit of its own length; 1 is the limit
+	FlatnessHour  float64 `json:"flatness_hour"`
+	FlatnessEnd   float64 `json:"flatness_end"` // the same when the exposure ends: what has not come back
+	Checking      float64 `json:"checking"`     // self-balanced tension inside a piece over the wood's strength across the grain
 	CheckingPiece string  `json:"checking_piece,omitempty"`
 	CheckingLevel string  `json:"checking_level,omitempty"` // "top face", "core", "bottom face"
 	CheckingHour  float64 `json:"checking_hour,omitempty"`
@@ -176,6 +182,7 @@ type Joint struct {
 	Level           string    `json:"level"`
 	Normal          float64   `json:"normal"`
 	Shear           float64   `json:"shear"`
+	Stress          float64   `json:"stress"`           // mean stress over strength, over the averaging length
 	TensionCapacity float64   `json:"tension_capacity"` // MPa
 	ShearCapacity   float64   `json:"shear_capacity"`   // MPa
 	Weakest         string    `json:"weakest"`
@@ -215,31 +222,15 @@ type Share struct {
 	Share float64 `json:"share"`
 }
 
-// Chance is the probability of the model, not of the world, that a joint fails
-// in its own worst moment.
+// Chance is the probability of the model, not of the world, that the worst place of
+// the board gives in its own worst moment; the verdict is its word.
 type Chance struct {
-	Joint        string   `json:"joint"`        // the joint likeliest to fail
-	WorstJoint   float64  `json:"worst_joint"`  // probability that it fails, the limit integrated as it is curved
-	FirstOrder   float64  `json:"first_order"`  // the same, first order
-	Beta         float64  `json:"beta"`         // reliability index of WorstJoint; 8 stands for all that is safer
-	Board        float64  `json:"board"`        // probability that any joint fails, with the mean correlation between every two of them
-	Correlation  float64  `json:"correlation"`  // that mean, of the joints whose design point was searched
-	BoardLow     float64  `json:"board_low"`    // bounds of the probability that any joint fails,
-	BoardHigh    float64  `json:"board_high"`   // with the correlation of the joints' limit states
-	Joints       int      `json:"joints"`       // joints whose design point was searched; the others enter BoardHigh by a stand-in
-	Contribution []Share  `json:"contribution"` // squared direction cosines: what dominates the uncertainty; they sum to 1
-	Sampled      *Sampled `json:"sampled,omitempty"`
-	Text         string   `json:"text"`
-}
-
-// Sampled is a Monte Carlo count with the same variables.
-type Sampled struct {
-	Samples         int     `json:"samples"`
-	Joints          int     `json:"joints"` // the worst joints, that were followed
-	WorstJoint      float64 `json:"worst_joint"`
-	WorstJointError float64 `json:"worst_joint_error"` // standard error
-	Board           float64 `json:"board"`             // any of the joints
-	BoardError      float64 `json:"board_error"`
+	Board        float64 `json:"board"`        // probability
+	Spread       float64 `json:"spread"`       // standard deviation of the logarithm of the utilisation
+	Low          float64 `json:"low"`          // utilisation that one board in twenty stays below,
+	High         float64 `json:"high"`         // and that one in twenty exceeds
+	Contribution []Share `json:"contribution"` // of the variance, by cause; they sum to 1
+	Text         string  `json:"text"`
 }
 
 // Honesty lists what the answer leans on.

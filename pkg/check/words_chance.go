@@ -1,48 +1,29 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
-	"strings"
+	"math"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/internal/risk"
 )
 
-// chanceOf is a chance as it is told.
-func (m reporter) chanceOf(k *risk.Chance) *Chance {
-	c := &Chance{Joint: m.Board.Joints[k.Joint].ID, WorstJoint: k.Worst, FirstOrder: k.FirstOrder, Beta: k.Beta,
-		Board: k.Board, Correlation: k.Correlation, BoardLow: k.Low, BoardHigh: k.High, Joints: k.Searched}
-	for _, p := range k.Contribution {
-		c.Contribution = append(c.Contribution, Share{"scatter", p.Name, p.Share})
-	}
-	if s := k.Sampled; s != nil {
-		c.Sampled = &Sampled{Samples: s.Samples, Joints: s.Joints, WorstJoint: s.Worst, WorstJointError: s.WorstError, Board: s.Board, BoardError: s.BoardError}
-	}
-	c.Text = chanceText(c, k.All)
-	return c
-}
+// oneInTwenty is the standard normal variable that one in twenty exceeds.
+const oneInTwenty = 1.6449
 
-// chanceText says it in words.
-func chanceText(c *Chance, joints int) string {
-	var b strings.Builder
-	index := fmt.Sprintf("%.1f", c.Beta)
-	if c.Beta >= risk.MostBeta {
-		index = fmt.Sprintf("%d or more", risk.MostBeta)
+// chanceOf is the chance behind the verdict.
+func chanceOf(u float64) *Chance {
+	s := risk.Spread()
+	c := &Chance{Board: risk.Chance(u), Spread: s, Low: u * math.Exp(-oneInTwenty*s), High: u * math.Exp(oneInTwenty*s)}
+	for _, p := range risk.Parts() {
+		c.Contribution = append(c.Contribution, Share{"scatter", p.Name, p.Spread * p.Spread / (s * s)})
 	}
-	fmt.Fprintf(&b, "In this model joint %s is the likeliest to open or slide: %s (reliability index %s). ", c.Joint, odds(c.WorstJoint), index)
-	low, likely, high := odds(c.BoardLow), odds(c.Board), odds(c.BoardHigh)
-	switch {
-	case joints == 1:
-	case low == high:
-		fmt.Fprintf(&b, "Some joint of the board: %s. ", low)
-	default:
-		fmt.Fprintf(&b, "Some joint of the board: %s (bounds: %s, %s; the joints share woods and climate, with a mean correlation of %.2f). ", likely, low, high, c.Correlation)
-	}
-	if s := c.Sampled; s != nil {
-		fmt.Fprintf(&b, "Counted in %d samples: %.3g ± %.1g for the joint, %.3g ± %.1g for the board. ", s.Samples, s.WorstJoint, s.WorstJointError, s.Board, s.BoardError)
-	}
-	fmt.Fprintf(&b, "Of what is uncertain, %s makes up %.0f %% and %s %.0f %%. ", c.Contribution[0].Name, 100*c.Contribution[0].Share, c.Contribution[1].Name, 100*c.Contribution[1].Share)
-	b.WriteString("A joint counts once stress reaches what it bears; whether a crack then runs is asked apart. This is the chance of the model with the scatter of wood put into it, if the board meets its worst moment; what the model leaves out has no chance here, so it is not the chance of the world.")
-	return b.String()
+	slices.SortStableFunc(c.Contribution, func(a, b Share) int { return cmp.Compare(b.Share, a.Share) })
+	c.Text = fmt.Sprintf("In this model: %s that the worst place gives. Of what is uncertain, %s makes up %.0f %% and %s %.0f %%. "+
+		"It is the chance of the model with the scatter of wood put into it, in the use that is considered; what the model leaves out has no chance here, so it is not the chance of the world.",
+		odds(c.Board), c.Contribution[0].Name, 100*c.Contribution[0].Share, c.Contribution[1].Name, 100*c.Contribution[1].Share)
+	return c
 }
 
 // odds tells a probability as a maker counts.

@@ -77,20 +77,21 @@ const (
 // checks tells the ways to give: the joint, and the wood of either side.
 func checks(a, b *side, two *solved) []Check {
 	return []Check{
-		newCheck(End, "the joint slides or opens at its ends", two.joint.N, two.joint.T, &two.law),
-		newCheck(SplitA, a.facts.splits, two.wood[0].N, two.wood[0].T, &two.wood[0].Law),
-		newCheck(SplitB, b.facts.splits, two.wood[1].N, two.wood[1].T, &two.wood[1].Law),
+		newCheck(End, "the joint slides or opens at its ends", two.joint.N, two.joint.T, two.joint.U, &two.law),
+		newCheck(SplitA, a.facts.splits, two.wood[0].N, two.wood[0].T, two.wood[0].U, &two.wood[0].Law),
+		newCheck(SplitB, b.facts.splits, two.wood[1].N, two.wood[1].T, two.wood[1].U, &two.wood[1].Law),
 	}
 }
 
 // newCheck is one traction against the part that decides. In the three ways that
-// grain lies here tension and shear do not mix, so the two shares can be read off.
-func newCheck(id, text string, n, t float64, law *joint.Law) Check {
+// grain lies here tension and shear do not mix, so the two shares of stress over
+// strength can be read off. v is the load over the one at which a crack runs.
+func newCheck(id, text string, n, t, v float64, law *joint.Law) Check {
 	u := math.Sqrt(law.Square(n, t))
 	if u < influence.Quiet {
-		n, t, u = 0, 0, 0 // round-off
+		n, t, u, v = 0, 0, 0, 0 // round-off
 	}
-	c := Check{ID: id, Text: text, Tension: math.Max(0, n), Shear: math.Abs(t), Utilisation: u, Verdict: verdict.Of(u)}
+	c := Check{ID: id, Text: text, Tension: math.Max(0, n), Shear: math.Abs(t), Stress: u, Utilisation: v, Verdict: verdict.Of(v)}
 	if v := law.Tension(); u > 0 && !math.IsInf(v, 0) {
 		c.TensionCapacity = v
 	}

@@ -99,7 +99,8 @@ type Check struct {
 	TensionCapacity float64      `json:"tension_capacity,omitempty"` // MPa
 	Shear           float64      `json:"shear"`                      // MPa
 	ShearCapacity   float64      `json:"shear_capacity,omitempty"`   // MPa
-	Utilisation     float64      `json:"utilisation"`
+	Stress          float64      `json:"stress"`                     // over strength, of the two above
+	Utilisation     float64      `json:"utilisation"`                // load over the load at which a crack starts and runs
 	Verdict         verdict.Word `json:"verdict"`
 }
 

@@ -52,7 +52,10 @@ func solve(ctx context.Context, q *Request) (*solved, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := m.EvenAt(q.To, q.Season)
+	e, err := m.EvenAt(ctx, q.To, q.Season)
+	if err != nil {
+		return nil, err
+	}
 	jm, d := &m.Joints[0], e.Joints[0]
 	scale := m.Scale(jm, e.Load, d.Level)
 	lim := jm.Capacity.At(scale)

@@ -62,7 +62,7 @@ func Draw(ctx context.Context, b *layout.Board, c check.Conditions, o Options) (
 	if o.View == ViewSlices {
 		return drawSlices(b)
 	}
-	c.NoCracks, c.NoChance, c.Samples = true, true, 0 // no picture shows them
+	c.NoCracks, c.NoChance = true, true // no picture shows them
 	if o.View == ViewHistory {
 		c.Series = seriesDrawn
 	}

@@ -8,14 +8,14 @@ import (
 )
 
 func TestWordsBeginWhereTheySay(t *testing.T) {
-	for u, want := range map[float64]Word{0: Holds, 0.499: Holds, 0.5: Tight, 0.799: Tight, 0.8: Doubtful, 0.999: Doubtful, 1: Fails, 7: Fails} {
+	for u, want := range map[float64]Word{0: Holds, 0.509: Holds, 0.51: Tight, 0.709: Tight, 0.71: Doubtful, 0.999: Doubtful, 1: Fails, 7: Fails} {
 		assert.Equal(t, want, Of(u), "u %g", u)
 	}
 }
 
 // A rounded figure never contradicts its word: "doubtful: 100 %" was said of 0.9976.
 func TestPercentStaysOnItsSide(t *testing.T) {
-	for u, want := range map[float64]int{0: 0, 0.004: 0, 0.4958: 49, 0.494: 49, 0.5: 50, 0.504: 50, 0.505: 51, 0.7982: 79, 0.8: 80, 0.9976: 99, 1: 100, 1.004: 100, 2.346: 235} {
+	for u, want := range map[float64]int{0: 0, 0.004: 0, 0.5058: 50, 0.504: 50, 0.51: 51, 0.514: 51, 0.515: 52, 0.7082: 70, 0.71: 71, 0.9976: 99, 1: 100, 1.004: 100, 2.346: 235} {
 		assert.Equal(t, want, Percent(u), "u %g", u)
 	}
 	for u := 0.0; u < 1.5; u += 0.0007 {

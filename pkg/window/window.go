@@ -163,10 +163,15 @@ func humidityWindow(ctx context.Context, m *influence.Model, b *layout.Board, ho
 		if err != nil || ctx.Err() != nil {
 			return math.Inf(1) // outside the law of moisture: not safe; out of time: of no use
 		}
-		if season {
-			return m.WorstEven(mc, &home)
+		settled := &home
+		if !season {
+			settled = nil
 		}
-		return m.WorstEven(mc, nil)
+		u, err := m.WorstEven(ctx, mc, settled)
+		if err != nil {
+			return math.Inf(1)
+		}
+		return u
 	}
 	w := HumidityWindow{Below: below, Season: season}
 	mid, err := moisture.Humidity(cardTemperature, meanMoisture(b))
@@ -241,7 +246,10 @@ func shiftWindow(ctx context.Context, m *influence.Model, b *layout.Board, below
 	for i := range b.Pieces {
 		driest, wettest = math.Min(driest, b.Pieces[i].Moisture), math.Max(wettest, b.Pieces[i].Moisture)
 	}
-	safe := func(d float64) bool { return ctx.Err() == nil && m.WorstShift(d, season) < below }
+	safe := func(d float64) bool {
+		u, err := m.WorstShift(ctx, d, season)
+		return err == nil && u < below
+	}
 	w := ShiftWindow{Below: below, Season: season}
 	w.Drying, w.DryBounded = edge(safe, 0, -driest, step)
 	w.Wetting, w.WetBounded = edge(safe, 0, math.Max(0, wood.NominalFSP-wettest), step)

@@ -57,10 +57,15 @@ func TestShiftWindowEndsAtTheLimit(t *testing.T) {
 		w := shiftWindow(context.Background(), m, b, belowDoubtful, season)
 		assert.Less(t, w.Drying, 0.0)
 		assert.Greater(t, w.Wetting, 0.0)
-		assert.Less(t, m.WorstShift(w.Drying, season), belowDoubtful)
-		assert.Less(t, m.WorstShift(w.Wetting, season), belowDoubtful)
-		assert.GreaterOrEqual(t, m.WorstShift(w.Drying-0.03, season), belowDoubtful)
-		assert.GreaterOrEqual(t, m.WorstShift(w.Wetting+0.03, season), belowDoubtful)
+		at := func(d float64) float64 {
+			u, err := m.WorstShift(context.Background(), d, season)
+			require.NoError(t, err)
+			return u
+		}
+		assert.Less(t, at(w.Drying), belowDoubtful)
+		assert.Less(t, at(w.Wetting), belowDoubtful)
+		assert.GreaterOrEqual(t, at(w.Drying-0.03), belowDoubtful)
+		assert.GreaterOrEqual(t, at(w.Wetting+0.03), belowDoubtful)
 	}
 }
 

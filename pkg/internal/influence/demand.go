@@ -27,7 +27,7 @@ type Demand struct {
 	Shifts      []float64            // further end states: every piece changed by % MC from its gluing moisture, suddenly
 	Events      []moisture.Event     // override the exposures of the board's file
 	NoHistories bool                 // follow no exposure at all
-	NoCracks    bool                 // leave glue lines and splits out: utilisations only
+	ByStress    bool                 // by stress over strength alone: what a search ranks by, and no verdict
 	NoMishaps   bool                 // leave out the mishaps of a set, which are told beside the verdict
 }
 

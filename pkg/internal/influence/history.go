@@ -5,30 +5,33 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // History is one exposure judged.
 type History struct {
 	Course   *Course
-	Worst    int        // the worst joint, −1 when nothing is stressed
-	Critical Critical   // on it
-	load     *Load      // at its worst time
-	Place    int        // index of the worst time
-	Hour     float64    // h, the worst time
-	Elastic  float64    // worst utilisation with no relaxation
-	Line     LineMoment // the worst glue line, by the coupled criterion
-	Path     PathMoment // the worst split of the wood
-	joints   []Moment   // every joint at its own worst time
-	loads    []*Load    // at every time
-	press    Moment     // the joint pressed hardest
-	Utilise  []float64  // over time
-	Cup      []float64  // mm, over time
-	Bow      []float64  // mm
-	Twist    []float64  // mm
-	Width    []float64  // mm
-	Height   []float64  // mm
+	Worst    int          // the worst joint, −1 when wood governs or nothing is stressed
+	Wood     insideResult // the place, when wood governs
+	Critical Critical     // there
+	load     *Load        // at its worst time
+	Place    int          // index of the worst time
+	Hour     float64      // h, the worst time
+	Elastic  float64      // worst utilisation with no relaxation
+	Line     LineMoment   // the worst glue line, by the coupled criterion
+	Path     PathMoment   // the worst split of the wood
+	joints   []Moment     // every joint at its own worst time
+	loads    []*Load      // at every time
+	press    Moment       // the joint pressed hardest
+	Utilise  []float64    // over time
+	Cup      []float64    // mm, over time
+	Bow      []float64    // mm
+	Twist    []float64    // mm
+	Width    []float64    // mm
+	Height   []float64    // mm
 	Most     peaks
+	Stands   Standing // how it lies when it is furthest out of flat
 	Check    skinDeep // tension that balances itself inside a piece
 }
 
@@ -46,6 +49,7 @@ type skinDeep struct {
 // judgeCourse judges every time of an exposure. Errors: the context's own.
 func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 	a := &History{Course: c, Worst: -1, press: Moment{Joint: -1}, joints: make([]Moment, len(m.Joints))}
+	var furthest *Load // the shape furthest out of flat
 	for i := range c.Times {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -78,9 +82,38 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		peak(&a.Most.Cup, &a.Most.CupHour, s.cup, c.Times[i])
 		peak(&a.Most.Bow, &a.Most.BowHour, s.bow, c.Times[i])
 		peak(&a.Most.Twist, &a.Most.TwistHour, s.twist, c.Times[i])
+		if a.Stands.End = m.index(&s); a.Stands.End > a.Stands.Index {
+			a.Stands.Index, a.Stands.Hour, furthest = a.Stands.End, c.Times[i], bare
+		}
 		m.skins(&a.Check, c, i, scale)
 	}
+	if furthest != nil {
+		a.Stands.Stand = m.standsAt(furthest)
+	}
 	return a, nil
+}
+
+// conclude tells a history by the worst crack of its glue lines and of its wood.
+func (a *History) conclude(m *Model) {
+	most := a.Critical.U // by stress
+	a.Worst, a.Critical, a.load = -1, Critical{}, nil
+	if a.Line.Line >= 0 && a.Line.Load != nil {
+		j := m.JointOf(&a.Line)
+		d := m.Worst(j, a.Line.Load)
+		d.Stress = d.U
+		m.bear(&d, &a.Line)
+		a.Worst, a.Critical, a.load, a.Place, a.Hour = j, d, a.Line.Load, a.Line.Time, a.Line.Hour
+	}
+	if p := &a.Path; p.Load != nil && verdict.Worse(p.Result.V, a.Critical.U) {
+		a.Worst, a.Wood = -1, p.wood()
+		a.Critical, a.load, a.Place, a.Hour = Critical{U: p.Result.V, Stress: p.Result.Stress, How: joint.Splits}, p.Load, p.Time, p.Hour
+	}
+	if most > 0 { // of degree one in the load: between the times told it follows the stress
+		for i := range a.Utilise {
+			a.Utilise[i] *= a.Critical.U / most
+		}
+		a.Elastic *= a.Critical.U / most
+	}
 }
 
 // peak keeps the larger of two rises with its hour.

@@ -2,7 +2,10 @@ package influence
 
 import (
 	"context"
+	"math"
 
+	"github.com/tanrad/tanrad/pkg/internal/fracture"
+	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
@@ -29,7 +32,7 @@ type Settled struct {
 	inside         []float64
 	Wood           insideResult
 	Worst          int        // joint, −1 when wood governs or nothing is stressed
-	U              float64    // of the worst joint or wood
+	U              float64    // load over the one at which the worst crack starts and runs
 	Elastic        float64    // the same with no relaxation
 	Line           LineMoment // the worst glue line, by the coupled criterion
 	Path           PathMoment // the worst split of the wood
@@ -42,16 +45,21 @@ func (m *Model) judge(e EndState) Settled {
 	v.joints = make([]Critical, len(m.Joints))
 	for j := range m.Joints {
 		v.joints[j] = m.Worst(j, v.Load)
-		if verdict.Worse(v.joints[j].U, v.U) {
-			v.U, v.Worst = v.joints[j].U, j
-		}
 	}
 	v.inside, v.Wood = m.Inside(v.Load)
-	if verdict.Worse(v.Wood.U, v.U) {
-		v.U, v.Worst = v.Wood.U, -1
-	}
-	v.Elastic = v.U / e.left // one factor for all kinds, and u grows in proportion
 	return v
+}
+
+// conclude tells a state by the worst crack of its glue lines and of its wood.
+func (v *Settled) conclude(m *Model) {
+	v.U, v.Worst = v.Line.Result.V, -1
+	if v.Line.Line >= 0 {
+		v.Worst = m.JointOf(&v.Line)
+	}
+	if verdict.Worse(v.Path.Result.V, v.U) {
+		v.U, v.Worst, v.Wood = v.Path.Result.V, -1, v.Path.wood()
+	}
+	v.Elastic = v.U / v.left // one factor for all kinds, and v is of degree one in the load
 }
 
 // Judged is a board followed through everything it is asked to bear.
@@ -68,12 +76,14 @@ type Judged struct {
 	Worst     Moment       // the worst place of all, with the number −1 when wood governs
 	Settled   int          // index of the state it stands in, −1 for none
 	Course    int          // index of the history it stands in, −1 for none
+	Wood      insideResult // the place, when wood governs
 }
 
 // woodMoment is the wood of a piece at its worst.
 type woodMoment struct {
-	U     float64
-	State string
+	U      float64
+	Stress float64 // mean stress over strength
+	State  string
 }
 
 // Judge judges every end state and every exposure. Mishaps that came with a set
@@ -92,8 +102,8 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 	if err != nil {
 		return nil, err
 	}
-	out := &Judged{Setting: in, Joints: make([]Moment, len(m.Joints)), Pieces: make([]woodMoment, len(m.Board.Pieces)),
-		Press: Moment{Joint: -1}, Worst: Moment{Joint: -1}, Settled: -1, Course: -1}
+	out := m.newJudged()
+	out.Setting = in
 	step := func(done int, what string) {
 		if progress != nil {
 			progress(done, len(ends)+len(exposures), what)
@@ -106,7 +116,7 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		}
 		step(i, e.Name)
 		v := m.judge(e)
-		if !d.NoCracks {
+		if !d.ByStress {
 			if v.Line, err = sweep.over(ctx, []*Load{v.Load}, e.Name, []float64{0}, true); err != nil {
 				return nil, err
 			}
@@ -123,20 +133,182 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		if err != nil {
 			return nil, err
 		}
-		if !d.NoCracks {
+		if !d.ByStress {
 			if h.Line, err = sweep.over(ctx, h.loads, co.ID(), co.Times, !co.Aside()); err != nil {
 				return nil, err
 			}
 		}
 		out.addHistory(h)
 	}
-	if !d.NoCracks {
+	if !d.ByStress {
 		out.Lines = sweep.best
 		if err := m.judgePaths(ctx, out); err != nil {
 			return nil, err
 		}
 	}
+	if d.ByStress {
+		out.concludeByStress()
+		return out, nil
+	}
+	out.conclude(m)
 	return out, nil
+}
+
+func (m *Model) newJudged() *Judged {
+	return &Judged{Joints: make([]Moment, len(m.Joints)), Pieces: make([]woodMoment, len(m.Board.Pieces)),
+		Press: Moment{Joint: -1}, Worst: Moment{Joint: -1}, Settled: -1, Course: -1}
+}
+
+// judgeEnds judges end states alone. Errors: the context's.
+func (m *Model) judgeEnds(ctx context.Context, ends []EndState) (*Judged, error) {
+	out, sweep := m.newJudged(), m.newLineSweep()
+	for _, e := range ends {
+		v := m.judge(e)
+		var err error
+		if v.Line, err = sweep.over(ctx, []*Load{v.Load}, e.Name, []float64{0}, true); err != nil {
+			return nil, err
+		}
+		out.addState(v)
+	}
+	out.Lines = sweep.best
+	if err := m.judgePaths(ctx, out); err != nil {
+		return nil, err
+	}
+	out.conclude(m)
+	return out, nil
+}
+
+// concludeByStress tells everything by stress over strength.
+func (j *Judged) concludeByStress() {
+	for i := range j.Joints {
+		j.Joints[i].D.Stress = j.Joints[i].D.U
+		if at := &j.Joints[i]; at.Load != nil && verdict.Worse(at.D.U, j.Worst.D.U) {
+			j.Worst = *at
+		}
+	}
+	for i := range j.States {
+		v := &j.States[i]
+		for k := range v.joints {
+			if verdict.Worse(v.joints[k].U, v.U) {
+				v.U, v.Worst = v.joints[k].U, k
+			}
+		}
+		if verdict.Worse(v.Wood.U, v.U) {
+			v.U, v.Worst = v.Wood.U, -1
+		}
+		v.Elastic = v.U / v.left
+		if v.Worst < 0 && verdict.Worse(v.U, j.Worst.D.U) {
+			j.Worst, j.Wood = Moment{Joint: -1, D: Critical{U: v.U, Stress: v.U, How: joint.Splits}, Load: v.Load, State: v.Name}, v.Wood
+		}
+	}
+	j.stand()
+}
+
+// conclude tells everything by the worst cracks, now that all are known.
+func (j *Judged) conclude(m *Model) {
+	for i := range j.States {
+		j.States[i].conclude(m)
+	}
+	for _, h := range j.Histories {
+		h.conclude(m)
+	}
+	j.settleJoints(m)
+	j.settlePieces()
+	for i := range j.Lines {
+		if l := &j.Lines[i]; l.Load != nil && verdict.Worse(l.Result.V, j.Worst.D.U) {
+			j.Worst = j.Joints[m.JointOf(l)]
+		}
+	}
+	for i := range j.Paths {
+		if p := &j.Paths[i]; p.Load != nil && verdict.Worse(p.Result.V, j.Worst.D.U) {
+			j.Worst = Moment{Joint: -1, D: Critical{U: p.Result.V, Stress: p.Result.Stress, How: joint.Splits}, Load: p.Load, State: p.State, Hour: p.Hour}
+			j.Wood = p.wood()
+		}
+	}
+	j.stand()
+}
+
+// stand tells in which state or history the worst place of all stands.
+func (j *Judged) stand() {
+	for i := range j.States {
+		if j.Worst.Load != nil && j.States[i].Name == j.Worst.State {
+			j.Settled = i
+		}
+	}
+	for i, h := range j.Histories {
+		if j.Worst.Load != nil && h.Course.ID() == j.Worst.State {
+			j.Settled, j.Course = -1, i
+		}
+	}
+}
+
+// JointOf is the joint that bears most of a line's crack.
+func (m *Model) JointOf(l *LineMoment) int {
+	return m.Lines[l.Line].Line.Joints[l.Result.Joint].Joint
+}
+
+// bear tells a joint that it bears most of a crack.
+func (m *Model) bear(d *Critical, l *LineMoment) {
+	lm, r := m.Lines[l.Line], &l.Result
+	lj := lm.Line.Joints[r.Joint]
+	part := r.Part
+	if lj.Reversed {
+		part = fracture.Parts - 1 - part
+	}
+	d.U, d.Crack, d.How, d.Level = r.V, l, joint.Slides, 0
+	if r.Opens {
+		d.How = joint.Opens
+	}
+	d.Part, d.Mode = m.Joints[lj.Joint].Capacity.Named(part, r.Opens)
+	if m.Bends && (l.Load.Slope != nil || m.Warps) {
+		d.Level = r.Level - 1
+	}
+}
+
+// settleJoints lowers what stress alone asks of the joints to what the worst crack of
+// their line bears out: exact for the joint that bears most of that crack, for the
+// others of a line an upper bound.
+func (j *Judged) settleJoints(m *Model) {
+	for i := range j.Lines {
+		l := &j.Lines[i]
+		for _, lj := range m.Lines[i].Line.Joints {
+			d := &j.Joints[lj.Joint].D
+			d.Stress, d.U = d.U, math.Min(d.U, l.Result.V)
+		}
+		if l.Load == nil {
+			continue
+		}
+		k := m.JointOf(l)
+		d := m.Worst(k, l.Load)
+		d.Stress = d.U
+		m.bear(&d, l)
+		j.Joints[k] = Moment{Joint: k, D: d, Load: l.Load, State: l.State, Hour: l.Hour}
+	}
+}
+
+// settlePieces tells the wood of every piece: the v of a path laid in it, and of the
+// others their stress times what the worst path has of its own, an estimate: paths
+// through the places stressed hardest were laid, and no other can pass its stress.
+func (j *Judged) settlePieces() {
+	share := 0.0
+	for i := range j.Paths {
+		p := &j.Paths[i]
+		if s := j.Pieces[p.Piece].U; s > 0 && p.Result.V > 0 {
+			share = math.Max(share, math.Min(1, p.Result.V/s))
+		}
+	}
+	if len(j.Paths) == 0 {
+		share = 1
+	}
+	for i := range j.Pieces {
+		j.Pieces[i].Stress = j.Pieces[i].U
+		j.Pieces[i].U *= share
+	}
+	for i := range j.Paths {
+		if p := &j.Paths[i]; p.Load != nil {
+			j.Pieces[p.Piece].U, j.Pieces[p.Piece].State = p.Result.V, p.State
+		}
+	}
 }
 
 func (j *Judged) addState(v Settled) {
@@ -146,15 +318,8 @@ func (j *Judged) addState(v Settled) {
 	}
 	for p, u := range v.inside {
 		if verdict.Worse(u, j.Pieces[p].U) {
-			j.Pieces[p] = woodMoment{u, v.Name}
+			j.Pieces[p] = woodMoment{U: u, State: v.Name}
 		}
-	}
-	if !verdict.Worse(v.U, j.Worst.D.U) {
-		return
-	}
-	j.Settled, j.Worst = len(j.States)-1, Moment{Joint: v.Worst, D: Critical{U: v.U}, Load: v.Load, State: v.Name}
-	if v.Worst >= 0 {
-		j.Worst.D = v.joints[v.Worst]
 	}
 }
 
@@ -170,10 +335,6 @@ func (j *Judged) addHistory(h *History) {
 	}
 	if h.press.Joint >= 0 {
 		j.pressed(&h.press)
-	}
-	if h.Worst >= 0 && verdict.Worse(h.Critical.U, j.Worst.D.U) {
-		j.Settled, j.Course = -1, len(j.Histories)-1
-		j.Worst = Moment{h.Worst, h.Critical, h.load, h.Course.ID(), h.Hour}
 	}
 }
 

@@ -3,6 +3,7 @@ package influence
 import (
 	"context"
 	"math"
+	"sync"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -30,7 +31,9 @@ type Model struct {
 	curves   []plate.Curve // nil without bending
 	acrossX  bool          // the cup is told along x, not along y
 	patches  [][]patch     // squares of wood to judge, per piece
-	solved   Options       // how it was solved, for paths through the wood
+	shares   *sync.Mutex
+	share    [2]float64 // see crackShare: swelling, drying; 0 until asked for
+	solved   Options    // how it was solved, for paths through the wood
 }
 
 // JointModel is one joint ready for sums. The influence tables hold, for window
@@ -65,7 +68,7 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := &Model{Parts: *p}
+	m := &Model{shares: &sync.Mutex{}, Parts: *p}
 	if o.Cache == nil {
 		o.Cache = &Cache{}
 	}
@@ -150,10 +153,14 @@ type KindScale struct{ Tension, Shear, Crush float64 }
 // Unscaled is the strength at gluing itself.
 var Unscaled = KindScale{1, 1, 1}
 
-// Critical is the worst place of one joint at one moment.
+// Critical is the worst place of one joint at one moment. Once its line is judged U
+// is the load over the one at which a crack starts and runs, and until then what
+// stress alone asks.
 type Critical struct {
 	U      float64
-	N, T   float64 // MPa
+	Stress float64     // mean stress over strength, over the averaging length; 0 until the line is judged
+	Crack  *LineMoment // the line's crack where this joint bears most of it; nil elsewhere, where U is a bound
+	N, T   float64     // MPa
 	How    joint.How
 	Part   joint.Part
 	Mode   string // how that part gives

@@ -26,6 +26,12 @@ type PathMoment struct {
 // Capacity is what a joint of the cleft board on the path bears.
 func (p *PathMoment) Capacity(j int) *joint.Capacity { return &p.m.Joints[j].Capacity }
 
+// wood is where the worst stretch of a path lies.
+func (p *PathMoment) wood() insideResult {
+	l, s := &p.Path.Line, (p.Result.From+p.Result.To)/2/p.Path.Line.Length
+	return insideResult{U: p.Result.V, Piece: p.Piece, At: layout.XY{l.From[0] + s*(l.To[0]-l.From[0]), l.From[1] + s*(l.To[1]-l.From[1])}}
+}
+
 // Limits of the search for splits.
 const (
 	mostPaths  = 2    // each is a board of its own to solve, most of it known from the first
@@ -173,6 +179,11 @@ func (m *Model) places(ctx context.Context, out *Judged) ([]place, error) {
 			if verdict.Worse(w.U, worst[i].U) {
 				worst[i] = place{w, i, l}
 			}
+		}
+	}
+	for i, w := range worst {
+		if verdict.Worse(w.U, out.Pieces[i].U) {
+			out.Pieces[i].U = w.U
 		}
 	}
 	sort.SliceStable(worst, func(a, b int) bool { return verdict.Worse(worst[a].U, worst[b].U) })

@@ -33,7 +33,9 @@ func TestTractionHasTheSenseOfTheStress(t *testing.T) {
 		require.NoError(t, err)
 		m, err := Prepare(t.Context(), b, Options{Refine: 1})
 		require.NoError(t, err)
-		l := m.EvenAt(5, false).Load
+		even, err := m.EvenAt(t.Context(), 5, false)
+		require.NoError(t, err)
+		l := even.Load
 		jm, jt := &m.Joints[0], &b.Joints[0]
 		n, tan := Normal(jt)
 		w := len(jm.Windows) / 10

@@ -45,13 +45,12 @@ func (p *Parts) Uniforms(d *Demand) ([]Uniform, error) {
 // UniformWorst is the worst of the uniform end states and nothing else.
 type UniformWorst struct {
 	Utilisation float64
-	Joints      []float64 // worst utilisation of every joint
-	Pieces      []float64 // worst utilisation of the wood of every piece
+	Joints      []float64 // worst stress over strength of every joint
+	Pieces      []float64 // worst stress over strength of the wood of every piece
 }
 
-// WorstUniform judges the uniform end states only: the quick figure of a
-// search. It equals the Utilisation of a Report under the same conditions
-// without exposures.
+// WorstUniform judges the uniform end states by stress over strength: the quick
+// figure of a search, above which the load over the critical one cannot lie.
 func (m *Model) WorstUniform(ctx context.Context, d *Demand) (UniformWorst, error) {
 	w := UniformWorst{Joints: make([]float64, len(m.Joints)), Pieces: make([]float64, len(m.Board.Pieces))}
 	ends, err := m.EndStates(d)
@@ -63,10 +62,11 @@ func (m *Model) WorstUniform(ctx context.Context, d *Demand) (UniformWorst, erro
 			return w, err
 		}
 		v := m.judge(ends[i])
-		w.Utilisation = math.Max(w.Utilisation, v.U)
 		for j := range v.joints {
 			w.Joints[j] = math.Max(w.Joints[j], v.joints[j].U)
+			w.Utilisation = math.Max(w.Utilisation, v.joints[j].U)
 		}
+		w.Utilisation = math.Max(w.Utilisation, v.Wood.U)
 		for p, u := range v.inside {
 			w.Pieces[p] = math.Max(w.Pieces[p], u)
 		}
@@ -129,18 +129,65 @@ func (m *Model) Patches(piece int) []Patch {
 
 // WorstEven is the worst utilisation with every piece at one moisture [% MC]:
 // settled in the air of a home, so that stress has relaxed, or suddenly when home
-// is nil.
-func (m *Model) WorstEven(mc float64, home *moisture.Climate) float64 {
+// is nil. Errors: the context's.
+func (m *Model) WorstEven(ctx context.Context, mc float64, home *moisture.Climate) (float64, error) {
 	e := EndState{left: 1, Moisture: m.same(math.Max(0, mc))}
 	if home != nil {
 		e.left = leftOfTheYear(home).at(mc)
 	}
-	return m.judge(e).U
+	return m.worstAt(ctx, e)
 }
 
 // WorstShift is the worst utilisation with every piece changed by d [% MC] from
-// its moisture at gluing; slow says that the change took a season.
-func (m *Model) WorstShift(d float64, slow bool) float64 { return m.judge(m.shifted(d, slow)).U }
+// its moisture at gluing; slow says that the change took a season. Errors: the
+// context's.
+func (m *Model) WorstShift(ctx context.Context, d float64, slow bool) (float64, error) {
+	return m.worstAt(ctx, m.shifted(d, slow))
+}
+
+// worstAt is the load over the one at which the worst crack runs in an end state:
+// stress over strength there, times what the two are to each other when the whole
+// board dries, or swells, by crackStep. Where all pieces change alike that is exact
+// but for what moisture does to the strengths, since both are of degree one.
+func (m *Model) worstAt(ctx context.Context, e EndState) (float64, error) {
+	v := m.judge(e)
+	u := v.Wood.U
+	for j := range v.joints {
+		u = math.Max(u, v.joints[j].U)
+	}
+	share, err := m.crackShare(ctx, m.meanOf(v.Load) < 0)
+	return u * share, err
+}
+
+// crackStep is the change [% MC] at which crackShare is taken.
+const crackStep = 3.0
+
+// crackShare is the load over the critical one, over stress over strength, when the
+// whole board changes by crackStep; worked out once for each sense.
+func (m *Model) crackShare(ctx context.Context, drying bool) (float64, error) {
+	m.shares.Lock()
+	defer m.shares.Unlock()
+	k, d := 0, crackStep
+	if drying {
+		k, d = 1, -crackStep
+	}
+	if m.share[k] == 0 {
+		e := m.shifted(d, false)
+		all, err := m.judgeEnds(ctx, []EndState{e})
+		if err != nil {
+			return 0, err
+		}
+		u := all.States[0].Wood.U
+		for j := range all.States[0].joints {
+			u = math.Max(u, all.States[0].joints[j].U)
+		}
+		m.share[k] = 1
+		if v := all.Worst.D.U; u > Quiet && v > 0 {
+			m.share[k] = math.Min(1, v/u)
+		}
+	}
+	return m.share[k], nil
+}
 
 func (m *Model) shifted(d float64, slow bool) EndState {
 	e := EndState{left: 1, Moisture: make([]float64, len(m.Kinds))}
@@ -162,25 +209,27 @@ type Even struct {
 }
 
 // EvenAt judges the board with every piece at one moisture [% MC]; slow says that
-// the change took a season, so that stress has relaxed.
-func (m *Model) EvenAt(mc float64, slow bool) Even {
+// the change took a season, so that stress has relaxed. Errors: the context's.
+func (m *Model) EvenAt(ctx context.Context, mc float64, slow bool) (Even, error) {
 	e := EndState{left: 1, Moisture: m.same(math.Max(0, mc))}
 	if slow {
 		e.left = relax.Seasonal(relax.Typical)
 	}
-	_, stress := m.LoadOf(&e)
-	out := Even{Wood: m.woodAt(stress), Load: stress}
-	for j := range m.Joints {
-		out.Joints = append(out.Joints, m.Worst(j, stress))
+	all, err := m.judgeEnds(ctx, []EndState{e})
+	if err != nil {
+		return Even{}, err
 	}
-	return out
+	stress := all.States[0].Load
+	out := Even{Wood: m.woodAt(stress), Load: stress}
+	for i := range out.Wood {
+		out.Wood[i].U = all.Pieces[i].U
+	}
+	for j := range m.Joints {
+		d := all.Joints[j].D
+		if all.Joints[j].Load == nil {
+			d = m.Worst(j, stress)
+		}
+		out.Joints = append(out.Joints, d)
+	}
+	return out, nil
 }
-
-// CrackShift is the worst glue line after a sudden change by d [% MC] of every
-// piece, by the coupled criterion.
-func (m *Model) CrackShift(ctx context.Context, d float64) (LineMoment, error) {
-	_, stress := m.LoadOf(ptr(m.shifted(d, false)))
-	return m.newLineSweep().over(ctx, []*Load{stress}, "", []float64{0}, true)
-}
-
-func ptr[T any](v T) *T { return &v }

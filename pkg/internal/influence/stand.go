@@ -1,0 +1,69 @@
+package influence
+
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/flatness"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+)
+
+// Standing is how a board lies on a flat top during a history, bottom face down.
+type Standing struct {
+	flatness.Stand         // when it lies worst
+	Index          float64 // rise over its limit at worst, 1 at the limit
+	Hour           float64 // h
+	End            float64 // the same index when the history ends
+}
+
+// index is how far out of flat a shape is, over the limit.
+func (m *Model) index(s *shape) float64 {
+	narrow, long := m.Board.Height, m.Board.Width
+	if m.acrossX {
+		narrow, long = long, narrow
+	}
+	return flatness.Default().Index(s.cup, s.bow, s.twist, narrow, long)
+}
+
+// standsAt sets the board as a load bends it on a flat top. It is flat without
+// bending, and where it is too narrow to stand.
+func (m *Model) standsAt(l *Load) flatness.Stand {
+	if !m.Bends {
+		return flatness.Stand{}
+	}
+	x := m.Deflected(l)
+	points := make([]flatness.Point, len(m.Mesh.Nodes))
+	for n, q := range m.Mesh.Nodes {
+		points[n] = flatness.Point{q[0], q[1], x[plate.Deflection(n)]}
+	}
+	cx, cy := m.centre()
+	s, _ := flatness.On(points, cx, cy, m.rimCorners())
+	if s.Gap < Flat {
+		s = flatness.Stand{}
+	}
+	return s
+}
+
+// centre is the centre of the board's area [mm]: of its weight, near enough.
+func (m *Model) centre() (x, y float64) {
+	area := 0.0
+	for i := range m.Board.Pieces {
+		p := &m.Board.Pieces[i]
+		x, y, area = x+p.Area*p.Centre[0], y+p.Area*p.Centre[1], area+p.Area
+	}
+	return x / area, y / area
+}
+
+// rimCorners are the nodes furthest towards each corner of the board's rectangle.
+func (m *Model) rimCorners() []int {
+	var out []int
+	for _, d := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+		best, far := 0, math.Inf(-1)
+		for n, q := range m.Mesh.Nodes {
+			if v := d[0]*q[0] + d[1]*q[1]; v > far {
+				best, far = n, v
+			}
+		}
+		out = append(out, best)
+	}
+	return out
+}

@@ -1,0 +1,93 @@
+// Package risk turns a load over its critical value into a chance.
+//
+// v of the coupled criterion is of degree one in the load, and a power of strength
+// and toughness, so what scatters multiplies it: with independent factors of small
+// spread ln v is normal about the v of mean inputs, and the chance that a crack
+// starts and runs is
+//
+//	P = Φ(ln v / σ),  σ² = Σ (e_i·c_i)²                                     (1)
+//
+// with c_i the coefficient of variation of an input and e_i its exponent in v.
+// Where both criteria decide, as they do at most places, v goes with the square
+// root of strength, the fourth root of toughness and the three-quarter power of
+// stiffness (Cornetti and others 2006, the criterion's own form). At v = 1, with
+// mean strength and mean climate, it is a toss-up. Figures: data/chance.csv.
+//
+// Missing: what the model leaves out has no chance here; places share wood and
+// climate, so the chance of a board is that of its worst place, not of any.
+package risk
+
+import (
+	"math"
+	"sync"
+
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"github.com/tanrad/tanrad/data"
+)
+
+// Part is one cause of scatter.
+type Part struct {
+	Name   string
+	Spread float64 // standard deviation of ln v that it brings
+	Source string
+	Status string
+}
+
+// exponents are those of v where stress and energy both decide; see (1).
+var exponents = []struct {
+	key, name string
+	exponent  float64
+}{
+	{"tension", "strength of wood and bond", 0.5},
+	{"toughness", "fracture energy", 0.25},
+	{"stiffness", "stiffness", 0.75},
+	{"shrinkage", "how much the woods shrink", 1},
+	{"relaxation", "how far stress relaxes", 1},
+	{"climate", "the climate it meets", 1},
+	{"gluing", "moisture of the pieces when glued", 1},
+}
+
+// Parts lists the causes of scatter with the standard deviation of ln v that each
+// brings (dimensionless).
+var Parts = sync.OnceValue(func() []Part {
+	rows, err := data.Read(data.Files, "chance.csv", "key", "value", "unit", "lo", "hi", "source", "status", "note")
+	if err != nil {
+		panic("risk: " + err.Error()) // the table is part of the program and tested with it
+	}
+	found := map[string]data.Row{}
+	for _, r := range rows {
+		found[r.Get("key")] = r
+	}
+	var out []Part
+	for _, e := range exponents {
+		r, ok := found[e.key]
+		if !ok {
+			panic("risk: chance.csv has no " + e.key)
+		}
+		v, err := r.Float("value")
+		if err != nil {
+			panic("risk: " + err.Error())
+		}
+		out = append(out, Part{e.name, e.exponent * v / 100, r.Get("source"), r.Get("status")})
+	}
+	return out
+})
+
+// Spread is σ of (1), dimensionless.
+var Spread = sync.OnceValue(func() float64 {
+	sum := 0.0
+	for _, p := range Parts() {
+		sum += p.Spread * p.Spread
+	}
+	return math.Sqrt(sum)
+})
+
+// Chance is P of (1), the probability that what bears a load v times critical
+// gives (dimensionless, v ≥ 0).
+func Chance(v float64) float64 {
+	if v <= 0 {
+		return 0
+	}
+	return distuv.UnitNormal.CDF(math.Log(v) / Spread())
+}
