@@ -9,28 +9,31 @@ import (
 	"runtime"
 	"time"
 
+	"go.opentelemetry.io/otel/trace"
+
 	"github.com/tanrad/tanrad/api/jobs"
 )
 
 // Config says how the service runs. The zero value is the documented default.
 type Config struct {
-	Addr      string        // where to listen; "" is "127.0.0.1:8080"
-	DebugAddr string        // metrics and profiles, on a listener of their own; "" leaves it out
-	Checks    int           // heavy questions worked on at once; 0 leaves a core to the quick ones
-	Quick     int           // quick questions worked on at once, beside the heavy ones; 0 is one a core
-	CheckTime time.Duration // longest answer; 0 is 20 s
-	QueueTime time.Duration // longest wait for a place; 0 is 5 s
-	PerClient int           // questions of one client unanswered at once, of each kind; 0 is 16
-	BoardSize int64         // bytes of a board file; 0 is 2 MiB
-	Budget    int64         // bytes that solving one board may take; 0 is 2 GiB
-	Memory    int64         // bytes of solved parts kept between boards; 0 is 128 MiB
-	Grace     time.Duration // longest wait for running requests at the end; 0 is CheckTime
-	Drain     time.Duration // how long /readyz says no before anything ends, for a balancer to see it; 0 is none
-	Origins   []string      // origins whose pages may ask, "*" for any; empty for none
-	Keys      []Key         // whoever asks must have one of these; empty asks for none
-	Open      bool          // no keys on an address others can reach
-	Jobs      *jobs.Broker  // where jobs are kept; nil takes none. It stays its owner's to close
-	Log       *slog.Logger  // nil writes text to standard error
+	Addr      string               // where to listen; "" is "127.0.0.1:8080"
+	DebugAddr string               // metrics and profiles, on a listener of their own; "" leaves it out
+	Checks    int                  // heavy questions worked on at once; 0 leaves a core to the quick ones
+	Quick     int                  // quick questions worked on at once, beside the heavy ones; 0 is one a core
+	CheckTime time.Duration        // longest answer; 0 is 20 s
+	QueueTime time.Duration        // longest wait for a place; 0 is 5 s
+	PerClient int                  // questions of one client unanswered at once, of each kind; 0 is 16
+	BoardSize int64                // bytes of a board file; 0 is 2 MiB
+	Budget    int64                // bytes that solving one board may take; 0 is 2 GiB
+	Memory    int64                // bytes of solved parts kept between boards; 0 is 128 MiB
+	Grace     time.Duration        // longest wait for running requests at the end; 0 is CheckTime
+	Drain     time.Duration        // how long /readyz says no before anything ends, for a balancer to see it; 0 is none
+	Origins   []string             // origins whose pages may ask, "*" for any; empty for none
+	Keys      []Key                // whoever asks must have one of these; empty asks for none
+	Open      bool                 // no keys on an address others can reach
+	Jobs      *jobs.Broker         // where jobs are kept; nil takes none. It stays its owner's to close
+	Traces    trace.TracerProvider // where spans go; nil makes none
+	Log       *slog.Logger         // nil writes text to standard error
 }
 
 func (c Config) orDefault() Config {

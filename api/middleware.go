@@ -11,6 +11,8 @@ import (
 	"time"
 
 	"github.com/gin-gonic/gin"
+	"go.opentelemetry.io/otel/attribute"
+	"go.opentelemetry.io/otel/trace"
 
 	"github.com/tanrad/tanrad/api/answer"
 )
@@ -72,6 +74,10 @@ func (s *Server) observe(c *gin.Context) {
 		route = "none"
 	}
 	status, took := c.Writer.Status(), time.Since(start)
+	if span := trace.SpanFromContext(c.Request.Context()); span.IsRecording() {
+		span.SetName(c.Request.Method + " " + route)
+		span.SetAttributes(attribute.String("http.route", route), attribute.String("request.id", requestID(c)))
+	}
 	s.metrics.request(route, c.Request.Method, status, took)
 	if rules, ok := c.Get(rulesKey); ok {
 		for _, rule := range rules.([]string) {

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"github.com/gin-gonic/gin"
+	"go.opentelemetry.io/otel/attribute"
 
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/api/gate"
@@ -70,14 +71,19 @@ func (s *Server) work(c *gin.Context, q *answer.Question) (any, bool) {
 		places, kind = s.quick, "quick"
 	}
 	waited := time.Now()
+	asked := c.Request.Context()
+	_, span := phase(asked, "wait for a place", attribute.String("kind", kind))
 	place, err := places.Enter(c.Request.Context(), c.GetString(clientKey))
+	ended(span, asked)
 	s.metrics.waited.WithLabelValues(kind).Observe(time.Since(waited).Seconds())
 	if err != nil {
 		s.sendAway(c, err, kind)
 		return nil, false
 	}
 	defer place.Leave()
-	ctx, cancel := context.WithTimeout(c.Request.Context(), s.cfg.CheckTime)
+	working, span := phase(asked, "work", attribute.String("kind", kind))
+	defer ended(span, asked)
+	ctx, cancel := context.WithTimeout(working, s.cfg.CheckTime)
 	defer cancel()
 	a, err := q.Answer(ctx)
 	switch {

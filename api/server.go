@@ -85,7 +85,7 @@ func New(cfg Config) (*Server, error) {
 }
 
 // Handler is the service without its listeners, for tests and for embedding.
-func (s *Server) Handler() http.Handler { return s.forBrowsers(s.engine) }
+func (s *Server) Handler() http.Handler { return s.traced(s.forBrowsers(s.engine)) }
 
 // Open takes the addresses. A taken port is an error here, before anybody was
 // told that the service is ready.

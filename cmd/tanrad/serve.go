@@ -19,7 +19,7 @@ const envPrefix = "TANRAD_"
 func (s *session) serve() *cobra.Command {
 	var cfg api.Config
 	var l logging
-	var keys string
+	var keys, traces string
 	var budget, memory int64
 	var j jobFlags
 	c := &cobra.Command{
@@ -46,6 +46,13 @@ with TANRAD_ before it: --check-time 30s is TANRAD_CHECK_TIME=30s.`,
 				if cfg.Keys, err = api.ReadKeys(text); err != nil {
 					return err
 				}
+			}
+			if traces != "" {
+				end, err := sendTraces(c.Context(), &cfg, traces)
+				if err != nil {
+					return err
+				}
+				defer end()
 			}
 			f := c.Flags()
 			asked := f.Changed("nats") || f.Changed("data") || f.Changed("jobs-listen")
@@ -81,6 +88,7 @@ with TANRAD_ before it: --check-time 30s is TANRAD_CHECK_TIME=30s.`,
 	f.DurationVar(&cfg.Grace, "grace", 0, "longest wait for running requests at the end (default --check-time)")
 	f.DurationVar(&cfg.Drain, "drain", 0, "how long /readyz says no before anything ends, for a balancer")
 	f.StringSliceVar(&cfg.Origins, "allow-origin", nil, "`origin` whose pages may ask, as https://app.example, or * for any; may repeat")
+	f.StringVar(&traces, "traces", "", "`address` that takes OpenTelemetry spans by OTLP over HTTP, as http://127.0.0.1:4318")
 	f.StringVar(&keys, "keys", "", "`file` of keys, see tanrad key; whoever asks must send one")
 	f.BoolVar(&cfg.Open, "open", false, "ask for no key on an address that others can reach")
 	j.flags(f)
