@@ -3,6 +3,7 @@ package influence
 import (
 	"context"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -140,5 +141,26 @@ func TestBoundsLoseNoMomentOfALine(t *testing.T) {
 		got := j.Lines[i].Result.V
 		assert.GreaterOrEqual(t, got, want[i]*(1-2e-6), "line %d", i)
 		assert.LessOrEqual(t, got, want[i]*1.02, "line %d: the moments left out here lie close", i)
+	}
+}
+
+// A board drawn half as large again is no safer, and no more than √1.5 times worse: v
+// goes with the size no faster than a long crack's stress intensity does.
+func TestALargerBoardIsWorseByNoMoreThanTheRootOfItsSize(t *testing.T) {
+	scaled := func(f float64) string {
+		return fmt.Sprintf(`{"tanrad":1,"name":"scaled","units":"mm","thickness":40,
+			"stock":{"M":{"species":"sugar-maple","ring_angle":30,"moisture":9},"W":{"species":"black-walnut","ring_angle":75,"moisture":9},"B":{"species":"sugar-maple","ring_angle":0,"moisture":9}},
+			"field":{"grid":{"block":[%g,%g],"rows":["MWM","WMW"]}},
+			"borders":[{"stock":"B","grain":"along","width":%g,"sides":["top","bottom"]},{"stock":"B","grain":"along","width":%g,"sides":["left","right"]}]}`, 40*f, 40*f, 25*f, 25*f)
+	}
+	small, large := prepared(t, scaled(1), 0), prepared(t, scaled(1.5), 0)
+	require.Len(t, large.Lines, len(small.Lines))
+	for i, lm := range small.Lines {
+		a, _, err := lm.Crack.Judge(small.stateOf(lm, shifted(small, -2)), 0)
+		require.NoError(t, err)
+		b, _, err := large.Lines[i].Crack.Judge(large.stateOf(large.Lines[i], shifted(large, -2)), 0)
+		require.NoError(t, err)
+		assert.GreaterOrEqual(t, b.V, a.V*0.99, "line %d", i)
+		assert.LessOrEqual(t, b.V, a.V*math.Sqrt(1.5)*1.02, "line %d", i)
 	}
 }

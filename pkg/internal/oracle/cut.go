@@ -1,0 +1,298 @@
+package oracle
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strings"
+)
+
+// Cut is a stretch of a level glue line (y constant) that is sawn open.
+type Cut struct {
+	Y    float64 `json:"y"`    // mm
+	From float64 `json:"from"` // mm, in x
+	To   float64 `json:"to"`
+	// Energy is what the cut sets free over its area, N/mm: the energy stored in the
+	// board before less that after, at the same free strains, lips that do not overlap.
+	Energy  float64 `json:"energy"`
+	Doubt   float64 `json:"doubt"`   // relative difference to a coarser mesh
+	Touches int     `json:"touches"` // nodes of the lips that press on each other
+}
+
+// CutRecord is a board with what it sets free when it is cut, as kept in
+// testdata/oracle/cuts.
+type CutRecord struct {
+	Solver   string  `json:"solver"`
+	Element  string  `json:"element"`
+	DeckHash string  `json:"deck_sha256"` // of the board uncut
+	Board    *Deck   `json:"board"`
+	Stored   float64 `json:"stored"` // N, energy of the board uncut over its thickness
+	Cuts     []Cut   `json:"cuts"`
+}
+
+// lips are the nodes on either side of a cut, place by place.
+type lips struct {
+	below, above []int // leading node of each side
+	ends         [2]bool
+}
+
+// open replaces the ties of m by those of the board cut open: on the cut, pieces above
+// hang together and pieces below do. The ends stay whole unless they lie on the rim.
+func (m *faceMesh) open(c *Cut) (groups [][]int, l lips) {
+	rim := func(x float64) bool { // no wood on one side of x at the height of the cut
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, p := range m.deck.Pieces {
+			for _, q := range p.Corners {
+				lo, hi = math.Min(lo, q[0]), math.Max(hi, q[0])
+			}
+		}
+		return math.Abs(x-lo) < near || math.Abs(x-hi) < near
+	}
+	for _, g := range m.ties() {
+		p := m.place[g[0]]
+		inside := p[0] > c.From+1e-5 && p[0] < c.To-1e-5 || math.Abs(p[0]-c.From) < 1e-5 && rim(c.From) || math.Abs(p[0]-c.To) < 1e-5 && rim(c.To)
+		if math.Abs(p[1]-c.Y) > 1e-5 || !inside {
+			groups = append(groups, g)
+			continue
+		}
+		var up, down []int
+		for _, n := range g {
+			if centroidY(m.deck.Pieces[m.owner[n]].Corners) > c.Y {
+				up = append(up, n)
+			} else {
+				down = append(down, n)
+			}
+		}
+		if len(up) == 0 || len(down) == 0 {
+			groups = append(groups, g)
+			continue
+		}
+		l.above, l.below = append(l.above, up[0]), append(l.below, down[0])
+		groups = append(groups, up, down)
+	}
+	return groups, l
+}
+
+func centroidY(c []Vec2) float64 {
+	sum := 0.0
+	for _, q := range c {
+		sum += q[1]
+	}
+	return sum / float64(len(c))
+}
+
+// stored solves the board with some ties and gives the energy it holds over its
+// thickness, N, with the displacements. touching are pairs of nodes that move alike
+// across the cut.
+func (m *faceMesh) stored(groups [][]int, touching [][2]int) (float64, *tables, error) {
+	var b bytes.Buffer
+	if err := m.writeTied(&b, groups, touching); err != nil {
+		return 0, nil, err
+	}
+	t, err := solve(b.Bytes())
+	if err != nil {
+		return 0, nil, fmt.Errorf("%s: %w", m.deck.Name, err)
+	}
+	sum := 0.0
+	for k, e := range m.elems {
+		at, err := t.planeStresses(k)
+		if err != nil {
+			return 0, nil, err
+		}
+		for i := range 2 {
+			for j := range 2 {
+				sum += m.deck.Pieces[e.piece].energy(at[i][j]) * m.jacobian(e, [2]float64{-gauss, gauss}[j], [2]float64{-gauss, gauss}[i])
+			}
+		}
+	}
+	return sum, t, nil
+}
+
+// energy is ½σ:S:σ of a plane stress xx, yy, xy, MPa.
+func (p *Piece) energy(s [3]float64) float64 {
+	on := func(a, b [3]float64) float64 { // a·σ·b
+		return a[0]*b[0]*s[0] + a[1]*b[1]*s[1] + (a[0]*b[1]+a[1]*b[0])*s[2]
+	}
+	e := p.Elastic
+	r, t, l := on(p.AxisR, p.AxisR), on(p.AxisT, p.AxisT), on(p.AxisL, p.AxisL)
+	rt, lr, lt := on(p.AxisR, p.AxisT), on(p.AxisL, p.AxisR), on(p.AxisL, p.AxisT)
+	return (r*r/e.ER+t*t/e.ET+l*l/e.EL-2*e.NuRT*r*t/e.ER-2*e.NuLR*l*r/e.EL-2*e.NuLT*l*t/e.EL)/2 +
+		(rt*rt/e.GRT+lr*lr/e.GLR+lt*lt/e.GLT)/2
+}
+
+// jacobian is the area an element has per unit of ξη at a place; its sides are straight.
+func (m *faceMesh) jacobian(e element, xi, eta float64) float64 {
+	var dx, de Vec2
+	for k := range 4 {
+		sx, se := [4]float64{-1, 1, 1, -1}[k], [4]float64{-1, -1, 1, 1}[k]
+		p := m.place[e.node[k]]
+		for c := range 2 {
+			dx[c] += sx * (1 + se*eta) / 4 * p[c]
+			de[c] += se * (1 + sx*xi) / 4 * p[c]
+		}
+	}
+	return dx.cross(de)
+}
+
+// writeTied writes the deck with the given ties, all stresses printed, and the
+// displacements of all nodes.
+func (m *faceMesh) writeTied(b *bytes.Buffer, groups [][]int, touching [][2]int) error {
+	var whole bytes.Buffer
+	if err := m.writeMembrane(&whole); err != nil {
+		return err
+	}
+	text := whole.String()
+	from, to := strings.Index(text, "*EQUATION"), strings.Index(text, "*BOUNDARY")
+	if from < 0 {
+		from = to
+	}
+	b.WriteString(text[:from])
+	for _, g := range groups {
+		for _, n := range g[1:] {
+			for dof := 1; dof <= 2; dof++ {
+				fmt.Fprintf(b, "*EQUATION\n2\n%d, %d, 1., %d, %d, -1.\n", n+1, dof, g[0]+1, dof)
+			}
+		}
+	}
+	for _, p := range touching {
+		fmt.Fprintf(b, "*EQUATION\n2\n%d, 2, 1., %d, 2, -1.\n", p[0]+1, p[1]+1)
+	}
+	rest := text[to:]
+	b.WriteString(rest[:strings.Index(rest, "*NSET, NSET=POINTS")])
+	fmt.Fprintf(b, "*ELSET, ELSET=ALL, GENERATE\n1, %d, 1\n*NODE PRINT, NSET=NALL\nU\n*EL PRINT, ELSET=ALL, GLOBAL=YES\nS\n*END STEP\n", len(m.elems))
+	return nil
+}
+
+// release cuts the board open and gives the energy set free over the area, N/mm,
+// with the number of places that touch.
+func (m *faceMesh) release(c *Cut, before float64) (g float64, touches int, err error) {
+	groups, l := m.open(c)
+	if len(l.above) == 0 {
+		return 0, 0, fmt.Errorf("oracle: %s: nothing lies on the cut at y = %g", m.deck.Name, c.Y)
+	}
+	held := make([]bool, len(l.above))
+	for range 12 {
+		var touching [][2]int
+		for i := range held {
+			if held[i] {
+				touching = append(touching, [2]int{l.above[i], l.below[i]})
+			}
+		}
+		after, t, err := m.stored(groups, touching)
+		if err != nil {
+			return 0, 0, err
+		}
+		changed := 0
+		for i := range held {
+			switch {
+			case !held[i] && t.displacement[l.above[i]+1][1] < t.displacement[l.below[i]+1][1]-1e-9:
+				held[i] = true
+				changed++
+			case held[i] && m.pulled(t, l.above[i]):
+				held[i] = false
+				changed++
+			}
+		}
+		if changed <= len(held)/100 { // the last few change nothing that shows
+			return (before - after) / (c.To - c.From), len(touching), nil
+		}
+	}
+	return 0, 0, fmt.Errorf("oracle: %s: contact does not settle", m.deck.Name)
+}
+
+// pulled tells whether the elements at a node are in tension across the cut.
+func (m *faceMesh) pulled(t *tables, node int) bool {
+	sum := 0.0
+	for k, e := range m.elems {
+		for v, n := range e.node {
+			if n != node {
+				continue
+			}
+			at, err := t.planeStresses(k)
+			if err != nil {
+				return false
+			}
+			// The row of integration points nearest to the node.
+			eta := [8]int{0, 0, 1, 1, 0, 0, 1, 0}[v]
+			xi := [8]int{0, 1, 1, 0, 0, 1, 0, 0}[v]
+			sum += at[eta][xi][1]
+		}
+	}
+	return sum > 0
+}
+
+// MakeCuts solves a board whole and cut open at two finenesses and puts the record together.
+func MakeCuts(d *Deck, cuts []Cut) (*CutRecord, error) {
+	version, err := Version()
+	if err != nil {
+		return nil, err
+	}
+	deck, err := MembraneDeck(d, cutFine)
+	if err != nil {
+		return nil, err
+	}
+	r := &CutRecord{Solver: version, Element: "CPS8R", DeckHash: Hash(deck), Board: d, Cuts: append([]Cut(nil), cuts...)}
+	for i, level := range []Level{cutCoarse, cutFine} {
+		m, err := newMesh(d, level, false)
+		if err != nil {
+			return nil, err
+		}
+		if r.Stored, _, err = m.stored(m.ties(), nil); err != nil {
+			return nil, err
+		}
+		for k := range r.Cuts {
+			c := &r.Cuts[k]
+			g, touches, err := m.release(c, r.Stored)
+			if err != nil {
+				return nil, err
+			}
+			if i > 0 {
+				c.Doubt = math.Abs(g/c.Energy - 1)
+			}
+			c.Energy, c.Touches = g, touches
+		}
+	}
+	return r, nil
+}
+
+// The finenesses at which boards are cut.
+var (
+	cutFine   = Level{N: 10, Graded: 7, Ratio: 1.7}
+	cutCoarse = Level{N: 7, Graded: 5, Ratio: 1.7}
+)
+
+// Cuts lists the boards that are cut, shrinking (lips open) and swelling (lips press),
+// with the stretches of their seams.
+func Cuts() ([]*Deck, [][]Cut, error) {
+	at := func(d *Deck, mc float64) *Deck {
+		for i := range d.Pieces {
+			p := &d.Pieces[i]
+			p.To = mc
+			p.Strain = woods[p.Wood].strain(p.From, mc)
+		}
+		return d
+	}
+	frame := func() []Piece {
+		return spread(blocks(3, 2, 40, 0, 0, randomRings(2)), butt(120, 80, 30, "black-walnut", false))
+	}
+	decks := []*Deck{
+		at(&Deck{Name: "frame-dry", About: "rings at random in a butted long-grain frame, drying: seams pulled open", Pieces: frame()}, 5),
+		at(&Deck{Name: "frame-damp", About: "the same, swelling: seams pressed, lips slide", Pieces: frame()}, 11),
+		at(&Deck{Name: "random-dry", About: "checker of two woods, rings at random, drying", Pieces: blocks(4, 3, 40, 0, 0, randomRings(1))}, 5),
+	}
+	// Once moved to the origin the frame's field lies from 30 to 150 mm in x, its seam
+	// at y = 70; the checker's lower seam at y = 40.
+	seams := [][]Cut{
+		{{Y: 70, From: 30, To: 150}, {Y: 70, From: 30, To: 110}, {Y: 70, From: 70, To: 110}},
+		{{Y: 70, From: 30, To: 150}, {Y: 70, From: 70, To: 150}, {Y: 30, From: 30, To: 150}},
+		{{Y: 40, From: 0, To: 40}, {Y: 40, From: 0, To: 120}, {Y: 40, From: 40, To: 120}, {Y: 80, From: 80, To: 160}},
+	}
+	for _, d := range decks {
+		d.Thickness, d.Window = 40, 5
+		d.place()
+		if err := d.finish(); err != nil {
+			return nil, nil, err
+		}
+	}
+	return decks, seams, nil
+}
