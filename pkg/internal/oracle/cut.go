@@ -170,8 +170,8 @@ func (m *faceMesh) release(c *Cut, before float64) (g float64, touches int, err 
 	if len(l.above) == 0 {
 		return 0, 0, fmt.Errorf("oracle: %s: nothing lies on the cut at y = %g", m.deck.Name, c.Y)
 	}
-	held := make([]bool, len(l.above))
-	for range 12 {
+	held, once := make([]bool, len(l.above)), make([]bool, len(l.above))
+	for range 20 {
 		var touching [][2]int
 		for i := range held {
 			if held[i] {
@@ -188,12 +188,12 @@ func (m *faceMesh) release(c *Cut, before float64) (g float64, touches int, err 
 			case !held[i] && t.displacement[l.above[i]+1][1] < t.displacement[l.below[i]+1][1]-1e-9:
 				held[i] = true
 				changed++
-			case held[i] && m.pulled(t, l.above[i]):
-				held[i] = false
+			case held[i] && !once[i] && m.pulled(t, l.above[i]):
+				held[i], once[i] = false, true // let go once: a node at the edge of the contact would come and go
 				changed++
 			}
 		}
-		if changed <= len(held)/100 { // the last few change nothing that shows
+		if changed == 0 {
 			return (before - after) / (c.To - c.From), len(touching), nil
 		}
 	}

@@ -21,7 +21,10 @@ const cutRecords = "../../../testdata/oracle/cuts"
 
 // The energy a seam sets free across several joints agrees with an independent
 // program that cuts the board open and solves it anew, open and pressed with contact:
-// within 3 % at the mesh in use, 2 % with the elements halved.
+// within 3 % at the mesh in use, 1.5 % with the elements halved. The seam between field
+// and frame, pressed, is the exception: all it frees comes from sliding at its two
+// corners, of which the mesh in use misses 5.3 % and the halved one 2.5 %, and the
+// other program itself 1 % or so.
 func TestSeamsFreeWhatTheCutBoardDoes(t *testing.T) {
 	decks, seams, err := Cuts()
 	require.NoError(t, err)
@@ -31,10 +34,14 @@ func TestSeamsFreeWhatTheCutBoardDoes(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, r.DeckHash, Hash(deck), "%s: the record is of another board", d.Name)
 		require.Len(t, r.Cuts, len(seams[i]))
-		for refine, limit := range []float64{0.03, 0.02} {
+		for refine, limit := range []float64{0.03, 0.015} {
 			released := releases(t, d, mesh.Options{Refine: refine})
 			for k, c := range r.Cuts {
 				require.Equal(t, [3]float64{seams[i][k].Y, seams[i][k].From, seams[i][k].To}, [3]float64{c.Y, c.From, c.To})
+				limit := limit
+				if d.Name == "frame-damp" && c.Y == 30 {
+					limit = []float64{0.055, 0.03}[refine]
+				}
 				got := released(c.Y, c.From, c.To)
 				t.Logf("%s y %g from %g to %g: %.5f N/mm, cut %.5f (± %.1f %%, %d touch): %+.2f %%", d.Name, c.Y, c.From, c.To, got, c.Energy, 100*c.Doubt, c.Touches, 100*(got/c.Energy-1))
 				assert.InEpsilon(t, c.Energy, got, limit, "%s: y %g from %g to %g", d.Name, c.Y, c.From, c.To)
