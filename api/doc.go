@@ -9,5 +9,10 @@
 // number, text after the value: each is a fault of its own, with its pointer.
 // Every answer is encoded whole before its first byte is written.
 //
-// Missing: 1. authentication (put a proxy in front). 2. compression.
+// Fair places: package gate. Long questions and many boards: package jobs keeps
+// them, questions.go and worker.go say what they ask. A Go program asks with
+// package client.
+//
+// Missing: 1. TLS (put a proxy in front). 2. limits by the bytes a client sends
+// over time.
 package api

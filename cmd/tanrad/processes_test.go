@@ -236,3 +236,32 @@ func TestFlagsFromTheEnvironment(t *testing.T) {
 	assert.Equal(t, exitInput, r.code)
 	assert.Contains(t, r.err, "TANRAD_CHECK_TIME")
 }
+
+// What a second worker brings. The figure is for a machine with two free cores.
+func TestASweepOnTwoWorkers(t *testing.T) {
+	if os.Getenv("TANRAD_FIGURES") == "" {
+		t.Skip("figures only: TANRAD_FIGURES=1")
+	}
+	binary := build(t)
+	address, nats := freeAddress(t), freeAddress(t)
+	begin(t, binary, "serve", "--addr", address, "--data", t.TempDir(), "--jobs-listen", nats, "--job-workers", "0")
+	url := "http://" + address
+	var thickness []string
+	for i := range 1000 {
+		thickness = append(thickness, fmt.Sprintf("%.2f", 20+0.02*float64(i)))
+	}
+	body := `{"kind":"sweep","parameters":{"exposures":["none"],"cracks":false,"chance":false},"fields":["verdict","utilisation"],
+		"board":{"tanrad":1,"units":"mm","thickness":38,"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":7.5},"W":{"species":"black-walnut","ring_angle":90,"moisture":8}},
+		"field":{"grid":{"block":[40,40],"rows":["MWMW","WMWM","MWMW"]}}},"axes":[{"at":["/thickness"],"values":[` + strings.Join(thickness, ",") + `]}]}`
+	var took [2]time.Duration
+	for n := range took {
+		begin(t, binary, "work", "--nats", "nats://"+nats) // the second comes to the first
+		began := time.Now()
+		id := submit(t, url, fmt.Sprint("sweep ", n), body)
+		_, results := follow(t, url, id)
+		took[n] = time.Since(began)
+		assert.Len(t, results, 1000)
+		t.Logf("%d workers: %v, %.1f boards a second", n+1, took[n], 1000/took[n].Seconds())
+	}
+	assert.GreaterOrEqual(t, took[0].Seconds()/took[1].Seconds(), 1.8)
+}
