@@ -42,9 +42,10 @@ func grid(t testing.TB, rows, cols int, seed uint64) *layout.File {
 	return read(t, boardgen.Grid(boardgen.Options{Rows: rows, Cols: cols, Block: 40, Seed: seed, RandomRings: true}))
 }
 
-// uniform are the conditions of a search, with a cache.
+// uniform are the conditions of the search itself: end states, by stress; with a
+// cache.
 func uniform() check.Conditions {
-	return check.Conditions{NoHistories: true, NoCracks: true, Cache: check.NewCache(0)}
+	return check.Conditions{NoHistories: true, NoCracks: true, ByStress: true, Cache: check.NewCache(0)}
 }
 
 // exactly solves one arrangement.

@@ -176,7 +176,7 @@ func newSearch(ctx context.Context, f *layout.File, c check.Conditions, o Option
 		return nil, err
 	}
 	quick := h.before
-	if !c.NoCracks {
+	if !c.ByStress {
 		if quick, err = check.FigureOf(ctx, s.board, h.quick); err != nil {
 			return nil, err
 		}
@@ -206,7 +206,7 @@ func (h *search) judge(ctx context.Context, v *solved) error {
 	h.seen[key] = true
 	if f.Utilisation < atMost(v, h.liked, h.least, h.start) {
 		h.liked, h.least = v, f.Utilisation
-		if h.asked.NoCracks { // that is all there is to know
+		if h.asked.ByStress { // that is all there is to know
 			h.kept, h.after, h.full[key] = v, f, true
 		}
 	}

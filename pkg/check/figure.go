@@ -30,7 +30,6 @@ func FigureOf(ctx context.Context, b *layout.Board, c Conditions) (Figure, error
 
 // Figure judges the prepared board. Errors: those of Report.
 func (p *Prepared) Figure(ctx context.Context, c Conditions) (Figure, error) {
-	c.NoCracks = true // the word is of utilisations; cracks stand beside it
 	j, err := p.judge(ctx, c, false)
 	if err != nil {
 		return Figure{}, err

@@ -77,7 +77,7 @@ type SizeWindow struct {
 }
 
 // settledNote says what the windows of air and moisture leave out.
-const settledNote = "Air and change of moisture: every piece is taken to have settled there, and no exposure is looked at; a wet face or a fast change of air is another matter, see now and looked_at."
+const settledNote = "Air and change of moisture: every piece is taken to have settled there, and no exposure is looked at; the limits go by stress, scaled by what a crack needs to run when all wood changes alike. A wet face or a fast change of air is another matter, see now and looked_at."
 
 // Of works out the windows of a board under conditions. When ctx ends in between,
 // what is done is given and the rest listed as skipped.
