@@ -3,7 +3,9 @@ package fracture
 import (
 	"math"
 
-	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
 // opening is a stretch opened under one force: the jump of its lips and the
@@ -24,10 +26,23 @@ type opening struct {
 // places that touch is found by exchanging all that are wrong at once, and, where
 // that goes round in circles, one at a time from the last on, which ends
 // (Júdice and Pires, Computers and Operations Research 21, 1994; from memory).
-func (l *Line) settle(s *start, f []float64, n int, y []float64) (opening, bool) {
-	o := opening{unknowns: s.unknowns[:n], jump: s.backward(y[:n]), free: make([]bool, n)}
+// What a shorter crack from the same start found is the first guess (nil for none).
+func (l *Line) settle(s *start, f []float64, n int, y []float64, shorter *opening) (opening, bool) {
+	o := opening{unknowns: s.unknowns[:n], free: make([]bool, n)}
 	for i := range o.free {
 		o.free[i] = true
+		if shorter != nil && i < len(shorter.free) {
+			o.free[i] = shorter.free[i]
+			o.held = o.held || !o.free[i]
+		}
+	}
+	if o.held {
+		o.jump = make([]float64, n)
+		if !l.solve(&o, f) {
+			return o, false
+		}
+	} else {
+		o.jump = s.backward(y[:n])
 	}
 	// An even number of unknowns comes in pairs: normal, along.
 	largest := 0.0
@@ -89,23 +104,22 @@ func (l *Line) solve(o *opening, f []float64) bool {
 	if len(at) == 0 {
 		return true
 	}
-	s, b := mat.NewSymDense(len(at), nil), mat.NewVecDense(len(at), nil)
+	n := len(at)
+	k := blas64.Symmetric{N: n, Stride: n, Data: make([]float64, n*n), Uplo: blas.Upper}
+	b := blas64.General{Rows: n, Cols: 1, Stride: 1, Data: make([]float64, n)}
 	for i, a := range at {
-		b.SetVec(i, f[o.unknowns[a]])
-		for j := i; j < len(at); j++ {
-			s.SetSym(i, j, l.s.At(o.unknowns[a], o.unknowns[at[j]]))
+		b.Data[i] = f[o.unknowns[a]]
+		for j := i; j < n; j++ {
+			k.Data[i*n+j] = l.s.At(o.unknowns[a], o.unknowns[at[j]])
 		}
 	}
-	var ch mat.Cholesky
-	if !ch.Factorize(s) {
+	u, ok := lapack64.Potrf(k)
+	if !ok {
 		return false
 	}
-	var x mat.VecDense
-	if ch.SolveVecTo(&x, b) != nil {
-		return false
-	}
+	lapack64.Potrs(u, b)
 	for i, a := range at {
-		o.jump[a] = x.AtVec(i)
+		o.jump[a] = b.Data[i]
 	}
 	return true
 }

@@ -335,7 +335,13 @@ func (m *moment) from(s *start, best *choice) {
 	exact := func(k int) bool {
 		t := &tips[k]
 		if !t.known {
-			m.settle(s, t, k, open(k), ys)
+			var shorter *tip
+			for q := k - 1; q > 0 && shorter == nil; q-- {
+				if tips[q].known {
+					shorter = &tips[q]
+				}
+			}
+			m.settle(s, t, k, open(k), ys, shorter)
 		}
 		return t.known
 	}
@@ -363,13 +369,17 @@ func (m *moment) from(s *start, best *choice) {
 }
 
 // settle works out one tip for good.
-func (m *moment) settle(s *start, t *tip, k, n int, ys [][]float64) {
+func (m *moment) settle(s *start, t *tip, k, n int, ys [][]float64, shorter *tip) {
 	l := m.l
 	t.total = 0
 	slide := 0.0
 	for i := range m.layers {
 		ly := &m.layers[i]
-		o, ok := l.settle(s, ly.f, n, ys[i])
+		var guess *opening
+		if shorter != nil {
+			guess = &shorter.open[i]
+		}
+		o, ok := l.settle(s, ly.f, n, ys[i], guess)
 		if !ok {
 			return
 		}

@@ -130,7 +130,7 @@ func TestContactIsTheLargestEnergyOfJumpsThatDoNotOverlap(t *testing.T) {
 		l.open(s)
 		n := len(s.unknowns)
 		require.Equal(t, n, l.factor(s, n))
-		o, ok := l.settle(s, f, n, s.forward(f, n))
+		o, ok := l.settle(s, f, n, s.forward(f, n), nil)
 		require.True(t, ok)
 		value := func(d []float64) float64 {
 			sum := 0.0

@@ -30,7 +30,7 @@ func (l *Line) Release(st *State, from, to float64) (g, sliding float64, err err
 	for k := range ys {
 		ys[k] = s.forward(m.layers[k].f, n)
 	}
-	m.settle(&s, &t, j-i, n, ys)
+	m.settle(&s, &t, j-i, n, ys, nil)
 	if !t.known {
 		return 0, 0, fmt.Errorf("fracture: contact from %g to %g mm was not found", from, to)
 	}
