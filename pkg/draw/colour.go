@@ -138,9 +138,9 @@ type band struct {
 
 var bands = [4]band{
 	{verdict.Holds, 0, 0.3, [2]float64{}, false},
-	{verdict.Tight, verdict.FromTight, 0.65, [2]float64{2.6, 1.3}, false},
-	{verdict.Doubtful, verdict.FromDoubtful, 0.9, [2]float64{1.1, 0.55}, false},
-	{verdict.Fails, verdict.FromFails, 1.3, [2]float64{}, true},
+	{verdict.Tight, verdict.FromTight, 0.57, [2]float64{2.6, 1.3}, false},
+	{verdict.Doubtful, verdict.FromDoubtful, 0.86, [2]float64{1.1, 0.55}, false},
+	{verdict.Fails, verdict.FromFails, 1.38, [2]float64{}, true},
 }
 
 // limits tells where a band begins and ends: "0.5 to 0.8".

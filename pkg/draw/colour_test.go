@@ -74,7 +74,7 @@ func TestRampStaysAboveItsEnd(t *testing.T) {
 }
 
 func TestBandsAreTheVerdicts(t *testing.T) {
-	for u, want := range map[float64]string{0: "holds", 0.4999: "holds", 0.5: "tight", 0.7999: "tight", 0.8: "doubtful",
+	for u, want := range map[float64]string{0: "holds", 0.5099: "holds", 0.51: "tight", 0.7099: "tight", 0.71: "doubtful",
 		0.9999: "doubtful", 1: "fails", 12: "fails"} {
 		assert.Equal(t, verdict.Word(want), bands[verdict.Band(u)].word, "utilisation %g", u)
 	}

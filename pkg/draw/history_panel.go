@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"github.com/tanrad/tanrad/pkg/verdict"
 	"math"
 	"sort"
 )
@@ -91,7 +92,7 @@ func drawLimits(c *canvas, t, v axis, ticks []float64) {
 // limitTicks are the limits of the verdicts and round values above them,
 // without those that would be written over each other; 1 and 0 come first.
 func limitTicks(v axis) []float64 {
-	want := []float64{1, 0, 0.5, 0.8}
+	want := []float64{verdict.FromFails, 0, verdict.FromTight, verdict.FromDoubtful}
 	for _, k := range ticks(1, v.hi, 4) {
 		if k > 1 && v.hi > 1.4 {
 			want = append(want, k)
