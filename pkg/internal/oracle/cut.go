@@ -33,7 +33,6 @@ type CutRecord struct {
 // lips are the nodes on either side of a cut, place by place.
 type lips struct {
 	below, above []int // leading node of each side
-	ends         [2]bool
 }
 
 // open replaces the ties of m by those of the board cut open: on the cut, pieces above
