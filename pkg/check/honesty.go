@@ -23,7 +23,13 @@ func (m reporter) honesty(ctx context.Context, c Conditions, r *Report, j *influ
 	for _, f := range found {
 		h.Estimated = append(h.Estimated, Input{What: f.What, Status: string(f.Status), Source: f.Source, Effect: f.Effect})
 	}
-	h.Low, h.High = low, high
+	// The inputs are weighed by stress; the load over the critical one follows in
+	// proportion, and lies between in any case.
+	share := 1.0
+	if w := &j.Worst.D; w.Stress > influence.Quiet {
+		share = w.U / w.Stress
+	}
+	h.Low, h.High = math.Min(low*share, r.Utilisation), math.Max(high*share, r.Utilisation)
 	return h, nil
 }
 
