@@ -43,6 +43,7 @@ var maySee = map[string]string{
 	"pkg/internal/risk":        "data",
 	"pkg/internal/sensitivity": "pkg/internal/influence pkg/internal/variation pkg/joint pkg/moisture pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/fracture":    "pkg/joint",
+	"pkg/internal/layers":      "data",
 	"pkg/internal/influence":   "pkg/adhesive pkg/fault pkg/internal/flatness pkg/internal/fracture pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/joint pkg/layout pkg/moisture pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/field":       "pkg/fault pkg/internal/influence pkg/layout pkg/moisture pkg/verdict",
 	"pkg/picture":              "pkg/check pkg/draw pkg/fault pkg/layout pkg/moisture pkg/quantity pkg/verdict pkg/wood",

@@ -228,3 +228,14 @@ func TestSteadyIsWhereRelaxComesTo(t *testing.T) {
 		}
 	}
 }
+
+// Creep and relaxation say one thing: there and back is where one began.
+func TestCreepOfARelaxationIsItsOtherSide(t *testing.T) {
+	for _, v := range []Variant{Typical, High, Low} {
+		s := v.Series()
+		back := s.Chain().Relaxation()
+		for _, at := range []float64{0, 0.03, 1, 40, 900, 30000} {
+			assert.InDelta(t, s.At(at), back.At(at), 1e-9, "%v after %g h", v, at)
+		}
+	}
+}

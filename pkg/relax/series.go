@@ -1,6 +1,10 @@
 package relax
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // Term is one exponential of a relaxation factor.
 type Term struct {
@@ -98,4 +102,42 @@ func (c Chain) Relaxation() Series {
 		out.Terms = append(out.Terms, Term{Share: -c.J0 / (r * slope), Tau: 1 / r})
 	}
 	return out
+}
+
+// Chain converts a relaxation factor into the creep that belongs to it, exactly: the
+// other way round of Chain.Relaxation. The elastic compliance is 1; a term that holds
+// nothing back for ever (Rest 0) has no end of creep and is not for this.
+func (s Series) Chain() Chain {
+	c := Chain{J0: 1}
+	terms := slices.Clone(s.Terms)
+	slices.SortFunc(terms, func(a, b Term) int { return cmp.Compare(b.Tau, a.Tau) })
+	modulus := func(r float64) (v, slope float64) { // s·R̂(s) at s = −r
+		v = s.Rest
+		for _, x := range terms {
+			d := 1 - r*x.Tau
+			v -= x.Share * r * x.Tau / d
+			slope += x.Share * x.Tau / (d * d)
+		}
+		return v, slope
+	}
+	lo := 0.0
+	for _, x := range terms { // from one pole to the next s·R̂ falls from +∞, or Rest, to −∞
+		hi := 1 / x.Tau
+		a, b := lo, hi
+		for range 200 {
+			mid := a + (b-a)/2
+			if v, _ := modulus(mid); v > 0 {
+				a = mid
+			} else {
+				b = mid
+			}
+		}
+		r := a + (b-a)/2
+		_, slope := modulus(r)
+		c.J, c.Tau = append(c.J, 1/(r*slope)), append(c.Tau, 1/r)
+		lo = hi
+	}
+	slices.Reverse(c.J)
+	slices.Reverse(c.Tau)
+	return c
 }
