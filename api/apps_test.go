@@ -106,6 +106,20 @@ func TestUnchangedAnswersAreNotSentAgain(t *testing.T) {
 		q.header = map[string]string{"If-None-Match": `"other"`}
 		assert.Equal(t, http.StatusOK, h.good(q).Code, q.path)
 	}
+	for _, path := range []string{quickly, quickly + "&fields=verdict", "/v1/board/picture?view=layout&exposures=none"} {
+		first := h.good(request{path: path, body: goodBoard})
+		p, err := h.server.quick.Enter(t.Context(), "another")
+		require.NoError(t, err)
+		o, err := h.server.heavy.Enter(t.Context(), "another")
+		require.NoError(t, err)
+		again := h.good(request{path: path, body: goodBoard})
+		p.Leave()
+		o.Leave()
+		assert.Equal(t, first.Body.String(), again.Body.String(), "kept, so that it needs no place: %s", path)
+		for _, key := range []string{"Content-Type", "Content-Length", "Content-Security-Policy", "ETag"} {
+			assert.Equal(t, first.Header().Get(key), again.Header().Get(key), "%s of %s", key, path)
+		}
+	}
 	tag := func(path, body string) string {
 		return h.send(request{path: path, body: body}).Header().Get("ETag")
 	}

@@ -28,6 +28,7 @@ type metrics struct {
 	waited   *prometheus.HistogramVec
 	refused  *prometheus.CounterVec
 	jobs     *prometheus.CounterVec
+	again    prometheus.Counter
 
 	series sync.Map // seriesKey -> *series, so that a request costs one look-up
 }
@@ -67,8 +68,10 @@ func newMetrics(of *Server) *metrics {
 		jobs: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "tanrad_jobs_total", Help: "Jobs taken, by kind."},
 			[]string{"kind"}),
+		again: prometheus.NewCounter(prometheus.CounterOpts{
+			Name: "tanrad_answers_again_total", Help: "Answers that were given again as they were kept."}),
 	}
-	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.waited, m.refused, m.jobs, unitsWaiting(of),
+	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.waited, m.refused, m.jobs, m.again, keptAnswers(of), unitsWaiting(of),
 		places(of.heavy, "heavy"), places(of.quick, "quick"), madeWith(),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
@@ -150,4 +153,10 @@ func unitsWaiting(of *Server) prometheus.Collector {
 		}
 		return float64(n)
 	})
+}
+
+// keptAnswers tells what the answers take that are kept to be given again.
+func keptAnswers(of *Server) prometheus.Collector {
+	return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "tanrad_answers_kept_bytes", Help: "Bytes of answers kept to be given again."},
+		func() float64 { return float64(of.answers.Bytes()) })
 }

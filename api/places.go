@@ -21,8 +21,9 @@ type question func(body []byte) (*answer.Question, error)
 
 // onBoard takes the body, reads it and refuses what is faulty, and only then takes
 // a place, works, and answers: bytes are a picture, or a file where the query names one,
-// anything else becomes JSON. With a tag, whoever has the answer is told so
-// before any work is done.
+// anything else becomes JSON. A tag says that equal questions have equal answers:
+// whoever has the answer is told so before any work is done, and one that was given
+// lately is given again.
 func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
 	if len(r.faults) > 0 {
 		s.refuse(c, r.faults, inQuery)
@@ -31,6 +32,18 @@ func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
 	var body bytes.Buffer
 	if !jsonBody(c, &body) {
 		return
+	}
+	var tag string
+	if tagged {
+		tag = tagOf([]byte(c.FullPath()), []byte(r.values.Encode()), []byte(r.kind), body.Bytes())
+		if text := s.answers.Get(tag); text != nil {
+			s.metrics.again.Inc()
+			if !unchanged(c, tag) {
+				kind, answer, _ := bytes.Cut(text, []byte("\n"))
+				giveBody(c, string(kind), answer)
+			}
+			return
+		}
 	}
 	q, err := read(body.Bytes())
 	if err != nil {
@@ -42,25 +55,49 @@ func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
 		s.refuse(c, err, inQuery)
 		return
 	}
-	if tagged && unchanged(c, tagOf([]byte(c.FullPath()), []byte(r.values.Encode()), []byte(r.kind), body.Bytes())) {
+	if tagged && unchanged(c, tag) {
 		return
 	}
 	a, ok := s.work(c, q)
 	if !ok {
 		return
 	}
-	switch a := a.(type) {
-	case []byte:
-		if r.file != "" {
-			c.Header("Content-Disposition", `attachment; filename="`+r.file+`"`)
-			c.Data(http.StatusOK, typeText+"; charset=utf-8", a)
-			return
-		}
-		c.Header("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
-		c.Data(http.StatusOK, typeSVG, a)
-	default:
-		s.giveParts(c, a, fields)
+	kind, text, err := encoded(a, fields)
+	if err != nil {
+		s.refuse(c, err, inBody)
+		return
 	}
+	if tagged {
+		s.answers.Put(tag, append([]byte(kind+"\n"), text...))
+	}
+	if r.file != "" {
+		c.Header("Content-Disposition", `attachment; filename="`+r.file+`"`)
+		kind = typeText + "; charset=utf-8"
+	}
+	giveBody(c, kind, text)
+}
+
+// encoded is an answer as it is sent, with its media type: a picture as it is, of
+// anything else the whole or the keys asked for.
+func encoded(a any, fields answer.Fields) (kind string, text []byte, err error) {
+	if picture, ok := a.([]byte); ok {
+		return typeSVG, picture, nil
+	}
+	text, err = answer.Encode(a)
+	if err != nil || len(fields) == 0 {
+		return typeJSON, text, err
+	}
+	text, err = fields.Of(text)
+	return typePart, text, err
+}
+
+// giveBody sends an answer that is encoded already.
+func giveBody(c *gin.Context, kind string, body []byte) {
+	if kind == typeSVG {
+		c.Header("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
+	}
+	c.Header("Content-Length", itoa(len(body)))
+	c.Data(http.StatusOK, kind, body)
 }
 
 // work answers a question in a place of its kind. When that fails, the request
@@ -142,20 +179,3 @@ func (s *Server) goingDown(c *gin.Context) {
 }
 
 func seconds(d time.Duration) string { return strconv.Itoa(int(max(1, (d+time.Second-1)/time.Second))) }
-
-// giveParts answers with the whole of an answer, or with the keys asked for.
-func (s *Server) giveParts(c *gin.Context, a any, fields answer.Fields) {
-	if len(fields) == 0 {
-		s.give(c, a)
-		return
-	}
-	body, err := answer.Encode(a)
-	if err == nil {
-		body, err = fields.Of(body)
-	}
-	if err != nil {
-		s.refuse(c, err, inBody)
-		return
-	}
-	c.Data(http.StatusOK, typePart, body)
-}

@@ -20,10 +20,13 @@ type longKind struct {
 // longKinds are the questions that have a route /v1/board/… and may be handed in
 // as jobs under the same name; "check" is /v1/board itself.
 var longKinds = map[string]longKind{
-	"check": {with("series", "cracks", "chance"), func(r *query, m *answer.Memory, p progress) question {
+	"check": {with("series", "cracks", "chance", "joints_above"), func(r *query, m *answer.Memory, p progress) question {
 		q := r.conditions()
 		q.Series, q.NoCracks = r.whole("series", 0), !r.flag("cracks", true)
 		q.NoChance, q.Progress = !r.flag("chance", true), p
+		if u := r.number("joints_above"); u != nil {
+			q.JointsAbove = *u
+		}
 		return func(src []byte) (*answer.Question, error) { return answer.AskBoard(src, q, m) }
 	}},
 	"improve": {with("have"+repeats, "lock"+repeats, "turns", "rounds", "deadline", "seed"), func(r *query, m *answer.Memory, p progress) question {

@@ -18,6 +18,7 @@ import (
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/api/gate"
 	"github.com/tanrad/tanrad/api/jobs"
+	"github.com/tanrad/tanrad/api/kept"
 )
 
 // Time limits of the connection; the longest check fits into the write limit.
@@ -35,6 +36,7 @@ type Server struct {
 	heavy     *gate.Gate // places for board questions
 	quick     *gate.Gate // and for those that a drawing asks at every edit
 	memory    *answer.Memory
+	answers   *kept.Texts  // as they were sent, under their tags
 	jobs      *jobs.Broker // nil where none are taken
 	pages     *pages
 	engine    *gin.Engine
@@ -55,6 +57,7 @@ func New(cfg Config) (*Server, error) {
 		return nil, err
 	}
 	s.memory = answer.NewMemory(s.cfg.Memory, s.cfg.Budget)
+	s.answers = kept.New(s.cfg.Answers)
 	s.heavy = gate.New(gate.Limits{Places: s.cfg.Checks, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: time.Second})
 	s.quick = gate.New(gate.Limits{Places: s.cfg.Quick, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: 100 * time.Millisecond})
 	s.jobs = s.cfg.Jobs
@@ -180,7 +183,7 @@ func (s *Server) BoundMemory() {
 		return
 	}
 	const itself = 256 << 20
-	debug.SetMemoryLimit(int64(s.cfg.Checks)*s.cfg.Budget + int64(s.cfg.Quick)*quickBudget + s.cfg.Memory + itself)
+	debug.SetMemoryLimit(int64(s.cfg.Checks)*s.cfg.Budget + int64(s.cfg.Quick)*quickBudget + s.cfg.Memory + s.cfg.Answers + itself)
 }
 
 // quickBudget is what a quick question takes at most, bytes; see package answer.

@@ -3,6 +3,10 @@ package api
 import (
 	"bytes"
 	"compress/gzip"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -23,4 +27,55 @@ func TestBenchIsSmall(t *testing.T) {
 	require.NoError(t, z.Close())
 	t.Logf("%d bytes", b.Len())
 	assert.Less(t, b.Len(), 300<<10, "bytes")
+}
+
+// jointsOf is what a drawing paints.
+type jointsOf struct {
+	Joints []struct {
+		ID          string
+		Utilisation float64
+	}
+	Model struct{ Joints int }
+}
+
+// An edit of a board of 192 blocks with all its joints painted goes through a thin
+// line unpacked.
+func TestQuickAnswersAreSmall(t *testing.T) {
+	h := newHarness(t, Config{})
+	w := h.good(request{path: quickly + "&fields=verdict,utilisation,headline,worst,joints.id,joints.utilisation,joints.verdict", body: turned(12, 16)(1)})
+	require.Equal(t, http.StatusOK, w.Code, short(w))
+	assert.Less(t, w.Body.Len(), 30<<10, "bytes")
+	var all jointsOf
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &all))
+	require.Len(t, all.Joints, 12*15+11*16)
+}
+
+// Joints of a low utilisation are left out where that is asked for, no others.
+func TestOnlyJointsAbove(t *testing.T) {
+	h := newHarness(t, Config{})
+	body := turned(2, 3)(1)
+	ask := func(more string) (j jointsOf) {
+		w := h.good(request{path: quickly + more, body: body})
+		require.Equal(t, http.StatusOK, w.Code, short(w))
+		require.NoError(t, json.Unmarshal(w.Body.Bytes(), &j))
+		return j
+	}
+	all := ask("")
+	require.Len(t, all.Joints, 7)
+	least := 0.0 // hardly below the worst
+	for _, j := range all.Joints {
+		least = max(least, 0.99*j.Utilisation)
+	}
+	some := ask(fmt.Sprintf("&joints_above=%v", least))
+	assert.Equal(t, 7, some.Model.Joints)
+	want := slices.DeleteFunc(all.Joints, func(j struct {
+		ID          string
+		Utilisation float64
+	}) bool {
+		return j.Utilisation < least
+	})
+	require.NotEmpty(t, want)
+	require.Less(t, len(want), 7)
+	assert.Equal(t, want, some.Joints)
+	assert.Equal(t, http.StatusUnprocessableEntity, h.send(request{path: "/v1/board?joints_above=-1", body: body}).Code)
 }

@@ -2,6 +2,7 @@ package answer
 
 import (
 	"context"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -70,6 +71,7 @@ func AskBoard(src []byte, q BoardQuery, m *Memory) (*Question, error) {
 		if err != nil {
 			return nil, sorted(err)
 		}
+		r.Joints = slices.DeleteFunc(r.Joints, func(j check.Joint) bool { return j.Utilisation < q.JointsAbove })
 		return Stamp(r), nil
 	}}, nil
 }

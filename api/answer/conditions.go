@@ -25,6 +25,8 @@ type BoardQuery struct {
 	NoCracks  bool      `json:"-"`                               // leave the list of cracks out
 	NoChance  bool      `json:"-"`                               // leave the chance out
 
+	JointsAbove float64 `json:"joints_above" validate:"gte=0,lte=1000"` // leave out the joints of a lower utilisation
+
 	Progress func(done, total int, what string) `json:"-"` // may be nil
 }
 

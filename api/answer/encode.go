@@ -28,18 +28,23 @@ func EncodeTo(b *bytes.Buffer, v any) error {
 	if err := enc.Encode(v); err != nil {
 		return fmt.Errorf("answer: %w", err)
 	}
+	d := digits
+	if few, ok := v.(interface{ Digits() int }); ok {
+		d = few.Digits()
+	}
 	b.Grow(whole.Len())
-	b.Write(shorten(b.AvailableBuffer(), whole.Bytes()))
+	b.Write(shorten(b.AvailableBuffer(), whole.Bytes(), d))
 	return nil
 }
 
-// digits is how many significant digits of a number are told: far more than any
-// input has, and few enough that round-off of another kernel does not show.
+// digits is how many significant digits of a number are told where an answer does
+// not say otherwise: far more than any input has, and few enough that round-off of
+// another kernel does not show.
 const digits = 9
 
 // shorten copies JSON text and rounds every number that is not whole to its
 // significant digits; texts stay as they are.
-func shorten(to, src []byte) []byte {
+func shorten(to, src []byte, digits int) []byte {
 	for i := 0; i < len(src); {
 		switch c := src[i]; {
 		case c == '"':
@@ -57,7 +62,7 @@ func shorten(to, src []byte) []byte {
 			for end < len(src) && numeral(src[end]) {
 				end++
 			}
-			to = told(to, src[i:end])
+			to = told(to, src[i:end], digits)
 			i = end
 		default:
 			to = append(to, c)
@@ -73,7 +78,7 @@ func numeral(c byte) bool {
 
 // told copies one number, rounded when it has a fraction and more than digits
 // letters. Zero has no sign.
-func told(to, word []byte) []byte {
+func told(to, word []byte, digits int) []byte {
 	if string(word) == "-0" {
 		return append(to, '0')
 	}

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/check"
 )
 
 // plain is what encoding/json would write.
@@ -59,4 +61,12 @@ func TestNaNIsAnError(t *testing.T) {
 		_, err := Encode(map[string]float64{"x": v})
 		assert.Error(t, err)
 	}
+}
+
+// A report is told with the digits it deserves, and what holds it as well.
+func TestReportsAreToldWithFewerDigits(t *testing.T) {
+	got, err := Encode(&Report{Report: &check.Report{Width: 1234.5678, Utilisation: 0.123456789}})
+	require.NoError(t, err)
+	assert.Contains(t, string(got), `"width":1234.6,`)
+	assert.Contains(t, string(got), `"utilisation":0.12346,`)
 }
