@@ -128,7 +128,7 @@ func TestBrowserBenchOpensWithAnAnswer(t *testing.T) {
 	ctx, _ := bench(t, "")
 	word := js[string](t, ctx, `document.querySelector("#verdict").textContent`)
 	assert.Regexp(t, `^(holds|tight|doubtful|fails), \d+ %$`, word)
-	assert.Contains(t, js[string](t, ctx, `document.querySelector("#headline").textContent`), "asks for")
+	assert.Contains(t, js[string](t, ctx, `document.querySelector("#headline").textContent`), "of what it bears")
 	assert.Equal(t, 50, js[int](t, ctx, `document.querySelectorAll("#board .piece").length`), "48 blocks and two sides")
 	assert.Positive(t, js[int](t, ctx, `document.querySelectorAll("#board .joint.fails").length`))
 	assert.Equal(t, 2, js[int](t, ctx, `document.querySelectorAll("#board .worst").length`), "a ring and its backing")

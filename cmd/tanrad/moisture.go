@@ -42,11 +42,3 @@ func parseEnd(flag, text string) (end, error) {
 	}
 	return end{room: &room}, nil
 }
-
-// percent gives the end as % MC.
-func (e end) percent() (float64, error) {
-	if e.mc != nil {
-		return *e.mc, nil
-	}
-	return e.room.EMC()
-}

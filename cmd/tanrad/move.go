@@ -57,10 +57,8 @@ func (s *session) move() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if unit == quantity.Millimetre && quantity.BareFraction(args[1]) {
-				r.Notices = slices.DeleteFunc(r.Notices, func(n notice.Notice) bool { return n.Pointer == "/size" })
-				r.Notices.Add(notice.Notice{Pointer: "/size", Found: args[1] + " mm", Likely: args[1] + " in",
-					Text: fmt.Sprintf("%s without a unit is taken as millimetres. Did you mean %s in?", args[1], args[1])})
+			if unit == quantity.Millimetre {
+				r.Notices = askFraction(r.Notices, "/size", args[1])
 			}
 			return s.tell(r, func(w io.Writer) error { return report.Movement(w, r, style) })
 		},
@@ -73,6 +71,18 @@ func (s *session) move() *cobra.Command {
 	f.StringVar(&to, "to", "", "moisture after, likewise")
 	f.BoolVar(&style.Inches, "inches", false, "read a bare size as inches and tell lengths in inches")
 	return c
+}
+
+// askFraction asks whether a fraction without a unit was meant in inches, in place
+// of what was asked of that length before.
+func askFraction(l notice.List, pointer, text string) notice.List {
+	if !quantity.BareFraction(text) {
+		return l
+	}
+	l = slices.DeleteFunc(l, func(n notice.Notice) bool { return n.Pointer == pointer })
+	l.Add(notice.Notice{Pointer: pointer, Found: text + " mm", Likely: text + " in",
+		Text: fmt.Sprintf("%s without a unit is taken as millimetres. Did you mean %s in?", text, text)})
+	return l
 }
 
 // namesInches reports that the text of a length has inches for its unit.

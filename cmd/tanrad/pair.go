@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/pair"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/report"
@@ -29,13 +30,14 @@ quarter-sawn. Without --length the joint is long.`,
 		RunE: func(c *cobra.Command, args []string) error {
 			q.A.Species, q.B.Species = args[0], args[1]
 			q.A.Grain, q.B.Grain = pair.Grain(grainA), pair.Grain(grainB)
-			for _, l := range []struct {
+			lengths := []struct {
 				flag, pointer, text string
 				to                  *float64
 			}{
 				{"width-a", "/a/width", widthA, &q.A.Width}, {"width-b", "/b/width", widthB, &q.B.Width},
 				{"length", "/length", length, &q.Length}, {"thickness", "/thickness", thickness, &q.Thickness},
-			} {
+			}
+			for _, l := range lengths {
 				if !c.Flags().Changed(l.flag) {
 					continue
 				}
@@ -49,13 +51,15 @@ quarter-sawn. Without --length the joint is long.`,
 				*l.to = mm
 			}
 			q.Inches = style.Inches
-			var err error
-			if q.From, q.To, err = ends(c, from, to, change); err != nil {
+			if err := ends(c, &q, from, to, change); err != nil {
 				return err
 			}
 			r, err := pair.Pair(c.Context(), q)
 			if err != nil {
 				return err
+			}
+			for _, l := range lengths {
+				r.Notices = askFraction(r.Notices, l.pointer, l.text)
 			}
 			return s.tell(r, func(w io.Writer) error { return report.Pair(w, r, style) })
 		},
@@ -78,28 +82,37 @@ quarter-sawn. Without --length the joint is long.`,
 	return c
 }
 
-// ends gives both ends of a change in % MC from --from, --to and --change.
-func ends(c *cobra.Command, from, to string, change float64) (float64, float64, error) {
-	before := pair.DefaultMoisture
-	if from != "" {
-		e, err := parseEnd("from", from)
+// ends takes both ends of a change from --from, --to and --change.
+func ends(c *cobra.Command, q *pair.Request, from, to string, change float64) error {
+	q.From = pair.DefaultMoisture
+	take := func(flag, text string, mc *float64, air **moisture.Room) error {
+		e, err := parseEnd(flag, text)
 		if err != nil {
-			return 0, 0, err
+			return err
 		}
-		if before, err = e.percent(); err != nil {
-			return 0, 0, err
+		if *air = e.room; e.mc != nil {
+			*mc = *e.mc
+		}
+		return nil
+	}
+	if from != "" {
+		if err := take("from", from, &q.From, &q.FromAir); err != nil {
+			return err
 		}
 	}
-	if to == "" {
-		return before, before + change, nil
+	if to != "" {
+		if c.Flags().Changed("change") {
+			return usage{errors.New("give --to or --change, not both")}
+		}
+		return take("to", to, &q.To, &q.ToAir)
 	}
-	if c.Flags().Changed("change") {
-		return 0, 0, usage{errors.New("give --to or --change, not both")}
+	before := q.From
+	if q.FromAir != nil {
+		var err error
+		if before, err = q.FromAir.EMC(); err != nil {
+			return err
+		}
 	}
-	e, err := parseEnd("to", to)
-	if err != nil {
-		return 0, 0, err
-	}
-	after, err := e.percent()
-	return before, after, err
+	q.To = before + change
+	return nil
 }

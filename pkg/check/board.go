@@ -62,7 +62,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		return nil, err
 	}
 	b := m.Board
-	r := &Report{States: []State{}, Name: b.Name, Units: b.Units, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
+	r := &Report{States: []State{}, Name: b.Name, Units: b.Units, Notices: b.Notices, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
 		Size:  Range{b.Width, b.Width, b.Height, b.Height},
 		Model: ModelFacts{Pieces: len(b.Pieces), Joints: len(b.Joints), Elements: len(m.Mesh.Elements), Nodes: len(m.Mesh.Nodes), Unknowns: m.Plate.Unknowns(), MinAngle: m.Mesh.MinAngle},
 	}
@@ -274,7 +274,7 @@ func (m reporter) tellJoint(out *Joint, at *influence.Moment) {
 
 // worstOf tells the worst place of all.
 func (m reporter) worstOf(a *influence.Judged) *Worst {
-	w := &Worst{State: a.Worst.State, Hour: a.Worst.Hour, Utilisation: a.Worst.D.U, Stress: a.Worst.D.Stress}
+	w := &Worst{State: a.Worst.State, Hour: a.Worst.Hour, Stress: a.Worst.D.Stress}
 	mean := a.Worst.Load.Mean
 	if a.Settled >= 0 {
 		v := &a.States[a.Settled]
@@ -293,7 +293,7 @@ func (m reporter) worstOf(a *influence.Judged) *Worst {
 		}
 	}
 	j, d := a.Worst.Joint, &a.Worst.D
-	w.Joint, w.How, w.Place, w.Level = m.Board.Joints[j].ID, string(d.How), roundXY(m.Place(j, d.Window)), levelName(d.Level)
+	w.Joint, w.Where, w.How, w.Place, w.Level = m.Board.Joints[j].ID, m.Board.WhereJoint(j), string(d.How), roundXY(m.Place(j, d.Window)), levelName(d.Level)
 	w.Normal, w.Shear, w.Weakest, w.Why = d.N, d.T, m.partName(j, d), m.why(j, mean)
 	return w
 }
@@ -301,7 +301,7 @@ func (m reporter) worstOf(a *influence.Judged) *Worst {
 // worstWood tells that the wood of a piece is the worst place.
 func (m reporter) worstWood(w *Worst, piece int, at layout.XY) {
 	who := m.describe(piece)
-	w.Piece, w.How, w.Place, w.Level, w.Weakest = m.Board.Pieces[piece].ID, string(joint.Splits), roundXY(at), levelName(0), who
+	w.Piece, w.Where, w.How, w.Place, w.Level, w.Weakest = m.Board.Pieces[piece].ID, m.Board.WherePiece(piece), string(joint.Splits), roundXY(at), levelName(0), who
 	w.Why = fmt.Sprintf("The pieces around %s keep it from moving as freely as it would.", who)
 }
 

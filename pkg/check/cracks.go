@@ -13,31 +13,31 @@ import (
 
 // Crack is the coupled criterion on one path, a whole glue line or a split of the
 // wood: a crack needs stress enough to start and energy enough to run, over one and
-// the same stretch. V is the load over the load at which both are met; it is that of
-// the stretch where it is highest.
+// the same stretch. Its utilisation is the load over the load at which both are met,
+// of the stretch where it is highest.
 type Crack struct {
-	V         float64    `json:"v"`
-	Verdict   Verdict    `json:"verdict"`
-	Joints    []string   `json:"joints,omitempty"` // of a glue line, in order
-	Pieces    []string   `json:"pieces,omitempty"` // that a split passes, in order
-	From      layout.XY  `json:"from"`             // mm, ends of the path
-	To        layout.XY  `json:"to"`
-	Length    float64    `json:"length"`               // mm, of the path
-	OpensFrom *layout.XY `json:"opens_from,omitempty"` // mm, the stretch that opens; left out where nothing stresses the path
-	OpensTo   *layout.XY `json:"opens_to,omitempty"`
-	Size      float64    `json:"size"`    // mm, length of that stretch
-	Stress    float64    `json:"stress"`  // its mean stress over strength
-	Energy    float64    `json:"energy"`  // square root of the energy set free over the energy needed
-	Release   float64    `json:"release"` // J/m² set free
-	Needed    float64    `json:"needed"`  // J/m² needed at this share of sliding
-	Sliding   float64    `json:"sliding"` // share of the energy that sliding sets free
-	Governs   string     `json:"governs"` // "strength", "energy" or "both"
-	How       string     `json:"how"`     // "opens", "slides", "wood splits"
-	Weakest   string     `json:"weakest"` // what gives: "the wood of r3c4 (black walnut), rolling shear"
-	Level     string     `json:"level"`
-	State     string     `json:"state"` // end state or exposure
-	Hour      float64    `json:"hour"`
-	Text      string     `json:"text"` // one sentence
+	Utilisation float64    `json:"utilisation"`
+	Verdict     Verdict    `json:"verdict"`
+	Joints      []string   `json:"joints,omitempty"` // of a glue line, in order
+	Pieces      []string   `json:"pieces,omitempty"` // that a split passes, in order
+	From        layout.XY  `json:"from"`             // mm, ends of the path
+	To          layout.XY  `json:"to"`
+	Length      float64    `json:"length"`               // mm, of the path
+	OpensFrom   *layout.XY `json:"opens_from,omitempty"` // mm, the stretch that opens; left out where nothing stresses the path
+	OpensTo     *layout.XY `json:"opens_to,omitempty"`
+	Size        float64    `json:"size"`    // mm, length of that stretch
+	Stress      float64    `json:"stress"`  // its mean stress over strength
+	Energy      float64    `json:"energy"`  // square root of the energy set free over the energy needed
+	Release     float64    `json:"release"` // J/m² set free
+	Needed      float64    `json:"needed"`  // J/m² needed at this share of sliding
+	Sliding     float64    `json:"sliding"` // share of the energy that sliding sets free
+	Governs     string     `json:"governs"` // "strength", "energy" or "both"
+	How         string     `json:"how"`     // "opens", "slides", "wood splits"
+	Weakest     string     `json:"weakest"` // what gives: "the wood of r3c4 (black walnut), rolling shear"
+	Level       string     `json:"level"`
+	State       string     `json:"state"` // end state or exposure
+	Hour        float64    `json:"hour"`
+	Text        string     `json:"text"` // one sentence
 }
 
 // tellCracks enters glue lines and splits into the report.
@@ -66,15 +66,8 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 			d.Part, d.Mode = m.Joints[lj.Joint].Capacity.Named(part, at.Result.Opens)
 			c.Weakest = m.partName(lj.Joint, &d)
 		}
-		c.Text = runs(c.V, u, c.Size)
+		c.Text = runs(c.Utilisation, u, c.Size)
 		r.Lines[i] = c
-		for _, lj := range lm.Line.Joints {
-			jt := &r.Joints[lj.Joint]
-			jt.V = c.V
-			// The line's own stretch passes this joint, or its v is only a bound here.
-			jt.Bound = at.Result.To <= lj.At || at.Result.From >= lj.At+m.Board.Joints[lj.Joint].Length
-		}
-		r.V = math.Max(r.V, c.V)
 	}
 	r.Splits = []Crack{}
 	for i := range j.Paths {
@@ -97,9 +90,8 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 			of := p.Path.Of[p.Path.Joints[lj.Joint].A]
 			c.Weakest = fmt.Sprintf("the wood of %s (%s), %s", m.Board.Pieces[of].ID, strings.ToLower(m.Sides[of].Species.CommonName), mode)
 		}
-		c.Text = runs(c.V, u, c.Size)
+		c.Text = runs(c.Utilisation, u, c.Size)
 		r.Splits = append(r.Splits, c)
-		r.V = math.Max(r.V, c.V)
 	}
 	r.SplitsBound = j.PathBound
 }
@@ -107,7 +99,7 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 // crackOf is what glue lines and splits tell alike.
 func crackOf(l *layout.Line, at *influence.LineMoment) Crack {
 	res := &at.Result
-	c := Crack{V: res.V, Verdict: VerdictOf(res.V), From: roundXY(l.From), To: roundXY(l.To), Length: l.Length,
+	c := Crack{Utilisation: res.V, Verdict: VerdictOf(res.V), From: roundXY(l.From), To: roundXY(l.To), Length: l.Length,
 		Size: res.To - res.From, Stress: res.Stress, Energy: res.Energy, Release: jPerM2 * res.Release, Needed: jPerM2 * res.Needed, Sliding: res.Sliding,
 		Governs: string(res.Governs), State: at.State, Hour: at.Hour, Level: levelName(0)}
 	if at.Load == nil {

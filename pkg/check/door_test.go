@@ -56,3 +56,18 @@ func TestSuddenStatesSaySo(t *testing.T) {
 		assert.Equal(t, s.Elastic, s.Utilisation)
 	}
 }
+
+// What a board file hardly means is asked about in the report, with the place in
+// the file; the answer is to the file as it stands.
+func TestTheReportAsksAboutSlips(t *testing.T) {
+	b := boardtest.Text(t, `{"tanrad":1,"units":"mm","thickness":1.5,"stock":{"T":{"species":"teak","ring_angle":0,"moisture":0.08}},
+		"field":{"grid":{"block":[40,40],"rows":["TT"]}}}`)
+	r := reportOf(t, b, Conditions{NoHistories: true, NoCracks: true})
+	require.Len(t, r.Notices, 2)
+	assert.Equal(t, "38.1 mm", r.Notices[0].Likely)
+	assert.Equal(t, "/stock/T/moisture", r.Notices[1].Pointer)
+	src, err := json.Marshal(r)
+	require.NoError(t, err)
+	assert.Contains(t, string(src), `"notices":[{"pointer":"/thickness"`)
+	assert.InDelta(t, 0.08, r.Pieces[0].Moisture, 0, "% MC, as given")
+}

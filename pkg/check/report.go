@@ -2,6 +2,7 @@ package check
 
 import (
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
@@ -26,8 +27,10 @@ type Report struct {
 	Name        string  `json:"name"`
 	Units       string  `json:"units"`       // how the board file spoke: "mm" or "in"; numbers below stay mm
 	Verdict     Verdict `json:"verdict"`     // of the worst joint or piece over all states and exposures
-	Utilisation float64 `json:"utilisation"` // the worst, dimensionless
+	Utilisation float64 `json:"utilisation"` // the worst, dimensionless: the load over that at which a crack starts and runs
 	Headline    string  `json:"headline"`    // the verdict in one sentence of a maker's words
+
+	Notices notice.List `json:"notices,omitempty"` // of the board file: what is possible but hardly meant
 
 	Worst *Worst `json:"worst,omitempty"` // nil when nothing is stressed at all
 
@@ -45,10 +48,9 @@ type Report struct {
 	Size        Range        `json:"size"`               // smallest and largest over everything considered
 	Causes      []Share      `json:"causes,omitempty"`   // shares of the worst joint's demand; they sum to 1 per kind of share
 	Chance      *Chance      `json:"chance,omitempty"`
-	V           float64      `json:"v"`                // worst of lines and splits: the load over that at which a crack starts and runs; 0 when they were left out
 	Lines       []Crack      `json:"lines,omitempty"`  // every glue line, whole
 	Splits      []Crack      `json:"splits,omitempty"` // splits of the wood through the worst places, worst first
-	SplitsBound float64      `json:"splits_bound"`     // the wood elsewhere has no v above this
+	SplitsBound float64      `json:"splits_bound"`     // the wood elsewhere has no utilisation above this
 	Notes       Honesty      `json:"honesty"`
 	GlueUp      []Caution    `json:"glue_up"` // what to mind when the glue is spread
 	Safety      []Caution    `json:"cautions"`
@@ -56,23 +58,23 @@ type Report struct {
 	Model       ModelFacts   `json:"model"`
 }
 
-// Worst names the joint (or piece) that governs.
+// Worst names the joint (or piece) that governs; its utilisation is the report's.
 type Worst struct {
-	Joint       string    `json:"joint,omitempty"` // joint id, or
-	Piece       string    `json:"piece,omitempty"` // piece id when wood splits away from any glue line
-	State       string    `json:"state"`           // name of the state or exposure
-	Hour        float64   `json:"hour"`            // h from the start of the exposure; 0 for a uniform state
-	When        string    `json:"when"`            // in words: "in February", "3 hours after the face was wetted"
-	How         string    `json:"how"`             // "opens", "slides", "wood splits"
-	Place       layout.XY `json:"place"`           // mm, where on the board
-	Level       string    `json:"level"`           // "top face", "mid-thickness", "bottom face", "through"
-	Utilisation float64   `json:"utilisation"`
-	Normal      float64   `json:"normal"`  // MPa, mean over the averaging length; positive opens
-	Shear       float64   `json:"shear"`   // MPa, along the joint
-	Weakest     string    `json:"weakest"` // what gives: "wood of r3c4 (black walnut), rolling shear"
-	Why         string    `json:"why"`     // one sentence
-	Elastic     float64   `json:"elastic"` // utilisation with no relaxation at all
-	Stress      float64   `json:"stress"`  // mean stress over strength, over the averaging length
+	Joint   string    `json:"joint,omitempty"`     // joint id, or
+	Piece   string    `json:"piece,omitempty"`     // piece id when wood splits away from any glue line
+	Where   string    `json:"where"`               // the same in words that can be counted on the board: "row 4, between block 4 and block 5"
+	State   string    `json:"state"`               // name of the state or exposure
+	Hour    float64   `json:"hour"`                // h from the start of the exposure; 0 for a uniform state
+	When    string    `json:"when"`                // in words: "in February", "3 hours after the face was wetted"
+	How     string    `json:"how"`                 // "opens", "slides", "wood splits"
+	Place   layout.XY `json:"place"`               // mm, where on the board
+	Level   string    `json:"level"`               // "top face", "mid-thickness", "bottom face", "through"
+	Normal  float64   `json:"normal"`              // MPa, mean over the averaging length; positive opens
+	Shear   float64   `json:"shear"`               // MPa, along the joint
+	Weakest string    `json:"weakest"`             // what gives: "wood of r3c4 (black walnut), rolling shear"
+	Why     string    `json:"why"`                 // one sentence
+	Elastic float64   `json:"elastic_utilisation"` // with no relaxation of stress
+	Stress  float64   `json:"stress"`              // mean stress over strength, over the averaging length
 }
 
 // State is one uniform end state: every piece at its own end moisture.
@@ -171,9 +173,9 @@ type Joint struct {
 	ID              string    `json:"id"`
 	A               string    `json:"a"`
 	B               string    `json:"b"`
-	From            layout.XY `json:"from"` // mm
-	To              layout.XY `json:"to"`   // mm
-	Utilisation     float64   `json:"utilisation"`
+	From            layout.XY `json:"from"`        // mm
+	To              layout.XY `json:"to"`          // mm
+	Utilisation     float64   `json:"utilisation"` // the least of its own stress and the utilisation of the glue line it is on, see Crack
 	Verdict         Verdict   `json:"verdict"`
 	State           string    `json:"state"`
 	Hour            float64   `json:"hour"`
@@ -187,8 +189,6 @@ type Joint struct {
 	ShearCapacity   float64   `json:"shear_capacity"`   // MPa
 	Weakest         string    `json:"weakest"`
 	Length          float64   `json:"averaging_length"` // mm, over which stress is averaged
-	V               float64   `json:"v"`                // of the glue line it is on, see Crack; 0 when cracks were left out
-	Bound           bool      `json:"v_bound"`          // the line's worst stretch lies elsewhere: v is no more than a bound here
 }
 
 // Piece is the answer for one piece.

@@ -80,7 +80,7 @@ func TestOneWoodMovesFreely(t *testing.T) {
 	assert.Less(t, r.Check.Height, 1e-9)
 	assert.Nil(t, r.Worst)
 	assert.Equal(t, Holds, r.Verdict)
-	assert.Less(t, r.V, 1e-6)
+	assert.Less(t, r.Utilisation, 1e-6)
 	for _, l := range r.Lines {
 		assert.Equal(t, "Nothing stresses it.", l.Text)
 	}

@@ -33,20 +33,21 @@ func headline(r *Report) string {
 		return "Holds: nothing in this board is stressed by the changes considered."
 	}
 	w := r.Worst
-	pct := verdict.Percent(w.Utilisation)
-	where := "joint " + w.Joint
-	if w.Joint == "" {
-		where = "piece " + w.Piece
+	pct := verdict.Percent(r.Utilisation)
+	where := w.Where
+	if !strings.HasPrefix(where, "between") {
+		where = "in " + where
 	}
+	at := fmt.Sprintf("%d %% of what it bears, %s, %s", pct, where, w.When)
 	switch r.Verdict {
 	case Holds:
-		return fmt.Sprintf("Holds: the worst place, %s, reaches %d %% of what it bears %s.", where, pct, w.When)
+		return "Holds: the worst place comes to " + at + "."
 	case Tight:
-		return fmt.Sprintf("Tight: %s reaches %d %% of what it bears %s.", where, pct, w.When)
+		return "Tight: " + at + "."
 	case Doubtful:
-		return fmt.Sprintf("Doubtful: %s reaches %d %% of what it bears %s; ordinary scatter of wood can open it.", where, pct, w.When)
+		return "Doubtful: " + at + "; ordinary scatter of wood can open it."
 	}
-	return fmt.Sprintf("Fails: %s asks for %.1f times what it bears %s.", where, w.Utilisation, w.When)
+	return "Fails: " + at + "."
 }
 
 // describe names a piece for a sentence: "black walnut block r3c4".

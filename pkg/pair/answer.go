@@ -2,7 +2,6 @@ package pair
 
 import (
 	"math"
-	"slices"
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/joint"
@@ -39,14 +38,10 @@ func answer(q *Request, a, b *side, s strips, two *solved, left float64) *Result
 	}
 	r.Pressed = pressed(a, b, r, two)
 	r.Verdict = verdict.Of(r.Utilisation)
+	r.Notices = q.notices(a, b)
 	r.Headline, r.Reasons = words(q, a, b, r)
 	r.Estimated = weak(a, b)
 	r.Assumptions = assumptions(q)
-	for _, told := range []string{a.told, b.told} {
-		if told != "" && !slices.Contains(r.Assumptions, told) {
-			r.Assumptions = append(r.Assumptions, told)
-		}
-	}
 	if q.Derivation {
 		r.Derivation = derivation(q, a, b, s, r)
 	}

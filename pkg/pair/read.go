@@ -1,7 +1,6 @@
 package pair
 
 import (
-	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/strict"
@@ -29,7 +28,7 @@ func Read(src []byte) (Request, error) {
 	o := doc.Root().Object("a", "b", "moisture", "length", "thickness", "duration", "derivation")
 	q.A = readPiece(o.Need("a"))
 	q.B = readPiece(o.Need("b"))
-	q.From, q.To = readMoisture(o.Need("moisture"))
+	readMoisture(o.Need("moisture"), &q)
 	q.Length, _ = o.Get("length").Number(strict.Between(MinLength, MaxLength, "mm"))
 	q.Thickness, _ = o.Get("thickness").Number(strict.Between(layout.MinThickness, layout.MaxThickness, "mm"))
 	if word, ok := o.Get("duration").Word("days", "season"); ok {
@@ -54,40 +53,29 @@ func readPiece(v strict.Value) Piece {
 	return p
 }
 
-func readMoisture(v strict.Value) (from, to float64) {
+func readMoisture(v strict.Value, q *Request) {
 	o := v.Object("mc", "change", "air")
 	key, one := o.OneOf("mc", "change", "air")
 	mc := strict.Between(0, MaxMoisture, "% MC")
 	switch key {
 	case "mc":
 		m := one.Object("from", "to")
-		from, _ = m.Need("from").Number(mc)
-		to, _ = m.Need("to").Number(mc)
+		q.From, _ = m.Need("from").Number(mc)
+		q.To, _ = m.Need("to").Number(mc)
 	case "change":
 		change, _ := one.Number(strict.Between(-DefaultMoisture, MaxMoisture-DefaultMoisture, "% MC"))
-		from, to = DefaultMoisture, DefaultMoisture+change
+		q.From, q.To, q.changed = DefaultMoisture, DefaultMoisture+change, true
 	case "air":
 		m := one.Object("from", "to")
-		from, to = readRoom(m.Need("from")), readRoom(m.Need("to"))
+		q.FromAir, q.ToAir = readRoom(m.Need("from")), readRoom(m.Need("to"))
 	}
-	return from, to
 }
 
-// readRoom gives the MC in balance with a state of air.
-func readRoom(v strict.Value) float64 {
+// readRoom takes a state of air.
+func readRoom(v strict.Value) *moisture.Room {
 	o := v.Object("humidity", "temperature")
-	rh, okRH := o.Need("humidity").Number(strict.Between(0, moisture.MaxHumidity, "%"))
-	t, okT := o.Need("temperature").Number(strict.Between(moisture.MinTemperature, moisture.MaxTemperature, "°C"))
-	if !okRH || !okT {
-		return 0
-	}
-	mc, err := moisture.EMC(t, rh)
-	if err != nil {
-		for _, f := range fault.Of(err) {
-			f.Pointer = v.Pointer() + f.Pointer
-			v.Doc().Add(f)
-		}
-		return 0
-	}
-	return mc
+	room := &moisture.Room{}
+	room.Humidity, _ = o.Need("humidity").Number(strict.Between(0, moisture.MaxHumidity, "%"))
+	room.Temperature, _ = o.Need("temperature").Number(strict.Between(moisture.MinTemperature, moisture.MaxTemperature, "°C"))
+	return room
 }

@@ -33,7 +33,7 @@ func TestReadTakesAllForms(t *testing.T) {
 	require.NoError(t, err)
 	want, err := moisture.EMC(20, 65)
 	require.NoError(t, err)
-	assert.Equal(t, want, q.To)
+	assert.Equal(t, want, ask(t, q).A.To, "% MC")
 }
 
 // TestReadIsStrict: what a lenient decoder lets pass is a fault with its place.

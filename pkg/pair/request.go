@@ -6,6 +6,8 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/notice"
 )
 
 // Grain is the direction of the fibres of a piece against the joint.
@@ -41,15 +43,19 @@ type Piece struct {
 	Moisture  *float64 `json:"moisture,omitempty"` // % MC when glued; nil is the request's From
 }
 
-// Request is one question. From and To are % MC before and after.
+// Request is one question. From and To are % MC before and after; an air stands
+// for the moisture that is in balance with it.
 type Request struct {
 	A, B       Piece
 	From, To   float64
-	Length     float64 // mm, length of the joint; 0 means long: the stress far from the ends
-	Thickness  float64 // mm, for the step at the joint; 0 is DefaultThickness
-	Season     bool    // the change takes months: stress relaxes as a season leaves it
-	Inches     bool    // sentences tell lengths in inches; figures stay mm
-	Derivation bool    // list the steps with their numbers
+	FromAir    *moisture.Room // when given, From follows from it
+	ToAir      *moisture.Room // likewise To
+	changed    bool           // the body that was read gave a change of moisture
+	Length     float64        // mm, length of the joint; 0 means long: the stress far from the ends
+	Thickness  float64        // mm, for the step at the joint; 0 is DefaultThickness
+	Season     bool           // the change takes months: stress relaxes as a season leaves it
+	Inches     bool           // sentences tell lengths in inches; figures stay mm
+	Derivation bool           // list the steps with their numbers
 }
 
 // check fills the defaults of q and lists what is out of range, with pointers
@@ -58,8 +64,20 @@ func (q *Request) check() fault.List {
 	var faults fault.List
 	faults = q.A.check(faults, "/a")
 	faults = q.B.check(faults, "/b")
-	faults = append(faults, fault.Range("/moisture/from", "moisture before", q.From, 0, MaxMoisture, "% MC")...)
-	faults = append(faults, fault.Range("/moisture/to", "moisture after", q.To, 0, MaxMoisture, "% MC")...)
+	for _, end := range []struct {
+		key, what string
+		mc        *float64
+		air       *moisture.Room
+	}{{"from", "moisture before", &q.From, q.FromAir}, {"to", "moisture after", &q.To, q.ToAir}} {
+		if end.air == nil {
+			faults = append(faults, fault.Range("/moisture/"+end.key, end.what, *end.mc, 0, MaxMoisture, "% MC")...)
+			continue
+		}
+		var err error
+		if *end.mc, err = end.air.EMC(); err != nil {
+			faults = append(faults, fault.Of(fault.At(err, "/moisture/air/"+end.key))...)
+		}
+	}
 	if q.Length != 0 {
 		faults = append(faults, fault.Range("/length", "length", q.Length, MinLength, MaxLength, "mm")...)
 	}
@@ -96,4 +114,47 @@ func (q *Request) fromOf(p *Piece) float64 {
 		return *p.Moisture
 	}
 	return q.From
+}
+
+// notices asks about what is possible but hardly meant, and tells which woods
+// ambiguous names were taken for.
+func (q *Request) notices(a, b *side) notice.List {
+	var l notice.List
+	for _, p := range []struct {
+		at   string
+		asks *Piece
+		side *side
+	}{{"/a", &q.A, a}, {"/b", &q.B, b}} {
+		if p.side.told != "" {
+			l.Add(notice.Notice{Pointer: p.at + "/species", Found: p.asks.Species, Likely: p.side.species.ID, Text: p.side.told + "."})
+		}
+		l.Look(notice.Block, p.asks.Width, p.at+"/width")
+		if p.asks.Moisture != nil {
+			l.Look(notice.Moisture, *p.asks.Moisture, p.at+"/moisture")
+		}
+	}
+	l.Look(notice.Thickness, q.Thickness, "/thickness")
+	if q.Length > 0 {
+		l.Look(notice.Size, q.Length, "/length")
+	}
+	for _, air := range []struct {
+		key string
+		*moisture.Room
+	}{{"from", q.FromAir}, {"to", q.ToAir}} {
+		if air.Room != nil {
+			l.Look(notice.Humidity, air.Humidity, "/moisture/air/"+air.key+"/humidity")
+			l.Look(notice.Temperature, air.Temperature, "/moisture/air/"+air.key+"/temperature")
+		}
+	}
+	if q.FromAir == nil && (q.A.Moisture == nil || q.B.Moisture == nil) {
+		l.Look(notice.Moisture, q.From, "/moisture/mc/from")
+	}
+	switch {
+	case q.ToAir != nil:
+	case q.changed:
+		l.Look(notice.Wood, q.To, "/moisture/change")
+	default:
+		l.Look(notice.Wood, q.To, "/moisture/mc/to")
+	}
+	return l
 }

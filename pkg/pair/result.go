@@ -2,6 +2,7 @@ package pair
 
 import (
 	"github.com/tanrad/tanrad/pkg/movement"
+	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
@@ -12,6 +13,7 @@ type Result struct {
 	Utilisation float64      `json:"utilisation"` // the largest of Checks: that of the two strips as a board
 	Governs     string       `json:"governs"`     // id of that check
 	Headline    string       `json:"headline"`
+	Notices     notice.List  `json:"notices,omitempty"` // what is possible but hardly meant
 	Reasons     []Reason     `json:"reasons"`
 
 	A        Side     `json:"a"`

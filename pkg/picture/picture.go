@@ -124,7 +124,7 @@ func Marks(b *layout.Board, r *check.Report) draw.Marks {
 	}
 	for i, p := range b.Pieces {
 		if r.Worst != nil && r.Worst.Piece == p.ID {
-			m.PieceMarks = append(m.PieceMarks, draw.PieceMark{Piece: i, Utilisation: r.Worst.Utilisation, Text: r.Worst.How})
+			m.PieceMarks = append(m.PieceMarks, draw.PieceMark{Piece: i, Utilisation: r.Utilisation, Text: r.Worst.How})
 		}
 	}
 	return m

@@ -23,6 +23,7 @@ func Board(w io.Writer, r *check.Report, s Style) error {
 	for _, l := range wrap(r.Headline, width) {
 		p.line("%s", l)
 	}
+	notices(&p, r.Notices)
 	worst(&p, r, s)
 	causes(&p, r)
 	states(&p, r, s)
@@ -59,8 +60,8 @@ func worst(p *page, r *check.Report, s Style) {
 	if worst.Joint != "" {
 		how += fmt.Sprintf(": %.2f MPa %s the joint and %.2f MPa along it", math.Abs(worst.Normal), pulls(worst.Normal), math.Abs(worst.Shear))
 	}
-	if worst.Elastic > worst.Utilisation*1.005 {
-		how += fmt.Sprintf(". That is %s of what it bears; it would be %s if stress did not ease with time", percent(worst.Utilisation), percent(worst.Elastic))
+	if worst.Elastic > r.Utilisation*1.005 {
+		how += fmt.Sprintf(". That is %s of what it bears; it would be %s if stress did not ease with time", percent(r.Utilisation), percent(worst.Elastic))
 	}
 	p.item("how", how)
 	p.item("gives", worst.Weakest)

@@ -69,10 +69,12 @@ func exposures(p *page, r *check.Report, s Style) {
 // one and the same stretch.
 func cracks(p *page, r *check.Report, s Style) {
 	all := slices.Concat(r.Lines, r.Splits)
-	slices.SortStableFunc(all, func(a, b check.Crack) int { return cmp.Compare(verdict.Rank(b.V), verdict.Rank(a.V)) })
+	slices.SortStableFunc(all, func(a, b check.Crack) int {
+		return cmp.Compare(verdict.Rank(b.Utilisation), verdict.Rank(a.Utilisation))
+	})
 	var rows [][]string
 	for _, c := range all {
-		if len(rows) == mostCracks || c.V < verdict.FromTight/2 {
+		if len(rows) == mostCracks || c.Utilisation < verdict.FromTight/2 {
 			break
 		}
 		on := slices.Concat(c.Joints, c.Pieces)
@@ -80,7 +82,7 @@ func cracks(p *page, r *check.Report, s Style) {
 		if n := len(on); n > 1 {
 			where += fmt.Sprintf(" +%d", n-1)
 		}
-		rows = append(rows, []string{where, percent(c.V), c.How, s.size(c.Size), fmt.Sprintf("%.0f", c.Release), fmt.Sprintf("%.0f", c.Needed), c.Governs, c.State})
+		rows = append(rows, []string{where, percent(c.Utilisation), c.How, s.size(c.Size), fmt.Sprintf("%.0f", c.Release), fmt.Sprintf("%.0f", c.Needed), c.Governs, c.State})
 	}
 	if len(rows) == 0 {
 		return

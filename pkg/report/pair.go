@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/movement"
+	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/pair"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
@@ -17,6 +18,7 @@ func Pair(w io.Writer, r *pair.Result, s Style) error {
 	for _, l := range wrap(r.Headline, width) {
 		p.line("%s", l)
 	}
+	notices(&p, r.Notices)
 	p.line("")
 	for _, reason := range r.Reasons {
 		p.bullet(reason.Text)
@@ -50,6 +52,17 @@ func Pair(w io.Writer, r *pair.Result, s Style) error {
 	return p.to(w)
 }
 
+// notices asks about what is possible but hardly meant.
+func notices(p *page, list notice.List) {
+	const asked = "Is this right?"
+	for _, n := range list {
+		text := strings.TrimSpace(strings.TrimSuffix(n.Text, asked))
+		for _, l := range wrap(asked+" "+n.Pointer+": "+text, width) {
+			p.line("%s", l)
+		}
+	}
+}
+
 // against writes a stress and what bears it, MPa.
 func against(stress, capacity float64) string {
 	if stress == 0 || capacity == 0 {
@@ -69,9 +82,7 @@ func glues(class string) string {
 func Movement(w io.Writer, r movement.Result, s Style) error {
 	var p page
 	p.line("%s  %s of %s, rings at %.0f°", s.change(r.Change), r.Dimension, r.Species, r.RingAngle)
-	for _, n := range r.Notices {
-		p.item("really?", n.Text)
-	}
+	notices(&p, r.Notices)
 	p.line("")
 	p.item("from", fmt.Sprintf("%s at %.1f %% MC", s.size(r.Size), r.FromMC))
 	p.item("to", fmt.Sprintf("%s at %.1f %% MC (%+.2f %%)", s.size(r.NewSize), r.ToMC, tidy(r.Percent, 2)))

@@ -14,6 +14,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/movement"
+	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/pair"
 	"github.com/tanrad/tanrad/pkg/report"
 )
@@ -24,15 +25,15 @@ func hours(h float64) *float64 { return &h }
 func full() *check.Report {
 	return &check.Report{
 		Name: "tide board", Units: "mm", Verdict: check.Fails, Utilisation: 1.234,
-		Headline: "Fails: joint r1c1|r1c2 asks for 1.2 times what it bears in June.",
+		Headline: "Fails: 123 % of what it bears, in row 1, between block 1 and block 2, in June.",
 		Worst: &check.Worst{Joint: "r1c1|r1c2", State: "dampest-month", When: "in June", How: "opens", Place: layout.XY{40, 12}, Level: "top face",
-			Utilisation: 1.234, Normal: 3.21, Shear: -0.45, Weakest: "the wood of r1c2 (black walnut), tension across the grain", Why: "Their rings differ."},
+			Where: "row 1, between block 1 and block 2", Normal: 3.21, Shear: -0.45, Weakest: "the wood of r1c2 (black walnut), tension across the grain", Why: "Their rings differ."},
 		Width: 304.8, Height: 203.2, Thickness: 38.1,
 		States: []check.State{{Name: "driest-month", Humidity: 27, Temperature: 21, Moisture: map[string]float64{"M": 5.7, "W": 5.71}, Width: -1.5, Height: -0.001, Utilisation: 0.4, Verdict: check.Holds},
 			{Name: "dampest-month", Moisture: map[string]float64{"M": 10.9, "W": 12}, Width: 2.54, Height: 1, Utilisation: 1.234, Elastic: 1.5, Verdict: check.Fails}},
 		Exposures: []check.Exposure{{Name: "wash-one-face", Utilisation: 0.55, Verdict: check.Tight, Worst: "middling", WorstHour: 3, Cup: -1.27, Bow: 0.001, Twist: 0.1,
 			Responses: []check.Reply{{Kind: "Black walnut, end grain", Half: hours(72), Ninety: hours(1500)}, {Kind: "Teak, long grain", Half: hours(90000), BeyondYears: 40}}}},
-		Lines:  []check.Crack{{V: 0.81, Joints: []string{"r1c1|r1c2"}, Length: 40, Size: 40, Release: 90, Needed: 136, Governs: "energy", How: "opens", State: "driest-month"}},
+		Lines:  []check.Crack{{Utilisation: 0.81, Joints: []string{"r1c1|r1c2"}, Length: 40, Size: 40, Release: 90, Needed: 136, Governs: "energy", How: "opens", State: "driest-month"}},
 		Check:  &check.SanityCheck{Stress: 1e-12, Width: 1e-13},
 		GlueUp: []check.Caution{{Topic: "glue", Text: "Spread it dry.", Source: "a source"}},
 		Pieces: []check.Piece{{ID: "r1c1", Species: "sugar-maple"}, {ID: "r1c2", Species: "black-walnut"}},
@@ -100,6 +101,18 @@ func TestNothingStressed(t *testing.T) {
 	assert.True(t, strings.HasPrefix(text, "HOLDS\n"))
 	assert.NotContains(t, text, "where")
 	assert.NotContains(t, text, "\n\n\n", "no empty part leaves a hole")
+}
+
+// What is hardly meant is asked about directly under the headline, question by question.
+func TestNoticesStandUnderTheHeadline(t *testing.T) {
+	r := full()
+	r.Notices.Look(notice.Moisture, 0.08, "/stock/W/moisture") // a fraction for a percentage
+	r.Notices.Look(notice.Humidity, 97, "/glue_up/humidity")
+	lines := strings.Split(board(t, r, report.Style{}), "\n")
+	assert.Equal(t, r.Headline, strings.Join(lines[1:2], " "))
+	asked := strings.Join(lines[2:7], " ")
+	assert.Contains(t, asked, "Is this right? /stock/W/moisture: 0.08 % MC is unusual for the moisture of wood that is glued (4 to 16 % MC): a fraction for a percentage? Did you mean 8 % MC? Is this right? /glue_up/humidity: 97 %")
+	assert.Equal(t, 2, strings.Count(strings.Join(lines, " "), "Is this right?"), "once a question")
 }
 
 func TestPairAndMovement(t *testing.T) {

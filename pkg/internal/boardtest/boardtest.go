@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -17,6 +18,18 @@ import (
 func Folder() string {
 	_, here, _, _ := runtime.Caller(0)
 	return filepath.Join(filepath.Dir(here), "..", "..", "..", "testdata", "boards", "ok")
+}
+
+// Names lists the boards of testdata.
+func Names(t testing.TB) []string {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(Folder(), "*.json"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for i, f := range files {
+		files[i] = strings.TrimSuffix(filepath.Base(f), ".json")
+	}
+	return files
 }
 
 // Named reads a board of testdata.
