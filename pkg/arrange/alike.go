@@ -136,7 +136,7 @@ func (h *search) swapWoods(ctx context.Context) error {
 		before := h.best
 		for _, from := range SpeciesOf(before.s.board) {
 			for _, to := range Alike(before.s.board, from, h.shop) {
-				s, err := newSpace(WithSpecies(before.s.file, from, to.ID), h.cond, h.o)
+				s, err := newSpace(ctx, WithSpecies(before.s.file, from, to.ID), h.cond, h.o)
 				if err != nil {
 					continue // this wood cannot be used here: no stiffness, or it would be too wet
 				}

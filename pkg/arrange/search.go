@@ -165,7 +165,7 @@ type search struct {
 func newSearch(ctx context.Context, f *layout.File, c check.Conditions, o Options) (*search, error) {
 	h := &search{done: map[string]*solved{}, seen: map[string]bool{}, full: map[string]bool{}, o: o, asked: c, cond: c, quick: c, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
 	h.cond.NoHistories, h.cond.ByStress, h.quick.ByStress = true, true, true
-	s, err := newSpace(f, h.cond, o)
+	s, err := newSpace(ctx, f, h.cond, o)
 	if err != nil {
 		return nil, err
 	}

@@ -21,7 +21,7 @@ import (
 func exhaustive(t *testing.T, f *layout.File) (best float64, count int) {
 	t.Helper()
 	c := uniform()
-	s, err := newSpace(f, c, Options{})
+	s, err := newSpace(t.Context(), f, c, Options{})
 	require.NoError(t, err)
 	best = math.Inf(1)
 	a, way := s.start(), make([]int, len(s.units))
@@ -217,7 +217,7 @@ func TestOptionsOutOfRange(t *testing.T) {
 // keeps the rings it has by the turning of the slices.
 func TestStripsTurnAsWholes(t *testing.T) {
 	for _, name := range []string{"slices-end-for-end.json", "slices-over.json"} {
-		s, err := newSpace(file(t, name), uniform(), Options{})
+		s, err := newSpace(t.Context(), file(t, name), uniform(), Options{})
 		require.NoError(t, err)
 		b := s.board
 		for u := range s.units {
@@ -264,7 +264,7 @@ func TestSticksTurnAsWholes(t *testing.T) {
 	f := read(t, []byte(`{"tanrad":1,"units":"mm","thickness":35,"stock":{"M":{"species":"sugar-maple","ring_angle":20},"W":{"species":"black-walnut","ring_angle":65},"P":{"species":"purpleheart","ring_angle":-30},"C":{"species":"black-cherry","pith":[3,30]}},
 		"field":{"grid":{"block":[45,45],"rows":["M/x","\\x=","/=y"]}},
 		"tiles":{"/":{"cut":"rising","stock":["M","W"]},"\\":{"cut":"falling","stock":["W","C"]},"x":{"cut":"both","stock":["M","P","W","C"]},"=":{"cut":"both","stock":["M","W","M","W"]},"y":{"cut":"rising","stock":["M","M"]}}}`))
-	s, err := newSpace(f, uniform(), Options{})
+	s, err := newSpace(t.Context(), f, uniform(), Options{})
 	require.NoError(t, err)
 	kinds := map[string]int{}
 	for u := range s.units {

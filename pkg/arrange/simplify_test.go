@@ -15,7 +15,7 @@ import (
 func TestFewBlocksAreTurnedRatherThanMany(t *testing.T) {
 	b := read(t, []byte(`{"tanrad":1,"units":"mm","thickness":30,"stock":{"A":{"species":"white-oak","ring_angle":0,"moisture":8},"B":{"species":"white-oak","ring_angle":90,"moisture":8}},
 		"field":{"grid":{"block":[40,40],"rows":["AAA","ABA"]}}}`))
-	s, err := newSpace(b, uniform(), Options{})
+	s, err := newSpace(t.Context(), b, uniform(), Options{})
 	require.NoError(t, err)
 	a := s.start()
 	for i := range a {
@@ -34,7 +34,7 @@ func TestFewBlocksAreTurnedRatherThanMany(t *testing.T) {
 
 func TestTurningAllKeepsWhatCannotBeTurned(t *testing.T) {
 	for _, name := range []string{"pith-in-strip.json", "long-grain-planks.json", "slices-over.json", "tiles.json"} {
-		s, err := newSpace(file(t, name), uniform(), Options{})
+		s, err := newSpace(t.Context(), file(t, name), uniform(), Options{})
 		require.NoError(t, err)
 		for _, g := range wholes {
 			a := s.turnedAll(s.start(), g)

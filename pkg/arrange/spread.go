@@ -40,7 +40,7 @@ func SpreadOf(ctx context.Context, m *influence.Model, f *layout.File, c check.C
 	if len(b.Pieces) > mostSpread || len(b.Joints) == 0 {
 		return nil, nil
 	}
-	s, err := newSpace(f, c, Options{})
+	s, err := newSpace(ctx, f, c, Options{})
 	if err != nil {
 		return nil, err
 	}

@@ -14,7 +14,7 @@ import (
 // Every pattern of damp and dry on four blocks, solved, against the sum that is
 // said to be the worst of them.
 func TestWorstPatternOfMoistureIsTheWorst(t *testing.T) {
-	s, err := newSpace(grid(t, 2, 2, 6), uniform(), Options{})
+	s, err := newSpace(t.Context(), grid(t, 2, 2, 6), uniform(), Options{})
 	require.NoError(t, err)
 	m, _ := exactly(t, s, s.start(), uniform())
 	tb, err := newTable(context.Background(), s, m, s.start(), []int{0, 1, 2, 3}, 1)

@@ -14,7 +14,7 @@ import (
 
 func tableOf(t testing.TB, rows, cols int, seed uint64) *table {
 	t.Helper()
-	s, err := newSpace(grid(t, rows, cols, seed), uniform(), Options{})
+	s, err := newSpace(t.Context(), grid(t, rows, cols, seed), uniform(), Options{})
 	require.NoError(t, err)
 	m, _ := exactly(t, s, s.start(), uniform())
 	tb, err := newTable(context.Background(), s, m, s.start(), allPlaces(s), 1)

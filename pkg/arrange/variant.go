@@ -1,6 +1,7 @@
 package arrange
 
 import (
+	"context"
 	"math"
 	"strings"
 
@@ -53,7 +54,7 @@ type arrangement []int
 func (a arrangement) clone() arrangement { return append(arrangement(nil), a...) }
 
 // newSpace lists the variants of every piece.
-func newSpace(f *layout.File, c check.Conditions, o Options) (*space, error) {
+func newSpace(ctx context.Context, f *layout.File, c check.Conditions, o Options) (*space, error) {
 	b, faults := f.Board()
 	if len(faults) > 0 {
 		return nil, faults
@@ -75,7 +76,7 @@ func newSpace(f *layout.File, c check.Conditions, o Options) (*space, error) {
 		if len(faults) > 0 {
 			return nil, faults
 		}
-		k, err := influence.ConstantsOf(lies, c.Demand())
+		k, err := influence.ConstantsOf(ctx, lies, c.Demand())
 		if err != nil {
 			return nil, err
 		}

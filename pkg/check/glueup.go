@@ -14,11 +14,13 @@ import (
 func (m reporter) glueUp() []Caution {
 	out := []Caution{}
 	worst, at := 0.0, -1
+	low, high := math.Inf(1), math.Inf(-1)
 	for j := range m.Board.Joints {
-		jt := &m.Board.Joints[j]
-		if d := math.Abs(m.Board.Pieces[jt.A].Moisture - m.Board.Pieces[jt.B].Moisture); d > worst {
+		a, b := m.GluedAt(j)
+		if d := math.Abs(a - b); d > worst {
 			worst, at = d, j
 		}
+		low, high = math.Min(low, math.Min(a, b)), math.Max(high, math.Max(a, b))
 	}
 	shop, member := adhesive.Spreads()
 	switch {
@@ -26,10 +28,6 @@ func (m reporter) glueUp() []Caution {
 		out = append(out, Caution{"moisture", fmt.Sprintf("The pieces at %s differ by %.1f %% MC; at most %g is allowed within one glued member.", m.Board.Joints[at].ID, worst, member), "Wood Handbook, FPL-GTR-190, chapter 13"})
 	case worst > shop:
 		out = append(out, Caution{"moisture", fmt.Sprintf("The pieces at %s differ by %.1f %% MC; careful shops keep neighbours within 2 to 3.", m.Board.Joints[at].ID, worst), "common practice, no source"})
-	}
-	low, high := math.Inf(1), math.Inf(-1)
-	for i := range m.Board.Pieces {
-		low, high = math.Min(low, m.Board.Pieces[i].Moisture), math.Max(high, m.Board.Pieces[i].Moisture)
 	}
 	if low < m.Adhesive.MCLow || high > m.Adhesive.MCHigh {
 		out = append(out, Caution{"moisture", fmt.Sprintf("%s wants wood at %g to %g %% MC; this glue-up has %.1f to %.1f. Bonds outside that are counted at 80 %%.", m.Adhesive.Name, m.Adhesive.MCLow, m.Adhesive.MCHigh, low, high), "common practice, no source; the maker's sheet rules"})

@@ -37,6 +37,8 @@ type Board struct {
 	Notices notice.List
 	// Slices is set for a field that was built of slices.
 	Slices *SliceBuild
+	// Stages are the glue-ups in the order of time; none for a board glued in one go.
+	Stages []Stage
 }
 
 // SliceBuild tells how the slices of a field lie.

@@ -136,6 +136,7 @@ func (b *Board) pieceAt(p XY) int {
 func (b *Board) cleave(chords []chord) (*Cleft, bool) {
 	out := &Cleft{Board: &Board{}}
 	*out.Board = *b
+	out.Stages = nil // they number the joints of whole pieces
 	out.Pieces = make([]Piece, len(b.Pieces), len(b.Pieces)+len(chords))
 	copy(out.Pieces, b.Pieces)
 	for i := range out.Pieces {

@@ -136,12 +136,24 @@
 //	sides *         list             "left", "right", "top", "bottom", each once; the order is
 //	                                 that of glueing; a mitre goes round all four and may omit it
 //	blocks          whole number     1–1000 equal pieces a side; butt, grain up   1
+//	rest            object           days, air, moisture: see below   glued on at once
 //
 // The fibres of a border along its edge run round counter-clockwise (bottom 0°,
 // right 90°, top 180°, left −90°), so that n always points to the field and a
 // ring angle means the same on each side. The ring angle of a border with grain
 // up is measured from +x, as in the field. A border needs a field that fills its
 // bounding box.
+//
+// A rest is what the wood that is glued already goes through before the border is
+// glued on, bare and with both faces free (Board.Stages). It has days, or what was
+// measured after it, or both:
+//
+//	days            number           0–3650                           0
+//	air             air              beside days                      that of glue_up
+//	moisture        object           % MC (0–30) by stock, of wood    follows the air
+//	                                 that is glued in already
+//
+// The moisture of a stock is that of its pieces when they are glued in themselves.
 //
 // What a piece has otherwise than its stock stands in pieces under its id, each
 // key free to be left out:

@@ -166,6 +166,7 @@ type Edging struct {
 	Sides  []string `json:"sides,omitempty"`
 	Corner string   `json:"corner,omitempty"`
 	Blocks int      `json:"blocks,omitempty"`
+	Rest   *Rest    `json:"rest,omitempty"` // between the glue-up before and this one; nil: none
 }
 
 // Override is what one piece has otherwise than its stock.
@@ -226,7 +227,7 @@ func (f *File) Clone() *File {
 	c.Field = f.Field.clone()
 	c.Borders = slices.Clone(f.Borders)
 	for i := range c.Borders {
-		c.Borders[i].Sides = slices.Clone(c.Borders[i].Sides)
+		c.Borders[i].Sides, c.Borders[i].Rest = slices.Clone(c.Borders[i].Sides), c.Borders[i].Rest.clone()
 	}
 	c.Pieces = maps.Clone(f.Pieces)
 	for k, o := range c.Pieces {

@@ -62,6 +62,7 @@ func (f *File) board(limits Limits, told fault.List) (*Board, fault.List) {
 	if l := r.board.settle(r.pieces); len(l) > 0 {
 		return nil, l
 	}
+	r.board.joinStages()
 	r.unknownRings()
 	r.board.Notices = append(f.notices(r.board), r.woods[:min(len(r.woods), mostNotices)]...)
 	return r.board, nil
@@ -113,6 +114,7 @@ func (r *layer) all() {
 	r.field()
 	r.borders()
 	r.overrides()
+	r.stages()
 }
 
 func (r *layer) field() {

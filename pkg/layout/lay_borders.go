@@ -54,6 +54,7 @@ func (r *layer) border(pointer string, e *Edging) Border {
 	}
 	r.word(pointer+"/grain", e.Grain, edgingGrains...)
 	b.Width = r.length(pointer+"/width", e.Width, size)
+	r.rest(pointer+"/rest", e.Rest)
 	if e.Corner != "" {
 		r.word(pointer+"/corner", e.Corner, corners...)
 	}

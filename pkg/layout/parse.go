@@ -302,7 +302,7 @@ func (p *parser) freePiece(v strict.Value) FreePiece {
 }
 
 func (p *parser) edging(v strict.Value) Edging {
-	m := v.Object("stock", "grain", "width", "sides", "corner", "blocks")
+	m := v.Object("stock", "grain", "width", "sides", "corner", "blocks", "rest")
 	e := Edging{Stock: p.text(m.Need("stock"), maxKeyRunes), Width: p.length(m.Need("width"))}
 	e.Grain, _ = m.Need("grain").Word(edgingGrains...)
 	e.Corner, _ = m.Get("corner").Word(corners...)
@@ -317,7 +317,23 @@ func (p *parser) edging(v strict.Value) Edging {
 		word, _ := s.Word(allSides...)
 		e.Sides = append(e.Sides, word)
 	}
+	if w := m.Get("rest"); w.Here() {
+		e.Rest = p.rest(w)
+	}
 	return e
+}
+
+func (p *parser) rest(v strict.Value) *Rest {
+	m := v.Object("days", "air", "moisture")
+	r := &Rest{Days: p.number(m.Get("days"))}
+	if a := m.Get("air"); a.Here() {
+		air := p.air(a)
+		r.Air = &air
+	}
+	if l := m.Get("moisture"); l.Here() {
+		r.Moisture = each(l, p.number)
+	}
+	return r
 }
 
 func (p *parser) override(v strict.Value) Override {

@@ -18,7 +18,8 @@ type Course struct {
 	phases []moisture.Phase
 	phase  []int
 	// Per kind and time, relative to gluing: as the wood is, and as stress
-	// remembers it after relaxation.
+	// remembers it after relaxation. Behind the kinds stand the rests between glue-ups
+	// with the share of what each left.
 	Shape, Stress []kindCourse
 	Mean          [][]float64 // % MC per kind and time, absolute
 	stiff         []float64   // per time, what stiffening does to the stress of the board; part of Stress, not of Shape
@@ -75,6 +76,10 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 	}
 	for k := range m.Kinds {
 		c.Stress = append(c.Stress, relaxed(c.Times, c.Shape[k], before[k], c.stiff))
+	}
+	for k := range m.past.spells {
+		c.Shape = append(c.Shape, evenCourse(1, len(c.Times)))
+		c.Stress = append(c.Stress, c.remembered(&m.past.spells[k]))
 	}
 	return c, nil
 }
@@ -139,9 +144,13 @@ func relaxed(times []float64, kc kindCourse, before float64, stiff []float64) ki
 
 // At gives the load of all kinds at one time.
 func (m *Model) At(c *Course, kc []kindCourse, i int, scale []KindScale) *Load {
-	l := &Load{Mean: make([]float64, len(kc)), Slope: make([]float64, len(kc)), Strength: scale, wet: c.wet(i), Kept: c.kept(i)}
-	for k := range kc {
+	n := len(m.Kinds)
+	l := &Load{Mean: make([]float64, n), Slope: make([]float64, n), Strength: scale, wet: c.wet(i), Kept: c.kept(i)}
+	for k := range n {
 		l.Mean[k], l.Slope[k] = kc[k].mean[i], kc[k].slope[i]
+	}
+	for k := n; k < len(kc); k++ {
+		l.Locked = append(l.Locked, kc[k].mean[i])
 	}
 	return l
 }
@@ -150,7 +159,14 @@ func (m *Model) At(c *Course, kc []kindCourse, i int, scale []KindScale) *Load {
 // (dimensionless).
 func (l *Load) Scaled(which func(k int) bool, f float64) *Load {
 	out := *l
-	out.Mean, out.Slope = slices.Clone(l.Mean), slices.Clone(l.Slope)
+	out.Mean, out.Slope, out.Locked = slices.Clone(l.Mean), slices.Clone(l.Slope), slices.Clone(l.Locked)
+	all := true
+	for k := range out.Mean {
+		all = all && which(k)
+	}
+	for k := 0; all && k < len(out.Locked); k++ { // of no kind alone
+		out.Locked[k] *= f
+	}
 	for k := range out.Mean {
 		if which(k) {
 			out.Mean[k] *= f

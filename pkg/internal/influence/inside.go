@@ -184,6 +184,7 @@ func (m *Model) woodAt(l *Load) []WoodDemand {
 			sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, l.Mean[m.KindOf[i]])
 		}
 	}
+	m.addLocked(sig, l)
 	out := make([]WoodDemand, len(m.Board.Pieces))
 	for i := range m.patches {
 		lo, _ := Bounds(m.Board.Pieces[i].Outline)

@@ -74,7 +74,7 @@ func toughness(a, b *joint.Side) fracture.Toughness {
 
 // stateOf turns a load into what a line needs.
 func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
-	st := &fracture.State{Membrane: l.Mean, Height: []float64{0}}
+	st := &fracture.State{Membrane: m.casesOf(l), Height: []float64{0}}
 	bent := m.Bends && l.Slope != nil
 	if m.Bends {
 		st.Bending = make([]float64, len(lm.Crack.Bending))
@@ -82,7 +82,7 @@ func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
 			copy(st.Bending, l.Slope)
 		}
 		if m.Warps {
-			copy(st.Bending[len(m.Kinds):], l.Mean)
+			copy(st.Bending[len(m.Kinds):], m.casesOf(l))
 		}
 		bent = bent || m.Warps
 	}

@@ -34,6 +34,7 @@ type Model struct {
 	shares   *sync.Mutex
 	share    [2]float64 // see crackShare: swelling, drying; 0 until asked for
 	solved   Options    // how it was solved, for paths through the wood
+	spells   []locked   // what each rest between two glue-ups left in the board
 }
 
 // JointModel is one joint ready for sums. The influence tables hold, for window
@@ -46,7 +47,10 @@ type JointModel struct {
 	Membrane []Pull
 	Bending  []Pull
 	Warp     []Pull // per % MC, MPa/mm; nil where nothing warps
-	a, b     int    // kinds of the two sides
+	// What the rests between glue-ups left, for window w and spell k at w*spells+k:
+	// MPa, and MPa/mm where something warps.
+	Locked, LockedWarp []Pull
+	a, b               int // kinds of the two sides
 }
 
 // Options say how a board is solved.
@@ -64,7 +68,7 @@ type Options struct {
 //
 // Errors: faults of woods, glue or geometry that cannot be used; the context's.
 func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
-	p, err := translate(b)
+	p, err := translate(ctx, b)
 	if err != nil {
 		return nil, err
 	}
@@ -101,6 +105,9 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	if err := m.respond(ctx); err != nil {
 		return nil, err
 	}
+	if err := m.lock(ctx); err != nil {
+		return nil, err
+	}
 	m.acrossX = m.cupsAlongX()
 	return m, nil
 }
@@ -124,8 +131,7 @@ func (m *Model) prepareJoint(j int) {
 	if m.Board.Pieces[jt.B].Pith != nil {
 		sb.Frame = m.Board.Pieces[jt.B].Frame(mid)
 	}
-	a, b := &m.Board.Pieces[jt.A], &m.Board.Pieces[jt.B]
-	jm.Capacity = joint.CapacityOf(sa, sb, n, t, m.Adhesive.GluedAt(a.Moisture, b.Moisture))
+	jm.Capacity = joint.CapacityOf(sa, sb, n, t, m.Adhesive.GluedAt(m.GluedAt(j)))
 	jm.a, jm.b = m.KindOf[jt.A], m.KindOf[jt.B]
 	jm.Trace = m.Plate.Trace(j)
 	jm.Windows = joint.Windows(jm.Trace.S, jm.Capacity.Length)
@@ -142,6 +148,7 @@ func (m *Model) prepareJoint(j int) {
 type Load struct {
 	Mean     []float64   // % MC per kind, mean over the thickness
 	Slope    []float64   // % MC per mm; nil when there is no bending
+	Locked   []float64   // per rest between two glue-ups: share of the stress it left that is still there
 	Strength []KindScale // per kind
 	Kept     Kept
 	wet      [2]float64 // h that water has stood on the bottom and on the top face
@@ -186,6 +193,10 @@ func (m *Model) Worst(j int, l *Load) Critical {
 			me.N += f * jm.Membrane[w*kinds+k].N
 			me.T += f * jm.Membrane[w*kinds+k].T
 		}
+		for k, f := range l.Locked {
+			me.N += f * jm.Locked[w*len(l.Locked)+k].N
+			me.T += f * jm.Locked[w*len(l.Locked)+k].T
+		}
 		bent := l.Slope != nil && jm.Bending != nil
 		if !bent && jm.Warp == nil {
 			jm.keep(&best, me.N, me.T, &inner, crush, w, 0)
@@ -201,6 +212,10 @@ func (m *Model) Worst(j int, l *Load) Critical {
 			for k, f := range l.Mean {
 				be.N += f * jm.Warp[w*kinds+k].N
 				be.T += f * jm.Warp[w*kinds+k].T
+			}
+			for k, f := range l.Locked {
+				be.N += f * jm.LockedWarp[w*len(l.Locked)+k].N
+				be.T += f * jm.LockedWarp[w*len(l.Locked)+k].T
 			}
 		}
 		for _, level := range [3]int{0, -1, 1} { // of equals the middle
@@ -263,7 +278,7 @@ func (p *Parts) Strengths(mc []float64) []KindScale {
 	out := make([]KindScale, len(p.Kinds))
 	for k := range p.Kinds {
 		kd := &p.Kinds[k]
-		now, then := kd.Species.Strength(mc[k]), kd.Species.Strength(kd.Start)
+		now, then := kd.Species.Strength(mc[k]), kd.Species.Strength(kd.Glued)
 		out[k] = KindScale{now.TensionT / then.TensionT, now.ShearRolling / then.ShearRolling, now.CompressionPerp / then.CompressionPerp}
 	}
 	return out

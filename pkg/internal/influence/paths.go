@@ -55,10 +55,11 @@ func (m *Model) settle(p *place) {
 	x := m.Stretched(p.load)
 	pc := &m.Board.Pieces[p.piece]
 	els := m.Mesh.ByPiece[p.piece]
-	sig := make([][3]float64, len(els))
-	for i, e := range els {
-		sig[i] = m.Plate.Stress(plate.Membrane, int(e), x, p.load.Mean[m.KindOf[p.piece]])
+	sig := make([][3]float64, len(m.Mesh.Elements))
+	for _, e := range els {
+		sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, p.load.Mean[m.KindOf[p.piece]])
 	}
+	m.addLocked(sig, p.load)
 	ks := Unscaled
 	if p.load.Strength != nil {
 		ks = p.load.Strength[m.KindOf[p.piece]]
@@ -86,7 +87,7 @@ func (m *Model) settle(p *place) {
 			w := m.Plate.Area(int(o)) * (1 - d*d)
 			total += w
 			for r := range s {
-				s[r] += w * sig[k][r]
+				s[r] += w * sig[o][r]
 			}
 		}
 		for r := range s {
@@ -232,7 +233,7 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	if !ok {
 		return nil, nil
 	}
-	parts, err := translate(c.Board)
+	parts, err := translated(c.Board, m.past.of(c.Of))
 	if err != nil {
 		return nil, err
 	}
@@ -260,6 +261,9 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	lm.Crack.Anywhere = true
 	sub.Lines = []*LineModel{lm}
 	if err := sub.respond(ctx); err != nil {
+		return nil, err
+	}
+	if err := sub.lock(ctx); err != nil {
 		return nil, err
 	}
 	return &PathMoment{LineMoment: LineMoment{Line: -1}, Piece: p.piece, Path: c, lm: lm, m: sub}, nil

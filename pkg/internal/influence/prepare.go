@@ -1,6 +1,7 @@
 package influence
 
 import (
+	"context"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -11,18 +12,19 @@ import (
 )
 
 // kind is a set of pieces that follow the air alike: one wood, fibres up or in
-// the face, one moisture at gluing.
+// the face, one moisture at gluing and when the board was done.
 type kind struct {
 	Species *wood.Species
 	Up      bool
-	Start   float64 // % MC when glued
+	Glued   float64 // % MC when it was glued to its first neighbour: its constants and sizes are those
+	Start   float64 // % MC when the last glue-up set, from which loads count; Glued unless there were stages
 	Name    string
 	pieces  []int
 	share   float64 // of the board's area
 	skin    skin
 }
 
-// change is the change of bound water [% MC] from gluing to a moisture: what the
+// change is the change of bound water [% MC] from the last glue-up to a moisture: what the
 // wood swells by.
 func (k *kind) change(mc float64) float64 {
 	return k.Species.BoundWater(mc) - k.Species.BoundWater(k.Start)
@@ -36,12 +38,22 @@ type Parts struct {
 	unit   [][3]float64 // per piece: strain along L, R, T per % MC
 	Kinds  []kind
 	KindOf []int // per piece
+	past   *past
 }
 
 // translate gives every piece its constants. It returns the faults of woods
-// that cannot be used.
-func translate(b *layout.Board) (*Parts, error) {
-	p := &Parts{Board: b,
+// that cannot be used, and of rests between glue-ups.
+func translate(ctx context.Context, b *layout.Board) (*Parts, error) {
+	past, err := pastOf(ctx, b)
+	if err != nil {
+		return nil, err
+	}
+	return translated(b, past)
+}
+
+// translated is translate for a board whose past is known.
+func translated(b *layout.Board, past *past) (*Parts, error) {
+	p := &Parts{Board: b, past: past,
 		Wood: make([]plate.Wood, len(b.Pieces)), Sides: make([]joint.Side, len(b.Pieces)),
 		unit: make([][3]float64, len(b.Pieces)), KindOf: make([]int, len(b.Pieces)),
 	}
@@ -77,7 +89,7 @@ func translate(b *layout.Board) (*Parts, error) {
 		p.unit[i] = c.unit
 		p.Wood[i] = orient(pc, c.elastic, c.unit, b.Thickness)
 		p.Sides[i] = joint.Side{Species: c.species, Frame: pc.Frame(pc.Centre), Strength: c.strength}
-		kk := kindKey{pc.Species, pc.Grain.Up, pc.Moisture}
+		kk := kindKey{pc.Species, pc.Grain.Up, pc.Moisture, past.ready[i]}
 		n, ok := kinds[kk]
 		if !ok {
 			n = len(p.Kinds)
@@ -86,7 +98,7 @@ func translate(b *layout.Board) (*Parts, error) {
 			if !pc.Grain.Up {
 				name = c.species.CommonName + ", long grain"
 			}
-			p.Kinds = append(p.Kinds, kind{Species: c.species, Up: pc.Grain.Up, Start: pc.Moisture, Name: name})
+			p.Kinds = append(p.Kinds, kind{Species: c.species, Up: pc.Grain.Up, Glued: pc.Moisture, Start: past.ready[i], Name: name})
 		}
 		p.Kinds[n].pieces = append(p.Kinds[n].pieces, i)
 		p.Kinds[n].skin.add(i, &p.Wood[i])
@@ -109,9 +121,9 @@ func (p *Parts) shares() {
 }
 
 type kindKey struct {
-	species string
-	up      bool
-	mc      float64
+	species   string
+	up        bool
+	mc, ready float64
 }
 
 // orient turns a wood's constants into board axes. Stiffness is that of the

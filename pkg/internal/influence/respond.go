@@ -159,12 +159,14 @@ func (m *Model) AveragedOver(j int, l *Load, d float64) Critical {
 	tractions := func(mode plate.Mode, perKind []float64) []Pull {
 		out := make([]Pull, len(jm.Windows)*len(m.Kinds))
 		f := m.Plate.Forces(mode, jm.Trace, [][]float64{m.displaced(mode, perKind)}, [][]float64{m.amountsOf(perKind)})
+		m.addLockedForces(mode, j, l, f[0])
 		for w := range jm.Windows {
 			out[w*len(m.Kinds)] = mean(&jm.Windows[w], f[0])
 		}
 		return out
 	}
 	unit := *l
+	unit.Locked = nil // part of the whole load
 	unit.Mean = make([]float64, len(l.Mean))
 	unit.Mean[0] = 1
 	jm.Membrane = tractions(plate.Membrane, l.Mean)

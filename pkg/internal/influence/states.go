@@ -156,10 +156,11 @@ const leastSwing = 0.01
 // LoadOf is the load of a uniform state: as the wood swells, and as stress
 // remembers it.
 func (p *Parts) LoadOf(e *EndState) (swelling, stress *Load) {
-	swelling = &Load{Mean: make([]float64, len(e.Moisture)), Strength: p.Strengths(e.Moisture), Kept: e.kept}
+	swelling = &Load{Mean: make([]float64, len(e.Moisture)), Locked: p.past.locked(1), Strength: p.Strengths(e.Moisture), Kept: e.kept}
 	relaxed := *swelling
 	relaxed.Mean = make([]float64, len(e.Moisture))
 	f := e.left * p.stiffening(e.Moisture)
+	relaxed.Locked = p.past.locked(f)
 	for k := range e.Moisture {
 		swelling.Mean[k] = p.Kinds[k].change(e.Moisture[k])
 		relaxed.Mean[k] = f * swelling.Mean[k]
@@ -175,7 +176,7 @@ func (p *Parts) LoadOf(e *EndState) (swelling, stress *Load) {
 func (p *Parts) stiffening(mc []float64) float64 {
 	sum := 0.0
 	for k := range p.Kinds {
-		sum += p.Kinds[k].share * p.Kinds[k].Species.Stiffening(p.Kinds[k].Start, mc[k])
+		sum += p.Kinds[k].share * p.Kinds[k].Species.Stiffening(p.Kinds[k].Glued, mc[k])
 	}
 	return sum
 }

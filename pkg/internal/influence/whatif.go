@@ -91,8 +91,8 @@ type Constants struct {
 
 // ConstantsOf works these out without meshing or solving anything. Errors:
 // those of woods that cannot be used, and of Uniforms.
-func ConstantsOf(b *layout.Board, d *Demand) (*Constants, error) {
-	p, err := translate(b)
+func ConstantsOf(ctx context.Context, b *layout.Board, d *Demand) (*Constants, error) {
+	p, err := translate(ctx, b)
 	if err != nil {
 		return nil, err
 	}

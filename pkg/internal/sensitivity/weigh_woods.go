@@ -140,7 +140,7 @@ func (g *weighing) stiffness(add adder) {
 	status, from := wood.Status(""), ""
 	for k := range m.Kinds {
 		kd := &m.Kinds[k]
-		e, err := kd.Species.Elastic(kd.Start)
+		e, err := kd.Species.Elastic(kd.Glued)
 		if err != nil {
 			continue
 		}

@@ -1,0 +1,225 @@
+package influence
+
+import (
+	"context"
+	"slices"
+
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/relax"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// past is what a board went through between its glue-ups.
+type past struct {
+	spells []spell
+	ready  []float64 // per piece: % MC when the last glue-up set, from which all later loads count
+}
+
+// spell is one rest between two glue-ups.
+type spell struct {
+	stage    int        // the glue-up after which it comes
+	assembly []int      // per piece: the sub-assembly it is in, −1 while it is loose
+	from, to []float64  // % MC per piece, at the glue-up and after the rest
+	ago      [2]float64 // h before the last glue-up: its beginning and its end
+}
+
+// loose tells that a piece is in no sub-assembly during the spell.
+func (s *spell) loose(piece int) bool { return s.assembly[piece] < 0 }
+
+// pastOf follows the pieces of a board from glue-up to glue-up. A piece begins with its
+// moisture at gluing when it is first glued to another, and follows the air of the rest
+// from then on by its own speed: bare, both faces free, through the ends of its fibres
+// once they are open. A measured moisture takes the place of what was worked out.
+//
+// Errors: those of package moisture at the place of the rest, and the context's.
+func pastOf(ctx context.Context, b *layout.Board) (*past, error) {
+	p := &past{ready: make([]float64, len(b.Pieces))}
+	for i := range b.Pieces {
+		p.ready[i] = b.Pieces[i].Moisture
+	}
+	for k := 0; k+1 < len(b.Stages); k++ {
+		s := spell{stage: k, assembly: assemblies(b, k), from: slices.Clone(p.ready)}
+		rest := &b.Stages[k+1].Rest
+		if err := s.follow(ctx, b, rest, p.ready); err != nil {
+			return nil, fault.At(err, b.Stages[k+1].Pointer+"/rest")
+		}
+		s.to = slices.Clone(p.ready)
+		for i := range p.spells {
+			p.spells[i].ago[0] += 24 * rest.Days
+			p.spells[i].ago[1] += 24 * rest.Days
+		}
+		s.ago[0] = 24 * rest.Days
+		if !slices.Equal(s.from, s.to) {
+			p.spells = append(p.spells, s)
+		}
+	}
+	return p, nil
+}
+
+// assemblies numbers the sub-assemblies that are there after a glue-up: pieces that
+// hang together by the joints made so far. A piece by itself is loose.
+func assemblies(b *layout.Board, stage int) []int {
+	root := make([]int, len(b.Pieces))
+	for i := range root {
+		root[i] = i
+	}
+	var find func(i int) int
+	find = func(i int) int {
+		if root[i] != i {
+			root[i] = find(root[i])
+		}
+		return root[i]
+	}
+	glued := make([]bool, len(b.Pieces))
+	for k := 0; k <= stage; k++ {
+		for _, j := range b.Stages[k].Joints {
+			a, c := b.Joints[j].A, b.Joints[j].B
+			root[find(a)] = find(c)
+			glued[a], glued[c] = true, true
+		}
+	}
+	for i := range root {
+		find(i)
+	}
+	for i := range root {
+		if !glued[i] {
+			root[i] = -1
+		}
+	}
+	return root
+}
+
+// follow brings the moistures [% MC] of the pieces in sub-assemblies to the end of a rest.
+func (s *spell) follow(ctx context.Context, b *layout.Board, rest *layout.Rest, mc []float64) error {
+	air := b.GlueUp
+	if rest.Air != nil {
+		air = *rest.Air
+	}
+	face := moisture.Face{Kind: moisture.Air, Room: air}
+	phases := []moisture.Phase{{Name: "rest", Hours: 24 * rest.Days, Top: face, Bottom: face}}
+	side := b.Stages[s.stage].Side
+	type key struct {
+		species string
+		up      bool
+		mc      float64
+	}
+	done := map[key]float64{}
+	for i := range b.Pieces {
+		pc := &b.Pieces[i]
+		if s.loose(i) {
+			continue
+		}
+		if told, ok := rest.Moisture[pc.Stock]; ok {
+			mc[i] = told
+			continue
+		}
+		if rest.Days == 0 {
+			continue
+		}
+		k := key{pc.Species, pc.Grain.Up, mc[i]}
+		end, ok := done[k]
+		if !ok {
+			sp, err := wood.Find(pc.Species)
+			if err != nil {
+				return err
+			}
+			col := moisture.Column{Species: sp, Along: pc.Grain.Up, Thickness: b.Thickness, M0: mc[i]}
+			if side > 0 { // not sliced yet: the ends are far from most of it
+				col.Along, col.Thickness = false, side
+			}
+			h, err := moisture.Simulate(ctx, col, phases, moisture.Options{})
+			if err != nil {
+				return err
+			}
+			end = h.Mean[len(h.Mean)-1]
+			done[k] = end
+		}
+		mc[i] = end
+	}
+	return nil
+}
+
+// GluedAt gives the moistures [% MC] at which the two sides of a joint were glued.
+func (p *Parts) GluedAt(j int) (a, b float64) {
+	jt := &p.Board.Joints[j]
+	a, b = p.past.ready[jt.A], p.past.ready[jt.B]
+	for k := len(p.past.spells) - 1; k >= 0; k-- {
+		s := &p.past.spells[k]
+		if s.loose(jt.A) || s.assembly[jt.A] != s.assembly[jt.B] {
+			break // not made yet
+		}
+		a, b = s.from[jt.A], s.from[jt.B]
+	}
+	return a, b
+}
+
+// of is the past of a board whose pieces are parts of this one's.
+func (p *past) of(pieces []int) *past {
+	out := &past{ready: taken(p.ready, pieces)}
+	for _, s := range p.spells {
+		s.assembly, s.from, s.to = taken(s.assembly, pieces), taken(s.from, pieces), taken(s.to, pieces)
+		out.spells = append(out.spells, s)
+	}
+	return out
+}
+
+func taken[T any](of []T, at []int) []T {
+	out := make([]T, len(at))
+	for i, k := range at {
+		out[i] = of[k]
+	}
+	return out
+}
+
+// locked is one share of stress for every spell.
+func (p *past) locked(share float64) []float64 {
+	if len(p.spells) == 0 {
+		return nil
+	}
+	return slices.Repeat([]float64{share}, len(p.spells))
+}
+
+// casesOf gives the amounts of the cases of a line: the kinds, then the spells.
+func (m *Model) casesOf(l *Load) []float64 {
+	if len(m.spells) == 0 {
+		return l.Mean
+	}
+	out := make([]float64, len(l.Mean)+len(m.spells))
+	copy(out, l.Mean)
+	copy(out[len(l.Mean):], l.Locked)
+	return out
+}
+
+// evenCourse is a share that stays.
+func evenCourse(share float64, times int) kindCourse {
+	none := make([]float64, times)
+	return kindCourse{mean: slices.Repeat([]float64{share}, times), slope: none, rest: [3][]float64{none, none, none}}
+}
+
+// remembered is the share of what a spell left that stress remembers through a course.
+// One from the glue-up on follows the spell itself, in which stress rose evenly and
+// relaxed on the way; before any other a season has passed.
+func (c *Course) remembered(s *spell) kindCourse {
+	if !c.Shown.FromGlueUp {
+		return relaxed(c.Times, evenCourse(1, len(c.Times)), 1, c.stiff)
+	}
+	times, rows := []float64{-s.ago[0]}, [][]float64{{1}}
+	if s.ago[0] > s.ago[1] {
+		times, rows = append(times, -s.ago[1]), [][]float64{{0}, {1}}
+	}
+	if times[len(times)-1] == c.Times[0] { // the last spell ends at the glue-up
+		times, rows = times[:len(times)-1], rows[:len(rows)-1]
+	}
+	n := len(times)
+	times = append(times, c.Times...)
+	for _, f := range c.stiff {
+		rows = append(rows, []float64{f})
+	}
+	out := evenCourse(0, len(c.Times))
+	for t, row := range relax.Relax(times, rows, relax.Typical)[n:] {
+		out.mean[t] = row[0]
+	}
+	return out
+}

@@ -1,0 +1,196 @@
+package influence
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+)
+
+// hemmed is a checker of maple and walnut in a long-grain border; rest is a key of the
+// border.
+func hemmed(t *testing.T, rest string) *layout.Board {
+	t.Helper()
+	return boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":40,"glue":"pva-crosslinking",
+		"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":9},"W":{"species":"black-walnut","ring_angle":70,"moisture":8},"B":{"species":"black-walnut","ring_angle":30,"moisture":8}},
+		"field":{"grid":{"block":[40,30],"rows":["MW","WM"]}},
+		"borders":[{"stock":"B","grain":"along","width":20,"sides":["left","right"]},{"stock":"B","grain":"along","width":20,"sides":["top"]%s}]}`, rest)
+}
+
+// A joint that is made later with nothing moving in between, and a board that rests
+// when it is whole, are the board glued in one go: the sum of the increments is the
+// load from gluing itself, for tractions, for cracks and for the wood.
+func TestStagesOfOneAssemblyAreOneGo(t *testing.T) {
+	at := func(b *layout.Board) (*Model, *Judged) {
+		m, err := Prepare(t.Context(), b, Options{Bending: true})
+		require.NoError(t, err)
+		j, err := m.Judge(t.Context(), &Demand{Moistures: []float64{5}, Events: []moisture.Event{{Name: "ship"}}, NoHistories: true}, nil)
+		require.NoError(t, err)
+		return m, j
+	}
+	_, plain := at(hemmed(t, ""))
+	still, same := at(hemmed(t, `,"rest":{"moisture":{"M":9,"W":8}}`))
+	assert.Empty(t, still.past.spells)
+	whole := hemmed(t, "")
+	all := make([]int, len(whole.Joints))
+	for i := range all {
+		all[i] = i
+	}
+	whole.Stages = []layout.Stage{{Joints: all}, {Rest: layout.Rest{Moisture: map[string]float64{"M": 7.5, "W": 7.2, "B": 8.1}}}}
+	rested, later := at(whole)
+	require.Len(t, rested.past.spells, 1)
+	require.Len(t, rested.spells[0].parts, 1)
+	for i, want := range plain.States {
+		got := []*Settled{&same.States[i], &later.States[i]}
+		for _, g := range got {
+			assert.InEpsilon(t, want.U, g.U, 1e-9, want.Name)
+			assert.InEpsilon(t, want.Line.Result.V, g.Line.Result.V, 1e-9, want.Name)
+			assert.InEpsilon(t, want.Wood.U, g.Wood.U, 1e-9, want.Name)
+			for j := range want.joints {
+				assert.InDelta(t, want.joints[j].N, g.joints[j].N, 1e-9, want.Name)
+				assert.InDelta(t, want.joints[j].T, g.joints[j].T, 1e-9, want.Name)
+			}
+		}
+	}
+	for i := range plain.Paths {
+		assert.InEpsilon(t, plain.Paths[i].Result.V, later.Paths[i].Result.V, 1e-9)
+	}
+}
+
+// Two strips glued, and a third glued to them when they have dried: in the middle of
+// long strips every section stays plane, so that strip i bears E_i·(ε + κ·y − ε_i), with
+// ε and κ such that no force and no moment are left (Timoshenko 1925, for any number of
+// layers). What is glued in stages is the sum of two such states, the first of two
+// strips alone. The force in a strip at the middle section is what its joint carries
+// towards either end.
+func TestThirdStripGluedAtAnotherMoisture(t *testing.T) {
+	const long, a, c = 480.0, 12.0, 16.0
+	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"glue":"epoxy",
+		"stock":{"M":{"species":"sugar-maple","ring_angle":90,"moisture":9},"W":{"species":"black-walnut","ring_angle":0,"moisture":9},"T":{"species":"sugar-maple","ring_angle":0,"moisture":8}},
+		"field":{"grid":{"columns":[%g],"row_heights":[%g,%g],"rows":["M","W"]}},
+		"borders":[{"stock":"T","grain":"up","width":%g,"sides":["top"],"rest":{"moisture":{"M":6.5,"W":7}}}]}`, long, a, a, c)
+	m, err := Prepare(t.Context(), b, Options{})
+	require.NoError(t, err)
+	end := EndState{Moisture: make([]float64, len(m.Kinds)), left: 1}
+	for k := range end.Moisture {
+		end.Moisture[k] = 5
+	}
+	l, _ := m.LoadOf(&end)
+	// From the bottom: walnut, maple, the strip glued on later.
+	order := []int{pieceOf(t, b, "r2c1"), pieceOf(t, b, "r1c1"), pieceOf(t, b, "b1.top")}
+	height := []float64{a, a, c}
+	free := func(i int, change float64) float64 { return change * m.Wood[order[i]].Unit[0] }
+	first := forces(t, m, order[:2], height[:2], []float64{free(0, 7-9), free(1, 6.5-9)})
+	second := forces(t, m, order, height, []float64{free(0, 5-7), free(1, 5-6.5), free(2, 5-8)})
+	atOnce := forces(t, m, order, height, []float64{free(0, 5-9), free(1, 5-9), free(2, 5-8)})
+	for _, c := range []struct {
+		joint      string
+		want, once float64
+	}{
+		{"r1c1|r2c1", first[0] + second[0], atOnce[0]},
+		{"r1c1|b1.top", second[2], atOnce[2]},
+	} {
+		j := slices.IndexFunc(b.Joints, func(jt layout.Joint) bool { return jt.ID == c.joint })
+		require.GreaterOrEqual(t, j, 0)
+		got := m.carried(j, l)
+		t.Logf("%s: %.3f N/mm, closed form %.3f; glued at once %.3f", c.joint, got, c.want, c.once)
+		assert.InEpsilon(t, c.want, got, 0.001, c.joint)
+		assert.Greater(t, math.Abs(c.once-c.want), 0.05*math.Abs(c.want), "the test could not fail")
+	}
+}
+
+func pieceOf(t *testing.T, b *layout.Board, id string) int {
+	t.Helper()
+	i := slices.IndexFunc(b.Pieces, func(p layout.Piece) bool { return p.ID == id })
+	require.GreaterOrEqual(t, i, 0)
+	return i
+}
+
+// carried is the shear that a joint carries over its first half, N per mm of thickness.
+func (m *Model) carried(j int, l *Load) float64 {
+	jm := &m.Joints[j]
+	f := m.Plate.Forces(0, jm.Trace, [][]float64{m.Stretched(l)}, [][]float64{m.amountsOf(l.Mean)})[0]
+	m.addLockedForces(0, j, l, f)
+	sum, middle := 0.0, m.Board.Joints[j].Length/2
+	for i, s := range jm.Trace.S {
+		switch {
+		case s < middle-1e-6:
+			sum += f[i].T
+		case s < middle+1e-6:
+			sum += f[i].T / 2
+		}
+	}
+	return sum
+}
+
+// forces are those in long layers, from the bottom up, that would change by free if they
+// were not glued: N per mm of thickness.
+func forces(t *testing.T, m *Model, pieces []int, height, free []float64) []float64 {
+	t.Helper()
+	var a, b, d, n, q float64 // ∫E, ∫Ey, ∫Ey²; ∫Eε, ∫Eεy
+	y := 0.0
+	modulus := make([]float64, len(pieces))
+	for i, p := range pieces {
+		modulus[i] = alongX(m.Wood[p].Q)
+		e, y1 := modulus[i], y+height[i]
+		a, b, d = a+e*(y1-y), b+e*(y1*y1-y*y)/2, d+e*(y1*y1*y1-y*y*y)/3
+		n, q = n+e*free[i]*(y1-y), q+e*free[i]*(y1*y1-y*y)/2
+		y = y1
+	}
+	det := a*d - b*b
+	eps, kappa := (n*d-q*b)/det, (a*q-b*n)/det
+	out := make([]float64, len(pieces))
+	y = 0
+	for i, e := range modulus {
+		y1 := y + height[i]
+		out[i] = e * ((eps-free[i])*(y1-y) + kappa*(y1*y1-y*y)/2)
+		y = y1
+	}
+	return out
+}
+
+// alongX is Young's modulus [MPa] along x of a plane-stress stiffness without coupling
+// to shear: rings at 0 and 90 degrees.
+func alongX(q [3][3]float64) float64 { return q[0][0] - q[0][1]*q[0][1]/q[1][1] }
+
+// Order matters: a border glued on before the field has dried is strained by it, one
+// glued on after is not.
+func TestWhatRestsIsFollowed(t *testing.T) {
+	dry := func(days float64) *layout.Board {
+		return hemmed(t, fmt.Sprintf(`,"rest":{"days":%g,"air":{"humidity":25,"temperature":20}}`, days))
+	}
+	soon, late := dry(2), dry(60)
+	emc, err := moisture.EMC(20, 25)
+	require.NoError(t, err)
+	of := func(b *layout.Board) *past {
+		p, err := pastOf(t.Context(), b)
+		require.NoError(t, err)
+		return p
+	}
+	s, l := of(soon), of(late)
+	field, side, top := pieceOf(t, soon, "r1c1"), pieceOf(t, soon, "b1.left"), pieceOf(t, soon, "b2.top")
+	assert.Equal(t, 8.0, s.ready[top], "loose until now")
+	assert.InDelta(t, emc, l.ready[field], 0.1, "two months through 40 mm of open end grain")
+	assert.Less(t, s.ready[field], 8.7)
+	assert.Greater(t, s.ready[field], l.ready[field]+1)
+	assert.Greater(t, (8-s.ready[side])/(8-emc), 0.0)
+	assert.Less(t, (8-s.ready[side])/(8-emc), (9-s.ready[field])/(9-emc)/2, "long grain is slower")
+	m, err := Prepare(t.Context(), soon, Options{})
+	require.NoError(t, err)
+	for j, jt := range soon.Joints {
+		a, b := m.GluedAt(j)
+		switch {
+		case jt.ID == "r1c1|r1c2":
+			assert.Equal(t, [2]float64{9, 8}, [2]float64{a, b})
+		case jt.A == field && jt.B == top:
+			assert.Equal(t, [2]float64{s.ready[field], 8}, [2]float64{a, b})
+		}
+	}
+}
