@@ -24,6 +24,7 @@ type BoardQuery struct {
 	Refine    int       `json:"refine" validate:"gte=0,lte=2"`   // halvings of every element
 	NoCracks  bool      `json:"-"`                               // leave the list of cracks out
 	NoChance  bool      `json:"-"`                               // leave the chance out
+	Explain   string    `json:"explain" validate:"max=200"`      // joint or piece whose numbers are derived, "worst", or "" for none
 
 	JointsAbove float64 `json:"joints_above" validate:"gte=0,lte=1000"` // leave out the joints of a lower utilisation
 
@@ -73,7 +74,7 @@ func (q *BoardQuery) checkAgainst(b *layout.Board) error {
 
 // parameterOf is the query parameter that stands behind a field of the conditions.
 var parameterOf = map[string]string{"climate": "home", "air": "air", "moistures": "mc", "shifts": "shift", "events": "exposures",
-	"refine": "refine", "series": "series"}
+	"refine": "refine", "series": "series", "explain": "explain"}
 
 // apart tells faults of the board file from those of the conditions, which get
 // the places of query parameters.
@@ -114,7 +115,7 @@ func (q *BoardQuery) conditions(m *Memory) check.Conditions {
 		c.Events = append(c.Events, moisture.Event{Name: name})
 	}
 	c.Series, c.Refine = q.Series, q.Refine
-	c.NoCracks, c.NoChance, c.Progress = q.NoCracks, q.NoChance, q.Progress
+	c.NoCracks, c.NoChance, c.Explain, c.Progress = q.NoCracks, q.NoChance, q.Explain, q.Progress
 	for _, text := range q.Air {
 		if room, err := ParseAir(text); err == nil { // check has refused the others
 			c.Air = append(c.Air, room)

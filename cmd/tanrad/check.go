@@ -32,7 +32,8 @@ func (s *session) check() *cobra.Command {
 		Short: "Check a board file (- reads standard input, no file checks a demonstration board)",
 		Example: `  tanrad check board.json --svg board.svg
   tanrad check board.json --exposure standard --exposure flat-on-wet-counter
-  tanrad check board.json --air 45@21 --air cellar=75@14`,
+  tanrad check board.json --air 45@21 --air cellar=75@14
+  tanrad check board.json --why r1c2`,
 		Args: arguments(0, 1),
 		RunE: func(c *cobra.Command, args []string) error {
 			if failAt != "" && !slices.Contains(order[1:], check.Verdict(failAt)) {
@@ -62,7 +63,12 @@ func (s *session) check() *cobra.Command {
 				}
 			}
 			style.Inches = style.Inches || r.Units == "in"
-			if err := s.tell(answer.Stamp(r), func(w io.Writer) error { return report.Board(w, r, style) }); err != nil {
+			if err := s.tell(answer.Stamp(r), func(w io.Writer) error {
+				if r.Derivation != nil {
+					return report.Derivation(w, r.Derivation)
+				}
+				return report.Board(w, r, style)
+			}); err != nil {
 				return err
 			}
 			if len(args) == 0 && !s.json {
@@ -79,6 +85,7 @@ func (s *session) check() *cobra.Command {
 	f.StringVar(&failAt, "fail-at", "", "exit with 3 when the verdict is this `word` or worse: tight, doubtful, fails")
 	conditionFlags(c, &q)
 	f.BoolVar(&none, "no-exposures", false, "leave histories (washing, seasons) out; the same as --exposure none")
+	f.StringVar(&q.Explain, "why", "", "derive the numbers of this joint, of the worst joint of this `piece`, or of the worst, step by step with their sources")
 	f.IntVar(&q.Series, "series", 0, "most points of each time series in the JSON")
 	f.BoolVar(&q.NoChance, "no-chance", false, "leave the chance of failure out")
 	f.BoolVar(&q.NoCracks, "no-cracks", false, "leave the list of cracks out")

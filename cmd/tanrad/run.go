@@ -115,6 +115,8 @@ func flagOf(pointer string) string {
 		return "--exposure"
 	case "exposure": // which one a picture shows
 		return "--of"
+	case "explain":
+		return "--why"
 	default:
 		return "--" + name
 	}

@@ -112,6 +112,11 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	if r.Notes, err = m.honesty(ctx, c, r, j); err != nil {
 		return nil, err
 	}
+	if c.Explain != "" {
+		if r.Derivation, err = m.derivation(j, c.Explain); err != nil {
+			return nil, err
+		}
+	}
 	if c.Progress != nil {
 		total := len(j.States) + len(j.Histories)
 		c.Progress(total, total, "done")

@@ -20,11 +20,12 @@ type Conditions struct {
 	Events      []moisture.Event     // override the exposures of the board's file
 	NoHistories bool                 // follow no exposure at all: end states only
 
-	Series   int  // most points of each time series in the report; 0 leaves series out
-	NoCracks bool // leave the lists of glue lines and splits out of the answer
-	ByStress bool // judge by stress over strength alone: the surrogate by which a search ranks; not a verdict
-	NoCauses bool // leave out the shares of the worst demand
-	NoChance bool // leave out the chance of failure
+	Series   int    // most points of each time series in the report; 0 leaves series out
+	NoCracks bool   // leave the lists of glue lines and splits out of the answer
+	ByStress bool   // judge by stress over strength alone: the surrogate by which a search ranks; not a verdict
+	NoCauses bool   // leave out the shares of the worst demand
+	NoChance bool   // leave out the chance of failure
+	Explain  string // joint or piece whose numbers are derived step by step, or derive.Worst; "" for none
 
 	Refine   int                                // halvings of every element, 0 to MaxRefine
 	Budget   int64                              // bytes that solving may take, refused before anything is made; 0 is 8 GiB

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"github.com/tanrad/tanrad/pkg/derive"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/verdict"
@@ -56,6 +57,8 @@ type Report struct {
 	Safety      []Caution    `json:"cautions"`
 	Check       *SanityCheck `json:"sanity,omitempty"` // closed-form check when the board is one wood with rings alike
 	Model       ModelFacts   `json:"model"`
+
+	Derivation *derive.Derivation `json:"derivation,omitempty"` // of the joint that was asked for
 }
 
 // Worst names the joint (or piece) that governs; its utilisation is the report's.

@@ -72,6 +72,13 @@ func (f Face) at(hours float64) (r Room, slope float64) {
 	return r, (f.Year.At(f.Start+hours+dt).Humidity - r.Humidity) / 100 / dt
 }
 
+// Air is the air at the face some hours into the phase; false where something
+// else meets it.
+func (f Face) Air(hours float64) (Room, bool) {
+	r, _ := f.at(hours)
+	return r, f.Kind == Air
+}
+
 // bend is the next hour after the given one at which the course of the air on
 // either face may turn a corner, the middle of a month; infinite without a Year.
 func (p Phase) bend(hours float64) float64 {

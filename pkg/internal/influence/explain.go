@@ -1,0 +1,123 @@
+package influence
+
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/fracture"
+	"github.com/tanrad/tanrad/pkg/moisture"
+)
+
+// Air is the air at the top face at one time; false where something else meets it.
+func (c *Course) Air(i int) (moisture.Room, bool) {
+	hours := c.Times[i]
+	for _, p := range c.phases[:c.phase[i]] {
+		hours -= p.Hours
+	}
+	return c.phases[c.phase[i]].Top.Air(hours)
+}
+
+// Left is the share of the elastic stress that is left in the state, a fraction.
+func (e *EndState) Left() float64 { return e.left }
+
+// Stiffening is the factor on the stress of the whole board for wood that stiffens
+// as it dries, when every kind is at its own moisture [% MC].
+func (p *Parts) Stiffening(mc []float64) float64 { return p.stiffening(mc) }
+
+// Rate is the strain of a piece along L, R and T for one % MC.
+func (p *Parts) Rate(piece int) [3]float64 { return p.unit[piece] }
+
+// Change is the change of bound water [% MC] of a kind from gluing to a moisture.
+func (p *Parts) Change(kind int, mc float64) float64 { return p.Kinds[kind].change(mc) }
+
+// Pulls are the tractions that one kind brings to a stretch of a joint, MPa for one
+// % MC of its mean and for one % MC per mm of its slope.
+type Pulls struct{ Mean, Slope Pull }
+
+// PullsOn gives for every kind what it brings to a stretch of a joint at a level
+// (−1 bottom face, 0 middle, 1 top face).
+func (m *Model) PullsOn(j, window, level int) []Pulls {
+	jm := &m.Joints[j]
+	h := m.Board.Thickness / 2
+	z := float64(level) * (h - math.Min(jm.Capacity.Length, h)/2)
+	out := make([]Pulls, len(m.Kinds))
+	for k := range out {
+		at := window*len(m.Kinds) + k
+		out[k].Mean = jm.Membrane[at]
+		if jm.Warp != nil {
+			out[k].Mean.N += z * jm.Warp[at].N
+			out[k].Mean.T += z * jm.Warp[at].T
+		}
+		if jm.Bending != nil {
+			out[k].Slope = Pull{N: z * jm.Bending[at].N, T: z * jm.Bending[at].T}
+		}
+	}
+	return out
+}
+
+// LineOf is the number of the glue line on which a joint lies, and its place among
+// the joints of that line.
+func (m *Model) LineOf(j int) (line, place int) {
+	for i, lm := range m.Lines {
+		for k, lj := range lm.Line.Joints {
+			if lj.Joint == j {
+				return i, k
+			}
+		}
+	}
+	return -1, -1
+}
+
+// Whole is what a whole joint carries at one moment, in the middle of the thickness.
+type Whole struct {
+	Shear   [2]float64 // MPa, mean over the first and the second half of the joint, along the line
+	Normal  float64    // MPa, mean over the joint
+	Release float64    // N/mm (kJ/m²) set free by opening all of it
+	Sliding float64    // share of that energy which sliding sets free
+}
+
+// OverJoint adds up what a whole joint carries under a load. The error is that of the
+// stiffness of the lips or of their contact.
+func (m *Model) OverJoint(j int, l *Load) (w Whole, err error) {
+	line, place := m.LineOf(j)
+	lm := m.Lines[line]
+	from := lm.Line.Joints[place].At
+	to := from + m.Board.Joints[j].Length
+	st := m.stateOf(lm, l)
+	mid, half := (from+to)/2, (to-from)/2
+	for i, of := range lm.Crack.Joint {
+		if of != place {
+			continue
+		}
+		a, b := lm.Crack.Place[2*i], lm.Crack.Place[2*i+2]
+		first := math.Max(0, math.Min(1, (mid-a)/(b-a))) // share of the side in the first half
+		for k, v := range st.Membrane {
+			t := v * lm.Crack.Membrane[k].SideT[i]
+			w.Shear[0] += first * t / half
+			w.Shear[1] += (1 - first) * t / half
+			w.Normal += v * lm.Crack.Membrane[k].SideN[i] / (2 * half)
+		}
+	}
+	w.Release, w.Sliding, err = lm.Crack.Release(st, from, to)
+	return w, err
+}
+
+// ToughnessOn is the mean over a stretch of a line [mm along it] of what its joints
+// take to open, N/mm.
+func (m *Model) ToughnessOn(line int, from, to float64) fracture.Toughness {
+	lm := m.Lines[line]
+	mean := fracture.Toughness{Exponent: lm.Crack.Tough[0].Exponent}
+	for i, lj := range lm.Line.Joints {
+		share := (math.Min(to, lj.At+m.Board.Joints[lj.Joint].Length) - math.Max(from, lj.At)) / (to - from)
+		if share > 0 {
+			mean.Open += share * lm.Crack.Tough[i].Open
+			mean.Slide += share * lm.Crack.Tough[i].Slide
+		}
+	}
+	return mean
+}
+
+// ToughnessOf is that of the weaker side of a joint, N/mm.
+func (m *Model) ToughnessOf(j int) fracture.Toughness {
+	line, place := m.LineOf(j)
+	return m.Lines[line].Crack.Tough[place]
+}
