@@ -46,7 +46,7 @@ var maySee = map[string]string{
 	"pkg/derive":               "pkg/fault pkg/formula pkg/internal/influence pkg/internal/risk pkg/layout pkg/source pkg/verdict pkg/wood",
 	"pkg/formula":              "",
 	"pkg/internal/layers":      "data",
-	"pkg/internal/influence":   "pkg/adhesive pkg/fault pkg/internal/flatness pkg/internal/fracture pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/joint pkg/layout pkg/moisture pkg/relax pkg/verdict pkg/wood",
+	"pkg/internal/influence":   "pkg/adhesive pkg/fault pkg/internal/flatness pkg/internal/fracture pkg/internal/layers pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/joint pkg/layout pkg/moisture pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/field":       "pkg/fault pkg/internal/influence pkg/layout pkg/moisture pkg/verdict",
 	"pkg/picture":              "pkg/check pkg/draw pkg/fault pkg/layout pkg/moisture pkg/quantity pkg/verdict pkg/wood",
 	"pkg/check":                "pkg/adhesive pkg/derive pkg/fault pkg/internal/field pkg/internal/influence pkg/internal/risk pkg/internal/sensitivity pkg/joint pkg/layout pkg/moisture pkg/notice pkg/relax pkg/safety pkg/verdict pkg/wood",

@@ -17,12 +17,12 @@ type Course struct {
 	Times  []float64 // h
 	phases []moisture.Phase
 	phase  []int
-	// Per kind and time, relative to gluing: as the wood is, and as stress
-	// remembers it after relaxation. Behind the kinds stand the rests between glue-ups
-	// with the share of what each left.
-	Shape, Stress []kindCourse
-	Mean          [][]float64 // % MC per kind and time, absolute
-	stiff         []float64   // per time, what stiffening does to the stress of the board; part of Stress, not of Shape
+	// Per kind and time, relative to gluing: as a stiff wood would have it, as it is
+	// curved with its faces giving way, and as stress remembers it after relaxation.
+	// Behind the kinds stand the rests between glue-ups with the share of what each left.
+	Elastic, Shape, Stress []kindCourse
+	Mean                   [][]float64 // % MC per kind and time, absolute
+	stiff                  []float64   // per time, what stiffening does to the stress of the board; part of Stress alone
 }
 
 // kindCourse is the moisture of one kind over time, relative to gluing.
@@ -67,7 +67,10 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 			done[key] = h
 		}
 		c.Mean = append(c.Mean, h.Mean)
-		c.Shape = append(c.Shape, m.kindCourse(k, h))
+		stiff, bent := m.kindCourse(k, h)
+		shown := stiff
+		shown.slope = bent
+		c.Elastic, c.Shape = append(c.Elastic, stiff), append(c.Shape, shown)
 		before[k] = kd.change(start)
 	}
 	c.stiff = make([]float64, len(c.Times))
@@ -75,10 +78,11 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		c.stiff[i] = m.stiffening(c.Moistures(i))
 	}
 	for k := range m.Kinds {
-		c.Stress = append(c.Stress, relaxed(c.Times, c.Shape[k], before[k], c.stiff))
+		c.Stress = append(c.Stress, relaxed(c.Times, c.Elastic[k], before[k], c.stiff))
 	}
 	for k := range m.past.spells {
-		c.Shape = append(c.Shape, evenCourse(1, len(c.Times)))
+		rest := evenCourse(1, len(c.Times))
+		c.Elastic, c.Shape = append(c.Elastic, rest), append(c.Shape, rest)
 		c.Stress = append(c.Stress, c.remembered(&m.past.spells[k]))
 	}
 	return c, nil
@@ -86,7 +90,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 
 // kindCourse turns a history into loads. Wood swells no further above fibre
 // saturation, so profiles are cut there first.
-func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
+func (m *Model) kindCourse(k int, h *moisture.History) (elastic kindCourse, bends []float64) {
 	kd := &m.Kinds[k]
 	fsp := kd.Species.FSP()
 	layer := faceLayer(joint.AveragingLength().V, m.Board.Thickness)
@@ -105,7 +109,7 @@ func (m *Model) kindCourse(k int, h *moisture.History) kindCourse {
 		kc.rest[1][i] = layers[1] - mean
 		kc.rest[2][i] = layers[2] - mean - slope*z
 	}
-	return kc
+	return kc, kd.bends(h, cells)
 }
 
 // Moistures gives the mean of every kind at one time, % MC.

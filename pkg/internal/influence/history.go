@@ -49,7 +49,7 @@ type skinDeep struct {
 // judgeCourse judges every time of an exposure. Errors: the context's own.
 func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 	a := &History{Course: c, Worst: -1, press: Moment{Joint: -1}, joints: make([]Moment, len(m.Joints))}
-	var furthest *Load // the shape furthest out of flat
+	furthest := -1 // when it is furthest out of flat
 	for i := range c.Times {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -58,7 +58,7 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		l := m.At(c, c.Stress, i, scale)
 		a.loads = append(a.loads, l)
 		bare := m.At(c, c.Shape, i, scale)
-		elastic := bare.Scaled(func(int) bool { return true }, c.stiff[i])
+		elastic := m.At(c, c.Elastic, i, scale).Scaled(func(int) bool { return true }, c.stiff[i])
 		u := 0.0
 		for j := range m.Joints {
 			d := m.Worst(j, l)
@@ -83,12 +83,12 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		peak(&a.Most.Bow, &a.Most.BowHour, s.bow, c.Times[i])
 		peak(&a.Most.Twist, &a.Most.TwistHour, s.twist, c.Times[i])
 		if a.Stands.End = m.index(&s); a.Stands.End > a.Stands.Index {
-			a.Stands.Index, a.Stands.Hour, furthest = a.Stands.End, c.Times[i], bare
+			a.Stands.Index, a.Stands.Hour, furthest = a.Stands.End, c.Times[i], i
 		}
 		m.skins(&a.Check, c, i, scale)
 	}
-	if furthest != nil {
-		a.Stands.Stand = m.standsAt(furthest)
+	if furthest >= 0 {
+		m.lies(&a.Stands, c, furthest)
 	}
 	return a, nil
 }

@@ -27,6 +27,17 @@ func newLayers(z []float64, half, layer float64) *layers {
 	return l
 }
 
+// middles are the middles of the layers [mm].
+func (l *layers) middles() []float64 {
+	out := make([]float64, len(l.width))
+	low := -l.half
+	for i, w := range l.width {
+		out[i] = low + w/2
+		low += w
+	}
+	return out
+}
+
 // faceLayer is the depth [mm] over which the stress at a face is averaged when it
 // is asked whether the wood checks. The coupled criterion for a crack of depth a
 // from the face wants a mean stress over a of the strength f and a mean over a of

@@ -13,6 +13,14 @@ type Standing struct {
 	Index          float64 // rise over its limit at worst, 1 at the limit
 	Hour           float64 // h
 	End            float64 // the same index when the history ends
+	Elastic        float64 // the index at worst if no wood gave way
+}
+
+// lies tells how the board lies at one time of a course.
+func (m *Model) lies(s *Standing, c *Course, i int) {
+	s.Stand = m.standsAt(m.At(c, c.Shape, i, nil))
+	elastic := m.shapeAt(m.At(c, c.Elastic, i, nil))
+	s.Elastic = m.index(&elastic)
 }
 
 // index is how far out of flat a shape is, over the limit.
