@@ -82,8 +82,8 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		peak(&a.Most.Cup, &a.Most.CupHour, s.cup, c.Times[i])
 		peak(&a.Most.Bow, &a.Most.BowHour, s.bow, c.Times[i])
 		peak(&a.Most.Twist, &a.Most.TwistHour, s.twist, c.Times[i])
-		if a.Stands.End = m.index(&s); a.Stands.End > a.Stands.Index {
-			a.Stands.Index, a.Stands.Hour, furthest = a.Stands.End, c.Times[i], i
+		if f := m.index(&s); f > a.Stands.Index {
+			a.Stands.Index, a.Stands.Hour, furthest = f, c.Times[i], i
 		}
 		m.skins(&a.Check, c, i, scale)
 	}

@@ -12,7 +12,7 @@ type Standing struct {
 	flatness.Stand         // when it lies worst
 	Index          float64 // rise over its limit at worst, 1 at the limit
 	Hour           float64 // h
-	End            float64 // the same index when the history ends
+	End            float64 // the index when the history ends, of the moisture alone: boards were measured to come back, so crushed wood keeps no set here
 	Elastic        float64 // the index at worst if no wood gave way
 }
 
@@ -21,6 +21,8 @@ func (m *Model) lies(s *Standing, c *Course, i int) {
 	s.Stand = m.standsAt(m.At(c, c.Shape, i, nil))
 	elastic := m.shapeAt(m.At(c, c.Elastic, i, nil))
 	s.Elastic = m.index(&elastic)
+	end := m.shapeAt(m.At(c, c.Elastic, len(c.Times)-1, nil))
+	s.End = math.Min(s.Index, m.index(&end))
 }
 
 // index is how far out of flat a shape is, over the limit.
