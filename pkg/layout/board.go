@@ -35,16 +35,12 @@ type Board struct {
 	Assumed []string
 	// Notices tell what is possible but hardly meant.
 	Notices notice.List
-	// Slices is set for a field that was built of slices.
-	Slices *SliceBuild
+	// Build is set for a field that is built of slices, in the short form or the long.
+	Build *Build
+	// GlueUps are all glue-ups in order; every joint is made in one of them.
+	GlueUps []GlueUp
 	// Stages are the glue-ups in the order of time; none for a board glued in one go.
 	Stages []Stage
-}
-
-// SliceBuild tells how the slices of a field lie.
-type SliceBuild struct {
-	Turn   string // of slices 2, 4 and so on: "none", "end-for-end", "over", "both"
-	Strips int    // of the panel
 }
 
 // Home is where the board will live: a named climate, or the user's own twelve
@@ -92,6 +88,9 @@ type Piece struct {
 	Centre      XY      // centroid
 	Row, Col    int     // place in a grid field from the top left, −1 elsewhere
 	Border      int     // index into Board.Borders, −1 for the field
+	Stick       int     // index into Board.Build.Sticks it was cut from, −1 when nobody tells
+	StickPart   int     // index into the stick's parts
+	Slice       int     // index into Board.Build.Slices it is of, −1 elsewhere
 	Pointer     string  // JSON pointer of what made it
 }
 
@@ -104,6 +103,7 @@ type Joint struct {
 	From, To XY
 	Length   float64 // mm
 	Edges    []int   // indices into Partition.Edges that make it up, in order From→To
+	GlueUp   int     // index into Board.GlueUps: the one it is made in
 }
 
 // Partition is the planar map of the board: every corner and every T-junction
@@ -136,6 +136,8 @@ type Border struct {
 	Width  float64
 	Sides  []string
 	Mitre  bool
-	Blocks int   // pieces a side, 1 when the file says nothing
-	Pieces []int // indices into Board.Pieces
+	Blocks int    // pieces a side, 1 when the file says nothing
+	Panel  string // key of the panel its slices come from, "" of plain stock
+	Turn   string // of those slices
+	Pieces []int  // indices into Board.Pieces
 }

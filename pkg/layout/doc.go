@@ -42,7 +42,7 @@
 //	units *         text             "mm", "in" (25.4 mm exactly)
 //	thickness *     length           1–500 mm
 //	stock *         object           1–20,000 stocks by key           keys of 1–32 letters
-//	field *         object           one of grid, slices, pieces
+//	field *         object           one of grid, slices, build, pieces
 //	tiles           object           tiles by key, grid only          none
 //	borders         list             0–20 borders                     none
 //	pieces          object           what single pieces have otherwise, by piece id   none
@@ -65,6 +65,7 @@
 //	grain           text or degrees  "up", or −180–180 in the plane   "up"
 //	pith            [length, length] see above                        straight rings
 //	colour          text             "#rrggbb"                        by species
+//	length          length           of its longest stick in the shop  as asked
 //
 // A ring angle beside a pith must agree with it within 1°.
 //
@@ -118,6 +119,34 @@
 // top, but the fibres still stand upright, and an axis at θ goes to −θ. both is
 // one after the other.
 //
+// A build is the same in full: sticks of one or several woods, several panels, the
+// slices in any order. The end of a stick, as it will be seen on the board, has x
+// across the panel and y through its thickness:
+//
+//	kerf *          length           above 0, up to 20 mm
+//	sawn            length           what a slice is sawn off at      the board's thickness
+//	sticks *        object           how sticks are made, by key:
+//	  stock *       key or keys      of stock: one, or one for each part
+//	  section *     [length, length] across and through the panel
+//	  cut           text             as of a tile: two or four stocks
+//	  layers        lengths          from the top, one a stock; they add up to the section
+//	  ring_angle    ring or rings    null in a list is as the stock tells   the stock's
+//	  moisture      % MC             0–30                             the stock's
+//	panels *        object           glue-ups, by key:
+//	  sticks *      list             keys, or objects: stick *, turn, end_for_end, ring_angle, moisture
+//	  length *      length
+//	  thickness *   length           after planing, from both faces alike
+//	slices *        list             keys of panels, or objects: panel *, turn; or stick *,
+//	                                 ring_angle for one laid in between, fibres along the row
+//	repeat          whole number     all slices so many times         1
+//	rest            object           as of borders: of the panels, before the rows are glued
+//
+// The turn of a stick is "none", "quarter", "half" or "three-quarters" about its
+// length, counter-clockwise on the sawn end; end_for_end then changes its ends,
+// which shows the section in a mirror, left for right. Ring angles and moisture are
+// the stick's: whatever is cut from it shares them. A ring angle is told before the
+// turn. A slice turns as above.
+//
 // pieces are free outlines:
 //
 //	outline *       list             3–1000 corners [x, y], either way round, open or closed
@@ -132,6 +161,9 @@
 //	stock *         text             a key of stock
 //	grain *         text             "along" the edge, or "up"
 //	width *         length           above 0
+//	panel           text             of a build, instead of stock and width: its slices end to
+//	                                 end, centred, what hangs over sawn off; grain up, butt
+//	turn            text             of those slices, as above        "none"
 //	corner          text             "butt", "mitre" (45°)            "butt"
 //	sides *         list             "left", "right", "top", "bottom", each once; the order is
 //	                                 that of glueing; a mitre goes round all four and may omit it
@@ -165,7 +197,8 @@
 //	moisture        % MC             0–30
 //
 // Pieces are named r1c1 (row from the top, column from the left), r1c1.nw for
-// the triangles of a tile (nw, se; ne, sw; n, e, s, w), p1 for free pieces, b1.left
+// the triangles of a tile or stick (nw, se; ne, sw; n, e, s, w), r1c1.1 for layers from
+// the left or the top, p1 for free pieces, b1.left
 // for borders, b1.left.1 for their blocks (from the left or the top). A joint is named by its two pieces in the order of Board.Pieces:
 // "r1c1|r1c2"; further contacts of the same pair get "#2" and so on.
 //
@@ -192,5 +225,5 @@
 //
 //  1. Curved edges: an arc is given as corners.
 //  2. A piece with a hole in it; a ring of wood is several pieces.
-//  3. Pieces that differ through the thickness (laminated slices).
+//  3. Pieces that differ through the thickness.
 package layout

@@ -10,7 +10,7 @@ import (
 
 // Draw gives the file with every unknown ring angle replaced by one drawn at
 // random, uniform over half a turn: a board as it might be. Blocks cut from one
-// strip of a panel share theirs, every other piece has its own. Equal seeds give
+// strip or stick share theirs, every other piece has its own. Equal seeds give
 // equal files, and a piece's angle does not hang on what other pieces there are.
 func (f *File) Draw(seed uint64) *File {
 	d := drawer{c: f.Clone(), seed: seed}
@@ -23,6 +23,7 @@ func (f *File) Draw(seed uint64) *File {
 			}
 		}
 	}
+	d.build()
 	for i := range d.c.Field.Pieces {
 		p := &d.c.Field.Pieces[i]
 		if p.Ring == nil && p.Pith == nil && d.unknown(p.Stock) || p.Ring != nil && p.Ring.Unknown {
@@ -44,6 +45,48 @@ func (f *File) Draw(seed uint64) *File {
 		}
 	}
 	return d.c
+}
+
+// build draws the rings of every stick of a build by itself, part by part.
+func (d *drawer) build() {
+	b := d.c.Field.Build
+	if b == nil {
+		return
+	}
+	for _, key := range slices.Sorted(maps.Keys(b.Panels)) {
+		for i := range b.Panels[key].Sticks {
+			s := &b.Panels[key].Sticks[i]
+			kind := b.Sticks[s.Stick]
+			rings := make(StickRings, len(kind.Stock))
+			copy(rings, s.Rings)
+			drawn := false
+			for k, stock := range kind.Stock {
+				told := rings[k]
+				if told == nil && k < len(kind.Rings) {
+					told = kind.Rings[k]
+				}
+				if told != nil && told.Unknown || told == nil && d.unknown(stock) {
+					rings[k], drawn = d.ring("stick "+stickID(key, i)+"."+strconv.Itoa(k+1)), true
+				}
+			}
+			if drawn {
+				s.Rings = rings
+			}
+		}
+	}
+	for i := range b.Slices {
+		s := &b.Slices[i]
+		if s.Stick == "" {
+			continue
+		}
+		told, kind := s.Ring, b.Sticks[s.Stick]
+		if told == nil && len(kind.Rings) > 0 {
+			told = kind.Rings[0]
+		}
+		if told != nil && told.Unknown || told == nil && len(kind.Stock) > 0 && d.unknown(kind.Stock[0]) {
+			s.Ring = d.ring("row " + strconv.Itoa(i+1))
+		}
+	}
 }
 
 type drawer struct {

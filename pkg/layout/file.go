@@ -42,6 +42,7 @@ type Material struct {
 	Grain    Fibres     `json:"grain,omitzero"`
 	Pith     *[2]Length `json:"pith,omitempty"`
 	Colour   string     `json:"colour,omitempty"`
+	Length   Length     `json:"length,omitempty"` // of the longest stick of it in the shop; 0 is not told
 }
 
 // Ring is a ring angle as a file tells it: degrees, or that nobody has looked.
@@ -63,10 +64,11 @@ type Fibres struct {
 	Angle *float64 // degrees from +x in the plane
 }
 
-// Field is the field of a file: exactly one of the three.
+// Field is the field of a file: exactly one of the four.
 type Field struct {
 	Grid   *Grid       `json:"grid,omitempty"`
 	Slices *Slices     `json:"slices,omitempty"`
+	Build  *BuildOrder `json:"build,omitempty"`
 	Pieces []FreePiece `json:"pieces,omitempty"`
 }
 
@@ -160,9 +162,11 @@ type FreePiece struct {
 
 // Edging is one entry of a file's borders.
 type Edging struct {
-	Stock  string   `json:"stock"`
-	Grain  string   `json:"grain"` // "along" or "up"
-	Width  Length   `json:"width"`
+	Stock  string   `json:"stock,omitempty"`
+	Panel  string   `json:"panel,omitempty"` // instead of stock and width: of a build
+	Turn   string   `json:"turn,omitempty"`  // of the panel's slices
+	Grain  string   `json:"grain"`           // "along" or "up"
+	Width  Length   `json:"width,omitempty"`
 	Sides  []string `json:"sides,omitempty"`
 	Corner string   `json:"corner,omitempty"`
 	Blocks int      `json:"blocks,omitempty"`
@@ -270,6 +274,7 @@ func (f Field) clone() Field {
 		}
 		f.Slices = s
 	}
+	f.Build = f.Build.clone()
 	f.Pieces = slices.Clone(f.Pieces)
 	for i := range f.Pieces {
 		p := &f.Pieces[i]

@@ -62,6 +62,7 @@ func (f *File) board(limits Limits, told fault.List) (*Board, fault.List) {
 	if l := r.board.settle(r.pieces); len(l) > 0 {
 		return nil, l
 	}
+	r.board.findGlueUps()
 	r.board.joinStages()
 	r.unknownRings()
 	r.board.Notices = append(f.notices(r.board), r.woods[:min(len(r.woods), mostNotices)]...)
@@ -97,7 +98,8 @@ type layer struct {
 	gone      map[string]bool // ids of pieces that trimming took whole
 	// The field is known to fill its bounding box, or not yet looked at.
 	rectangular bool
-	staggered   bool // a grid with open ends
+	staggered   bool     // a grid with open ends
+	shop        *builder // of a build
 }
 
 func (r *layer) all() {
@@ -124,18 +126,18 @@ func (r *layer) field() {
 		key  string
 		here bool
 		lay  func()
-	}{{"grid", f.Grid != nil, r.grid}, {"slices", f.Slices != nil, r.slices}, {"pieces", f.Pieces != nil, r.outlines}} {
+	}{{"grid", f.Grid != nil, r.grid}, {"slices", f.Slices != nil, r.slices}, {"build", f.Build != nil, r.build}, {"pieces", f.Pieces != nil, r.outlines}} {
 		switch {
 		case !k.here:
 		case found == "":
 			found = k.key
 			k.lay()
 		default:
-			r.fault(fault.NotAllowed, "/field/"+k.key, fmt.Sprintf("%q cannot stand beside %q", k.key, found), "one of grid, slices, pieces")
+			r.fault(fault.NotAllowed, "/field/"+k.key, fmt.Sprintf("%q cannot stand beside %q", k.key, found), "one of grid, slices, build, pieces")
 		}
 	}
 	if found == "" {
-		r.fault(fault.MissingKey, "/field", "one of the keys grid, slices, pieces is missing", "one of grid, slices, pieces")
+		r.fault(fault.MissingKey, "/field", "one of the keys grid, slices, build, pieces is missing", "one of grid, slices, build, pieces")
 	}
 	if len(r.file.Tiles) > 0 && found != "" && f.Grid == nil {
 		r.fault(fault.NotAllowed, "/tiles", "tiles are cells of a grid; this field has no grid", "tiles beside a grid only")

@@ -27,7 +27,7 @@ func (r *layer) borders() {
 	read, n := make([]Border, len(of)), 0
 	for i := range of {
 		read[i] = r.border(at("/borders", i), &of[i])
-		n += len(read[i].Sides) * read[i].Blocks
+		n += len(read[i].Sides) * read[i].Blocks // of a panel at least so many
 	}
 	if !r.faults.Empty() || len(r.pieces) == 0 || !r.room("/borders", n) {
 		return // the field or a border is refused already
@@ -39,6 +39,9 @@ func (r *layer) borders() {
 	lo, hi := bounds(outlinesOf(r.pieces)...)
 	box := block{x0: lo[0], x1: hi[0], y0: lo[1], y1: hi[1]}
 	for i, b := range read {
+		if r.full() {
+			return
+		}
 		if b.Mitre {
 			r.mitre(i, b, &box)
 		} else {
@@ -49,11 +52,18 @@ func (r *layer) borders() {
 
 func (r *layer) border(pointer string, e *Edging) Border {
 	b := Border{Stock: e.Stock, Along: e.Grain == "along", Mitre: e.Corner == "mitre", Blocks: max(1, e.Blocks), Sides: slices.Clone(e.Sides)}
-	if r.stockKey(pointer+"/stock", e.Stock) {
-		r.needRing(e.Stock)
-	}
 	r.word(pointer+"/grain", e.Grain, edgingGrains...)
-	b.Width = r.length(pointer+"/width", e.Width, size)
+	if e.Panel != "" {
+		r.slicedBorder(pointer, e, &b)
+	} else {
+		if r.stockKey(pointer+"/stock", e.Stock) {
+			r.needRing(e.Stock)
+		}
+		b.Width = r.length(pointer+"/width", e.Width, size)
+		if e.Turn != "" {
+			r.fault(fault.NotAllowed, pointer+"/turn", "only the slices of a panel are turned", "turn beside panel only")
+		}
+	}
 	r.rest(pointer+"/rest", e.Rest)
 	if e.Corner != "" {
 		r.word(pointer+"/corner", e.Corner, corners...)
@@ -96,6 +106,10 @@ func (r *layer) butt(i int, b Border, box *block) {
 		case "bottom":
 			strip.y0, strip.y1 = box.y0-b.Width, box.y0
 			box.y0 = strip.y0
+		}
+		if b.Panel != "" {
+			r.slicesRound(i, b, frame{strip, side})
+			continue
 		}
 		for k := range b.Blocks {
 			part, name := strip, ""

@@ -51,7 +51,7 @@ func (r *layer) overrides() {
 // ownRings reports whether the field has places of its own for ring angles.
 func (r *layer) ownRings() bool {
 	f := &r.file.Field
-	return f.Grid != nil && f.Grid.Rings != nil || f.Pieces != nil || f.Slices != nil
+	return f.Grid != nil && f.Grid.Rings != nil || f.Pieces != nil || f.Slices != nil || f.Build != nil
 }
 
 func (r *layer) override(pointer string, p *Piece, o *Override) {

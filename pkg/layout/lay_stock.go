@@ -67,6 +67,9 @@ func (r *layer) material(key string, m Material) Stock {
 	} else {
 		r.unweighed = append(r.unweighed, key)
 	}
+	if m.Length != 0 {
+		r.length(pointer+"/length", m.Length, size)
+	}
 	if s.Colour = m.Colour; s.Colour != "" && !hexColour.MatchString(s.Colour) {
 		r.fault(fault.NotOneOf, pointer+"/colour", "the colour is not written as #rrggbb", "# and six hexadecimal digits")
 	}

@@ -90,7 +90,7 @@ func (r *layer) cell(box block, key, id string, ring *Ring) []Piece {
 func fieldPiece(id string, s Stock, outline []XY) Piece {
 	return Piece{
 		ID: id, Part: "field", Stock: s.Key, Species: s.Species, Grain: s.Grain, RingAngle: s.RingAngle, RingUnknown: s.RingUnknown,
-		Moisture: s.Moisture, Outline: outline, Row: -1, Col: -1, Border: -1,
+		Moisture: s.Moisture, Outline: outline, Row: -1, Col: -1, Border: -1, Stick: -1, Slice: -1,
 	}
 }
 

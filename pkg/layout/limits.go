@@ -40,6 +40,10 @@ const (
 	maxBorderBlocks  = 1000 // a side
 	maxStrips        = 1000 // of a panel
 	maxSlices        = 1_000_000_000
+	maxRows          = 10_000 // of a build
+	maxPanels        = 1000
+	maxLayers        = 100 // of a stick
+	maxKerf          = 20  // mm
 	maxExposures     = 50
 	maxExposureTerms = 20
 )

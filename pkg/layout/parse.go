@@ -192,10 +192,15 @@ func (p *parser) fibres(v strict.Value) Fibres {
 }
 
 func (p *parser) material(v strict.Value) Material {
-	m := v.Object("species", "ring_angle", "moisture", "grain", "pith", "colour")
+	m := v.Object("species", "ring_angle", "moisture", "grain", "pith", "colour", "length")
+	long := Length(0)
+	if l := m.Get("length"); l.Here() {
+		long = p.length(l)
+		p.notZero(l, float64(long))
+	}
 	return Material{
 		Species: p.text(m.Need("species"), maxWord), Ring: p.ring(m.Get("ring_angle")), Moisture: p.maybe(m.Get("moisture")),
-		Grain: p.fibres(m.Get("grain")), Pith: p.pair(m.Get("pith")), Colour: p.text(m.Get("colour"), 7),
+		Grain: p.fibres(m.Get("grain")), Pith: p.pair(m.Get("pith")), Colour: p.text(m.Get("colour"), 7), Length: long,
 	}
 }
 
@@ -210,13 +215,16 @@ func (p *parser) tile(v strict.Value) Tile {
 }
 
 func (p *parser) field(v strict.Value) Field {
-	m := v.Object("grid", "slices", "pieces")
+	m := v.Object("grid", "slices", "build", "pieces")
 	var f Field
 	if g := m.Get("grid"); g.Here() {
 		f.Grid = p.grid(g)
 	}
 	if s := m.Get("slices"); s.Here() {
 		f.Slices = p.slices(s)
+	}
+	if b := m.Get("build"); b.Here() {
+		f.Build = p.build(b)
 	}
 	if l := m.Get("pieces"); l.Here() {
 		f.Pieces = make([]FreePiece, 0, l.Len())
@@ -302,8 +310,17 @@ func (p *parser) freePiece(v strict.Value) FreePiece {
 }
 
 func (p *parser) edging(v strict.Value) Edging {
-	m := v.Object("stock", "grain", "width", "sides", "corner", "blocks", "rest")
-	e := Edging{Stock: p.text(m.Need("stock"), maxKeyRunes), Width: p.length(m.Need("width"))}
+	m := v.Object("stock", "panel", "turn", "grain", "width", "sides", "corner", "blocks", "rest")
+	e := Edging{Panel: p.text(m.Get("panel"), maxKeyRunes)}
+	if m.Get("panel").Here() {
+		e.Stock = p.text(m.Get("stock"), maxKeyRunes)
+		if w := m.Get("width"); w.Here() {
+			e.Width = p.length(w)
+		}
+	} else {
+		e.Stock, e.Width = p.text(m.Need("stock"), maxKeyRunes), p.length(m.Need("width"))
+	}
+	e.Turn, _ = m.Get("turn").Word(turns...)
 	e.Grain, _ = m.Need("grain").Word(edgingGrains...)
 	e.Corner, _ = m.Get("corner").Word(corners...)
 	if n := m.Get("blocks"); n.Here() {

@@ -77,15 +77,23 @@ func (r *layer) rest(pointer string, rest *Rest) {
 	}
 }
 
-// stages tells the glue-ups of a board with a rest before a border. A border without
-// one is glued on with what is there: nothing moves between the two.
+// stages tells the glue-ups of a board with a rest before its rows or a border are
+// glued. What has none is glued on with what is there: nothing moves between the two.
 func (r *layer) stages() {
 	b := r.board
-	if !r.faults.Empty() || !slices.ContainsFunc(r.file.Borders, func(e Edging) bool { return e.Rest != nil }) {
+	panels := r.file.Field.Build != nil && r.file.Field.Build.Rest != nil
+	if !r.faults.Empty() || !panels && !slices.ContainsFunc(r.file.Borders, func(e Edging) bool { return e.Rest != nil }) {
 		return
 	}
 	last := len(b.Borders) - 1
-	b.Stages = []Stage{{ID: "field", Kind: StageField, Name: "the field", Pointer: "/field"}}
+	field := Stage{ID: "field", Kind: StageField, Name: "the field", Pointer: "/field"}
+	if panels {
+		rest := r.file.Field.Build.Rest
+		b.Stages = append(b.Stages, r.panelStage())
+		r.measured(buildPointer+"/rest", rest, b.Stages[0].Pieces)
+		field.Pointer, field.Rest = buildPointer, *rest.clone()
+	}
+	b.Stages = append(b.Stages, field)
 	from := -1 // the border that began the stage
 	end := func(to int) {
 		s := &b.Stages[len(b.Stages)-1]
@@ -114,6 +122,20 @@ func (r *layer) stages() {
 	end(last)
 }
 
+// panelStage is the gluing of all panels of the field, which then rest before they
+// are sliced; the thickest, whose faces are furthest apart, tells for all.
+func (r *layer) panelStage() Stage {
+	b := r.board.Build
+	s := Stage{ID: "panels", Kind: StagePanel, Name: "the panels", Pointer: buildPointer + "/panels"}
+	for i := range r.pieces {
+		if p := &r.pieces[i]; p.Border < 0 && b.Slices[p.Slice].Panel >= 0 {
+			s.Pieces = append(s.Pieces, i)
+			s.Side = max(s.Side, b.Panels[b.Slices[p.Slice].Panel].Thickness)
+		}
+	}
+	return s
+}
+
 // measured refuses a measurement of wood that is not glued in yet.
 func (r *layer) measured(pointer string, rest *Rest, glued []int) {
 	for _, key := range slices.Sorted(maps.Keys(rest.Moisture)) {
@@ -126,7 +148,7 @@ func (r *layer) measured(pointer string, rest *Rest, glued []int) {
 	}
 }
 
-// joinStages gives every joint to the glue-up at which both its pieces are there.
+// joinStages gives every joint to the stage at which both its pieces are there.
 func (b *Board) joinStages() {
 	made := make([]int, len(b.Pieces))
 	for k := len(b.Stages) - 1; k >= 0; k-- {
@@ -138,7 +160,11 @@ func (b *Board) joinStages() {
 		return
 	}
 	for j := range b.Joints {
-		s := &b.Stages[max(made[b.Joints[j].A], made[b.Joints[j].B])]
+		k := max(made[b.Joints[j].A], made[b.Joints[j].B])
+		if b.Stages[k].Kind == StagePanel && b.GlueUps[b.Joints[j].GlueUp].Kind == StageField {
+			k++ // the rows are apart in the panel
+		}
+		s := &b.Stages[k]
 		s.Joints = append(s.Joints, j)
 	}
 }

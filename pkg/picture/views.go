@@ -188,11 +188,16 @@ func (c *checked) length(mm float64, digits int) string {
 
 // drawSlices draws the order of work of a field that was made of slices.
 func drawSlices(b *layout.Board) ([]byte, error) {
-	if b.Slices == nil {
+	if b.Build == nil {
 		return nil, fault.List{{Rule: fault.NotAllowed, Pointer: "/view", Detail: "the field of this board is not made of slices",
 			Found: ViewSlices, Allowed: "slices, for a board with field/slices"}}
 	}
-	plan := draw.SlicePlan{Title: "Order of work" + titleOf(b), Thickness: b.Thickness, Turn: b.Slices.Turn, Inches: b.Units == "in"}
+	plan := draw.SlicePlan{Title: "Order of work" + titleOf(b), Thickness: b.Thickness, Turn: "none", Inches: b.Units == "in"}
+	for i := range b.Build.Slices {
+		if i == 1 {
+			plan.Turn = b.Build.Slices[i].Turn
+		}
+	}
 	for _, p := range b.Pieces {
 		if p.Row < 0 {
 			continue

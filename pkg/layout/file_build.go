@@ -1,0 +1,127 @@
+package layout
+
+import (
+	"maps"
+	"slices"
+)
+
+// BuildOrder is a field told as it is built. The package comment has the keys.
+type BuildOrder struct {
+	Kerf   Length               `json:"kerf"`
+	Sawn   Length               `json:"sawn,omitempty"` // 0: the board's thickness
+	Sticks map[string]StickKind `json:"sticks"`
+	Panels map[string]PanelOf   `json:"panels"`
+	Slices []SliceOf            `json:"slices"`
+	Repeat int                  `json:"repeat,omitempty"` // 0 is once
+	Rest   *Rest                `json:"rest,omitempty"`   // of the panels, before the rows are glued
+}
+
+// StickKind is how a stick is made: of one wood, cut on a diagonal, or in layers.
+type StickKind struct {
+	Stock    Woods      `json:"stock"`
+	Section  [2]Length  `json:"section"` // across and through the panel, as it is
+	Cut      string     `json:"cut,omitempty"`
+	Layers   []Length   `json:"layers,omitempty"` // thicknesses from the top
+	Rings    StickRings `json:"ring_angle,omitempty"`
+	Moisture *float64   `json:"moisture,omitempty"` // % MC when glued
+}
+
+// Woods are keys of stock: one, or one for each part of a stick. In a file one
+// stands alone.
+type Woods []string
+
+// StickRings are the ring angles of a stick's parts, nil as the stock tells. In a
+// file one stands alone.
+type StickRings []*Ring
+
+// PanelOf is a panel: sticks side by side, left to right on the sawn end.
+type PanelOf struct {
+	Sticks    []PanelStick `json:"sticks"`
+	Length    Length       `json:"length"`
+	Thickness Length       `json:"thickness"` // after planing
+}
+
+// PanelStick is one stick of a panel. In a file one that lies as it is is its key.
+type PanelStick struct {
+	Stick     string     `json:"stick"`
+	Turn      string     `json:"turn,omitempty"`
+	EndForEnd bool       `json:"end_for_end,omitempty"`
+	Rings     StickRings `json:"ring_angle,omitempty"` // of the stick as it is made, before its turn
+	Moisture  *float64   `json:"moisture,omitempty"`
+}
+
+// SliceOf is one row of the field: a slice of a panel, or a stick laid in. In a
+// file a slice that is not turned is the key of its panel.
+type SliceOf struct {
+	Panel string `json:"panel,omitempty"`
+	Turn  string `json:"turn,omitempty"`
+	Stick string `json:"stick,omitempty"`
+	Ring  *Ring  `json:"ring_angle,omitempty"` // of a stick laid in
+}
+
+func (r StickRings) clone() StickRings {
+	c := slices.Clone(r)
+	for i := range c {
+		c[i] = copied(c[i])
+	}
+	return c
+}
+
+func (b *BuildOrder) clone() *BuildOrder {
+	c := copied(b)
+	if c == nil {
+		return nil
+	}
+	c.Sticks, c.Rest = maps.Clone(b.Sticks), b.Rest.clone()
+	for k, s := range c.Sticks {
+		s.Stock, s.Layers, s.Rings, s.Moisture = slices.Clone(s.Stock), slices.Clone(s.Layers), s.Rings.clone(), copied(s.Moisture)
+		c.Sticks[k] = s
+	}
+	c.Panels = maps.Clone(b.Panels)
+	for k, p := range c.Panels {
+		p.Sticks = slices.Clone(p.Sticks)
+		for i := range p.Sticks {
+			p.Sticks[i].Rings, p.Sticks[i].Moisture = p.Sticks[i].Rings.clone(), copied(p.Sticks[i].Moisture)
+		}
+		c.Panels[k] = p
+	}
+	c.Slices = slices.Clone(b.Slices)
+	for i := range c.Slices {
+		c.Slices[i].Ring = copied(c.Slices[i].Ring)
+	}
+	return c
+}
+
+// MarshalJSON writes one key alone, several as a list.
+func (w Woods) MarshalJSON() ([]byte, error) {
+	if len(w) == 1 {
+		return plain(w[0])
+	}
+	return plain([]string(w))
+}
+
+// MarshalJSON writes one angle alone, several as a list.
+func (r StickRings) MarshalJSON() ([]byte, error) {
+	if len(r) == 1 && r[0] != nil {
+		return plain(r[0])
+	}
+	return plain([]*Ring(r))
+}
+
+// MarshalJSON writes a stick that lies as it is as its key.
+func (s PanelStick) MarshalJSON() ([]byte, error) {
+	if s.Turn == "" && !s.EndForEnd && s.Rings == nil && s.Moisture == nil {
+		return plain(s.Stick)
+	}
+	type full PanelStick
+	return plain(full(s))
+}
+
+// MarshalJSON writes a slice that is not turned as the key of its panel.
+func (s SliceOf) MarshalJSON() ([]byte, error) {
+	if s.Panel != "" && s.Turn == "" && s.Stick == "" && s.Ring == nil {
+		return plain(s.Panel)
+	}
+	type full SliceOf
+	return plain(full(s))
+}
