@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net/http"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/gin-gonic/gin"
@@ -66,6 +67,9 @@ func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
 	if err != nil {
 		s.refuse(c, err, inBody)
 		return
+	}
+	if _, made := a.([]byte); made && strings.HasPrefix(r.kind, "text/") {
+		kind = r.kind // several forms, and this one was chosen
 	}
 	if tagged {
 		s.answers.Put(tag, append([]byte(kind+"\n"), text...))

@@ -42,6 +42,11 @@ var longKinds = map[string]longKind{
 		q.Progress = p
 		return func(src []byte) (*answer.Question, error) { return answer.AskWindows(src, q, m) }
 	}},
+	"plan": {planNames, func(r *query, m *answer.Memory, p progress) question {
+		q := r.plan()
+		q.Progress = p
+		return func(src []byte) (*answer.Question, error) { return answer.AskPlan(src, q, answer.PlanJSON, m) }
+	}},
 	"advice": {with("have"+repeats, "seed"), func(r *query, m *answer.Memory, p progress) question {
 		q := answer.AdviceQuery{BoardQuery: r.conditions(), Have: r.texts("have")}
 		q.Seed, q.Progress = r.whole("seed", 0), p

@@ -58,6 +58,7 @@ func (s *Server) routes() (*gin.Engine, error) {
 	board.POST("/improve", s.long("improve"))
 	board.POST("/windows", s.long("windows"))
 	board.POST("/advice", s.long("advice"))
+	board.POST("/plan", s.plan)
 	board.POST("/export", s.export)
 	board.POST("/diagnose", s.diagnose)
 	board.POST("/picture", s.picture)

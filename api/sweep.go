@@ -200,7 +200,7 @@ func readJob(src []byte) (*jobSpec, error) {
 		return nil, doc.Err()
 	}
 	j := &jobSpec{Parameters: url.Values{}}
-	kinds := []string{"check", "improve", "windows", "advice", kindSweep}
+	kinds := []string{"check", "improve", "windows", "advice", "plan", kindSweep}
 	if w, ok := root.Need("kind").Word(kinds...); ok {
 		j.Kind = w
 	}

@@ -16,7 +16,7 @@ import (
 
 // JobRequest is a long question or many boards.
 type JobRequest struct {
-	Kind       string         `json:"kind"` // "check", "improve", "windows", "advice", "sweep"
+	Kind       string         `json:"kind"` // "check", "improve", "windows", "advice", "plan", "sweep"
 	Parameters map[string]any `json:"parameters,omitempty"`
 	Fields     []string       `json:"fields,omitempty"` // of check and sweep: keys of the report that are wanted
 	Board      any            `json:"board,omitempty"`

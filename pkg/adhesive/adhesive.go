@@ -3,8 +3,8 @@
 // never brands.
 //
 // Sources: water classes of EN 204 (figures from memory); Wood Handbook,
-// FPL-GTR-190, chapter 10. Missing: 1. open and clamping times, which the
-// maker's sheet gives. 2. creep of the bond.
+// FPL-GTR-190, chapter 10. How a class is worked with (open time, clamping time,
+// spread) is common practice: the maker's sheet rules. Missing: creep of the bond.
 package adhesive
 
 import (

@@ -2,6 +2,7 @@ package moisture
 
 import (
 	"context"
+	"fmt"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -34,28 +35,76 @@ func ResponseTimes(ctx context.Context, c Column, fromRH, toRH, temperature floa
 	if len(l) > 0 {
 		return 0, 0, l
 	}
+	target := equilibrium(temperature, toRH)
+	left := func(r *run) float64 { return (target - r.s.total(r.now)/c.Thickness) / (target - c.M0) }
+	at, err := reach(ctx, m, c, to, left, 0.5, 0.1)
+	if err != nil {
+		return 0, 0, err
+	}
+	return at[0], at[1], nil
+}
+
+// Settle returns how long a column takes in an air that meets both its faces until
+// no layer of it is further than some % MC from the moisture in balance with that air
+// [h]; 0 when it is there from the start, infinite when it takes longer than
+// LongestResponse.
+//
+// Errors: a fault.List as Simulate, "/air" for the air and "/within" for a distance
+// that is not above 0; deadline when ctx ends.
+func Settle(ctx context.Context, c Column, air Room, within float64) (hours float64, err error) {
+	m, l := c.material()
+	l = append(l, air.Faults("/air")...)
+	if !(within > 0) {
+		l = append(l, fault.Fault{Rule: fault.OutOfRange, Pointer: "/within", Detail: "the distance from balance is outside its range", Found: fmt.Sprintf("%g %% MC", within), Allowed: "above 0 % MC"})
+	}
+	if len(l) > 0 {
+		return 0, l
+	}
+	target := equilibrium(air.Temperature, air.Humidity)
+	if math.Abs(c.M0-target) <= within {
+		return 0, nil
+	}
+	furthest := func(r *run) float64 {
+		far := 0.0
+		for _, mc := range r.now {
+			far = math.Max(far, math.Abs(mc-target))
+		}
+		return far
+	}
+	at, err := reach(ctx, m, c, air, furthest, within)
+	if err != nil {
+		return 0, err
+	}
+	return at[0], nil
+}
+
+// reach follows a column with both faces in an air until a measure of what is left
+// to do, which falls, has come down to each of the levels, which fall too, and returns
+// those times [h]; infinite past LongestResponse.
+func reach(ctx context.Context, m material, c Column, air Room, left func(*run) float64, levels ...float64) ([]float64, error) {
 	opt, _ := Options{}.filled()
 	r := newRun(m, c.Thickness, c.M0, opt)
-	p := Phase{Hours: LongestResponse, Top: Face{Kind: Air, Room: to}, Bottom: Face{Kind: Air, Room: to}}
+	p := Phase{Hours: LongestResponse, Top: Face{Kind: Air, Room: air}, Bottom: Face{Kind: Air, Room: air}}
 	r.enter(p)
-	target := equilibrium(temperature, toRH)
-	share := func() float64 { return (r.s.total(r.now)/c.Thickness - c.M0) / (target - c.M0) }
 	// between two looks the approach is near enough exponential for a straight line; 4 % apart keeps it within 0.1 %
 	const look = 1.04
-	half = math.Inf(1)
-	t, e := 0.0, 0.0
+	var at []float64
+	t, was := 0.0, left(r)
 	for next := 0.01; next < LongestResponse; next *= look {
 		if err := r.advance(ctx, p, next); err != nil {
-			return 0, 0, err
+			return nil, err
 		}
-		now := share()
-		if math.IsInf(half, 1) && now >= 0.5 {
-			half = t + (0.5-e)/(now-e)*(next-t)
+		now := left(r)
+		for len(at) < len(levels) && now <= levels[len(at)] {
+			at = append(at, t+(was-levels[len(at)])/(was-now)*(next-t))
 		}
-		if now >= 0.9 {
-			return half, t + (0.9-e)/(now-e)*(next-t), nil
+		if len(at) == len(levels) {
+			return at, nil
 		}
-		t, e = next, now
+		t, was = next, now
 	}
-	return half, math.Inf(1), nil
+	for len(at) < len(levels) {
+		at = append(at, math.Inf(1))
+	}
+	return at, nil
 }

@@ -118,3 +118,23 @@ func (c cells) soak(now []float64, fromTop bool, limit, liquid float64) float64 
 	}
 	return liquid
 }
+
+// DrinkTime returns how long a bare face of the column takes to drink some liquid
+// [kg/m²], in seconds, when it stands wet: t = (W/A)². Another liquid than water
+// enters slower by the factor given on A: see Penetration. Errors: those of Simulate.
+func (c Column) DrinkTime(liquid, penetration float64) (seconds float64, err error) {
+	m, l := c.material()
+	if len(l) > 0 {
+		return 0, l
+	}
+	s := liquid / (m.uptake * penetration)
+	return s * s, nil
+}
+
+// Penetration is the factor on the uptake coefficient A of water for a liquid of some
+// density [ratio to water], surface tension [ratio] and viscosity [ratio] that wets
+// the wood as well: by the law of capillaries the depth goes as √(γ·t/η)
+// (Washburn 1921, Physical Review 17, 273, Eq. 11; from memory).
+func Penetration(density, tension, viscosity float64) float64 {
+	return density * math.Sqrt(tension/viscosity)
+}

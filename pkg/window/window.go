@@ -85,6 +85,15 @@ const settledNote = "Air and change of moisture: every piece is taken to have se
 // Errors: those of check.Board for the board as it stands; the context's when not
 // even that was judged.
 func Of(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, error) {
+	return of(ctx, f, c, true)
+}
+
+// Settled is Of without the sizes, which are checks of other boards and cost most.
+func Settled(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, error) {
+	return of(ctx, f, c, false)
+}
+
+func of(ctx context.Context, f *layout.File, c check.Conditions, sizes bool) (*Windows, error) {
 	b, faults := f.Board()
 	if len(faults) > 0 {
 		return nil, faults
@@ -103,10 +112,11 @@ func Of(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, erro
 		return nil, err
 	}
 	var m *influence.Model
-	for _, part := range []struct {
+	type part struct {
 		what string
 		work func() error
-	}{
+	}
+	parts := []part{
 		{"air and change of moisture", func() (err error) {
 			if m, err = influence.Prepare(ctx, b, settled.Solving()); err == nil {
 				err = w.even(ctx, m, b, home)
@@ -117,15 +127,17 @@ func Of(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, erro
 			w.Spread, err = spreadWindows(ctx, m, f, settled)
 			return err
 		}},
-		{"the border", func() (err error) {
+	}
+	if sizes {
+		parts = append(parts, part{"the border", func() (err error) {
 			w.Border, err = borderWindow(ctx, f, b, c)
 			return err
-		}},
-		{"the field", func() (err error) {
+		}}, part{"the field", func() (err error) {
 			w.Field, err = fieldWindow(ctx, f, b, c)
 			return err
-		}},
-	} {
+		}})
+	}
+	for _, part := range parts {
 		err := part.work()
 		switch {
 		case ctx.Err() != nil:

@@ -1,0 +1,67 @@
+package main
+
+import (
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/report"
+)
+
+// plan tells how a board is made.
+func (s *session) plan() *cobra.Command {
+	var style report.Style
+	var clamp, defects, pace float64
+	q := answer.PlanQuery{}
+	c := &cobra.Command{
+		Use:   "plan [FILE]",
+		Short: "How the board is made: stock, cut list, glue-ups, waits, surface, care card, calendar",
+		Long: `Work the board through from stock on arrival to hand-over: what moisture to wait
+for and how long, what to refuse, the cut list with volumes and yield, glue-ups in
+order with glue, clamps and time, what to leave for flattening, the surface, the
+care card and a calendar with the wait that decides.
+
+Every figure that went in is listed with its source; habits of the shop are common
+practice, and what the flags say goes instead of them.`,
+		Example: "  tanrad plan board.json --shop 40@18 --arrival 11 --price M=2400 --price W=5200\n  tanrad plan board.json --month 1 --workshop unheated-workshop",
+		Args:    arguments(0, 1),
+		RunE: func(c *cobra.Command, args []string) error {
+			src, err := s.source(c, args)
+			if err != nil {
+				return err
+			}
+			for name, v := range map[string]struct {
+				from *float64
+				to   **float64
+			}{"clamp": {&clamp, &q.Clamp}, "defects": {&defects, &q.Defects}, "pace": {&pace, &q.Pace}} {
+				if c.Flags().Changed(name) {
+					*v.to = v.from
+				}
+			}
+			bar := newProgress(c.ErrOrStderr(), false)
+			q.Progress = bar.show
+			p, err := answer.Plan(c.Context(), src, q, nil)
+			bar.end()
+			if err != nil {
+				return err
+			}
+			return s.tell(p, func(w io.Writer) error { return report.Plan(w, p, style) })
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&q.Shop, "shop", "", "`air` of the shop, as 45@20, instead of the file's glue_up")
+	f.IntVar(&q.Month, "month", 0, "`month` of the work, 1 to 12: the shop's air is that of --workshop, or of the home, in it")
+	f.StringVar(&q.Workshop, "workshop", "", "`climate` of the shop in that month")
+	f.StringArrayVar(&q.Arrival, "arrival", nil, "`% MC` of stock as bought, 12 for all or M=12 for one")
+	f.StringArrayVar(&q.Prices, "price", nil, "`price` of a stock, M=60: a m³ for files in mm, a board foot for files in inches")
+	f.StringVar(&q.Kerf, "kerf", "", "saw cut, a `length`")
+	f.StringVar(&q.Trim, "trim", "", "`length` cut off each end of a panel")
+	f.StringVar(&q.Longest, "longest", "", "`length` of the longest panel or stick")
+	f.Float64Var(&clamp, "clamp", 0, "force of one clamp, `kN`")
+	f.Float64Var(&defects, "defects", 0, "`share` of bought stock lost to faults in the wood")
+	f.Float64Var(&pace, "pace", 0, "`minutes` to spread glue on 1 m²")
+	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")
+	conditionFlags(c, &q.BoardQuery)
+	return c
+}

@@ -1,0 +1,138 @@
+package plan
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/safety"
+	"github.com/tanrad/tanrad/pkg/verdict"
+	"github.com/tanrad/tanrad/pkg/window"
+	"github.com/tanrad/tanrad/pkg/wood"
+)
+
+// Plan is how one board is made, in the order of the work. Lengths are mm, times as
+// their names say.
+type Plan struct {
+	Name       string           `json:"name"`
+	Units      string           `json:"units"` // how the board file spoke: "mm" or "in"; numbers below stay mm
+	Verdict    verdict.Word     `json:"verdict"`
+	Headline   string           `json:"headline"` // of the check, in one sentence
+	Width      float64          `json:"width"`
+	Height     float64          `json:"height"`
+	Thickness  float64          `json:"thickness"`
+	Shop       Room             `json:"shop"`
+	Home       string           `json:"home"`
+	Stock      Stock            `json:"stock"`
+	CutList    CutList          `json:"cut_list"`
+	GlueUps    GlueUps          `json:"glue_ups"`
+	Flattening Flattening       `json:"flattening"`
+	Surface    Surface          `json:"surface"`
+	Card       Card             `json:"card"`
+	Calendar   Calendar         `json:"calendar"`
+	Notes      []string         `json:"notes"`
+	Cautions   []safety.Caution `json:"cautions"`
+	Defer      string           `json:"defer"`
+}
+
+// Make works out the plan of a board file in a shop, checked under conditions.
+//
+// Errors: a fault.List for the file, for the shop (pointers below "/shop") or for
+// the conditions; the context's own when time ran out.
+func Make(ctx context.Context, f *layout.File, s Shop, c check.Conditions) (*Plan, error) {
+	b, faults := f.Board()
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	if err := s.Faults(b).At("/shop").Err(); err != nil {
+		return nil, err
+	}
+	home, err := c.ClimateOf(b)
+	if err != nil {
+		return nil, err
+	}
+	shop, err := s.air(b, home)
+	if err != nil {
+		return nil, fault.At(err, "/shop")
+	}
+	c.Remember()
+	c.NoCauses, c.Series = true, 0
+	report, err := check.Board(ctx, b, c)
+	if err != nil {
+		return nil, err
+	}
+	settled := c
+	settled.NoHistories, settled.Progress = true, nil
+	bears, err := window.Settled(ctx, f, settled)
+	if err != nil {
+		return nil, err
+	}
+	p := &Plan{Name: b.Name, Units: b.Units, Verdict: report.Verdict, Headline: report.Headline, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
+		Shop: shop, Home: home.Name, Notes: slices.Clone(b.Assumed), Defer: safety.Defer}
+	m := maker{ctx: ctx, b: b, f: f, shop: shop, home: home, s: &s, c: c, report: report, bears: bears}
+	for _, step := range []func(*Plan) error{m.flattening, m.cutList, m.stock, m.glueUps, m.surface, m.card, m.calendar} {
+		if err := step(p); err != nil {
+			return nil, err
+		}
+	}
+	p.Notes = append(p.Notes, m.w.notes...)
+	var woods []*wood.Species
+	for _, key := range sortedStock(b) {
+		woods = append(woods, m.w.species(key))
+	}
+	p.Cautions = safety.For(woods...)
+	return p, nil
+}
+
+// Figures lists every figure that went into the plan, section by section.
+func (p *Plan) Figures() []Figure {
+	return slices.Concat(p.Stock.Figures, p.CutList.Figures, p.GlueUps.Figures, p.Flattening.Figures, p.Surface.Figures, p.Card.Figures, p.Calendar.Figures)
+}
+
+// maker is a plan under way.
+type maker struct {
+	ctx    context.Context
+	b      *layout.Board
+	f      *layout.File
+	shop   Room
+	home   moisture.Climate
+	s      *Shop
+	c      check.Conditions
+	report *check.Report
+	bears  *window.Windows
+	w      *work
+}
+
+func (m *maker) ledger() *ledger { return &ledger{given: m.s.given()} }
+
+// air is that of the shop for package moisture.
+func (m *maker) air() moisture.Room {
+	return moisture.Room{Humidity: m.shop.Humidity, Temperature: m.shop.Temperature}
+}
+
+// sortedStock lists the keys of the stock that the board uses.
+func sortedStock(b *layout.Board) []string {
+	var keys []string
+	for i := range b.Pieces {
+		if k := b.Pieces[i].Stock; !slices.Contains(keys, k) {
+			keys = append(keys, k)
+		}
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// whole rounds days up to whole ones.
+func whole(days float64) float64 { return math.Ceil(days - 1e-9) }
+
+// bounded is a time [h], nil for one longer than is followed.
+func bounded(hours float64) *float64 {
+	if math.IsInf(hours, 1) {
+		return nil
+	}
+	return &hours
+}

@@ -1,0 +1,127 @@
+package plan
+
+import (
+	"context"
+	"encoding/json"
+	"math"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
+)
+
+// small is the smallest board that has a panel, a turned slice and a border.
+func small() *layout.File {
+	return &layout.File{Name: "Small Harbour", Units: "mm", Thickness: 30, Stock: map[string]layout.Material{
+		"M": {Species: "sugar-maple", Ring: layout.RingAt(30)}, "W": {Species: "black-walnut", Ring: layout.RingAt(60)}},
+		Field:   layout.Field{Slices: &layout.Slices{Strips: []layout.Strip{{Stock: "M", Width: 40}, {Stock: "W", Width: 30}}, Height: 35, Count: 2, Turn: "end-for-end"}},
+		Borders: []layout.Edging{{Stock: "W", Grain: "along", Width: 15, Sides: []string{"left", "right"}}},
+		Glue:    "pva-crosslinking", Finish: "tung-oil-2", Exposures: []moisture.Event{{Name: "sink-soak"}}}
+}
+
+// made is its plan, worked out once.
+var made = sync.OnceValues(func() (*Plan, error) {
+	return Make(context.Background(), small(), Shop{Prices: map[string]float64{"W": 5000}, Arrival: map[string]float64{"": 11, "W": 9}}, check.Conditions{})
+})
+
+func TestPlanOfASmallBoard(t *testing.T) {
+	p, err := made()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"panel A", "field", "border 1, left and right"}, []string{p.GlueUps.GlueUps[0].Name, p.GlueUps.GlueUps[1].Name, p.GlueUps.GlueUps[2].Name})
+	assert.Equal(t, []float64{11, 9}, []float64{p.Stock.Woods[0].Arrival, p.Stock.Woods[1].Arrival})
+
+	// money by hand: what is bought, at 5000 a m³, of walnut alone
+	w := p.CutList.Woods[1]
+	require.NotNil(t, w.Cost)
+	assert.InEpsilon(t, 5000*w.Rough/1000/0.8, *w.Cost, 1e-12)
+	assert.Nil(t, p.CutList.Woods[0].Cost)
+	assert.Equal(t, *w.Cost, *p.CutList.Cost)
+	assert.InEpsilon(t, w.Buy/2.359737216, w.BuyFeet, 1e-12, "a board foot is 144 in³")
+
+	// the slice is sawn as much thicker as flattening takes
+	f := p.Flattening
+	assert.InDelta(t, 30+f.Leave, p.CutList.Slice, 1e-9)
+	assert.GreaterOrEqual(t, f.Leave, math.Max(f.Cup, f.Bow)+f.Twist+f.Saw+f.Slip+f.Clean-1e-9)
+
+	// the calendar adds up: nothing starts before what it waits for, the last day is the end
+	for _, task := range p.Calendar.Tasks {
+		for _, a := range task.After {
+			i := slices.IndexFunc(p.Calendar.Tasks, func(o Task) bool { return o.ID == a })
+			require.GreaterOrEqual(t, i, 0, a)
+			assert.GreaterOrEqual(t, task.Start, p.Calendar.Tasks[i].Start+p.Calendar.Tasks[i].Days-1e-9, task.ID)
+		}
+	}
+	assert.Equal(t, p.Calendar.Days, p.Calendar.Tasks[len(p.Calendar.Tasks)-1].Start)
+	assert.Equal(t, 21.0, p.Surface.Cure, "tung oil cures three weeks")
+}
+
+// Whatever went in has a source and a status.
+func TestEveryFigureHasItsSource(t *testing.T) {
+	p, err := made()
+	require.NoError(t, err)
+	require.NotEmpty(t, p.Figures())
+	for _, f := range p.Figures() {
+		assert.NotEmpty(t, f.Source, f.Key)
+		assert.Contains(t, []string{"seen", "derived", "memory", "estimated", "given"}, f.Status, f.Key)
+		assert.False(t, strings.HasPrefix(f.Source, "WH190"), "%s: the print, not its key", f.Key)
+	}
+}
+
+// Another air of the shop gives another plan, the same air the same to the letter.
+func TestShopAirMovesTheCalendar(t *testing.T) {
+	p, err := made()
+	require.NoError(t, err)
+	text, err := json.Marshal(p)
+	require.NoError(t, err)
+	again, err := Make(context.Background(), small(), Shop{Prices: map[string]float64{"W": 5000}, Arrival: map[string]float64{"": 11, "W": 9}}, check.Conditions{})
+	require.NoError(t, err)
+	same, err := json.Marshal(again)
+	require.NoError(t, err)
+	assert.Equal(t, string(text), string(same))
+
+	damp := Shop{Air: &moisture.Room{Humidity: 65, Temperature: 12}, Arrival: map[string]float64{"": 11, "W": 9}}
+	other, err := Make(context.Background(), small(), damp, check.Conditions{})
+	require.NoError(t, err)
+	assert.False(t, other.Stock.InReach, "12 % is not where this home's wood goes")
+	assert.NotEqual(t, p.Calendar.Days, other.Calendar.Days)
+	assert.Greater(t, other.GlueUps.Open, p.GlueUps.Open, "glue stays open longer in the cold")
+}
+
+// One fault for each thing that is wrong with a shop, with its place.
+func TestShopFaults(t *testing.T) {
+	b, faults := small().Board()
+	require.Empty(t, faults)
+	zero, minus, huge := 0.0, -3.0, 1e9
+	for pointer, s := range map[string]Shop{
+		"/prices/Q":       {Prices: map[string]float64{"Q": 1}},
+		"/prices/":        {Prices: map[string]float64{"": 1}},
+		"/prices/M":       {Prices: map[string]float64{"M": -1}},
+		"/arrival/M":      {Arrival: map[string]float64{"M": 45}},
+		"/arrival/walnut": {Arrival: map[string]float64{"walnut": 9}},
+		"/kerf":           {Kerf: &zero},
+		"/trim":           {Trim: &minus},
+		"/clamp":          {Clamp: &zero},
+		"/longest":        {Longest: &huge},
+		"/defects":        {Defects: &huge},
+		"/pace":           {Pace: &minus},
+		"/air/humidity":   {Air: &moisture.Room{Humidity: 120, Temperature: 20}},
+		"/month":          {Month: 13},
+		"/workshop":       {Workshop: "the-moon", Month: 2},
+	} {
+		l := s.Faults(b)
+		require.Len(t, l, 1, pointer)
+		assert.Equal(t, pointer, l[0].Pointer)
+		assert.NotEmpty(t, l[0].Detail)
+		_, err := Make(context.Background(), small(), s, check.Conditions{})
+		assert.ErrorContains(t, err, "/shop"+pointer)
+	}
+	both := Shop{Month: 3, Air: &moisture.Room{Humidity: 50, Temperature: 20}}
+	assert.Equal(t, "/month", both.Faults(b)[0].Pointer)
+}

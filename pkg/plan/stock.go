@@ -1,0 +1,145 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
+
+// Stock is what to do with the wood before it is cut.
+type Stock struct {
+	Low     float64  `json:"low"`    // % MC, driest at home
+	High    float64  `json:"high"`   // % MC, dampest at home
+	Target  float64  `json:"target"` // % MC to glue at: the middle, within what the glue takes
+	Air     float64  `json:"air"`    // % humidity at the shop's temperature that brings wood there
+	InReach bool     `json:"in_reach"`
+	Advice  string   `json:"advice"`
+	Points  int      `json:"points"` // places to measure for each wood, spread over all its planks
+	Where   string   `json:"where"`
+	Warmth  float64  `json:"temperature_correction"` // % MC that the meter shows too much in this shop
+	Woods   []Arrive `json:"woods"`
+	Spread  float64  `json:"spread"` // % MC: refuse planks of a lot that differ by more
+	Refuse  string   `json:"refuse"`
+	Rule    string   `json:"rule"`
+	Figures []Figure `json:"figures"`
+}
+
+// Arrive is one wood on arrival.
+type Arrive struct {
+	Stock     string   `json:"stock"`
+	Species   string   `json:"species"`
+	Arrival   float64  `json:"arrival"`   // % MC as bought
+	Thickness float64  `json:"thickness"` // mm, of its thickest rough stick
+	Plank     *float64 `json:"plank_days"`
+	Ripped    *float64 `json:"ripped_days"` // sticks open on four sides
+	Reading   *float64 `json:"reading"`     // % MC that a meter with the Douglas-fir scale shows in this shop at the target; nil without a published curve
+	Note      string   `json:"note"`
+}
+
+// sure is how many standard deviations hold 95 % of means.
+const sure = 1.96
+
+// stock works out moistures and waits before the first cut.
+func (m *maker) stock(p *Plan) error {
+	l := m.ledger()
+	s := &p.Stock
+	_, _, s.Low, s.High = m.home.Extremes()
+	glue, err := adhesive.Find(m.b.Glue)
+	if err != nil {
+		return err
+	}
+	s.Target = math.Min(glue.MCHigh, math.Max(glue.MCLow, (s.Low+s.High)/2))
+	l.note(Figure{"glue-from", glue.MCLow, "% MC", "driest wood that " + glue.Name + " takes", "Common practice of the trade, no source.", glue.Status})
+	l.note(Figure{"glue-to", glue.MCHigh, "% MC", "dampest wood that " + glue.Name + " takes", "Common practice of the trade, no source.", glue.Status})
+	if s.Air, err = moisture.Humidity(m.shop.Temperature, s.Target); err != nil {
+		return err
+	}
+	enough := l.use("close-enough")
+	s.InReach = math.Abs(m.shop.Balance-s.Target) <= enough
+	s.Advice = fmt.Sprintf("The air of the shop brings wood to %.1f %%, the target is %.1f %%: leave it on sticks.", m.shop.Balance, s.Target)
+	settle := m.air()
+	if !s.InReach {
+		s.Advice = fmt.Sprintf("The air of the shop would bring wood to %.1f %%, and the target is %.1f %%: keep the stock, and the work between glue-ups, in air of %.0f %% humidity at %.0f °C. The days below are for that air.", m.shop.Balance, s.Target, s.Air, m.shop.Temperature)
+		settle.Humidity = s.Air
+	}
+	scatter := math.Hypot(l.use("meter-sd"), l.use("between-boards-sd"))
+	s.Points = int(math.Ceil(math.Pow(sure*scatter/enough, 2)))
+	s.Where = fmt.Sprintf("pins along the grain, driven to %.0f %% of the thickness, %.0f mm or more from an end, spread over all planks of the wood", 100*l.use("meter-depth"), l.use("from-the-end"))
+	s.Warmth = l.use("meter-temperature") * (m.shop.Temperature - l.use("meter-calibration"))
+	for _, key := range sortedStock(m.b) {
+		a, err := m.arrive(l, key, settle, s)
+		if err != nil {
+			return err
+		}
+		s.Woods = append(s.Woods, a)
+	}
+	shop, member := adhesive.Spreads()
+	s.Spread = shop
+	limit := fmt.Sprintf("what careful shops keep (%g %%; the handbook allows %g within one member)", shop, member)
+	for _, x := range m.bears.Spread {
+		if !x.Season && x.Below == verdict.FromDoubtful && x.Spread < s.Spread {
+			s.Spread, limit = x.Spread, fmt.Sprintf("what this design bears: damp beside dry would make it doubtful, first at %s", x.Worst)
+		}
+	}
+	if s.Spread < 2*enough {
+		limit += ". A meter hardly sees so little: let the lot lie together on sticks until it is of one moisture"
+	}
+	s.Refuse = fmt.Sprintf("Send back, or sort out, planks that read more than %.1f %% apart: %s. No plank above %g %%: %s does not take it, and it will move.", s.Spread, limit, glue.MCHigh, glue.Name)
+	s.Rule = "target = middle of the home's driest and dampest month, within what the glue takes; points = (1.96·s/0.5)² with s from meter and boards together; days by diffusion until no layer is further than 0.5 % from balance, both faces open (planks), or as a sheet of thickness 1/√(1/a²+1/b²) (ripped sticks, four sides open); reading = moisture at which Douglas-fir resists as much, and the correction for temperature"
+	s.Figures = l.told()
+	return nil
+}
+
+// arrive works out one wood.
+func (m *maker) arrive(l *ledger, key string, air moisture.Room, s *Stock) (Arrive, error) {
+	of := m.w.species(key)
+	a := Arrive{Stock: key, Species: of.ID}
+	var told bool
+	if a.Arrival, told = m.s.Arrival[key]; !told {
+		if a.Arrival, told = m.s.Arrival[""]; !told {
+			a.Arrival = l.use("arrival")
+		}
+	}
+	if told {
+		l.note(Figure{"arrival-" + key, a.Arrival, "% MC", "stock " + key + " as bought", "Told by the shop.", "given"})
+	}
+	wide := math.Inf(1)
+	for i := range m.w.sticks {
+		t := &m.w.sticks[i]
+		if t.Stock != key {
+			continue
+		}
+		// the side of a rough stick that is sawn from the plank's thickness is the smaller
+		thin, broad := math.Min(t.RoughThickness, t.RoughWidth), math.Max(t.RoughThickness, t.RoughWidth)
+		if thin > a.Thickness {
+			a.Thickness, wide = thin, broad
+		}
+	}
+	within := l.use("close-enough")
+	days := func(thickness float64) (*float64, error) {
+		h, err := moisture.Settle(m.ctx, moisture.Column{Species: of, Thickness: math.Max(moisture.MinThickness, thickness), M0: a.Arrival}, air, within)
+		if err != nil || math.IsInf(h, 1) {
+			return nil, err
+		}
+		d := h / 24
+		return &d, nil
+	}
+	var err error
+	if a.Plank, err = days(a.Thickness); err != nil {
+		return a, err
+	}
+	if a.Ripped, err = days(1 / math.Sqrt(1/(a.Thickness*a.Thickness)+1/(wide*wide))); err != nil {
+		return a, err
+	}
+	if r, ok := moisture.MeterReading(of, s.Target); ok {
+		r += s.Warmth
+		a.Reading = &r
+		a.Note = "on the Douglas-fir scale (FPL-GTR-6, recalled); on a meter set to the wood, only the temperature counts"
+	} else {
+		a.Note = "no published curve here: set the meter to the wood by its maker's table"
+	}
+	return a, nil
+}

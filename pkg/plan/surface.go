@@ -1,0 +1,196 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/moisture"
+)
+
+// Surface is what is done to the faces once they are flat.
+type Surface struct {
+	Grits     []int    `json:"grits"`
+	Soak      float64  `json:"soak_minutes"` // until the face has drunk the water that raises its grain
+	Dry       float64  `json:"dry_hours"`    // until it is dry again
+	Times     int      `json:"times"`
+	Finish    string   `json:"finish"`
+	Kind      string   `json:"kind"` // "none", "oil", "drying-oil", "film"
+	Coats     int      `json:"coats"`
+	Grams     float64  `json:"grams"`          // of finish for the first coat, both faces and edges
+	Drink     *float64 `json:"uptake_minutes"` // until the slowest wood has drunk the first coat; nil for a film
+	Between   float64  `json:"between_hours"`
+	Cure      float64  `json:"cure_days"`  // until food may lie on it
+	WaterRise float64  `json:"water_rise"` // % MC that all glue brought into the board
+	Rest      *float64 `json:"rest_days"`  // until the board, bare in the shop, has lost it to half a per cent
+	Text      []string `json:"text"`
+	Rule      string   `json:"rule"`
+	Figures   []Figure `json:"figures"`
+}
+
+// surface works out sanding, raising, finishing and rest.
+func (m *maker) surface(p *Plan) error {
+	l := m.ledger()
+	f, err := moisture.FindFinish(m.b.Finish)
+	if err != nil {
+		return err
+	}
+	s := &p.Surface
+	*s = Surface{Grits: []int{80, 120, 150, 180, 220}, Times: int(l.use("raise-times")), Finish: f.Name, Kind: f.Liquid, Coats: f.Coats, Text: []string{}}
+	l.note(Figure{"grits", float64(s.Grits[len(s.Grits)-1]), "1", "last grit; each at most 1.5 times as fine as the one before", "Common practice of the trade, no source.", "estimated"})
+	if err := m.raise(l, s); err != nil {
+		return err
+	}
+	if err := m.coats(l, s); err != nil {
+		return err
+	}
+	if err := m.rest(l, p, s); err != nil {
+		return err
+	}
+	s.Text = append(s.Text, fmt.Sprintf("After %d wet both faces alike, wait %.0f minutes, wipe, stand the board on edge; sand with the same grit once it is dry, %.0f hours later. %d times.", s.Grits[len(s.Grits)-2], math.Max(1, math.Ceil(s.Soak)), math.Ceil(s.Dry), s.Times))
+	s.Rule = "soak: t = (W/A)², slowest wood; drying: both faces wetted so, then in the shop's air, by diffusion until the face is within 1 % of before; oil: the same with A of water times ρ√(γ/η) (Washburn); water rise = all water of the glue over the dry mass of the board; rest: until no layer is further than 0.5 % from balance"
+	s.Figures = l.told()
+	return nil
+}
+
+// columns are the kinds of wood that meet the faces, one for each stock and grain.
+func (m *maker) columns() []moisture.Column {
+	var out []moisture.Column
+	type kind struct {
+		species string
+		up      bool
+	}
+	seen := map[kind]bool{}
+	for i := range m.b.Pieces {
+		p := &m.b.Pieces[i]
+		k := kind{p.Species, p.Grain.Up}
+		if seen[k] {
+			continue
+		}
+		seen[k] = true
+		out = append(out, moisture.Column{Species: m.w.species(p.Stock), Along: p.Grain.Up, Thickness: m.b.Thickness, M0: m.shop.Balance})
+	}
+	return out
+}
+
+// raise works out how long a wetted face takes to drink and to dry.
+func (m *maker) raise(l *ledger, s *Surface) error {
+	water, within := l.use("spray"), l.use("raised-dry")
+	const longest = 72.0 // h
+	for _, c := range m.columns() {
+		seconds, err := c.DrinkTime(water, 1)
+		if err != nil {
+			return err
+		}
+		s.Soak = math.Max(s.Soak, seconds/60)
+		wet := moisture.Face{Kind: moisture.Water, Room: m.air(), Supply: water}
+		dry := moisture.Face{Kind: moisture.Air, Room: m.air()}
+		minutes := math.Min(math.Max(seconds/60, 0.5), 10) // then it is wiped off
+		phases := []moisture.Phase{{Hours: minutes / 60, Top: wet, Bottom: wet}, {Hours: longest, Top: dry, Bottom: dry}}
+		h, err := moisture.Simulate(m.ctx, c, phases, moisture.Options{})
+		if err != nil {
+			return err
+		}
+		s.Dry = math.Max(s.Dry, fallen(h, c.M0+within)-minutes/60)
+	}
+	s.Soak = math.Min(s.Soak, 10)
+	return nil
+}
+
+// fallen is the hour at which the top face has come down to a moisture [% MC] for good.
+func fallen(h *moisture.History, to float64) float64 {
+	for i := len(h.Times) - 1; i > 0; i-- {
+		if h.Top[i-1] > to {
+			if h.Top[i] > to {
+				return h.Times[i]
+			}
+			return h.Times[i-1] + (h.Top[i-1]-to)/(h.Top[i-1]-h.Top[i])*(h.Times[i]-h.Times[i-1])
+		}
+	}
+	return 0
+}
+
+// coats works out uptake, coats and curing of the finish.
+func (m *maker) coats(l *ledger, s *Surface) error {
+	coat := l.use("oil-coat")
+	viscosity := 0.0
+	switch s.Kind {
+	case "none":
+		s.Coats = 0
+		s.Text = append(s.Text, "The file names no finish: bare wood takes up water fast and moves with every washing.")
+		return nil
+	case "film":
+		s.Between, s.Cure = l.use("drying-coat-h"), l.use("film-cure-days")
+		s.Text = append(s.Text, "A film is cut by knives and then lets water under it: for a board to serve on, not to cut on.")
+		return nil
+	case "drying-oil":
+		s.Between, s.Cure, viscosity = l.use("drying-coat-h"), l.use("drying-cure-days"), l.use("drying-oil-viscosity")
+		if s.Coats == 0 {
+			s.Coats = int(l.use("oil-coats"))
+		}
+		s.Text = append(s.Text, "Wipe off what has not drawn in before it sets. Rags with drying oil catch fire by themselves: spread them out to dry, or drown them.")
+	default:
+		s.Between, s.Cure, viscosity = l.use("oil-rest-h"), l.use("oil-cure-days"), l.use("oil-viscosity")
+		if s.Coats == 0 {
+			s.Coats = int(l.use("oil-coats"))
+		}
+		s.Text = append(s.Text, "Flood both faces and the edges, let it draw in, wipe off; again until a face stays wet.")
+	}
+	slow := moisture.Penetration(l.use("oil-density"), l.use("oil-tension")/l.use("water-tension"), viscosity/l.use("water-viscosity"))
+	longest := 0.0
+	for _, c := range m.columns() {
+		want := coat
+		if !c.Along {
+			want /= 3
+		}
+		seconds, err := c.DrinkTime(want, slow)
+		if err != nil {
+			return err
+		}
+		longest = math.Max(longest, seconds/60)
+	}
+	s.Drink = &longest
+	for i := range m.b.Pieces {
+		share := 1.0
+		if !m.b.Pieces[i].Grain.Up {
+			share = 1.0 / 3
+		}
+		s.Grams += 2 * share * coat * 1000 * m.b.Pieces[i].Area / 1e6
+	}
+	s.Grams += coat / 3 * 1000 * 2 * (m.b.Width + m.b.Height) * m.b.Thickness / 1e6
+	return nil
+}
+
+// rest works out how long the glued board holds the water of the glue.
+func (m *maker) rest(l *ledger, p *Plan, s *Surface) error {
+	water, dry := 0.0, 0.0
+	use, _ := adhesive.UseOf(m.b.Glue)
+	water = p.GlueUps.Total * use.Water // g
+	for i := range m.b.Pieces {
+		pc := &m.b.Pieces[i]
+		dry += m.w.gravity(pc.Stock) * pc.Area * m.b.Thickness / 1000 // g: SG at 12 % is dry mass over that volume
+	}
+	s.WaterRise = 100 * water / dry
+	longest := 0.0
+	within := l.use("close-enough")
+	for _, c := range m.columns() {
+		c.M0 += s.WaterRise
+		if c.M0 > moisture.MaxStart {
+			c.M0 = moisture.MaxStart
+		}
+		h, err := moisture.Settle(m.ctx, c, m.air(), within)
+		if err != nil {
+			return err
+		}
+		longest = math.Max(longest, h)
+	}
+	if s.Rest = bounded(longest / 24); s.Rest != nil && *s.Rest > 0 {
+		s.Text = append(s.Text, fmt.Sprintf("All glue together brings %.1f %% of moisture into the board; standing free in the shop it has come to rest after %.0f days.", s.WaterRise, whole(*s.Rest)))
+	}
+	l.note(Figure{"glue-water", use.Water, "1", "share of the glue that is water for the wood", "Common practice of the trade, no source.", use.Status})
+	return nil
+}
+
+// lower is a name within a sentence.
+func lower(name string) string { return strings.ToLower(name) }
