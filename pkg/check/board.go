@@ -156,6 +156,7 @@ func (m reporter) exposureOf(a *influence.History) Exposure {
 	if k := a.Check; k.U > 0 {
 		e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = k.U, m.Board.Pieces[k.Piece].ID, k.Level, k.Hour
 	}
+	e.Checks = m.checks(&a.Opens)
 	return e
 }
 
@@ -325,26 +326,6 @@ func (m reporter) tellPress(r *Report, at *influence.Moment) {
 		c.Text = "The wood beside a pressed joint is crushed across the grain; it keeps its new size, and the joint may open when the wood shrinks again."
 	}
 	r.Crushing = c
-}
-
-// checking picks the worst self-balanced tension of all exposures.
-func (m reporter) checking(r *Report) {
-	for i := range r.Exposures {
-		e := &r.Exposures[i]
-		if e.Mishap || e.Checking <= influence.Quiet || (r.Checking != nil && e.Checking <= r.Checking.Utilisation) {
-			continue
-		}
-		r.Checking = &Checking{Verdict: VerdictOf(e.Checking), Utilisation: e.Checking, Exposure: e.Name, Hour: e.CheckingHour, Piece: e.CheckingPiece, Level: e.CheckingLevel}
-	}
-	if c := r.Checking; c != nil {
-		c.Text = "The wood itself takes uneven drying without harm."
-		switch c.Verdict {
-		case Tight:
-			c.Text = "Uneven drying or wetting brings the wood near to fine checks."
-		case Doubtful, Fails:
-			c.Text = "Fine checks in the wood are likely while it dries or wets unevenly; a slower change of air or a denser finish helps."
-		}
-	}
 }
 
 // sanity compares a board of one wood, one moisture and one ring direction with

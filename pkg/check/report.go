@@ -107,6 +107,18 @@ type Checking struct {
 	Text        string  `json:"text"`
 }
 
+// Checks are those of one exposure that open deepest from a face.
+type Checks struct {
+	Fine   float64 `json:"fine"`   // mm to which tension stands at strength: too fine to be one crack
+	Depth  float64 `json:"depth"`  // mm to which one of them runs by the energy it sets free; Fine at least
+	Index  float64 `json:"index"`  // depth over the depth from which it counts for the word, a third of the thickness
+	Face   string  `json:"face"`   // "top face", "bottom face"
+	Piece  string  `json:"piece"`  // of the kind that checks deepest, the one pulled hardest
+	Hour   float64 `json:"hour"`   // when they are deepest
+	Closes bool    `json:"closes"` // the face was shut again after it had opened, when it was damp
+	Text   string  `json:"text"`   // one sentence
+}
+
 // Crushing is the hardest pressure on any joint. Crushed wood keeps its new
 // size, so the joint may open when the wood shrinks again; it stands beside the
 // verdict.
@@ -147,6 +159,7 @@ type Exposure struct {
 	CheckingPiece string  `json:"checking_piece,omitempty"`
 	CheckingLevel string  `json:"checking_level,omitempty"` // "top face", "core", "bottom face"
 	CheckingHour  float64 `json:"checking_hour,omitempty"`
+	Checks        *Checks `json:"checks,omitempty"` // left out where nothing opens
 	Series        *Series `json:"series,omitempty"`
 	Responses     []Reply `json:"responses,omitempty"`
 }

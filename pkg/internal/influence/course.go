@@ -17,8 +17,9 @@ type Course struct {
 	Times  []float64 // h
 	phases []moisture.Phase
 	phase  []int
-	// Per kind and time, relative to gluing: as a stiff wood would have it, as it is
-	// curved with its faces giving way, and as stress remembers it after relaxation.
+	// Per kind and time, relative to gluing: as moisture alone would have it, as a free
+	// piece moves and bends, its faces crushed or opening against the wood below them,
+	// and that as stress remembers it after relaxation.
 	// Behind the kinds stand the rests between glue-ups with the share of what each left.
 	Elastic, Shape, Stress []kindCourse
 	Mean                   [][]float64 // % MC per kind and time, absolute
@@ -28,7 +29,7 @@ type Course struct {
 // kindCourse is the moisture of one kind over time, relative to gluing.
 type kindCourse struct {
 	mean, slope []float64
-	rest        [3][]float64 // what mean and slope leave over, mean over faceLayer at the bottom face, in the middle, at the top face
+	through     *thick // what they leave over
 }
 
 // Follow simulates an exposure for every kind of piece. Errors: those of package
@@ -67,10 +68,8 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 			done[key] = h
 		}
 		c.Mean = append(c.Mean, h.Mean)
-		stiff, bent := m.kindCourse(k, h)
-		shown := stiff
-		shown.slope = bent
-		c.Elastic, c.Shape = append(c.Elastic, stiff), append(c.Shape, shown)
+		elastic, shape := m.kindCourse(k, h)
+		c.Elastic, c.Shape = append(c.Elastic, elastic), append(c.Shape, shape)
 		before[k] = kd.change(start)
 	}
 	c.stiff = make([]float64, len(c.Times))
@@ -78,7 +77,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		c.stiff[i] = m.stiffening(c.Moistures(i))
 	}
 	for k := range m.Kinds {
-		c.Stress = append(c.Stress, relaxed(c.Times, c.Elastic[k], before[k], c.stiff))
+		c.Stress = append(c.Stress, relaxed(c.Times, c.Shape[k], before[k], c.stiff))
 	}
 	for k := range m.past.spells {
 		rest := evenCourse(1, len(c.Times))
@@ -88,28 +87,21 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 	return c, nil
 }
 
-// kindCourse turns a history into loads. Wood swells no further above fibre
-// saturation, so profiles are cut there first.
-func (m *Model) kindCourse(k int, h *moisture.History) (elastic kindCourse, bends []float64) {
+// kindCourse turns a history into loads: what moisture alone would do to a stiff
+// piece of the kind, and how the piece moves and bends when it is free. Wood swells no
+// further above fibre saturation, so profiles are cut there first.
+func (m *Model) kindCourse(k int, h *moisture.History) (elastic, shape kindCourse) {
 	kd := &m.Kinds[k]
 	fsp := kd.Species.FSP()
-	layer := faceLayer(joint.AveragingLength().V, m.Board.Thickness)
-	half := m.Board.Thickness / 2
-	n := len(h.Times)
-	kc := kindCourse{mean: make([]float64, n), slope: make([]float64, n)}
-	for l := range kc.rest {
-		kc.rest[l] = make([]float64, n)
+	cells := newStack(h.Z, m.Board.Thickness/2, faceLayer(joint.AveragingLength().V, m.Board.Thickness))
+	shape.through = m.through(k, h, cells)
+	for i := range h.Times {
+		mean, slope := cells.moments(h.Profiles[i], fsp)
+		elastic.mean, elastic.slope = append(elastic.mean, kd.change(mean)), append(elastic.slope, slope)
+		shape.mean = append(shape.mean, elastic.mean[0]+shape.through.Free[i])
+		shape.slope = append(shape.slope, shape.through.Slope[i])
 	}
-	cells := newLayers(h.Z, half, layer)
-	for i := 0; i < n; i++ {
-		mean, slope, layers := cells.moments(h.Profiles[i], fsp)
-		kc.mean[i], kc.slope[i] = kd.change(mean), slope
-		z := half - layer/2
-		kc.rest[0][i] = layers[0] - mean + slope*z
-		kc.rest[1][i] = layers[1] - mean
-		kc.rest[2][i] = layers[2] - mean - slope*z
-	}
-	return kc, kd.bends(h, cells)
+	return elastic, shape
 }
 
 // Moistures gives the mean of every kind at one time, % MC.
@@ -128,7 +120,7 @@ func relaxed(times []float64, kc kindCourse, before float64, stiff []float64) ki
 	flat := make([][]float64, len(times))
 	early := before * stiff[0]
 	for t, f := range stiff {
-		flat[t] = []float64{f*kc.mean[t] - early, f * kc.slope[t], f * kc.rest[0][t], f * kc.rest[1][t], f * kc.rest[2][t]}
+		flat[t] = []float64{f*kc.mean[t] - early, f * kc.slope[t]}
 	}
 	rows := relax.Relax(times, flat, relax.Typical)
 	slow := early * relax.Seasonal(relax.Typical)
@@ -139,7 +131,7 @@ func relaxed(times []float64, kc kindCourse, before float64, stiff []float64) ki
 		}
 		return out
 	}
-	out := kindCourse{mean: column(0), slope: column(1), rest: [3][]float64{column(2), column(3), column(4)}}
+	out := kindCourse{mean: column(0), slope: column(1), through: kc.through}
 	for t := range out.mean {
 		out.mean[t] += slow
 	}

@@ -31,8 +31,9 @@ type History struct {
 	Width    []float64    // mm
 	Height   []float64    // mm
 	Most     peaks
-	Stands   Standing // how it lies when it is furthest out of flat
-	Check    skinDeep // tension that balances itself inside a piece
+	Stands   Standing     // how it lies when it is furthest out of flat
+	Check    skinDeep     // tension that balances itself inside a piece
+	Opens    SurfaceCheck // how deep the wood opens from a face; no depth where it does not
 }
 
 // peaks are the largest cup, bow and twist [mm] of a history with their hours.
@@ -85,11 +86,12 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		if f := m.index(&s); f > a.Stands.Index {
 			a.Stands.Index, a.Stands.Hour, furthest = f, c.Times[i], i
 		}
-		m.skins(&a.Check, c, i, scale)
+		m.skins(&a.Check, c, i)
 	}
 	if furthest >= 0 {
 		m.lies(&a.Stands, c, furthest)
 	}
+	a.Opens = c.deepest()
 	return a, nil
 }
 
@@ -126,20 +128,24 @@ func peak(most, hour *float64, now, at float64) {
 // skins looks for tension that balances itself inside a piece: a face that
 // dries before the wood below it, or a core pulled by faces that swell. It is
 // the same in a block that was never glued; it raises checks across the rays.
-// Creep while the moisture changes (mechano-sorption), which is not in the
-// model, takes much of it away: the figure errs on the side of warning.
-func (m *Model) skins(e *skinDeep, c *Course, i int, scale []KindScale) {
+func (m *Model) skins(e *skinDeep, c *Course, i int) {
 	for k := range m.Kinds {
-		worst := &m.Kinds[k].skin
-		st := &m.Sides[worst.piece].Strength
 		for l, name := range [3]string{"bottom face", "core", "top face"} {
-			// Largest principal tension against the smaller strength across the grain.
-			u := -c.Stress[k].rest[l][i] * worst.stress / (math.Min(st.TensionR, st.TensionT) * scale[k].Tension)
-			if verdict.Worse(u, e.U) {
-				*e = skinDeep{u, worst.piece, name, c.Times[i]}
+			if u := c.Shape[k].through.pull[l][i]; verdict.Worse(u, e.U) {
+				*e = skinDeep{u, m.Kinds[k].skin.piece, name, c.Times[i]}
 			}
 		}
 	}
+}
+
+// deepest is the deepest check of all kinds.
+func (c *Course) deepest() (out SurfaceCheck) {
+	for k := range c.Mean {
+		if s := c.Shape[k].through.check; s.Depth > out.Depth {
+			out = s
+		}
+	}
+	return out
 }
 
 // skin is the piece of a kind that a face drier than the wood below it pulls

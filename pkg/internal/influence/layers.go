@@ -2,18 +2,18 @@ package influence
 
 import "math"
 
-// layers integrates profiles over a thickness.
-type layers struct {
+// stack integrates profiles over a thickness.
+type stack struct {
 	width, z    []float64
 	half, layer float64
 	sumZ2       float64 // Σ z² width, mm³: the first moment of a profile of slope 1
 }
 
-// newLayers divides a thickness [mm] by the nodes of a history. The walls stand
+// newStack divides a thickness [mm] by the nodes of a history. The walls stand
 // half-way between the nodes, as package moisture has them, not the nodes in the
 // middles of cells.
-func newLayers(z []float64, half, layer float64) *layers {
-	l := &layers{z: z, half: half, layer: layer, width: make([]float64, len(z))}
+func newStack(z []float64, half, layer float64) *stack {
+	l := &stack{z: z, half: half, layer: layer, width: make([]float64, len(z))}
 	low := -half
 	for i := range z {
 		high := half
@@ -28,7 +28,7 @@ func newLayers(z []float64, half, layer float64) *layers {
 }
 
 // middles are the middles of the layers [mm].
-func (l *layers) middles() []float64 {
+func (l *stack) middles() []float64 {
 	out := make([]float64, len(l.width))
 	low := -l.half
 	for i, w := range l.width {
@@ -49,24 +49,28 @@ func (l *layers) middles() []float64 {
 // the second term a board thinner than 2d could not check at all.
 func faceLayer(d, h float64) float64 { return 1 / (1.1215*1.1215/d + 2.1/h) }
 
-// moments gives mean, slope, and the means over a layer at the bottom face, the
-// middle and the top face, of a profile cut at limit.
-func (l *layers) moments(profile []float64, limit float64) (mean, slope float64, at [3]float64) {
+// moments gives mean and slope of a profile cut at limit.
+func (l *stack) moments(profile []float64, limit float64) (mean, slope float64) {
 	for i, v := range profile {
 		mean += math.Min(v, limit) * l.width[i] / (2 * l.half)
 	}
 	for i, v := range profile {
 		slope += (math.Min(v, limit) - mean) * l.z[i] * l.width[i] / l.sumZ2
 	}
+	return mean, slope
+}
+
+// faces gives the means over a layer at the bottom face, the middle and the top face.
+func (l *stack) faces(profile []float64) (at [3]float64) {
 	for k, from := range [3]float64{-l.half, -l.layer / 2, l.half - l.layer} {
 		low := -l.half
 		for i, v := range profile {
 			high := low + l.width[i]
 			if over := math.Min(high, from+l.layer) - math.Max(low, from); over > 0 {
-				at[k] += math.Min(v, limit) * over / l.layer
+				at[k] += v * over / l.layer
 			}
 			low = high
 		}
 	}
-	return mean, slope, at
+	return at
 }

@@ -22,7 +22,7 @@ func TestLayersAreThoseOfTheHistory(t *testing.T) {
 			[]moisture.Phase{{Hours: 5, Top: moisture.Face{Kind: moisture.Water, Room: moisture.Room{Humidity: 50, Temperature: 20}},
 				Bottom: moisture.Face{Kind: moisture.Air, Room: moisture.Room{Humidity: 30, Temperature: 20}}}}, moisture.Options{Profiles: true})
 		require.NoError(t, err)
-		l := newLayers(hist.Z, h/2, h/10)
+		l := newStack(hist.Z, h/2, h/10)
 		sum := 0.0
 		straight := make([]float64, len(hist.Z))
 		for i, w := range l.width {
@@ -32,11 +32,11 @@ func TestLayersAreThoseOfTheHistory(t *testing.T) {
 			straight[i] = 7 + 0.3*hist.Z[i]
 		}
 		assert.InDelta(t, h, sum, 1e-12*h)
-		mean, slope, _ := l.moments(straight, 30)
+		mean, slope := l.moments(straight, 30)
 		assert.InDelta(t, 7, mean, 1e-12)
 		assert.InDelta(t, 0.3, slope, 1e-12)
 		for i := range hist.Times {
-			mean, slope, _ := l.moments(hist.Profiles[i], 1000)
+			mean, slope := l.moments(hist.Profiles[i], 1000)
 			assert.InDelta(t, hist.Mean[i], mean, 1e-12, "the simulation's own")
 			assert.InDelta(t, hist.Slope[i], slope, 1e-12)
 		}

@@ -194,8 +194,7 @@ func (m *Model) casesOf(l *Load) []float64 {
 
 // evenCourse is a share that stays.
 func evenCourse(share float64, times int) kindCourse {
-	none := make([]float64, times)
-	return kindCourse{mean: slices.Repeat([]float64{share}, times), slope: none, rest: [3][]float64{none, none, none}}
+	return kindCourse{mean: slices.Repeat([]float64{share}, times), slope: make([]float64, times)}
 }
 
 // remembered is the share of what a spell left that stress remembers through a course.

@@ -1,0 +1,59 @@
+package check
+
+import (
+	"fmt"
+
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+)
+
+// checks tells how deep the wood opens from a face.
+func (m reporter) checks(s *influence.SurfaceCheck) *Checks {
+	if !s.Told() {
+		return nil
+	}
+	c := &Checks{Fine: s.Fine, Depth: s.Depth, Index: s.Index(m.Board.Thickness), Face: levelName(-1), Piece: m.Board.Pieces[s.Piece].ID, Hour: s.Hour, Closes: s.Closes}
+	if s.Top {
+		c.Face = levelName(1)
+	}
+	c.Text = fmt.Sprintf("Fine checks to %.1f mm", c.Depth)
+	if c.Depth > c.Fine {
+		c.Text = fmt.Sprintf("Checks to %.0f mm", c.Depth)
+	}
+	switch {
+	case c.Index >= 1:
+		c.Text += ": deeper than a third of the wood."
+	case c.Closes:
+		c.Text += " that close again when the face is damp."
+	default:
+		c.Text += ", open while the wood is as dry."
+	}
+	return c
+}
+
+// checking picks the worst self-balanced tension of all exposures, and tells the
+// deepest checks of any.
+func (m reporter) checking(r *Report) {
+	var deepest *Checks
+	for i := range r.Exposures {
+		e := &r.Exposures[i]
+		if e.Mishap {
+			continue
+		}
+		if e.Checks != nil && (deepest == nil || e.Checks.Depth > deepest.Depth) {
+			deepest = e.Checks
+		}
+		if e.Checking > influence.Quiet && (r.Checking == nil || e.Checking > r.Checking.Utilisation) {
+			r.Checking = &Checking{Utilisation: e.Checking, Exposure: e.Name, Hour: e.CheckingHour, Piece: e.CheckingPiece, Level: e.CheckingLevel}
+		}
+	}
+	c := r.Checking
+	switch {
+	case c == nil:
+	case deepest == nil:
+		c.Verdict, c.Text = Holds, "The wood itself takes uneven drying without harm."
+	case deepest.Index < 1:
+		c.Verdict, c.Text = Tight, deepest.Text
+	default:
+		c.Verdict, c.Text = Fails, deepest.Text
+	}
+}
