@@ -51,6 +51,9 @@ func TestFilesComeBackTheSame(t *testing.T) {
 		require.NoError(t, err)
 		all[filepath.Base(f)] = string(src)
 	}
+	shop, err := os.ReadFile(lanterns)
+	require.NoError(t, err)
+	all["harbour lanterns"] = string(shop)
 	for seed := range uint64(100) {
 		all["generated "+string(rune('0'+seed%10))] = string(boardgen.Any(seed))
 	}

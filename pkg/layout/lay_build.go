@@ -17,7 +17,14 @@ const buildPointer = "/field/build"
 type builder struct {
 	panels map[string]*laidPanel
 	sticks map[string]*madeStick
-	said   map[string]bool // panels that are too short already told
+	said   map[string]bool // what was told once already
+}
+
+// once reports whether something is told for the first time.
+func (b *builder) once(what string) bool {
+	first := !b.said[what]
+	b.said[what] = true
+	return first
 }
 
 // laidPanel is a panel ready to be crosscut.
@@ -38,7 +45,8 @@ func (r *layer) build() {
 		}
 	}
 	r.rest(buildPointer+"/rest", f.Rest)
-	r.shop = &builder{sticks: r.stickKinds(buildPointer+"/sticks", f.Sticks), said: map[string]bool{}}
+	r.shop = &builder{said: map[string]bool{}}
+	r.shop.sticks = r.stickKinds(buildPointer+"/sticks", f.Sticks)
 	r.panelsOf(f.Panels)
 	rows, ok := r.buildRows(f)
 	if !ok || r.full() {
@@ -112,10 +120,12 @@ func (r *layer) panelStick(pointer string, s *PanelStick, panel *Panel, place in
 	own.parts = slices.Clone(m.parts)
 	ok = r.ownSide(pointer, s.Rings, s.Moisture, &own) && ok
 	l := own.lay(stickMotion(s.Turn, s.EndForEnd))
-	if panel.Length > own.reach+Snap && own.reach > 0 {
-		r.add(fault.Fault{Rule: fault.Construction, Pointer: pointer, Detail: fmt.Sprintf("the stick is longer than its stock %s", shortened(own.from)),
-			Found: r.shown(panel.Length) + ", as its panel", Allowed: "up to " + r.shown(own.reach), Fix: "shorten the panel, or make it of two"})
+	if long := panel.Length > own.reach+Snap && own.reach > 0; long {
 		ok = false
+		if r.shop.once("length of " + own.from + " in " + panel.Key) {
+			r.add(fault.Fault{Rule: fault.Construction, Pointer: pointer, Detail: fmt.Sprintf("the stick is longer than its stock %s", shortened(own.from)),
+				Found: r.shown(panel.Length) + ", as its panel", Allowed: "up to " + r.shown(own.reach), Fix: "shorten the panel, or make it of two"})
+		}
 	}
 	if l.h < panel.Thickness-Snap {
 		fix := "plane the panel thinner, or take a higher stick"

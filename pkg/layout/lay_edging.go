@@ -11,9 +11,12 @@ import (
 // slicedBorder checks a border made of the slices of a panel.
 func (r *layer) slicedBorder(pointer string, e *Edging, b *Border) {
 	b.Panel, b.Turn = e.Panel, orNone(e.Turn)
-	for key, here := range map[string]bool{"stock": e.Stock != "", "width": e.Width != 0, "blocks": e.Blocks != 0} {
-		if here {
-			r.fault(fault.NotAllowed, pointer+"/"+key, key+" cannot stand beside panel: the panel tells it", "panel, or stock and width")
+	for _, beside := range []struct {
+		key  string
+		here bool
+	}{{"stock", e.Stock != ""}, {"width", e.Width != 0}, {"blocks", e.Blocks != 0}} {
+		if beside.here {
+			r.fault(fault.NotAllowed, pointer+"/"+beside.key, beside.key+" cannot stand beside panel: the panel tells it", "panel, or stock and width")
 		}
 	}
 	if e.Turn != "" {

@@ -3,6 +3,7 @@ package layout
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"strconv"
 
@@ -49,9 +50,10 @@ func (r *layer) buildRows(f *BuildOrder) ([]buildRow, bool) {
 		case first == "":
 			wide, first = w, f.Slices[i].Panel
 		case w < wide-Snap || w > wide+Snap:
-			r.add(fault.Fault{Rule: fault.Construction, Pointer: at(pointer, i), Detail: fmt.Sprintf("a slice of panel %s is not as long as one of panel %s", shortened(f.Slices[i].Panel), shortened(first)),
-				Found: r.shown(w), Allowed: r.shown(wide), Fix: "give all panels of the field sticks of the same widths in all; a stick that is not square changes its width with a quarter turn"})
 			ok = false
+			if r.shop.once("width of " + f.Slices[i].Panel) {
+				r.unlikeWidth(at(pointer, i), rows[i].panel, f.Slices[i].Panel, first, w, wide)
+			}
 		}
 	}
 	if ok && first == "" {
@@ -69,6 +71,22 @@ func (r *layer) buildRows(f *BuildOrder) ([]buildRow, bool) {
 		all = append(all, rows...)
 	}
 	return all, r.reach(all, wide) && r.enough(all)
+}
+
+// unlikeWidth tells that a row is longer or shorter than another: at the stick whose
+// turn makes it so, where it would fit unturned, else at the slice.
+func (r *layer) unlikeWidth(pointer string, l *laidPanel, key, first string, w, wide float64) {
+	f := fault.Fault{Rule: fault.Construction, Pointer: pointer, Detail: fmt.Sprintf("a slice of panel %s is not as long as one of panel %s", shortened(key), shortened(first)),
+		Found: r.shown(w), Allowed: r.shown(wide), Fix: "give all panels of the field sticks of the same widths in all"}
+	for _, i := range r.board.Build.Panels[l.index].Sticks {
+		s := &r.board.Build.Sticks[i]
+		if turned := s.Turn == "quarter" || s.Turn == "three-quarters"; turned && math.Abs(w-s.Width+s.Height-wide) <= Snap {
+			f.Pointer, f.Detail = s.Pointer+"/turn", fmt.Sprintf("the turn of this stick makes a slice of panel %s longer or shorter than one of panel %s", shortened(key), shortened(first))
+			f.Fix = "a stick that is not square changes its width with a quarter turn: turn it by a half, or leave it"
+			break
+		}
+	}
+	r.add(f)
 }
 
 // roomForRows refuses more pieces than a board may have before they are made.
@@ -214,8 +232,7 @@ func (r *layer) take(l *laidPanel, n int) bool {
 	if p.Length == 0 || need <= p.Length+Snap {
 		return true
 	}
-	if !r.shop.said[p.Key] {
-		r.shop.said[p.Key] = true
+	if r.shop.once("slices of " + p.Key) {
 		r.add(fault.Fault{Rule: fault.Construction, Pointer: p.Pointer + "/length", Detail: fmt.Sprintf("the slices need more of panel %s than there is", shortened(p.Key)),
 			Found:   r.shown(p.Length),
 			Allowed: fmt.Sprintf("at least %s: %d slices of %s and %d cuts of %s", r.shown(need), p.Slices, r.shown(b.Sawn), p.Slices-1, r.shown(b.Kerf)),

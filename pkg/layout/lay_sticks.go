@@ -91,10 +91,10 @@ func (r *layer) stickKind(pointer, key string, k *StickKind) (*madeStick, bool) 
 			continue
 		}
 		stock := r.board.Stock[s]
-		if !stock.Grain.Up {
+		if !stock.Grain.Up && r.shop.once("grain of "+s) {
 			r.fault(fault.NotAllowed, here, "slices stand on end, so their grain is up; the stock's is not", "a stock with grain \"up\"")
-			ok = false
 		}
+		ok = ok && stock.Grain.Up
 		ringed := k.Rings != nil && k.Rings[i] != nil
 		if ringed {
 			stock.Pith = nil
