@@ -106,6 +106,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	if !c.NoCracks {
 		m.tellCracks(r, j)
 	}
+	r.Stages = m.stages(j)
 	if !c.NoChance {
 		r.Chance = chanceOf(r.Utilisation)
 	}

@@ -48,6 +48,7 @@ type Report struct {
 	Crushing    *Crushing    `json:"crushing,omitempty"` // joints that are pressed; nil when none is
 	Size        Range        `json:"size"`               // smallest and largest over everything considered
 	Causes      []Share      `json:"causes,omitempty"`   // shares of the worst joint's demand; they sum to 1 per kind of share
+	Stages      []Stage      `json:"stages,omitempty"`   // glue-ups in the order of time; none of a board glued in one go
 	Chance      *Chance      `json:"chance,omitempty"`
 	Lines       []Crack      `json:"lines,omitempty"`  // every glue line, whole
 	Splits      []Crack      `json:"splits,omitempty"` // splits of the wood through the worst places, worst first

@@ -26,6 +26,7 @@ func Board(w io.Writer, r *check.Report, s Style) error {
 	notices(&p, r.Notices)
 	worst(&p, r, s)
 	causes(&p, r)
+	stages(&p, r)
 	states(&p, r, s)
 	exposures(&p, r, s)
 	size(&p, r, s)

@@ -23,6 +23,7 @@ type Linear struct {
 	bending  []plate.Influence // nil without bending
 	warp     []plate.Influence // nil where nothing warps
 	z        float64           // mm, height of the level
+	locked   []lockedInfluence // of what the rests between glue-ups left
 }
 
 // InfluenceOf linearises the utilisation of a joint about a demand. It is of
@@ -36,6 +37,9 @@ func (m *Model) InfluenceOf(j int, d Critical, l *Load) (*Linear, error) {
 		w.Node[i] = plate.Traction{N: by.ByN * c, T: by.ByT * c}
 	}
 	in := &Linear{joint: j, demand: d}
+	if err := m.lockedInfluences(in, w.Node); err != nil {
+		return nil, err
+	}
 	mem, err := m.Plate.Influences(plate.Membrane, []plate.Weights{w})
 	if err != nil {
 		return nil, err
@@ -44,8 +48,7 @@ func (m *Model) InfluenceOf(j int, d Critical, l *Load) (*Linear, error) {
 	if d.Level == 0 {
 		return in, nil
 	}
-	h := m.Board.Thickness / 2
-	in.z = float64(d.Level) * (h - math.Min(jm.Capacity.Length, h)/2)
+	in.z = m.heightOf(j, d.Level)
 	if m.Bends && l.Slope != nil {
 		bend, err := m.Plate.Influences(plate.Bending, []plate.Weights{w})
 		if err != nil {
@@ -61,6 +64,12 @@ func (m *Model) InfluenceOf(j int, d Critical, l *Load) (*Linear, error) {
 		in.warp = warp[0]
 	}
 	return in, nil
+}
+
+// heightOf is the height [mm] over the mid-plane at which a level of a joint is judged.
+func (m *Model) heightOf(j, level int) float64 {
+	h := m.Board.Thickness / 2
+	return float64(level) * (h - math.Min(m.Joints[j].Capacity.Length, h)/2)
 }
 
 // PieceShares gives what each piece brings to u under a load; they sum to u.
@@ -83,6 +92,7 @@ func (m *Model) PieceShares(in *Linear, l *Load) []float64 {
 			out[i] += in.z * in.warp[i].Amount * l.Mean[k]
 		}
 	}
+	in.addLocked(out, l)
 	return out
 }
 
@@ -111,6 +121,7 @@ const (
 	ByRings   = "rings turned differently"
 	ByGrain   = "long grain beside end grain"
 	ByGlueUp  = "pieces glued at different moisture"
+	ByRests   = "what moved between glue-ups"
 	BySpeed   = "pieces that follow the air at different speed"
 	ByOneFace = "one face wetter than the other"
 	byPith    = "curved or slanting rings"
@@ -163,7 +174,11 @@ func (m *Model) MechanismShares(in *Linear, l *Load) []Share {
 	for _, v := range m.PieceShares(in, l) {
 		all += v
 	}
-	shares = append(shares, Share{Name: ByOneFace, Share: all - total[4] - pith})
+	rests := 0.0
+	for _, v := range in.addLocked(make([]float64, len(m.Board.Pieces)), l) {
+		rests += v
+	}
+	shares = append(shares, Share{Name: ByRests, Share: rests}, Share{Name: ByOneFace, Share: all - total[4] - pith - rests})
 	for i := range shares {
 		shares[i].Share /= all
 	}

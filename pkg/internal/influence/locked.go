@@ -2,6 +2,7 @@ package influence
 
 import (
 	"context"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
@@ -180,4 +181,73 @@ func (m *Model) addLockedForces(mode plate.Mode, j int, l *Load, to []plate.Trac
 			to[i].T += share * t.T
 		}
 	}
+}
+
+// lockedInfluence is what the pieces of one sub-assembly brought to a demand in one
+// spell, per unit of what is left of it.
+type lockedInfluence struct {
+	spell  int
+	of     []int
+	amount []float64 // per piece of the sub-assembly
+}
+
+// lockedInfluences linearises what is locked in about a demand: weights are those of
+// the nodes of its joint. A free strain that all pieces of a sub-assembly share
+// stresses nothing, so each piece counts by what sets it apart from their mean.
+func (m *Model) lockedInfluences(in *Linear, weights []plate.Traction) error {
+	for k := range m.spells {
+		for i := range m.spells[k].parts {
+			p := &m.spells[k].parts[i]
+			j := slices.Index(p.jointOf, in.joint)
+			if j < 0 {
+				continue
+			}
+			found := lockedInfluence{spell: k, of: p.of, amount: make([]float64, len(p.of))}
+			w := []plate.Weights{{Trace: p.plate.Trace(j), Node: weights}}
+			mem, err := p.plate.Influences(plate.Membrane, w)
+			if err != nil {
+				return err
+			}
+			var mean [3]float64
+			area := 0.0
+			for q, of := range p.of {
+				a := m.Board.Pieces[of].Area
+				area += a
+				for c, u := range m.Wood[of].Unit {
+					mean[c] += a * p.amount[q] * u
+				}
+			}
+			for c := range mean {
+				mean[c] /= area
+			}
+			for q := range p.of {
+				found.amount[q] = mem[0][q].Amount*p.amount[q] - dot(&mem[0][q].Strain, &mean)
+			}
+			if m.Warps && in.demand.Level != 0 {
+				warp, err := p.plate.Influences(plate.Warp, w)
+				if err != nil {
+					return err
+				}
+				z := m.heightOf(in.joint, in.demand.Level)
+				for q := range p.of {
+					found.amount[q] += z * warp[0][q].Amount * p.amount[q]
+				}
+			}
+			in.locked = append(in.locked, found)
+		}
+	}
+	return nil
+}
+
+// addLocked adds what is locked in to the shares of the pieces of the board.
+func (in *Linear) addLocked(to []float64, l *Load) []float64 {
+	for i := range in.locked {
+		p := &in.locked[i]
+		for q, of := range p.of {
+			if p.spell < len(l.Locked) {
+				to[of] += l.Locked[p.spell] * p.amount[q]
+			}
+		}
+	}
+	return to
 }

@@ -194,3 +194,59 @@ func TestWhatRestsIsFollowed(t *testing.T) {
 		}
 	}
 }
+
+// What a stage gives to the worst place: with nothing moved since the last glue-up all
+// of it is locked in, and of two rests each gives what it gives alone; the pieces'
+// shares sum to the demand.
+func TestSharesOfStages(t *testing.T) {
+	b := boardtest.Named(t, "border-after-rest")
+	m, err := Prepare(t.Context(), b, Options{Bending: true})
+	require.NoError(t, err)
+	require.Len(t, m.past.spells, 2)
+	still := EndState{Name: "as glued", left: 1, Moisture: make([]float64, len(m.Kinds))}
+	for k := range still.Moisture {
+		still.Moisture[k] = m.Kinds[k].Start
+	}
+	j, err := m.judgeEnds(t.Context(), []EndState{still})
+	require.NoError(t, err)
+	g := m.GlueUps(j)
+	require.Len(t, g, 3)
+	assert.InDelta(t, 0, g[2].Share, 1e-6, "nothing has moved since")
+	assert.InDelta(t, 1, g[0].Share+g[1].Share, 1e-6)
+	assert.NotZero(t, g[1].Share)
+	assert.Positive(t, g[1].Stress)
+	for k, i := range g[2].Pieces {
+		switch b.Pieces[i].Stock {
+		case "M":
+			assert.Equal(t, 6.8, g[2].Moisture[k], "as measured")
+		case "B":
+			assert.Equal(t, 7.5, g[2].Moisture[k], "loose until now")
+		default:
+			assert.Less(t, g[2].Moisture[k], 8.0, "followed the dry air")
+		}
+	}
+	l := j.Worst.Load
+	for i := range l.Mean {
+		l.Mean[i] = 0.7 + 0.4*float64(i)
+	}
+	l.Slope = make([]float64, len(l.Mean))
+	for n := range m.Joints {
+		d := m.Worst(n, l)
+		if d.U < 0.02 {
+			continue
+		}
+		in, err := m.InfluenceOf(n, d, l)
+		require.NoError(t, err)
+		sum := 0.0
+		for _, v := range m.PieceShares(in, l) {
+			sum += v
+		}
+		assert.InEpsilon(t, d.U, sum, 1e-6, m.Board.Joints[n].ID)
+		shares := 0.0
+		for _, s := range m.MechanismShares(in, l) {
+			shares += s.Share
+		}
+		assert.InDelta(t, 1, shares, 1e-9)
+		assert.InDelta(t, d.U, m.AveragedOver(n, l, m.Joints[n].Capacity.Length).U, 1e-9, "the same length again")
+	}
+}
