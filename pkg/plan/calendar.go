@@ -51,6 +51,13 @@ func (n *network) add(id, what, why string, days float64, wait bool, after ...st
 	return id
 }
 
+// taskID is the id of a task by what it is.
+func taskID(what string) string { return strings.ReplaceAll(strings.ToLower(what), " ", "-") }
+
+func (n *network) has(id string) bool {
+	return slices.ContainsFunc(n.tasks, func(t Task) bool { return t.ID == id })
+}
+
 func (n *network) find(id string) *Task {
 	i := slices.IndexFunc(n.tasks, func(t Task) bool { return t.ID == id })
 	return &n.tasks[i]
@@ -122,14 +129,27 @@ func (m *maker) calendar(p *Plan) error {
 	for _, kind := range []struct{ kind, what, next string }{
 		{"stick", "Glue the cut sticks", "Plane the sticks"}, {"panel", "Glue the panels", "Plane the panels, crosscut the slices"},
 		{"row", "Glue the rows", "Clean the rows"}, {"field", "Glue the field", ""}} {
-		last = m.stage(n, p, kind.kind, kind.what, kind.next, -1, workday, last)
+		rest := ""
+		if b := m.f.Field.Build; kind.kind == "field" && b != nil && b.Rest != nil && b.Rest.Days > 0 && n.has(taskID("Glue the panels")) {
+			rest = n.add("rest-of-panels", "Rest of the panels", "as the board file tells", b.Rest.Days, true, taskID("Glue the panels"))
+		}
+		last = m.stage(n, p, kind.kind, kind.what, kind.next, -1, workday, last, rest)
+	}
+	glued := ""
+	if n.has(taskID("Glue the field")) {
+		glued = taskID("Glue the field")
 	}
 	for i := range m.b.Borders {
 		name := fmt.Sprintf("Glue border %d", i+1)
 		if i > 0 {
 			border = ""
 		}
-		last = m.stage(n, p, "", name, "Trim it flush", i, workday, last, border)
+		rest := ""
+		if r := m.f.Borders[i].Rest; r != nil && r.Days > 0 && glued != "" {
+			rest = n.add(fmt.Sprintf("rest-before-border-%d", i+1), fmt.Sprintf("Rest before border %d", i+1), "as the board file tells", r.Days, true, glued)
+		}
+		last = m.stage(n, p, "", name, "Trim it flush", i, workday, last, border, rest)
+		glued = taskID(name)
 	}
 	last = n.add("flatten", "Flatten and sand", "", 1, false, last)
 	s := &p.Surface
@@ -193,7 +213,7 @@ func (m *maker) stage(n *network, p *Plan, kind, what, next string, border int, 
 			return a
 		}
 	}
-	id := strings.ReplaceAll(strings.ToLower(what), " ", "-")
+	id := taskID(what)
 	last := n.add(id, what, fmt.Sprintf("%.1f h of spreading and clamping", hours), math.Max(0.5, math.Ceil(2*hours/workday)/2), false, after...)
 	cure := p.GlueUps.Cure
 	if why == "" {

@@ -17,7 +17,11 @@ func (w *work) borders() {
 			side := w.side(k)
 			of[side] = append(of[side], k)
 		}
-		w.edging(i, b.Along, of)
+		if b.Panel == "" {
+			w.edging(i, b.Along, of)
+		} else {
+			w.strips(i)
+		}
 		name := fmt.Sprintf("border %d", i+1)
 		if b.Mitre {
 			w.glueBorder(i, name+", all sides at once", b.Sides, of)

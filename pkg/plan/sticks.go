@@ -63,33 +63,36 @@ func (w *work) cellStick(id, use string, kind like, rows [][]cell, c int, length
 			Rings: w.stickRings(kind, rows, c, part(p)), net: float64(len(kind.rows)) * p.Area * w.b.Thickness}, panel)
 		return
 	}
-	// The cut lies along a diagonal; a saw of kerf k takes k·d/h off the width and
-	// k·d/w off the thickness of the blank (d the diagonal), so the blank is larger.
-	d := math.Hypot(at.width, at.height)
-	cuts := float64(len(at.pieces)/2) * w.kerf
-	blankW, blankT := at.width+cuts*d/at.height+2*w.l.use("edge"), at.height+2*panel+2*w.l.use("face")
-	if len(at.pieces) == 4 {
-		blankT += w.kerf * d / at.width
-		blankW -= w.kerf * d / at.height
-	}
+	blankW, blankT := w.blank(at.width, at.height, len(at.pieces), panel)
 	for i, k := range at.pieces {
 		p := &w.b.Pieces[k]
 		w.cut(Stick{ID: fmt.Sprintf("%s%c", id, 'a'+i), For: fmt.Sprintf("%s, its part %s: %d of a blank sawn along %s", use, part(p), len(at.pieces), map[int]string{2: "one diagonal", 4: "both diagonals"}[len(at.pieces)]),
 			Stock: p.Stock, Count: (count + len(at.pieces) - 1) / len(at.pieces), Shape: "triangle", Width: at.width, Thickness: at.height, Length: length,
 			RoughWidth: blankW, RoughThickness: blankT, Rings: w.stickRings(kind, rows, c, part(p)), net: float64(len(kind.rows)) * p.Area * w.b.Thickness}, panel)
 	}
-	w.glueStick(id, at, d, length, count)
+	g := joinery{name: "stick " + id, kind: "stick", times: count, run: length, stack: math.Min(at.width, at.height), outer: math.Min(at.width, at.height) / 2, thick: math.Min(at.width, at.height), border: -1}
+	w.diagonals(g, math.Hypot(at.width, at.height), length, len(at.pieces), func(i int) string { return w.b.Pieces[at.pieces[i]].Stock })
 }
 
-// glueStick is the glue-up of a stick from its triangles: one joint along a diagonal,
-// or two halves first and then the joint between them.
-func (w *work) glueStick(id string, at cell, d, length float64, count int) {
-	stock := func(i int) string { return w.b.Pieces[at.pieces[i]].Stock }
-	g := joinery{name: "stick " + id, kind: "stick", times: count, run: length, stack: math.Min(at.width, at.height), outer: math.Min(at.width, at.height) / 2, thick: math.Min(at.width, at.height), border: -1}
+// blank is the rough section [mm] that the triangles of a stick are sawn from. A saw of
+// kerf k along a diagonal d takes k·d/h off the width w, and along the other one k·d/w
+// off the height h; panel is what planing the panel takes of each face.
+func (w *work) blank(width, height float64, parts int, panel float64) (wide, thick float64) {
+	d := math.Hypot(width, height)
+	wide, thick = width+w.kerf*d/height+2*w.l.use("edge"), height+2*panel+2*w.l.use("face")
+	if parts == 4 {
+		thick += w.kerf * d / width
+	}
+	return wide, thick
+}
+
+// diagonals adds the glue-ups of a stick from its triangles: one joint along a diagonal
+// d [mm], or two halves first and then the joint between them.
+func (w *work) diagonals(g joinery, d, length float64, parts int, stock func(int) string) {
 	whole := seam{d * length, [2]string{stock(0), stock(1)}}
-	if len(at.pieces) == 4 {
+	if parts == 4 {
 		halves := g
-		halves.name, halves.times = "halves of stick "+id, 2*count
+		halves.name, halves.times = "halves of "+g.name, 2*g.times
 		halves.joints = []seam{{d / 2 * length, [2]string{stock(0), stock(1)}}}
 		w.gluings = append(w.gluings, halves)
 		whole.stocks = [2]string{stock(0), stock(2)}

@@ -57,9 +57,29 @@ type Panel struct {
 	Rows      []int   `json:"rows"`      // rows of the board from the top that its slices become
 }
 
-// breakdown takes a board apart.
+// breakdown takes a board apart, from its own build where it tells one. A slice is
+// sawn thicker than the board by what flattening takes [mm], or as the file tells.
 func breakdown(b *layout.Board, l *ledger, flatten float64) *work {
-	w := &work{b: b, l: l, slice: b.Thickness + flatten, kerf: l.use("kerf")}
+	w := &work{b: b, l: l, slice: b.Thickness + flatten}
+	if b.Build != nil {
+		if b.Build.Sawn > b.Thickness {
+			if w.slice = b.Build.Sawn; flatten > b.Build.Sawn-b.Thickness+snap {
+				w.notes = append(w.notes, fmt.Sprintf("The file saws slices %.1f mm thicker than the board; the flattening worked out here takes %.1f mm.", b.Build.Sawn-b.Thickness, flatten))
+			}
+		}
+		if _, told := l.given["kerf"]; b.Build.Kerf > 0 && !told {
+			w.kerf = b.Build.Kerf
+			l.note(Figure{"kerf", w.kerf, "mm", "saw cut", "Told by the board file.", "given"})
+		}
+	}
+	if w.kerf == 0 {
+		w.kerf = l.use("kerf")
+	}
+	if b.Build != nil {
+		w.built()
+		w.borders()
+		return w
+	}
 	var rowed, loose []int
 	for i := range b.Pieces {
 		p := &b.Pieces[i]
