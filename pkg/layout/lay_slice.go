@@ -50,14 +50,15 @@ func (f frame) cell(u0, u1 float64) block {
 func (r *layer) slicesOn(l *laidPanel, turn motion, f frame) [][]Piece {
 	cells := make([][]Piece, 0, len(l.sticks))
 	u := 0.0
+	reversed := turn.of(XY{1, 0})[0] < 0
 	for k := range l.sticks {
 		from := k
-		if turn.of(XY{1, 0})[0] < 0 {
+		if reversed {
 			from = len(l.sticks) - 1 - k
 		}
 		w := l.edges[from+1] - l.edges[from]
 		u0 := u
-		if u += w; from == k {
+		if u += w; !reversed { // to the letter where the panel has its edges
 			u0, u = l.edges[k], l.edges[k+1]
 		}
 		cells = append(cells, r.blocks(l, from, turn, f, u0, u))

@@ -97,3 +97,20 @@ func TestTurnsAreHalfTurnsOfTheSlice(t *testing.T) {
 		}
 	}
 }
+
+// A slice turned end for end is as long as the others, and without gaps, also where
+// the panel has an odd number of strips and its middle one is off the middle.
+func TestTurnedSlicesOfUnevenPanelsAreWhole(t *testing.T) {
+	f := &layout.File{Units: "mm", Thickness: 30, Stock: map[string]layout.Material{"M": {Species: "sugar-maple", Ring: layout.RingAt(30)}},
+		Field: layout.Field{Slices: &layout.Slices{Strips: []layout.Strip{{Stock: "M", Width: 42}, {Stock: "M", Width: 18}, {Stock: "M", Width: 12}}, Height: 30, Count: 2, Turn: "end-for-end"}}}
+	b, faults := f.Board()
+	require.Empty(t, faults)
+	assert.InDelta(t, 72, b.Width, 1e-9)
+	between := 0.0
+	for _, j := range b.Joints {
+		if b.Pieces[j.A].Row != b.Pieces[j.B].Row {
+			between += j.Length
+		}
+	}
+	assert.InDelta(t, 72, between, 1e-6)
+}

@@ -72,7 +72,13 @@ func TestNothingIsLost(t *testing.T) {
 		assert.InEpsilon(t, want, net, 1e-9, name)
 		for i := range w.b.Joints {
 			j := &w.b.Joints[i]
-			if a, b := &w.b.Pieces[j.A], &w.b.Pieces[j.B]; a.Border >= 0 || b.Border >= 0 || a.Row < 0 || a.Row != b.Row {
+			a, b := &w.b.Pieces[j.A], &w.b.Pieces[j.B]
+			between := a.Border >= 0 || b.Border >= 0 || a.Row < 0 || a.Row != b.Row
+			if w.b.Build != nil {
+				kind := w.b.GlueUps[j.GlueUp].Kind
+				between = kind == layout.StageField || kind == layout.StageBorder
+			}
+			if between {
 				joints += j.Length
 			}
 		}
