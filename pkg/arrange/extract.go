@@ -1,6 +1,7 @@
 package arrange
 
 import (
+	"context"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
@@ -119,7 +120,7 @@ func (p *extractor) meanStrain(piece int, strain [][3]float64) (s [3]float64) {
 
 // unitStrains solves for one unit of free strain xx, yy and xy of each of some
 // pieces, in that order piece by piece.
-func (p *extractor) unitStrains(pieces []int) (xs [][]float64, err error) {
+func (p *extractor) unitStrains(ctx context.Context, pieces []int) (xs [][]float64, err error) {
 	amount := make([]float64, len(p.plate.Woods))
 	var rhs [][]float64
 	for _, i := range pieces {
@@ -129,7 +130,7 @@ func (p *extractor) unitStrains(pieces []int) (xs [][]float64, err error) {
 		}
 		amount[i] = 0
 	}
-	return p.plate.Solve(plate.Membrane, rhs)
+	return p.plate.Solve(ctx, plate.Membrane, rhs)
 }
 
 // unitValues are the values of the monitored points for those solutions.

@@ -1,6 +1,7 @@
 package arrange
 
 import (
+	"context"
 	"maps"
 	"math"
 	"math/rand/v2"
@@ -43,7 +44,7 @@ const (
 
 // newMonitor tries the reference and some random arrangements on the stiffness of
 // the reference, and watches where joints and pieces were worst.
-func newMonitor(p *extractor, s *space, ref arrangement, movable []int, seed uint64) (*monitor, error) {
+func newMonitor(ctx context.Context, p *extractor, s *space, ref arrangement, movable []int, seed uint64) (*monitor, error) {
 	rng := rand.New(rand.NewPCG(seed, 0x3a7c))
 	// nil where nothing is monitored
 	joints, wood := make([]map[int]bool, len(s.board.Joints)), make([]map[int]bool, len(s.board.Pieces))
@@ -75,7 +76,7 @@ func newMonitor(p *extractor, s *space, ref arrangement, movable []int, seed uin
 			}
 		}
 		amounts := s.loadsOf(a)
-		x, err := c.Respond(plate.Membrane, amounts)
+		x, err := c.Respond(ctx, plate.Membrane, amounts)
 		if err != nil {
 			return nil, err
 		}

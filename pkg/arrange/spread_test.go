@@ -28,7 +28,7 @@ func TestWorstPatternOfMoistureIsTheWorst(t *testing.T) {
 		for k := range amount {
 			amount[k] = float64(1 - 2*(pattern>>k&1))
 		}
-		x, err := m.Plate.Respond(plate.Membrane, [][]float64{amount})
+		x, err := m.Plate.Respond(t.Context(), plate.Membrane, [][]float64{amount})
 		require.NoError(t, err)
 		v := p.valuesOf(m.Plate, tb.monitor, x, [][]float64{amount})[0]
 		for i := range tb.points {

@@ -47,11 +47,11 @@ func newTable(ctx context.Context, s *space, m *influence.Model, ref arrangement
 	}
 	p := newExtractor(m)
 	var err error
-	if t.monitor, err = newMonitor(p, s, ref, movable, seed); err != nil {
+	if t.monitor, err = newMonitor(ctx, p, s, ref, movable, seed); err != nil {
 		return nil, err
 	}
 	amounts := s.loadsOf(ref)
-	x, err := m.Plate.Respond(plate.Membrane, amounts)
+	x, err := m.Plate.Respond(ctx, plate.Membrane, amounts)
 	if err != nil {
 		return nil, err
 	}
@@ -61,7 +61,7 @@ func newTable(ctx context.Context, s *space, m *influence.Model, ref arrangement
 			return nil, err
 		}
 		some := movable[from:min(from+batch, len(movable))]
-		xs, err := p.unitStrains(some)
+		xs, err := p.unitStrains(ctx, some)
 		if err != nil {
 			return nil, err
 		}

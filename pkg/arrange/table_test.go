@@ -45,7 +45,7 @@ func TestInfluencesAreExactOnFixedStiffness(t *testing.T) {
 	for k := range strain {
 		c.Woods[piece].Unit[k] += strain[k] / amounts[0][piece]
 	}
-	x, err := c.Respond(plate.Membrane, amounts)
+	x, err := c.Respond(t.Context(), plate.Membrane, amounts)
 	require.NoError(t, err)
 	got := p.valuesOf(&c, tb.monitor, x, amounts)[0]
 	inf := tb.influence[tb.slot[piece]]

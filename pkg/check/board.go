@@ -97,7 +97,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		return nil, err
 	}
 	if g := &j.Worst; r.Worst != nil && g.Joint >= 0 && !c.NoCauses {
-		in, err := m.InfluenceOf(g.Joint, g.D, g.Load)
+		in, err := m.InfluenceOf(ctx, g.Joint, g.D, g.Load)
 		if err != nil {
 			return nil, err
 		}

@@ -95,7 +95,7 @@ func compare(t *testing.T, p *plate.Model, c Case) float64 {
 	t.Helper()
 	var inp bytes.Buffer
 	require.NoError(t, Write(&inp, p, c))
-	x, err := p.Respond(plate.Membrane, [][]float64{c.Change})
+	x, err := p.Respond(t.Context(), plate.Membrane, [][]float64{c.Change})
 	require.NoError(t, err)
 	return apart(x[0], solve(t, inp.Bytes(), len(p.Mesh.Nodes)))
 }

@@ -96,7 +96,7 @@ func TestGoldenDeckRuns(t *testing.T) {
 	}
 	p := coarse(t, twoBlocks)
 	c := shifted(t, p.Board, -3)
-	x, err := p.Respond(plate.Membrane, [][]float64{c.Change})
+	x, err := p.Respond(t.Context(), plate.Membrane, [][]float64{c.Change})
 	require.NoError(t, err)
 	u := solve(t, []byte(deckOf(t, p, c)), len(p.Mesh.Nodes))
 	assert.Less(t, apart(x[0], u), 1e-6, "of the largest displacement: CalculiX prints seven digits")
@@ -169,7 +169,7 @@ func TestStatesAreThoseOfTheReport(t *testing.T) {
 	for k, name := range States() {
 		c, err := AtState(m, nil, name)
 		require.NoError(t, err)
-		x, err := m.Plate.Respond(plate.Membrane, [][]float64{c.Change})
+		x, err := m.Plate.Respond(t.Context(), plate.Membrane, [][]float64{c.Change})
 		require.NoError(t, err)
 		mv := m.Plate.Moves(x[0])
 		assert.InDelta(t, r.States[k].Width, mv.Width, 1e-9, "mm, round-off")

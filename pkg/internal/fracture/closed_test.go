@@ -1,6 +1,7 @@
 package fracture
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"testing"
@@ -37,7 +38,7 @@ func ideal(sides int, h float64, stress, energy func(a float64) float64) *Line {
 		l.Place = append(l.Place, h*float64(i)/2)
 	}
 	l.Membrane = []Load{c}
-	l.Stiffness = func() (*mat.SymDense, error) { return s, nil }
+	l.Stiffness = func(context.Context) (*mat.SymDense, error) { return s, nil }
 	return l
 }
 

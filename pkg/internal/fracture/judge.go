@@ -1,6 +1,7 @@
 package fracture
 
 import (
+	"context"
 	"math"
 )
 
@@ -266,8 +267,8 @@ type tip struct {
 //
 // over all stretches from the end of a joint to the end of a side, and between
 // two such ends where S falls below √(G/G_c). ok is false when no stretch has v
-// above the given bound (dimensionless).
-func (l *Line) Judge(st *State, above float64) (r Result, ok bool, err error) {
+// above the given bound (dimensionless). Errors: those of Stiffness, the context's.
+func (l *Line) Judge(ctx context.Context, st *State, above float64) (r Result, ok bool, err error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	m := l.at(st)
@@ -275,13 +276,15 @@ func (l *Line) Judge(st *State, above float64) (r Result, ok bool, err error) {
 		return r, false, nil
 	}
 	if l.s == nil {
-		if l.s, err = l.Stiffness(); err != nil {
+		if l.s, err = l.Stiffness(ctx); err != nil {
 			return r, false, err
 		}
 	}
 	best := choice{v: above}
 	for k := range l.starts {
-		m.from(&l.starts[k], &best)
+		if err := m.from(ctx, &l.starts[k], &best); err != nil {
+			return r, false, err
+		}
 	}
 	if best.s == nil {
 		return r, false, nil
@@ -299,8 +302,8 @@ type choice struct {
 	tips   []tip
 }
 
-// from tries all lengths from one start.
-func (m *moment) from(s *start, best *choice) {
+// from tries all lengths from one start. The error is that of the context.
+func (m *moment) from(ctx context.Context, s *start, best *choice) error {
 	l := m.l
 	l.open(s)
 	tips := make([]tip, len(s.count))
@@ -313,11 +316,14 @@ func (m *moment) from(s *start, best *choice) {
 		}
 	}
 	if last == 0 {
-		return
+		return nil
 	}
 	m.load()
 	last = min(last+1, len(tips)-1)
-	held := l.factor(s, s.count[last])
+	held, err := l.factor(ctx, s, s.count[last])
+	if err != nil {
+		return err
+	}
 	ys := make([][]float64, len(m.layers))
 	for i := range m.layers {
 		ys[i] = s.forward(m.layers[i].f, held)
@@ -346,6 +352,9 @@ func (m *moment) from(s *start, best *choice) {
 		return t.known
 	}
 	for k := 1; k <= last; k++ {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		t := &tips[k]
 		if min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
 			if v := min(t.stress, math.Sqrt(t.ratio)); v > best.v*(1+alike) {
@@ -366,6 +375,7 @@ func (m *moment) from(s *start, best *choice) {
 			}
 		}
 	}
+	return nil
 }
 
 // settle works out one tip for good.

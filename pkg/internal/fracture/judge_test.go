@@ -14,7 +14,7 @@ func TestJudgeIsOfDegreeOneWithItsSlopes(t *testing.T) {
 	governs := map[Governs]int{}
 	for range 60 {
 		l, st := randomState(r)
-		got, ok, err := l.Judge(st, 0)
+		got, ok, err := l.Judge(t.Context(), st, 0)
 		require.NoError(t, err)
 		require.True(t, ok)
 		governs[got.Governs]++
@@ -30,7 +30,7 @@ func TestJudgeIsOfDegreeOneWithItsSlopes(t *testing.T) {
 			}
 			return &c
 		}
-		twice, _, err := l.Judge(scaled(2), 0)
+		twice, _, err := l.Judge(t.Context(), scaled(2), 0)
 		require.NoError(t, err)
 		assert.InEpsilon(t, 2*got.V, twice.V, 1e-9)
 		assert.Equal(t, got.Governs, twice.Governs)
@@ -46,24 +46,24 @@ func TestJudgeIsOfDegreeOneWithItsSlopes(t *testing.T) {
 		for i := range st.Membrane {
 			c := scaled(1)
 			c.Membrane[i] += step
-			up, _, err := l.Judge(c, 0)
+			up, _, err := l.Judge(t.Context(), c, 0)
 			require.NoError(t, err)
 			c.Membrane[i] -= 2 * step
-			down, _, err := l.Judge(c, 0)
+			down, _, err := l.Judge(t.Context(), c, 0)
 			require.NoError(t, err)
 			assert.InDelta(t, (up.V-down.V)/(2*step), got.ByMembrane[i], 2e-3*(1+got.V), "case %d (%s)", i, got.Governs)
 		}
 		for i := range st.Bending {
 			c := scaled(1)
 			c.Bending[i] += step
-			up, _, err := l.Judge(c, 0)
+			up, _, err := l.Judge(t.Context(), c, 0)
 			require.NoError(t, err)
 			c.Bending[i] -= 2 * step
-			down, _, err := l.Judge(c, 0)
+			down, _, err := l.Judge(t.Context(), c, 0)
 			require.NoError(t, err)
 			assert.InDelta(t, (up.V-down.V)/(2*step), got.ByBending[i], 2e-2*(1+got.V), "bending %d (%s)", i, got.Governs)
 		}
-		above, ok, err := l.Judge(st, got.V)
+		above, ok, err := l.Judge(t.Context(), st, got.V)
 		require.NoError(t, err)
 		assert.False(t, ok, "nothing lies above the best: %v", above.V)
 	}
@@ -79,7 +79,7 @@ func TestStrongerOrTougherIsNeverWorse(t *testing.T) {
 	r := newRandom(5)
 	for range 60 {
 		l, st := randomState(r)
-		was, _, err := l.Judge(st, 0)
+		was, _, err := l.Judge(t.Context(), st, 0)
 		require.NoError(t, err)
 		if j := r.IntN(len(l.Tough)); r.IntN(2) == 0 {
 			for v := range st.Laws {
@@ -94,7 +94,7 @@ func TestStrongerOrTougherIsNeverWorse(t *testing.T) {
 			l.Tough[j].Slide *= 1.5
 			l.starts = nil
 		}
-		now, _, err := l.Judge(st, 0)
+		now, _, err := l.Judge(t.Context(), st, 0)
 		require.NoError(t, err)
 		assert.LessOrEqual(t, now.V, was.V*(1+1e-9))
 	}

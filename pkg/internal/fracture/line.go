@@ -1,6 +1,7 @@
 package fracture
 
 import (
+	"context"
 	"math"
 	"sync"
 
@@ -28,7 +29,7 @@ type Line struct {
 	Bending   []Load      // per case, at a height of 1 mm above the mid-plane
 	// Stiffness gives the force on a unit jump, N/mm: unknown 2i is the jump along
 	// the normal at place i, 2i+1 that along the line. It is asked for once.
-	Stiffness func() (*mat.SymDense, error)
+	Stiffness func(context.Context) (*mat.SymDense, error)
 
 	mu     sync.Mutex // guards what follows: it is worked out when first needed
 	s      *mat.SymDense
@@ -207,10 +208,14 @@ func (l *Line) open(s *start) {
 // has opened hangs by nothing.
 const pivotLeast = 1e-8
 
-// factor grows the Cholesky factor to the first n unknowns; it tells how many it holds.
-func (l *Line) factor(s *start, n int) int {
+// factor grows the Cholesky factor to the first n unknowns; it tells how many it
+// holds. The error is that of the context: the rows that are done stay.
+func (l *Line) factor(ctx context.Context, s *start, n int) (int, error) {
 	for s.rows < n && !s.stuck {
 		r := s.rows
+		if r%64 == 0 && ctx.Err() != nil {
+			return 0, ctx.Err()
+		}
 		row := make([]float64, r+1)
 		at := 0
 		whole := l.s.At(s.unknowns[r], s.unknowns[r])
@@ -233,7 +238,7 @@ func (l *Line) factor(s *start, n int) int {
 		s.chol = append(s.chol, row...)
 		s.rows++
 	}
-	return min(n, s.rows)
+	return min(n, s.rows), nil
 }
 
 // forward gives y = L⁻¹f for the first n unknowns.

@@ -1,6 +1,7 @@
 package fracture
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -32,7 +33,7 @@ func springs(sides int, h, k float64) *Line {
 	}
 	l.Tough = []Toughness{{0.3, 0.9, 1.5}}
 	n := len(l.Place)
-	l.Stiffness = func() (*mat.SymDense, error) {
+	l.Stiffness = func(context.Context) (*mat.SymDense, error) {
 		s := mat.NewSymDense(2*n, nil)
 		for i := range 2 * n {
 			s.SetSym(i, i, k*l.Thickness*weight(i/2, n, h))
@@ -70,7 +71,7 @@ func even(l *Line, sigma, tau float64) Load {
 
 func judge(t *testing.T, l *Line, st *State) Result {
 	t.Helper()
-	r, ok, err := l.Judge(st, 0)
+	r, ok, err := l.Judge(t.Context(), st, 0)
 	require.NoError(t, err)
 	require.True(t, ok)
 	return r
@@ -129,7 +130,9 @@ func TestContactIsTheLargestEnergyOfJumpsThatDoNotOverlap(t *testing.T) {
 		s := &l.starts[0]
 		l.open(s)
 		n := len(s.unknowns)
-		require.Equal(t, n, l.factor(s, n))
+		held, err := l.factor(t.Context(), s, n)
+		require.NoError(t, err)
+		require.Equal(t, n, held)
 		o, ok := l.settle(s, f, n, s.forward(f, n), nil)
 		require.True(t, ok)
 		value := func(d []float64) float64 {

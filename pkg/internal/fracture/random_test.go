@@ -1,6 +1,7 @@
 package fracture
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 
@@ -29,7 +30,7 @@ func randomLips(r *rand.Rand, sides int) (*Line, []float64) {
 	}
 	s := mat.NewSymDense(n, nil)
 	s.SymOuterK(1, g)
-	l.Stiffness = func() (*mat.SymDense, error) { return s, nil }
+	l.Stiffness = func(context.Context) (*mat.SymDense, error) { return s, nil }
 	l.s = s
 	l.prepare()
 	f := make([]float64, n)

@@ -1,19 +1,20 @@
 package fracture
 
 import (
+	"context"
 	"fmt"
 	"math"
 )
 
 // Release is the energy set free per area by opening a stretch of the line, N/mm
 // (kJ/m²), and the share of it that sliding sets free. from and to [mm] are taken
-// to the nearest ends of sides.
-func (l *Line) Release(st *State, from, to float64) (g, sliding float64, err error) {
+// to the nearest ends of sides. Errors: those of Judge, and of a stretch without sides.
+func (l *Line) Release(ctx context.Context, st *State, from, to float64) (g, sliding float64, err error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	m := l.at(st)
 	if l.s == nil {
-		if l.s, err = l.Stiffness(); err != nil {
+		if l.s, err = l.Stiffness(ctx); err != nil {
 			return 0, 0, err
 		}
 	}
@@ -24,7 +25,11 @@ func (l *Line) Release(st *State, from, to float64) (g, sliding float64, err err
 	}
 	s := start{at: i, step: 1}
 	l.open(&s)
-	n := l.factor(&s, s.count[j-i]) &^ 1
+	n, err := l.factor(ctx, &s, s.count[j-i])
+	if err != nil {
+		return 0, 0, err
+	}
+	n &^= 1 // a place has two unknowns
 	t := tip{}
 	ys := make([][]float64, len(m.layers))
 	for k := range ys {

@@ -1,6 +1,7 @@
 package influence
 
 import (
+	"context"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/internal/plate"
@@ -28,7 +29,7 @@ type Linear struct {
 
 // InfluenceOf linearises the utilisation of a joint about a demand. It is of
 // degree one in the traction, so its slopes give u itself: u = N·∂u/∂N + T·∂u/∂T.
-func (m *Model) InfluenceOf(j int, d Critical, l *Load) (*Linear, error) {
+func (m *Model) InfluenceOf(ctx context.Context, j int, d Critical, l *Load) (*Linear, error) {
 	jm := &m.Joints[j]
 	lim := jm.Capacity.At(m.Scale(jm, l, d.Level))
 	by := lim.Judge(d.N, d.T)
@@ -37,10 +38,10 @@ func (m *Model) InfluenceOf(j int, d Critical, l *Load) (*Linear, error) {
 		w.Node[i] = plate.Traction{N: by.ByN * c, T: by.ByT * c}
 	}
 	in := &Linear{joint: j, demand: d}
-	if err := m.lockedInfluences(in, w.Node); err != nil {
+	if err := m.lockedInfluences(ctx, in, w.Node); err != nil {
 		return nil, err
 	}
-	mem, err := m.Plate.Influences(plate.Membrane, []plate.Weights{w})
+	mem, err := m.Plate.Influences(ctx, plate.Membrane, []plate.Weights{w})
 	if err != nil {
 		return nil, err
 	}
@@ -50,14 +51,14 @@ func (m *Model) InfluenceOf(j int, d Critical, l *Load) (*Linear, error) {
 	}
 	in.z = m.heightOf(j, d.Level)
 	if m.Bends && l.Slope != nil {
-		bend, err := m.Plate.Influences(plate.Bending, []plate.Weights{w})
+		bend, err := m.Plate.Influences(ctx, plate.Bending, []plate.Weights{w})
 		if err != nil {
 			return nil, err
 		}
 		in.bending = bend[0]
 	}
 	if m.Warps {
-		warp, err := m.Plate.Influences(plate.Warp, []plate.Weights{w})
+		warp, err := m.Plate.Influences(ctx, plate.Warp, []plate.Weights{w})
 		if err != nil {
 			return nil, err
 		}

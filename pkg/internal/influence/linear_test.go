@@ -23,7 +23,7 @@ func TestInfluenceGivesTheUtilisation(t *testing.T) {
 		}
 		for _, j := range []int{0, len(m.Joints) / 2, len(m.Joints) - 1} {
 			d := m.Worst(j, l)
-			in, err := m.InfluenceOf(j, d, l)
+			in, err := m.InfluenceOf(t.Context(), j, d, l)
 			require.NoError(t, err)
 			sum := 0.0
 			for _, v := range m.PieceShares(in, l) {
@@ -45,7 +45,7 @@ func TestMechanismsDoNotDependOnTheOrderOfPieces(t *testing.T) {
 		j, err := m.Judge(t.Context(), &Demand{NoHistories: true}, nil)
 		require.NoError(t, err)
 		worst := hardest(j)
-		in, err := m.InfluenceOf(worst.Joint, worst.D, worst.Load)
+		in, err := m.InfluenceOf(t.Context(), worst.Joint, worst.D, worst.Load)
 		require.NoError(t, err)
 		out := map[string]float64{}
 		sum := 0.0
@@ -85,7 +85,7 @@ func TestMechanismsOfOneWoodAtTwoMoistures(t *testing.T) {
 	j, err := m.Judge(t.Context(), &Demand{NoHistories: true}, nil)
 	require.NoError(t, err)
 	worst := hardest(j)
-	in, err := m.InfluenceOf(worst.Joint, worst.D, worst.Load)
+	in, err := m.InfluenceOf(t.Context(), worst.Joint, worst.D, worst.Load)
 	require.NoError(t, err)
 	for _, s := range m.MechanismShares(in, worst.Load) {
 		switch s.Name {

@@ -1,6 +1,7 @@
 package influence
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -24,7 +25,7 @@ func (m *Model) lineModel(l layout.Line) *LineModel {
 	lm := &LineModel{Line: l}
 	lm.lips = m.Plate.Lips(&lm.Line)
 	lm.Crack = &fracture.Line{Place: lm.lips.Place, Joint: lm.lips.Joint, Back: lm.lips.Back, Shut: lm.lips.Shut, Thickness: m.Board.Thickness,
-		Stiffness: func() (*mat.SymDense, error) { return lm.lips.Stiffness(&lm.Line) },
+		Stiffness: func(ctx context.Context) (*mat.SymDense, error) { return lm.lips.Stiffness(ctx, &lm.Line) },
 		Membrane:  make([]fracture.Load, len(m.Kinds))}
 	for _, lj := range l.Joints {
 		jt := &m.Board.Joints[lj.Joint]

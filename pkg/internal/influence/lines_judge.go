@@ -78,7 +78,7 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 		}
 		lm := s.m.Lines[a.line]
 		st := s.m.stateOf(lm, loads[a.time])
-		r, ok, err := lm.Crack.Judge(st, math.Max(above, Quiet))
+		r, ok, err := lm.Crack.Judge(ctx, st, math.Max(above, Quiet))
 		if err != nil {
 			return worst, err
 		}

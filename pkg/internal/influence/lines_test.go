@@ -72,9 +72,9 @@ func TestASeamIsOnePathHoweverOftenItIsCut(t *testing.T) {
 		lm := across(t, m, layout.XY{30, 110}, layout.XY{270, 110})
 		assert.Len(t, lm.Line.Joints, n)
 		st := m.stateOf(lm, shifted(m, -2))
-		g, _, err := lm.Crack.Release(st, 0, 240)
+		g, _, err := lm.Crack.Release(t.Context(), st, 0, 240)
 		require.NoError(t, err)
-		r, ok, err := lm.Crack.Judge(st, 0)
+		r, ok, err := lm.Crack.Judge(t.Context(), st, 0)
 		require.NoError(t, err)
 		require.True(t, ok)
 		if n == 1 {
@@ -84,7 +84,7 @@ func TestASeamIsOnePathHoweverOftenItIsCut(t *testing.T) {
 		assert.InEpsilon(t, whole, g, 0.005, "%d joints", n)
 		assert.InEpsilon(t, v, r.V, 0.01, "%d joints", n)
 		if n == 6 {
-			first, _, err := lm.Crack.Release(st, 0, 40)
+			first, _, err := lm.Crack.Release(t.Context(), st, 0, 40)
 			require.NoError(t, err)
 			assert.InEpsilon(t, 0.553, first, 0.02, "N/mm")
 		}
@@ -100,12 +100,12 @@ func TestSeamsOfAFramedChecker(t *testing.T) {
 	row := across(t, m, layout.XY{30, 150}, layout.XY{350, 150})
 	st := m.stateOf(row, shifted(m, -3))
 	for _, c := range []struct{ from, to, want float64 }{{0, 320, 4.308}, {120, 160, 0.212}} {
-		g, _, err := row.Crack.Release(st, c.from, c.to)
+		g, _, err := row.Crack.Release(t.Context(), st, c.from, c.to)
 		require.NoError(t, err)
 		assert.InEpsilon(t, c.want, g, 0.02, "N/mm from %g to %g mm", c.from, c.to)
 	}
 	column := across(t, m, layout.XY{190, 30}, layout.XY{190, 270})
-	g, _, err := column.Crack.Release(m.stateOf(column, shifted(m, -3)), 0, 240)
+	g, _, err := column.Crack.Release(t.Context(), m.stateOf(column, shifted(m, -3)), 0, 240)
 	require.NoError(t, err)
 	assert.InEpsilon(t, 5.174, g, 0.005, "N/mm")
 }
@@ -124,7 +124,7 @@ func TestBoundsLoseNoMomentOfALine(t *testing.T) {
 	want := make([]float64, len(m.Lines))
 	each := func(l *Load) {
 		for i, lm := range m.Lines {
-			r, _, err := lm.Crack.Judge(m.stateOf(lm, l), 0)
+			r, _, err := lm.Crack.Judge(t.Context(), m.stateOf(lm, l), 0)
 			require.NoError(t, err)
 			want[i] = max(want[i], r.V)
 		}
@@ -156,9 +156,9 @@ func TestALargerBoardIsWorseByNoMoreThanTheRootOfItsSize(t *testing.T) {
 	small, large := prepared(t, scaled(1), 0), prepared(t, scaled(1.5), 0)
 	require.Len(t, large.Lines, len(small.Lines))
 	for i, lm := range small.Lines {
-		a, _, err := lm.Crack.Judge(small.stateOf(lm, shifted(small, -2)), 0)
+		a, _, err := lm.Crack.Judge(t.Context(), small.stateOf(lm, shifted(small, -2)), 0)
 		require.NoError(t, err)
-		b, _, err := large.Lines[i].Crack.Judge(large.stateOf(large.Lines[i], shifted(large, -2)), 0)
+		b, _, err := large.Lines[i].Crack.Judge(t.Context(), large.stateOf(large.Lines[i], shifted(large, -2)), 0)
 		require.NoError(t, err)
 		assert.GreaterOrEqual(t, b.V, a.V*0.99, "line %d", i)
 		assert.LessOrEqual(t, b.V, a.V*math.Sqrt(1.5)*1.02, "line %d", i)

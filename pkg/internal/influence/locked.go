@@ -108,11 +108,11 @@ func (m *Model) lockSpell(ctx context.Context, k int) error {
 		if part.plate, err = plate.New(ctx, p.Board, m.Mesh.Part(p), woods, plate.Options{Bending: m.Warps, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending}); err != nil {
 			return err
 		}
-		if err := m.lockPart(&part, plate.Membrane, out.forces); err != nil {
+		if err := m.lockPart(ctx, &part, plate.Membrane, out.forces); err != nil {
 			return err
 		}
 		if m.Warps {
-			if err := m.lockPart(&part, plate.Warp, out.warps); err != nil {
+			if err := m.lockPart(ctx, &part, plate.Warp, out.warps); err != nil {
 				return err
 			}
 		}
@@ -122,9 +122,9 @@ func (m *Model) lockSpell(ctx context.Context, k int) error {
 }
 
 // lockPart solves one sub-assembly in one mode and keeps what its joints bear.
-func (m *Model) lockPart(part *lockedPart, mode plate.Mode, forces [][]plate.Traction) error {
+func (m *Model) lockPart(ctx context.Context, part *lockedPart, mode plate.Mode, forces [][]plate.Traction) error {
 	amounts := [][]float64{part.amount}
-	x, err := part.plate.Respond(mode, amounts)
+	x, err := part.plate.Respond(ctx, mode, amounts)
 	if err != nil {
 		return err
 	}

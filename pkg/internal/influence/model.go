@@ -24,13 +24,14 @@ type Model struct {
 	Joints   []JointModel
 	Lines    []*LineModel
 	Adhesive adhesive.Class
-	Bends    bool          // bending was prepared
-	Warps    bool          // some piece has slanting or curved rings and bends under an even change of moisture
-	rims     [][]float64   // per kind, displacement of the rim [mm] for one % MC
-	warps    []plate.Curve // nil where nothing warps
-	curves   []plate.Curve // nil without bending
-	acrossX  bool          // the cup is told along x, not along y
-	patches  [][]patch     // squares of wood to judge, per piece
+	Bends    bool           // bending was prepared
+	Warps    bool           // some piece has slanting or curved rings and bends under an even change of moisture
+	units    [3][][]float64 // by mode and kind, displacements for one % MC (mm; per % MC per mm in bending); nil where they were not kept
+	rims     [][]float64    // per kind, displacement of the rim [mm] for one % MC
+	warps    []plate.Curve  // nil where nothing warps
+	curves   []plate.Curve  // nil without bending
+	acrossX  bool           // the cup is told along x, not along y
+	patches  [][]patch      // squares of wood to judge, per piece
 	shares   *sync.Mutex
 	share    [2]float64 // see crackShare: swelling, drying; 0 until asked for
 	solved   Options    // how it was solved, for paths through the wood

@@ -14,13 +14,15 @@ type Pull struct{ N, T float64 }
 
 const (
 	sideBytes = 32 << 20 // of the right-hand sides that are solved together
+	unitBytes = 32 << 20 // of the displacements that are kept, at most
 	sideStep  = 8        // the solver treats so many as fast as one
 )
 
 // respond solves the plate for one per cent of moisture on every kind, and for
 // one per cent per mm, and keeps what the sums need of each answer: tractions,
-// the rim, the curve. The answers themselves go with their batch: they would be
-// pieces times kinds, which is pieces squared when every block was weighed.
+// the rim, the curve. The answers themselves are kept where kinds are few, since a sum
+// of them costs far less than a solve; where every block was weighed they would be
+// pieces squared, and go with their batch.
 func (m *Model) respond(ctx context.Context) error {
 	kinds := len(m.Kinds)
 	m.rims = make([][]float64, kinds)
@@ -35,12 +37,16 @@ func (m *Model) respond(ctx context.Context) error {
 	if each > sideStep {
 		each -= each % sideStep
 	}
+	keep := m.patches != nil && 8*7*len(m.Mesh.Nodes)*kinds <= unitBytes
 	for from := 0; from < kinds; from += each {
 		amounts := m.unitAmounts(from, min(from+each, kinds))
 		for _, mode := range modes {
-			x, err := m.Plate.Respond(mode, amounts)
+			x, err := m.Plate.Respond(ctx, mode, amounts)
 			if err != nil {
 				return err
+			}
+			if keep {
+				m.units[mode] = append(m.units[mode], x...)
 			}
 			for i := range x {
 				switch {
@@ -132,10 +138,23 @@ func (m *Model) Deflected(l *Load) []float64 {
 }
 
 // displaced gives the displacement [mm, rad] of every node for amounts per kind
-// [% MC, or % MC per mm in bending], by a solve of its own. Amounts that are not
-// finite give displacements that are not, as a sum would.
+// [% MC, or % MC per mm in bending], as a sum of what was kept or by a solve of its
+// own, of one side: no longer than a context can wait. Amounts that are not finite
+// give displacements that are not, as a sum would.
 func (m *Model) displaced(mode plate.Mode, perKind []float64) []float64 {
-	x, err := m.Plate.Respond(mode, [][]float64{m.amountsOf(perKind)})
+	if units := m.units[mode]; units != nil {
+		sum := make([]float64, len(units[0]))
+		for k, f := range perKind {
+			if f == 0 {
+				continue
+			}
+			for i, v := range units[k] {
+				sum[i] += f * v
+			}
+		}
+		return sum
+	}
+	x, err := m.Plate.Respond(context.Background(), mode, [][]float64{m.amountsOf(perKind)})
 	if err == nil {
 		return x[0]
 	}

@@ -75,7 +75,7 @@ func releases(t *testing.T, d *Deck, opt mesh.Options) func(y, from, to float64)
 	require.NoError(t, err)
 	p, err := plate.New(context.Background(), b, m, woods, plate.Options{})
 	require.NoError(t, err)
-	x, err := p.Respond(plate.Membrane, [][]float64{amount})
+	x, err := p.Respond(t.Context(), plate.Membrane, [][]float64{amount})
 	require.NoError(t, err)
 	return func(y, from, to float64) float64 {
 		for _, l := range b.Lines() {
@@ -88,13 +88,13 @@ func releases(t *testing.T, d *Deck, opt mesh.Options) func(y, from, to float64)
 				joints = append(joints, p.Forces(plate.Membrane, p.Trace(lj.Joint), x, [][]float64{amount})[0])
 			}
 			f := lips.Load(&l, joints)
-			s, err := lips.Stiffness(&l)
+			s, err := lips.Stiffness(t.Context(), &l)
 			require.NoError(t, err)
 			line := &fracture.Line{Place: lips.Place, Joint: lips.Joint, Back: lips.Back, Shut: lips.Shut, Thickness: p.H,
 				Membrane:  []fracture.Load{{N: f.N, T: f.T, SideN: f.SideN, SideT: f.SideT}},
 				Tough:     make([]fracture.Toughness, len(l.Joints)),
-				Stiffness: func() (*mat.SymDense, error) { return s, nil }}
-			g, _, err := line.Release(&fracture.State{Membrane: []float64{1}}, from-l.From[0], to-l.From[0])
+				Stiffness: func(context.Context) (*mat.SymDense, error) { return s, nil }}
+			g, _, err := line.Release(t.Context(), &fracture.State{Membrane: []float64{1}}, from-l.From[0], to-l.From[0])
 			require.NoError(t, err)
 			return g
 		}

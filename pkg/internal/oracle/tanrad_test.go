@@ -92,7 +92,7 @@ func tanrad(t *testing.T, d *Deck, opt mesh.Options) *Answer {
 	if d.Gradient {
 		mode = plate.Bending
 	}
-	x, err := p.Respond(mode, [][]float64{amount})
+	x, err := p.Respond(t.Context(), mode, [][]float64{amount})
 	require.NoError(t, err)
 	if d.Gradient {
 		a.Places = deflection(t, d, m, x[0])

@@ -1,5 +1,7 @@
 package plate
 
+import "context"
+
 // Influence is what one quantity owes to one piece: its change for a free
 // strain of that piece, and for one unit of amount.
 type Influence struct {
@@ -19,19 +21,22 @@ type Weights struct {
 // extra solve a quantity: with K·λ = g, the quantity is λ·f(ε0) minus what the
 // free strain takes away on the spot (adjoint method). Summed over the pieces
 // times their amounts, influences give the quantity itself.
-func (p *Model) Influences(mode Mode, qs []Weights) ([][]Influence, error) {
+func (p *Model) Influences(ctx context.Context, mode Mode, qs []Weights) ([][]Influence, error) {
 	out := make([][]Influence, len(qs))
 	rhs := make([][]float64, len(qs))
 	for i := range qs {
 		out[i] = make([]Influence, len(p.Woods))
 		rhs[i] = p.functional(mode, &qs[i], out[i])
 	}
-	lambda, err := p.Solve(mode, rhs)
+	lambda, err := p.Solve(ctx, mode, rhs)
 	if err != nil {
 		return nil, err
 	}
 	var v [24]float64
 	for i := range qs {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		for e := range p.Mesh.Elements {
 			p.gather(mode, e, lambda[i], &v)
 			p.owe(mode, e, &v, 1, &out[i][p.Mesh.Elements[e].Piece])

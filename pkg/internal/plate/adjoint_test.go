@@ -35,13 +35,13 @@ func TestInfluencesGiveTheQuantity(t *testing.T) {
 	p := bricksModel(t, Options{Bending: true})
 	amount := some(6, 7)
 	for _, mode := range []Mode{Membrane, Bending, Warp} {
-		xs, err := p.Respond(mode, [][]float64{amount})
+		xs, err := p.Respond(t.Context(), mode, [][]float64{amount})
 		require.NoError(t, err)
 		var qs []Weights
 		for j := range p.Board.Joints {
 			qs = append(qs, quantity(p.Trace(j), uint64(j)))
 		}
-		in, err := p.Influences(mode, qs)
+		in, err := p.Influences(t.Context(), mode, qs)
 		require.NoError(t, err)
 		for j := range qs {
 			direct := qs[j].of(p.Forces(mode, qs[j].Trace, xs, [][]float64{amount})[0])
@@ -65,14 +65,14 @@ func TestInfluencesAgainstDifferences(t *testing.T) {
 	amount := some(6, 8)
 	answer := func(mode Mode, w []Wood) float64 {
 		p := model(t, b, w, mesh.Options{}, Options{Bending: true})
-		xs, err := p.Respond(mode, [][]float64{amount})
+		xs, err := p.Respond(t.Context(), mode, [][]float64{amount})
 		require.NoError(t, err)
 		q := quantity(p.Trace(4), 11)
 		return q.of(p.Forces(mode, q.Trace, xs, [][]float64{amount})[0])
 	}
 	p := model(t, b, woods, mesh.Options{}, Options{Bending: true})
 	for _, mode := range []Mode{Membrane, Bending, Warp} {
-		in, err := p.Influences(mode, []Weights{quantity(p.Trace(4), 11)})
+		in, err := p.Influences(t.Context(), mode, []Weights{quantity(p.Trace(4), 11)})
 		require.NoError(t, err)
 		base := answer(mode, woods)
 		const step = 1e-3
@@ -102,7 +102,7 @@ func TestInfluencesAgainstDifferences(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	b := pieces(t, 21, bricks...)
 	p := model(t, b, mixed(6, 3), mesh.Options{}, Options{})
-	_, err := p.Respond(Bending, [][]float64{some(6, 1)})
+	_, err := p.Respond(t.Context(), Bending, [][]float64{some(6, 1)})
 	assert.ErrorContains(t, err, "without bending")
 	m, err := mesh.Build(t.Context(), b, mesh.Options{})
 	require.NoError(t, err)

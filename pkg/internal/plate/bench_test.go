@@ -43,7 +43,7 @@ func BenchmarkPrepare(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		p := &Model{Board: board, Mesh: m, Woods: woods, H: board.Thickness}
-		p.prepare()
+		_ = p.prepare(b.Context())
 		p.Problem(false)
 	}
 }
@@ -96,7 +96,7 @@ func BenchmarkRespond(b *testing.B) {
 	}{{"membrane", Membrane}, {"bending", Bending}} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
-				if _, err := p.Respond(c.mode, amounts); err != nil {
+				if _, err := p.Respond(b.Context(), c.mode, amounts); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -136,7 +136,7 @@ func BenchmarkForces(b *testing.B) {
 		b.Run(c.name, func(b *testing.B) {
 			p := benchModel(b, true)
 			amounts := kinds(len(p.Woods), 8)
-			xs, err := p.Respond(c.mode, amounts)
+			xs, err := p.Respond(b.Context(), c.mode, amounts)
 			if err != nil {
 				b.Fatal(err)
 			}
@@ -162,7 +162,7 @@ func BenchmarkInfluences(b *testing.B) {
 		qs = append(qs, quantity(p.Trace(j*40), uint64(j)))
 	}
 	for b.Loop() {
-		if _, err := p.Influences(Membrane, qs); err != nil {
+		if _, err := p.Influences(b.Context(), Membrane, qs); err != nil {
 			b.Fatal(err)
 		}
 	}

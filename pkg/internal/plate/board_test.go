@@ -32,9 +32,9 @@ func TestFastSolverAgrees(t *testing.T) {
 	fast, plain := bricksModel(t, Options{Bending: true, Workers: 2}), bricksModel(t, Options{Bending: true, Direct: true})
 	a := some(6, 1)
 	for _, mode := range []Mode{Membrane, Bending, Warp} {
-		x, err := fast.Respond(mode, [][]float64{a})
+		x, err := fast.Respond(t.Context(), mode, [][]float64{a})
 		require.NoError(t, err)
-		y, err := plain.Respond(mode, [][]float64{a})
+		y, err := plain.Respond(t.Context(), mode, [][]float64{a})
 		require.NoError(t, err)
 		d := make([]float64, len(x[0]))
 		for i := range d {
@@ -57,7 +57,7 @@ func TestOneWoodMovesFreely(t *testing.T) {
 	p := model(t, b, same(w, 6), mesh.Options{}, Options{Bending: true})
 	const change = 4.3 // % MC
 	a := []float64{change, change, change, change, change, change}
-	xs, err := p.Respond(Membrane, [][]float64{a})
+	xs, err := p.Respond(t.Context(), Membrane, [][]float64{a})
 	require.NoError(t, err)
 	m := p.Moves(xs[0])
 	assert.InEpsilon(t, change*w.Unit[0], m.Exx, 1e-9)
@@ -66,7 +66,7 @@ func TestOneWoodMovesFreely(t *testing.T) {
 	assertSlack(t, p, Membrane, xs, a, 1e-8) // MPa; held fully it would be 10
 	// A gradient of 0.1 %/mm curves it by the gradient of the free strain.
 	g := []float64{.1, .1, .1, .1, .1, .1}
-	xs, err = p.Respond(Bending, [][]float64{g})
+	xs, err = p.Respond(t.Context(), Bending, [][]float64{g})
 	require.NoError(t, err)
 	k := p.Curves(xs[0])
 	assert.InEpsilon(t, -0.1*w.Unit[0], k.XX, 1e-7)
@@ -108,9 +108,9 @@ func TestTurnedBoard(t *testing.T) {
 	pa, pb := model(t, a, wa, mesh.Options{}, Options{Bending: true}), model(t, b, wb, mesh.Options{}, Options{Bending: true})
 	amount := some(4, 2)
 	for _, mode := range []Mode{Membrane, Bending, Warp} {
-		xa, err := pa.Respond(mode, [][]float64{amount})
+		xa, err := pa.Respond(t.Context(), mode, [][]float64{amount})
 		require.NoError(t, err)
-		xb, err := pb.Respond(mode, [][]float64{amount})
+		xb, err := pb.Respond(t.Context(), mode, [][]float64{amount})
 		require.NoError(t, err)
 		for j := range a.Joints {
 			ja := a.Joints[j]
@@ -150,7 +150,7 @@ func TestPiecesBalance(t *testing.T) {
 func balance(t *testing.T, p *Model) {
 	amount := some(len(p.Woods), 4)
 	for _, mode := range []Mode{Membrane, Bending, Warp} {
-		xs, err := p.Respond(mode, [][]float64{amount})
+		xs, err := p.Respond(t.Context(), mode, [][]float64{amount})
 		require.NoError(t, err)
 		sum, scale := make([][3]float64, len(p.Woods)), 0.0
 		for j := range p.Board.Joints {
@@ -229,7 +229,7 @@ func TestSteadyTraction(t *testing.T) {
 func TestMomentsBalance(t *testing.T) {
 	p := bricksModel(t, Options{Bending: true})
 	amount := some(6, 4)
-	xs, err := p.Respond(Bending, [][]float64{amount})
+	xs, err := p.Respond(t.Context(), Bending, [][]float64{amount})
 	require.NoError(t, err)
 	d := p.H * p.H * p.H / 12
 	sum, scale := make([][2]float64, 6), 0.0
@@ -263,7 +263,7 @@ func TestSigns(t *testing.T) {
 	w := maple.at(0)
 	p := model(t, b, same(w, 2), mesh.Options{}, Options{})
 	amount := []float64{0, -3}
-	xs, err := p.Respond(Membrane, [][]float64{amount})
+	xs, err := p.Respond(t.Context(), Membrane, [][]float64{amount})
 	require.NoError(t, err)
 	j := &b.Joints[0]
 	require.Len(t, b.Joints, 1)

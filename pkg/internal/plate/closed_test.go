@@ -25,7 +25,7 @@ func TestBilayer(t *testing.T) {
 	b := pieces(t, 20, rect(0, 0, long, a1), rect(0, a1, long, a1+a2))
 	p := model(t, b, []Wood{strip(e1, s1), strip(e2, s2)}, mesh.Options{}, Options{})
 	amount := []float64{change, change}
-	xs, err := p.Respond(Membrane, [][]float64{amount})
+	xs, err := p.Respond(t.Context(), Membrane, [][]float64{amount})
 	require.NoError(t, err)
 	m, n, h := a1/a2, e1/e2, a1+a2
 	kappa := 6 * (s2 - s1) * change * (1 + m) * (1 + m) / (h * (3*(1+m)*(1+m) + (1+m*n)*(m*m+1/(m*n))))
@@ -90,7 +90,7 @@ func TestHeldStrip(t *testing.T) {
 	hard, soft := strip(e1, 0.002), strip(e2, 0.004)
 	p := model(t, b, []Wood{hard, soft, hard}, mesh.Options{}, Options{})
 	amount := []float64{d, d, d}
-	xs, err := p.Respond(Membrane, [][]float64{amount})
+	xs, err := p.Respond(t.Context(), Membrane, [][]float64{amount})
 	require.NoError(t, err)
 	want := -e2 * d * (0.004 - 0.002) * 2 * wide * e1 / (2*wide*e1 + narrow*e2)
 	for _, e := range p.Mesh.ByPiece[1] {
@@ -111,7 +111,7 @@ func TestThinPlate(t *testing.T) {
 		w := walnut.wood()
 		p := model(t, b, same(w, 2), mesh.Options{First: 16, Growth: 1, Corner: -1}, Options{Bending: true})
 		amount := []float64{0.2, 0.2}
-		xs, err := p.Respond(Bending, [][]float64{amount})
+		xs, err := p.Respond(t.Context(), Bending, [][]float64{amount})
 		require.NoError(t, err)
 		k := p.Curves(xs[0])
 		// Thinner plates lose digits to the spread of bending and shear stiffness.
@@ -128,7 +128,7 @@ func TestNoLocking(t *testing.T) {
 		b := pieces(t, 5, rect(0, 0, 64, 48), rect(64, 0, 128, 48))
 		b.Thickness = h
 		p := model(t, b, []Wood{maple.wood(), walnut.wood()}, mo, Options{Bending: true})
-		xs, err := p.Respond(Bending, [][]float64{{1, 0}})
+		xs, err := p.Respond(t.Context(), Bending, [][]float64{{1, 0}})
 		require.NoError(t, err)
 		k := p.Curves(xs[0])
 		return k.XX
@@ -147,7 +147,7 @@ func TestStripsBendTogether(t *testing.T) {
 	b := pieces(t, h, rect(0, 0, long, b2/2), rect(0, b2/2, long, b2/2+b1), rect(0, b2/2+b1, long, b1+b2))
 	w1, w2 := strip(e1, 0.003), strip(e2, 0.003)
 	p := model(t, b, []Wood{w2, w1, w2}, mesh.Options{}, Options{Bending: true})
-	xs, err := p.Respond(Bending, [][]float64{{0, 0.1, 0}})
+	xs, err := p.Respond(t.Context(), Bending, [][]float64{{0, 0.1, 0}})
 	require.NoError(t, err)
 	want := -e1 * b1 * 0.1 * 0.003 / (e1*b1 + e2*b2)
 	var s0, s2, s4, y0, y2 float64

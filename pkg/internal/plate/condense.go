@@ -1,6 +1,7 @@
 package plate
 
 import (
+	"context"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
@@ -121,7 +122,7 @@ func (w *condensing) at(node int32) int32 {
 
 // solve works S out column by column: with z the jump less what the board gives
 // way, S = Gᵀz.
-func (w *condensing) solve() error {
+func (w *condensing) solve(ctx context.Context) error {
 	m := len(w.rows)
 	w.s = mat.NewSymDense(m, nil)
 	full := make([]float64, m*m)
@@ -130,6 +131,9 @@ func (w *condensing) solve() error {
 		sides[i] = make([]float64, 2*len(w.nodes))
 	}
 	for from := 0; from < m; from += batch {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		some := sides[:min(batch, m-from)]
 		for i, y := range some {
 			clear(y)
@@ -137,7 +141,7 @@ func (w *condensing) solve() error {
 				y[2*r.at], y[2*r.at+1] = r.x, r.y
 			}
 		}
-		if err := w.l.p.membrane.SolveAt(w.nodes, some, some); err != nil {
+		if err := w.l.p.membrane.SolveAt(ctx, w.nodes, some, some); err != nil {
 			return err
 		}
 		for i, z := range some {

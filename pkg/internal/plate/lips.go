@@ -1,6 +1,7 @@
 package plate
 
 import (
+	"context"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -271,12 +272,12 @@ func (p *Model) besideEnd(line *layout.Line, last bool) map[int32]bool {
 
 // Stiffness is S of (1) over the unknowns of all places, N/mm: number 2i is the
 // jump along the normal at place i, 2i+1 that along the line.
-func (l *Lips) Stiffness(line *layout.Line) (*mat.SymDense, error) {
+func (l *Lips) Stiffness(ctx context.Context, line *layout.Line) (*mat.SymDense, error) {
 	if l.s != nil {
 		return l.s, nil
 	}
 	w := l.condense(line)
-	if err := w.solve(); err != nil {
+	if err := w.solve(ctx); err != nil {
 		return nil, err
 	}
 	l.s = w.s

@@ -22,7 +22,7 @@ func freed(t *testing.T, p *Model, line *layout.Line, amount []float64, from, to
 // lipsUnder gives the lips of a line and the energy between places under amounts.
 func lipsUnder(t *testing.T, p *Model, line *layout.Line, amount []float64) (*Lips, func(l *Lips, from, to float64) float64) {
 	t.Helper()
-	x, err := p.Respond(Membrane, [][]float64{amount})
+	x, err := p.Respond(t.Context(), Membrane, [][]float64{amount})
 	require.NoError(t, err)
 	l := p.Lips(line)
 	var joints [][]Traction
@@ -30,7 +30,7 @@ func lipsUnder(t *testing.T, p *Model, line *layout.Line, amount []float64) (*Li
 		joints = append(joints, p.Forces(Membrane, p.Trace(lj.Joint), x, [][]float64{amount})[0])
 	}
 	load := l.Load(line, joints)
-	s, err := l.Stiffness(line)
+	s, err := l.Stiffness(t.Context(), line)
 	require.NoError(t, err)
 	return l, func(l *Lips, from, to float64) float64 { return freedBy(t, l, &load, s, from, to) }
 }

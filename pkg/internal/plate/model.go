@@ -76,8 +76,10 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 		}
 	}
 	p := &Model{Board: b, Mesh: m, Woods: woods, H: b.Thickness}
-	p.prepare()
-	var err error
+	err := p.prepare(ctx)
+	if err != nil {
+		return nil, err
+	}
 	if p.membrane, err = p.factor(ctx, 2, opt); err != nil {
 		return nil, err
 	}
@@ -89,13 +91,17 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 	return p, nil
 }
 
-// prepare works out all that does not depend on the answer.
-func (p *Model) prepare() {
+// prepare works out all that does not depend on the answer. The error is that of the
+// context.
+func (p *Model) prepare(ctx context.Context) error {
 	p.areaFit = sync.OnceValue(p.newAreaFit)
-	p.makeShapes()
-	p.makeSpots()
-	p.linkNodes()
-	p.findEdges()
+	for _, part := range []func(){p.makeShapes, p.makeSpots, p.linkNodes, p.findEdges} {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		part()
+	}
+	return nil
 }
 
 func definite(q [3][3]float64, g [2][2]float64) bool {

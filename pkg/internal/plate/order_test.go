@@ -43,7 +43,7 @@ func TestOrder(t *testing.T) {
 				for i := range one {
 					one[i] = 1
 				}
-				xs, err := p.Respond(Membrane, [][]float64{one})
+				xs, err := p.Respond(t.Context(), Membrane, [][]float64{one})
 				require.NoError(t, err)
 				s, d := p.errorsOf(xs[0], exact)
 				se, de, size = append(se, s), append(de, d), append(size, 1/math.Pow(2, float64(refine)))

@@ -94,7 +94,7 @@ func (p *Model) holdRim(t *testing.T, mode Mode, exact func(q layout.XY) []float
 	f, err := sparse.FactorDirect(context.Background(), pr, k)
 	require.NoError(t, err)
 	y := [][]float64{make([]float64, n)}
-	require.NoError(t, f.Solve(y, [][]float64{rhs}))
+	require.NoError(t, f.Solve(t.Context(), y, [][]float64{rhs}))
 	worst, scale := 0.0, 0.0
 	for i, q := range p.Mesh.Nodes {
 		for c, v := range exact(q) {

@@ -1,6 +1,7 @@
 package plate
 
 import (
+	"context"
 	"errors"
 
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -78,15 +79,15 @@ func (p *Model) gather(mode Mode, e int, x []float64, v *[24]float64) {
 
 // Solve gives displacements for any number of right-hand sides: u, v [mm] a
 // node, or w [mm], φx, φy [rad].
-func (p *Model) Solve(mode Mode, rhs [][]float64) ([][]float64, error) {
+func (p *Model) Solve(ctx context.Context, mode Mode, rhs [][]float64) ([][]float64, error) {
 	dst := make([][]float64, len(rhs))
 	for i := range dst {
 		dst[i] = make([]float64, len(rhs[i]))
 	}
-	return dst, p.solve(mode, dst, rhs)
+	return dst, p.solve(ctx, mode, dst, rhs)
 }
 
-func (p *Model) solve(mode Mode, dst, rhs [][]float64) error {
+func (p *Model) solve(ctx context.Context, mode Mode, dst, rhs [][]float64) error {
 	f := p.membrane
 	if mode != Membrane {
 		f = p.bending
@@ -94,17 +95,21 @@ func (p *Model) solve(mode Mode, dst, rhs [][]float64) error {
 	if f == nil {
 		return errors.New("plate: the model was made without bending")
 	}
-	return f.Solve(dst, rhs)
+	return f.Solve(ctx, dst, rhs)
 }
 
 // Respond is Load and Solve for several cases of amounts (% MC, or % MC per mm in
-// bending, a piece); the answers are displacements [mm, rad].
-func (p *Model) Respond(mode Mode, amounts [][]float64) ([][]float64, error) {
+// bending, a piece); the answers are displacements [mm, rad]. Errors: the context's, and
+// that of a mode the model was made without.
+func (p *Model) Respond(ctx context.Context, mode Mode, amounts [][]float64) ([][]float64, error) {
 	rhs := make([][]float64, len(amounts))
 	for i := range amounts {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		rhs[i] = p.Load(mode, amounts[i])
 	}
-	return rhs, p.solve(mode, rhs, rhs)
+	return rhs, p.solve(ctx, mode, rhs, rhs)
 }
 
 // Warps tells whether any piece bends under an even change of moisture, that

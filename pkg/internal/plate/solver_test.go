@@ -22,9 +22,9 @@ func TestKeptPartsDoNotMixBoards(t *testing.T) {
 			woods := same(maple.at(37), 4)
 			woods[1], woods[2] = ringed(walnut, pith), walnut.at(pith[0])
 			for _, mode := range []Mode{Membrane, Bending} {
-				fresh, err := model(t, b, woods, mesh.Options{}, Options{Bending: true}).Respond(mode, [][]float64{some(4, 3)})
+				fresh, err := model(t, b, woods, mesh.Options{}, Options{Bending: true}).Respond(t.Context(), mode, [][]float64{some(4, 3)})
 				require.NoError(t, err)
-				kept, err := model(t, b, woods, mesh.Options{}, Options{Bending: true, Cache: cache, Bend: bend}).Respond(mode, [][]float64{some(4, 3)})
+				kept, err := model(t, b, woods, mesh.Options{}, Options{Bending: true, Cache: cache, Bend: bend}).Respond(t.Context(), mode, [][]float64{some(4, 3)})
 				require.NoError(t, err)
 				d := make([]float64, len(fresh[0]))
 				for i := range d {

@@ -47,7 +47,7 @@ func TestCupOfAFlatSawnStrip(t *testing.T) {
 		w := flatSawn(cR, cT, r0, width/2, h)
 		p := model(t, b, []Wood{w, w}, mesh.Options{}, Options{Bending: true})
 		require.True(t, p.Warps())
-		xs, err := p.Respond(Warp, [][]float64{{change, change}})
+		xs, err := p.Respond(t.Context(), Warp, [][]float64{{change, change}})
 		require.NoError(t, err)
 		for e := range p.Mesh.Elements { // the map is free of stress
 			sig := p.Stress(Warp, e, xs[0], change)
@@ -90,7 +90,7 @@ func TestSlantingRings(t *testing.T) {
 	up.Shear, down.Shear = [2]float64{0, 0.0015}, [2]float64{0, -0.0015}
 	p := model(t, b, []Wood{up, down}, mesh.Options{}, Options{Bending: true})
 	amount := []float64{2, 2}
-	xs, err := p.Respond(Warp, [][]float64{amount})
+	xs, err := p.Respond(t.Context(), Warp, [][]float64{amount})
 	require.NoError(t, err)
 	assertSlack(t, p, Warp, xs, amount, 1e-9)
 	ridge := 0.0
@@ -116,7 +116,7 @@ func TestLean(t *testing.T) {
 	w.Bend = [3]float64{}
 	p := model(t, b, same(w, 6), mesh.Options{}, Options{Bending: true})
 	a := []float64{3, 3, 3, 3, 3, 3}
-	xs, err := p.Respond(Warp, [][]float64{a})
+	xs, err := p.Respond(t.Context(), Warp, [][]float64{a})
 	require.NoError(t, err)
 	assertSlack(t, p, Warp, xs, a, 1e-9)
 	k := p.Curves(xs[0])

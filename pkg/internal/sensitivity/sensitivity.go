@@ -34,6 +34,9 @@ type weighing struct {
 	joints []influence.Moment
 	wood   *influence.Load // of the wood that governs, nil when a joint does
 	u      float64
+
+	ended func() error // the error of the context
+	err   error        // the first that was seen: from then on nothing is worked out
 }
 
 // Input is one input that is estimated or from memory.
@@ -49,7 +52,7 @@ type Input struct {
 // says (dimensionless), all independent of each other. quick leaves out the
 // finish, for which an exposure has to be followed again.
 func Inputs(ctx context.Context, m *influence.Model, j *influence.Judged, quick bool) (found []Input, low, high float64, err error) {
-	g := newWeighing(m, j, quick)
+	g := newWeighing(m, j, quick, ctx.Err)
 	down, up := 0.0, 0.0
 	add := func(what string, status wood.Status, source string, a, b float64) {
 		lo, hi := math.Min(a, b), math.Max(a, b)
@@ -66,6 +69,9 @@ func Inputs(ctx context.Context, m *influence.Model, j *influence.Judged, quick 
 	if err := g.surroundings(ctx, add); err != nil {
 		return nil, 0, 0, err
 	}
+	if g.err != nil {
+		return nil, 0, 0, g.err
+	}
 	sort.SliceStable(found, func(a, b int) bool { return verdict.Worse(found[a].Effect, found[b].Effect) })
 	// Tractions cannot turn round, however far off the inputs are.
 	return found, math.Max(0, g.u-math.Sqrt(down)), g.u + math.Sqrt(up), nil
@@ -74,8 +80,8 @@ func Inputs(ctx context.Context, m *influence.Model, j *influence.Judged, quick 
 // adder takes an input with the worst utilisation at both its ends.
 type adder func(what string, status wood.Status, source string, low, high float64)
 
-func newWeighing(m *influence.Model, j *influence.Judged, quick bool) *weighing {
-	g := &weighing{m: m, j: j, quick: quick}
+func newWeighing(m *influence.Model, j *influence.Judged, quick bool, ended func() error) *weighing {
+	g := &weighing{m: m, j: j, quick: quick, ended: ended}
 	for _, at := range j.Joints {
 		if at.Load != nil {
 			g.joints = append(g.joints, at)
@@ -94,6 +100,12 @@ func newWeighing(m *influence.Model, j *influence.Judged, quick bool) *weighing 
 // those weighed, −1 for the wood.
 func (g *weighing) worst(change func(i int, l *influence.Load) *influence.Load) float64 {
 	u := 0.0
+	if g.err == nil {
+		g.err = g.ended()
+	}
+	if g.err != nil {
+		return u
+	}
 	for i, at := range g.joints {
 		u = math.Max(u, g.m.Worst(at.Joint, change(i, at.Load)).U)
 	}

@@ -45,7 +45,7 @@ func TestEffectsOfStiffnessAndStrength(t *testing.T) {
 	require.GreaterOrEqual(t, at, 0)
 	assert.InDelta(t, variation.Of("moe"), found[at].Effect, 1e-9)
 	j.all.Worst = j.order[0]
-	g := newWeighing(j.m, j.all, false)
+	g := newWeighing(j.m, j.all, false, t.Context().Err)
 	assert.GreaterOrEqual(t, g.u, j.order[0].D.U, "by stress, which the load over the critical one cannot pass")
 	every := func(int) bool { return true }
 	both := func(f float64) float64 {
@@ -103,7 +103,7 @@ func TestBareWorst(t *testing.T) {
 	b := boardtest.Named(t, "own-months")
 	b.Finish = noFinish
 	j := followed(t, b, &influence.Demand{})
-	g := newWeighing(j.m, j.all, false)
+	g := newWeighing(j.m, j.all, false, t.Context().Err)
 	u, err := g.bareWorst(context.Background())
 	require.NoError(t, err)
 	assert.GreaterOrEqual(t, u, j.all.Worst.D.U, "by stress, which the load over the critical one cannot pass")

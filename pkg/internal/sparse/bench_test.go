@@ -118,7 +118,7 @@ func BenchmarkSolveTree(b *testing.B) {
 			}
 			x, load := sides(p, 8, 1), sides(p, 8, 1)
 			for b.Loop() {
-				if err := f.Solve(x, load); err != nil {
+				if err := f.Solve(b.Context(), x, load); err != nil {
 					b.Fatal(err)
 				}
 			}

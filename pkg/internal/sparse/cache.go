@@ -2,6 +2,7 @@ package sparse
 
 import (
 	"container/list"
+	"context"
 	"encoding/binary"
 	"math"
 	"math/bits"
@@ -35,8 +36,8 @@ type namedPlan struct {
 const plansKept = 4
 
 // planFor returns the plan of a problem, made anew unless one of the last few
-// fits.
-func (c *Cache) planFor(p *Problem, kinds []int32) *plan {
+// fits. The error is that of the context.
+func (c *Cache) planFor(ctx context.Context, p *Problem, kinds []int32) (*plan, error) {
 	key := contentOfProblem(p, kinds)
 	c.mu.Lock()
 	at := slices.IndexFunc(c.plans, func(n *namedPlan) bool { return n.key == key })
@@ -45,15 +46,18 @@ func (c *Cache) planFor(p *Problem, kinds []int32) *plan {
 		copy(c.plans[1:at+1], c.plans[:at])
 		c.plans[0] = found
 		c.mu.Unlock()
-		return found.plan
+		return found.plan, nil
 	}
 	c.mu.Unlock()
-	made := newPlanner(p, kinds).run()
+	made, err := newPlanner(ctx, p, kinds).run()
+	if err != nil {
+		return nil, err
+	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.plans = slices.Insert(c.plans, 0, &namedPlan{key, made})
 	c.plans = c.plans[:min(len(c.plans), plansKept)]
-	return made
+	return made, nil
 }
 
 func contentOfProblem(p *Problem, kinds []int32) content {

@@ -38,8 +38,8 @@ func TestCacheGivesTheSameBits(t *testing.T) {
 			require.NoError(t, err)
 			loads := sides(p, 3, 1)
 			want, got := sides(p, 3, 0), sides(p, 3, 0)
-			require.NoError(t, plain.Solve(want, loads))
-			require.NoError(t, turned.Solve(got, loads))
+			require.NoError(t, plain.Solve(t.Context(), want, loads))
+			require.NoError(t, turned.Solve(t.Context(), got, loads))
 			assert.Equal(t, want, got)
 
 			// 48 pieces, so six levels above the piece: only the clusters of that
@@ -74,7 +74,7 @@ func TestCacheGoesByContent(t *testing.T) {
 	require.NoError(t, err)
 	assert.Zero(t, f.Stats().Reused)
 	b, x := sides(p, 1, 1), sides(p, 1, 0)
-	require.NoError(t, f.Solve(x, b))
+	require.NoError(t, f.Solve(t.Context(), x, b))
 	assert.Less(t, residual(p, double, x[0], b[0]), 1e-13)
 }
 
@@ -87,7 +87,7 @@ func TestCacheIsBounded(t *testing.T) {
 	want := sides(p, 1, 0)
 	plain, err := FactorTree(context.Background(), p, k, Options{})
 	require.NoError(t, err)
-	require.NoError(t, plain.Solve(want, loads))
+	require.NoError(t, plain.Solve(t.Context(), want, loads))
 	reused := 0
 	for _, limit := range []int64{1, 10 << 10, 100 << 10, 400 << 10, 1 << 20, 2 << 20, 4 << 20, 64 << 20} {
 		cache := Cache{MaxBytes: limit}
@@ -98,7 +98,7 @@ func TestCacheIsBounded(t *testing.T) {
 			require.NoError(t, err)
 			require.LessOrEqual(t, cache.Bytes(), limit)
 			got := sides(p, 1, 0)
-			require.NoError(t, f.Solve(got, loads))
+			require.NoError(t, f.Solve(t.Context(), got, loads))
 			require.Equal(t, want, got, "limit %d", limit)
 			reused += f.Stats().Reused
 		}
@@ -122,7 +122,7 @@ func TestCacheKeepsPlansApart(t *testing.T) {
 			f, err := FactorTree(context.Background(), c.p, c.k, Options{Cache: &cache})
 			require.NoError(t, err)
 			b, x := sides(c.p, 1, 1), sides(c.p, 1, 0)
-			require.NoError(t, f.Solve(x, b))
+			require.NoError(t, f.Solve(t.Context(), x, b))
 			assert.Less(t, residual(c.p, c.k, x[0], b[0]), 1e-13)
 		}
 	}
@@ -135,7 +135,7 @@ func TestReleasedMemoryServesTheNext(t *testing.T) {
 		f, err := FactorTree(context.Background(), p, k, Options{})
 		require.NoError(t, err)
 		got := sides(p, 1, 0)
-		require.NoError(t, f.Solve(got, loads))
+		require.NoError(t, f.Solve(t.Context(), got, loads))
 		if i == 0 {
 			want = got
 		}

@@ -34,7 +34,7 @@ func BenchmarkAgainstCholmod(b *testing.B) {
 					b.Fatal(err)
 				}
 				middle := time.Now()
-				if err := f.Solve(x, load); err != nil {
+				if err := f.Solve(b.Context(), x, load); err != nil {
 					b.Fatal(err)
 				}
 				end := time.Now()

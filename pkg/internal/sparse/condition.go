@@ -1,6 +1,9 @@
 package sparse
 
-import "math"
+import (
+	"context"
+	"math"
+)
 
 // EstimateCondition estimates the condition number in the 1-norm of the free
 // part of the matrix: Hager's lower bound of the norm of the inverse (W. W.
@@ -34,7 +37,7 @@ func EstimateCondition(p *Problem, k Stiffness, f Factor) (float64, error) {
 	}
 	estimate := 0.0
 	for range 5 {
-		if err := f.Solve([][]float64{y}, [][]float64{x}); err != nil {
+		if err := f.Solve(context.Background(), [][]float64{y}, [][]float64{x}); err != nil {
 			return 0, err
 		}
 		sum := 0.0
@@ -46,7 +49,7 @@ func EstimateCondition(p *Problem, k Stiffness, f Factor) (float64, error) {
 			break
 		}
 		estimate = sum
-		if err := f.Solve([][]float64{y}, [][]float64{y}); err != nil {
+		if err := f.Solve(context.Background(), [][]float64{y}, [][]float64{y}); err != nil {
 			return 0, err
 		}
 		best := 0

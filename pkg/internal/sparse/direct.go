@@ -194,12 +194,15 @@ func eliminationTree(n int, start []int, col []int32) []int32 {
 func (f *directFactor) N() int       { return f.full }
 func (f *directFactor) Stats() Stats { return f.stats }
 
-func (f *directFactor) Solve(dst, rhs [][]float64) error {
+func (f *directFactor) Solve(ctx context.Context, dst, rhs [][]float64) error {
 	if err := checkSides(f.full, dst, rhs); err != nil {
 		return err
 	}
 	x := make([]float64, len(f.back))
 	for r := range rhs {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		for i, u := range f.back {
 			x[i] = rhs[r][u]
 		}

@@ -64,7 +64,7 @@ func TestDirectAgainstDense(t *testing.T) {
 		require.True(t, chol.Factorize(dense(p, k)))
 		b := sides(p, 2, seed)
 		x := sides(p, 2, 0)
-		require.NoError(t, f.Solve(x, b))
+		require.NoError(t, f.Solve(t.Context(), x, b))
 		for r := range b {
 			var want mat.VecDense
 			require.NoError(t, chol.SolveVecTo(&want, mat.NewVecDense(len(b[r]), b[r])))

@@ -1,6 +1,7 @@
 package sparse
 
 import (
+	"context"
 	"fmt"
 	"time"
 )
@@ -14,13 +15,13 @@ type Factor interface {
 	// of rhs at fixed unknowns are not read as loads; the answer is zero there.
 	// dst and rhs may be the same slices. The matrix is symmetric, so adjoint
 	// problems are solved by Solve as well. An entry that is not finite is an
-	// error.
-	Solve(dst, rhs [][]float64) error
+	// error, and so is a context that has ended.
+	Solve(ctx context.Context, dst, rhs [][]float64) error
 	// SolveAt is Solve for loads that act at some nodes only, where answers are
 	// wanted at the same nodes only: rhs[r] and dst[r] hold NodeDof values for
 	// each of nodes, in their order, none of them twice. It touches only the
 	// clusters on the way from these nodes to the root.
-	SolveAt(nodes []int32, dst, rhs [][]float64) error
+	SolveAt(ctx context.Context, nodes []int32, dst, rhs [][]float64) error
 	Stats() Stats
 }
 

@@ -30,12 +30,15 @@ func (b *planner) fragments() (*cutter, [][]int32) {
 	}
 	var lines [2][]float64
 	for a := range 2 {
+		b.heed()
 		lines[a] = b.lines(a, boxes, middle, groupOf)
 	}
+	b.heed()
 	c := &cutter{beat: findRhythm(boxes, kinds), met: b.met}
 	var fragments [][]int32
 	var cells [][2]int // between which lines each fragment of the group lies
 	for g, elements := range groups {
+		b.heed()
 		first := len(fragments)
 		cells = cells[:0]
 		for _, e := range elements {

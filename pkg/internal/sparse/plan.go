@@ -1,6 +1,9 @@
 package sparse
 
-import "slices"
+import (
+	"context"
+	"slices"
+)
 
 // plan is the order of elimination: which clusters there are, where they lie,
 // and which of them are alike.
@@ -34,6 +37,7 @@ type cluster struct {
 
 // planner builds a plan.
 type planner struct {
+	ctx     context.Context
 	p       *Problem
 	kinds   []int32 // kind of each element
 	valence []int32 // elements at each node
@@ -61,9 +65,9 @@ type planner struct {
 	met *meetings
 }
 
-func newPlanner(p *Problem, kinds []int32) *planner {
+func newPlanner(ctx context.Context, p *Problem, kinds []int32) *planner {
 	b := &planner{
-		p: p, kinds: kinds,
+		ctx: ctx, p: p, kinds: kinds,
 		valence:   make([]int32, len(p.Coord)),
 		fixed:     p.fixedMask(),
 		patternOf: map[string]*pattern{}, slots: make([]int32, 1024),
@@ -79,17 +83,37 @@ func newPlanner(p *Problem, kinds []int32) *planner {
 	return b
 }
 
-// run builds the whole tree and returns the plan.
-func (b *planner) run() *plan {
+// ended carries the error of a context out of the recursion of a planner.
+type ended struct{ error }
+
+// heed leaves the planner when its context has ended.
+func (b *planner) heed() {
+	if err := b.ctx.Err(); err != nil {
+		panic(ended{err}) // caught in run
+	}
+}
+
+// run builds the whole tree and returns the plan. The error is that of the context.
+func (b *planner) run() (_ *plan, err error) {
+	defer func() {
+		switch r := recover().(type) {
+		case nil:
+		case ended:
+			err = r.error
+		default:
+			panic(r)
+		}
+	}()
 	b.nodes = make([]int32, 0, 24*len(b.p.Elements))
 	c, fragments := b.fragments()
 	b.split(c.all(), c, fragments)
-	return &b.plan
+	return &b.plan, nil
 }
 
 // split halves a list of fragments until what is left belongs to one group,
 // eliminates that by its shape, and merges on the way back.
 func (b *planner) split(p part, c *cutter, fragments [][]int32) cluster {
+	b.heed()
 	items := p.by[0]
 	one := true
 	for _, i := range items {

@@ -35,11 +35,11 @@ type runner struct {
 
 // gather fetches the element matrices, and with a cache finds out which classes
 // it holds already.
-func (r *runner) gather(trust bool) error {
+func (r *runner) gather(ctx context.Context, trust bool) error {
 	r.block = make([]block, len(r.plan.classes))
 	if r.cache == nil {
 		for kind := range r.book.first {
-			if err := r.fetch(int32(kind)); err != nil {
+			if err := r.fetch(ctx, int32(kind)); err != nil {
 				return err
 			}
 		}
@@ -48,7 +48,7 @@ func (r *runner) gather(trust bool) error {
 	elements := make([]content, len(r.book.first))
 	for kind := range elements {
 		if !trust {
-			if err := r.fetch(int32(kind)); err != nil {
+			if err := r.fetch(ctx, int32(kind)); err != nil {
 				return err
 			}
 			elements[kind] = contentOfMatrix(r.book.matrix[kind], len(r.p.Elements[r.book.first[kind]].Nodes)*r.p.NodeDof)
@@ -64,7 +64,7 @@ func (r *runner) gather(trust bool) error {
 		}
 		for _, k := range r.plan.classes[id].kids {
 			if k < 0 && r.book.matrix[-1-k] == nil {
-				if err := r.fetch(-1 - k); err != nil {
+				if err := r.fetch(ctx, -1-k); err != nil {
 					return err
 				}
 			}
@@ -73,8 +73,10 @@ func (r *runner) gather(trust bool) error {
 	return nil
 }
 
-func (r *runner) fetch(kind int32) error {
-	r.stats.Elements++
+func (r *runner) fetch(ctx context.Context, kind int32) error {
+	if r.stats.Elements++; r.stats.Elements%64 == 0 && ctx.Err() != nil {
+		return ctx.Err()
+	}
 	return r.book.fetch(r.p, r.k, kind)
 }
 

@@ -171,6 +171,7 @@ func (b *planner) grow(p part, c *cutter, elements []int32) *twig {
 		}
 		return t
 	}
+	b.heed()
 	first, second := c.halve(p)
 	t := &twig{kids: []*twig{b.grow(first, c, elements), b.grow(second, c, elements)}}
 	b.measure(t)
@@ -251,6 +252,7 @@ func (b *planner) emit(s *shape, t *twig, where map[int32]int32) (int32, cluster
 		}
 		ids[i], parts[i] = b.emit(s, k, where)
 	}
+	b.heed()
 	pat := b.merge(parts, single)
 	st := step{pat: pat, kids: ids, nodes: make([]int32, 0, len(b.front))}
 	for i, n := range b.front {

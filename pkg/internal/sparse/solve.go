@@ -1,6 +1,8 @@
 package sparse
 
 import (
+	"context"
+	"errors"
 	"runtime"
 	"sync"
 )
@@ -12,7 +14,7 @@ const abreast = 4
 // Solve treats the sides eight at a time, several eights abreast; workers share
 // out the eights. The bits of an answer depend neither on the workers nor on the
 // other sides.
-func (f *treeFactor) Solve(dst, rhs [][]float64) error {
+func (f *treeFactor) Solve(ctx context.Context, dst, rhs [][]float64) error {
 	if err := checkSides(f.N(), dst, rhs); err != nil {
 		return err
 	}
@@ -20,20 +22,21 @@ func (f *treeFactor) Solve(dst, rhs [][]float64) error {
 	teams := max(1, min(f.workers, eights))
 	share := (eights + teams - 1) / teams * 8
 	var group sync.WaitGroup
+	errs := make([]error, teams)
 	for from := share; from < len(rhs); from += share {
 		to := min(from+share, len(rhs))
-		group.Go(func() { f.solveSome(dst[from:to], rhs[from:to]) })
+		group.Go(func() { errs[from/share] = f.solveSome(ctx, dst[from:to], rhs[from:to]) })
 	}
-	f.solveSome(dst[:min(share, len(rhs))], rhs[:min(share, len(rhs))])
+	errs[0] = f.solveSome(ctx, dst[:min(share, len(rhs))], rhs[:min(share, len(rhs))])
 	group.Wait()
 	// The columns of L go back to the slabs once nobody holds the factor.
 	runtime.KeepAlive(f)
-	return nil
+	return errors.Join(errs...)
 }
 
-func (f *treeFactor) solveSome(dst, rhs [][]float64) {
+func (f *treeFactor) solveSome(ctx context.Context, dst, rhs [][]float64) error {
 	if len(rhs) == 0 {
-		return
+		return nil
 	}
 	var a arena
 	defer func() { giveBack(a.used) }()
@@ -52,13 +55,35 @@ func (f *treeFactor) solveSome(dst, rhs [][]float64) {
 		for i, x := range xs {
 			load(x, rhs[8*i:min(8*i+8, n)])
 		}
-		f.forward(xs, front, f.plan.places)
-		f.backward(xs, front, f.plan.places)
+		if err := f.through(ctx, xs, front, f.plan.places); err != nil {
+			return err
+		}
 		for i, x := range xs {
 			store(dst[8*i:min(8*i+8, n)], x)
 		}
 		dst, rhs = dst[n:], rhs[n:]
 	}
+	return nil
+}
+
+// clustersAtOnce is how many clusters are passed between two looks at the context.
+const clustersAtOnce = 512
+
+// through goes to the root and back. The error is that of the context.
+func (f *treeFactor) through(ctx context.Context, xs [][]float64, front []float64, places []instance) error {
+	for from := 0; from < len(places); from += clustersAtOnce {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		f.forward(xs, front, places[from:min(from+clustersAtOnce, len(places))])
+	}
+	for to := len(places); to > 0; to -= clustersAtOnce {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		f.backward(xs, front, places[max(0, to-clustersAtOnce):to])
+	}
+	return nil
 }
 
 // load puts up to eight sides next to each other: side r of unknown i goes to 8i+r.

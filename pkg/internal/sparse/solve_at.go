@@ -1,6 +1,7 @@
 package sparse
 
 import (
+	"context"
 	"fmt"
 	"runtime"
 )
@@ -9,7 +10,7 @@ import (
 // eliminates carries a load or has been reached from a cluster below; the
 // answers at those nodes need just the same clusters, so one list serves both
 // ways.
-func (f *treeFactor) SolveAt(nodes []int32, dst, rhs [][]float64) error {
+func (f *treeFactor) SolveAt(ctx context.Context, nodes []int32, dst, rhs [][]float64) error {
 	if err := checkNodes(f.n/f.dof, nodes); err != nil {
 		return err
 	}
@@ -47,8 +48,9 @@ func (f *treeFactor) SolveAt(nodes []int32, dst, rhs [][]float64) error {
 				}
 			}
 		}
-		f.forward(xs, front, places)
-		f.backward(xs, front, places)
+		if err := f.through(ctx, xs, front, places); err != nil {
+			return err
+		}
 		for i, x := range xs {
 			for r, to := range dst[8*i : min(8*i+8, n)] {
 				for k, node := range nodes {
@@ -97,7 +99,7 @@ func (f *treeFactor) reach(nodes []int32) (places []instance, reached []int32) {
 }
 
 // SolveAt implements Factor.
-func (f *directFactor) SolveAt(nodes []int32, dst, rhs [][]float64) error {
+func (f *directFactor) SolveAt(ctx context.Context, nodes []int32, dst, rhs [][]float64) error {
 	if err := checkNodes(f.full/f.dof, nodes); err != nil {
 		return err
 	}
@@ -111,7 +113,7 @@ func (f *directFactor) SolveAt(nodes []int32, dst, rhs [][]float64) error {
 		for k, n := range nodes {
 			copy(x[0][int(n)*f.dof:], rhs[r][k*f.dof:(k+1)*f.dof])
 		}
-		if err := f.Solve(x, x); err != nil {
+		if err := f.Solve(ctx, x, x); err != nil {
 			return err
 		}
 		for k, n := range nodes {

@@ -34,13 +34,13 @@ func solveAtIsSolve(t *testing.T) {
 					}
 				}
 			}
-			require.NoError(t, fast.Solve(full, full))
+			require.NoError(t, fast.Solve(t.Context(), full, full))
 			other := make([][]float64, n)
 			for s := range other {
 				other[s] = make([]float64, dof*len(nodes))
 			}
-			require.NoError(t, slow.SolveAt(nodes, other, few))
-			require.NoError(t, fast.SolveAt(nodes, few, few))
+			require.NoError(t, slow.SolveAt(t.Context(), nodes, other, few))
+			require.NoError(t, fast.SolveAt(t.Context(), nodes, few, few))
 			for s := range few {
 				want := make([]float64, 0, dof*len(nodes))
 				for _, node := range nodes {
@@ -59,7 +59,7 @@ func TestSolveAtRefusesNodesThatAreNotThere(t *testing.T) {
 	require.NoError(t, err)
 	side := [][]float64{make([]float64, 2*p.NodeDof)}
 	for _, nodes := range [][]int32{{0, int32(len(p.Coord))}, {-1, 0}, {0, 0}} {
-		assert.Error(t, f.SolveAt(nodes, side, side), "%v", nodes)
+		assert.Error(t, f.SolveAt(t.Context(), nodes, side, side), "%v", nodes)
 	}
-	assert.Error(t, f.SolveAt([]int32{0}, side, side), "too long a side")
+	assert.Error(t, f.SolveAt(t.Context(), []int32{0}, side, side), "too long a side")
 }

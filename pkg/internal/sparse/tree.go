@@ -46,16 +46,23 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 	if err := p.check(); err != nil {
 		return nil, err
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	book := distinctElements(p)
 	r := &runner{p: p, k: k, book: &book, cache: opt.Cache, workers: max(1, opt.Workers)}
+	var err error
 	if opt.Cache != nil {
-		r.plan = opt.Cache.planFor(p, book.of)
+		r.plan, err = opt.Cache.planFor(ctx, p, book.of)
 	} else {
-		r.plan = newPlanner(p, book.of).run()
+		r.plan, err = newPlanner(ctx, p, book.of).run()
+	}
+	if err != nil {
+		return nil, err
 	}
 	f := &treeFactor{n: p.unknowns(), dof: p.NodeDof, plan: r.plan, workers: r.workers}
 	ordered := time.Now()
-	if err := r.gather(opt.TrustKeys); err != nil {
+	if err := r.gather(ctx, opt.TrustKeys); err != nil {
 		return nil, err
 	}
 	gathered := time.Now()

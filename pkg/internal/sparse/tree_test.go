@@ -53,8 +53,8 @@ func treeAgainstDirect(t *testing.T) {
 			slow, fast := factorBoth(t, p, k)
 			n := 1 + len(p.Elements)%11
 			b, x, y := sides(p, n, 5), sides(p, n, 0), sides(p, n, 0)
-			require.NoError(t, slow.Solve(x, b))
-			require.NoError(t, fast.Solve(y, b))
+			require.NoError(t, slow.Solve(t.Context(), x, b))
+			require.NoError(t, fast.Solve(t.Context(), y, b))
 			cond, err := EstimateCondition(p, k, fast)
 			require.NoError(t, err)
 			for r := range b {
@@ -79,7 +79,7 @@ func TestTreeAgainstDense(t *testing.T) {
 		var chol mat.Cholesky
 		require.True(t, chol.Factorize(dense(p, k)), "seed %d", seed)
 		b, x := sides(p, 1, seed), sides(p, 1, 0)
-		require.NoError(t, f.Solve(x, b))
+		require.NoError(t, f.Solve(t.Context(), x, b))
 		var want mat.VecDense
 		require.NoError(t, chol.SolveVecTo(&want, mat.NewVecDense(len(b[0]), b[0])))
 		assert.Less(t, apart(x[0], want.RawVector().Data), 1e-9, "seed %d", seed)
@@ -98,8 +98,8 @@ func TestHeldUnknownsStayAtZero(t *testing.T) {
 		}
 		for _, f := range []Factor{slow, fast} {
 			x, y := sides(p, 1, 0), sides(p, 1, 0)
-			require.NoError(t, f.Solve(x, b))
-			require.NoError(t, f.Solve(y, c))
+			require.NoError(t, f.Solve(t.Context(), x, b))
+			require.NoError(t, f.Solve(t.Context(), y, c))
 			assert.Equal(t, x, y, name)
 			for _, u := range p.Fixed {
 				require.Zero(t, x[0][u], name)
@@ -118,17 +118,17 @@ func TestAnswerDoesNotDependOnWorkers(t *testing.T) {
 	one, err := FactorTree(context.Background(), p, k, Options{})
 	require.NoError(t, err)
 	want := sides(p, 19, 0)
-	require.NoError(t, one.Solve(want, loads))
+	require.NoError(t, one.Solve(t.Context(), want, loads))
 	for workers := 2; workers <= 4; workers++ {
 		f, err := FactorTree(context.Background(), p, k, Options{Workers: workers})
 		require.NoError(t, err)
 		got := sides(p, 19, 0)
-		require.NoError(t, f.Solve(got, loads))
+		require.NoError(t, f.Solve(t.Context(), got, loads))
 		require.Equal(t, want, got, "%d workers", workers)
 		assert.Equal(t, one.Stats().Flops, f.Stats().Flops)
 	}
 	alone := [][]float64{append([]float64(nil), loads[13]...)}
-	require.NoError(t, one.Solve(alone, alone))
+	require.NoError(t, one.Solve(t.Context(), alone, alone))
 	assert.Equal(t, want[13], alone[0])
 }
 
@@ -138,13 +138,13 @@ func TestSolvesAtOnce(t *testing.T) {
 	require.NoError(t, err)
 	loads := sides(p, 9, 3)
 	want := sides(p, 9, 0)
-	require.NoError(t, f.Solve(want, loads))
+	require.NoError(t, f.Solve(t.Context(), want, loads))
 	var group sync.WaitGroup
 	for range 8 {
 		group.Go(func() {
 			for range 20 {
 				got := sides(p, 9, 0)
-				assert.NoError(t, f.Solve(got, loads))
+				assert.NoError(t, f.Solve(t.Context(), got, loads))
 				assert.Equal(t, want, got)
 			}
 		})
@@ -264,11 +264,11 @@ func TestBadSidesAreRefused(t *testing.T) {
 	slow, fast := factorBoth(t, p, k)
 	for _, f := range []Factor{slow, fast} {
 		b := sides(p, 2, 1)
-		assert.ErrorContains(t, f.Solve(b[:1], b), "2 right-hand sides and room for 1")
-		assert.ErrorContains(t, f.Solve(b, [][]float64{b[0], b[1][:4]}), "right-hand side 1 has length 4")
+		assert.ErrorContains(t, f.Solve(t.Context(), b[:1], b), "2 right-hand sides and room for 1")
+		assert.ErrorContains(t, f.Solve(t.Context(), b, [][]float64{b[0], b[1][:4]}), "right-hand side 1 has length 4")
 		b[1][7] = math.NaN()
-		assert.ErrorContains(t, f.Solve(b, b), "right-hand side 1 holds NaN at unknown 7")
-		assert.NoError(t, f.Solve(nil, nil))
+		assert.ErrorContains(t, f.Solve(t.Context(), b, b), "right-hand side 1 holds NaN at unknown 7")
+		assert.NoError(t, f.Solve(t.Context(), nil, nil))
 	}
 }
 
@@ -332,10 +332,10 @@ func TestUnitOfStiffness(t *testing.T) {
 			x, y := sides(p, 1, 0), sides(p, 1, 0)
 			f, err := factor(k)
 			require.NoError(t, err)
-			require.NoError(t, f.Solve(x, b))
+			require.NoError(t, f.Solve(t.Context(), x, b))
 			f, err = factor(scaled)
 			require.NoError(t, err, "unit %g", unit)
-			require.NoError(t, f.Solve(y, b))
+			require.NoError(t, f.Solve(t.Context(), y, b))
 			for i := range y[0] {
 				y[0][i] *= unit
 			}
@@ -358,7 +358,7 @@ func TestAllHeld(t *testing.T) {
 				x[r][i] = 1
 			}
 		}
-		require.NoError(t, f.Solve(x, x))
+		require.NoError(t, f.Solve(t.Context(), x, x))
 		assert.Equal(t, sides(p, 2, 1), x) // zeros
 		assert.Zero(t, f.Stats().Unknowns)
 		cond, err := EstimateCondition(p, k, f)
@@ -383,8 +383,8 @@ func TestOneLargeCrookedGroup(t *testing.T) {
 	}
 	slow, fast := factorBoth(t, p, k)
 	load, x, y := sides(p, 1, 1), sides(p, 1, 0), sides(p, 1, 0)
-	require.NoError(t, slow.Solve(x, load))
-	require.NoError(t, fast.Solve(y, load))
+	require.NoError(t, slow.Solve(t.Context(), x, load))
+	require.NoError(t, fast.Solve(t.Context(), y, load))
 	assert.Less(t, apart(y[0], x[0]), 1e-9)
 	// an order as good as minimum degree, up to a factor
 	assert.Less(t, fast.Stats().NonZeros, 2*slow.Stats().NonZeros)
