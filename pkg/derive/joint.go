@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -64,7 +65,7 @@ type joint struct {
 
 // Joint derives one joint at its own worst moment, down to the word of the board's
 // chance. Errors: those of the solver.
-func Joint(m *influence.Model, j *influence.Judged, index int) (*Derivation, error) {
+func Joint(ctx context.Context, m *influence.Model, j *influence.Judged, index int) (*Derivation, error) {
 	jt := &m.Board.Joints[index]
 	d := &joint{work: work{d: &Derivation{Of: jt.ID, Steps: []Step{}, Compare: []Comparison{}}}, m: m, j: j, index: index, at: &j.Joints[index], side: [2]int{jt.A, jt.B}}
 	d.n, d.t = influence.Normal(jt)
@@ -79,7 +80,7 @@ func Joint(m *influence.Model, j *influence.Judged, index int) (*Derivation, err
 	d.stiffness()
 	hand := d.byHand()
 	d.stress()
-	if err := d.criterion(hand); err != nil {
+	if err := d.criterion(ctx, hand); err != nil {
 		return nil, err
 	}
 	d.cite()

@@ -1,6 +1,7 @@
 package derive
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -105,7 +106,7 @@ func (d *joint) sumOver(name, symbol string, is float64, l *influence.Load, pull
 
 // criterion goes from stress and energy to v and the word, and puts the sum by hand
 // beside the solver.
-func (d *joint) criterion(h hand) error {
+func (d *joint) criterion(ctx context.Context, h hand) error {
 	m := d.m
 	coupled := []string{"LEGUILLON02", "CORNETTI06"}
 	tough := m.ToughnessOf(d.index)
@@ -114,7 +115,7 @@ func (d *joint) criterion(h hand) error {
 	gii := d.solved("energy to open all of it by sliding", "G_II", "J/m²", jPerM2*tough.Slide, []string{opening.Source}, "a multiple of the energy to open", gi)
 	line, _ := m.LineOf(d.index)
 	at := &d.j.Lines[line]
-	whole, err := m.OverJoint(d.index, d.at.Load)
+	whole, err := m.OverJoint(ctx, d.index, d.at.Load)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package influence
 
 import (
+	"context"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
@@ -76,8 +77,8 @@ type Whole struct {
 }
 
 // OverJoint adds up what a whole joint carries under a load. The error is that of the
-// stiffness of the lips or of their contact.
-func (m *Model) OverJoint(j int, l *Load) (w Whole, err error) {
+// stiffness of the lips or of their contact, or the context's.
+func (m *Model) OverJoint(ctx context.Context, j int, l *Load) (w Whole, err error) {
 	line, place := m.LineOf(j)
 	lm := m.Lines[line]
 	from := lm.Line.Joints[place].At
@@ -97,7 +98,7 @@ func (m *Model) OverJoint(j int, l *Load) (w Whole, err error) {
 			w.Normal += v * lm.Crack.Membrane[k].SideN[i] / (2 * half)
 		}
 	}
-	w.Release, w.Sliding, err = lm.Crack.Release(st, from, to)
+	w.Release, w.Sliding, err = lm.Crack.Release(ctx, st, from, to)
 	return w, err
 }
 
