@@ -194,7 +194,7 @@ type lockedInfluence struct {
 // lockedInfluences linearises what is locked in about a demand: weights are those of
 // the nodes of its joint. A free strain that all pieces of a sub-assembly share
 // stresses nothing, so each piece counts by what sets it apart from their mean.
-func (m *Model) lockedInfluences(in *Linear, weights []plate.Traction) error {
+func (m *Model) lockedInfluences(ctx context.Context, in *Linear, weights []plate.Traction) error {
 	for k := range m.spells {
 		for i := range m.spells[k].parts {
 			p := &m.spells[k].parts[i]
@@ -204,7 +204,7 @@ func (m *Model) lockedInfluences(in *Linear, weights []plate.Traction) error {
 			}
 			found := lockedInfluence{spell: k, of: p.of, amount: make([]float64, len(p.of))}
 			w := []plate.Weights{{Trace: p.plate.Trace(j), Node: weights}}
-			mem, err := p.plate.Influences(plate.Membrane, w)
+			mem, err := p.plate.Influences(ctx, plate.Membrane, w)
 			if err != nil {
 				return err
 			}
@@ -224,7 +224,7 @@ func (m *Model) lockedInfluences(in *Linear, weights []plate.Traction) error {
 				found.amount[q] = mem[0][q].Amount*p.amount[q] - dot(&mem[0][q].Strain, &mean)
 			}
 			if m.Warps && in.demand.Level != 0 {
-				warp, err := p.plate.Influences(plate.Warp, w)
+				warp, err := p.plate.Influences(ctx, plate.Warp, w)
 				if err != nil {
 					return err
 				}
