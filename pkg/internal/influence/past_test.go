@@ -235,7 +235,7 @@ func TestSharesOfStages(t *testing.T) {
 		if d.U < 0.02 {
 			continue
 		}
-		in, err := m.InfluenceOf(n, d, l)
+		in, err := m.InfluenceOf(t.Context(), n, d, l)
 		require.NoError(t, err)
 		sum := 0.0
 		for _, v := range m.PieceShares(in, l) {
