@@ -37,6 +37,10 @@ func TestEveryView(t *testing.T) {
 			assert.NotContains(t, w.Body.String(), nonsense, view)
 		}
 	}
+	built, err := os.ReadFile("../testdata/boards/ok/build-sails.json")
+	require.NoError(t, err)
+	w := h.good(request{path: "/v1/board/picture?view=slices", body: string(built)})
+	assert.Contains(t, w.Body.String(), "panel E: 120 × 12 mm, 120 mm long")
 }
 
 func wholeXML(t *testing.T, text string) {

@@ -25,7 +25,7 @@ func (s *session) draw() *cobra.Command {
   profiles  moisture through the thickness during one exposure
   deformed  the board as it moves in its plane, exaggerated by the factor it states
   surface   the board as it cups, bows and twists
-  slices    the order of work of a field made of slices
+  slices    the order of work of a field made of slices or built of panels
   year      the board as it moves through a year at home, and stills of it`,
 		Example: `  tanrad draw board.json --view history --exposure first-heating-season --out year.svg
   tanrad draw board.json --view deformed --state dampest-month --out moved.svg`,

@@ -38,6 +38,11 @@ func pictures(name string) map[string]func() ([]byte, error) {
 			s.Title, s.Strips[0].Name = name, name
 			return Slices(s)
 		},
+		"build": func() ([]byte, error) {
+			b := buildTest()
+			b.Build.Panels[0].Key, b.Build.Sticks[0].Kind = name, name
+			return Build(b, BuildMarks{Title: name, Colours: map[string]string{"M": "#e8d9b5"}})
+		},
 	}
 }
 

@@ -35,7 +35,24 @@ type StickPart struct {
 	RingAngle   float64 // degrees, on the end of the stick as it lies in its panel
 	RingUnknown bool
 	Moisture    float64 // % MC when glued
+	Pith        *XY     // mm from the centroid of Outline, nil for straight rings
 	Outline     []XY    // mm from the middle of the stick's end as it lies, before planing
+}
+
+// AsMade is the stick before its turn.
+func (s *Stick) AsMade() Stick {
+	back := stickMotion(s.Turn, s.EndForEnd).back()
+	c := *s
+	if c.Turn, c.EndForEnd = "none", false; back.swaps() {
+		c.Width, c.Height = s.Height, s.Width
+	}
+	c.Parts = make([]StickPart, len(s.Parts))
+	for i, p := range s.Parts {
+		p.RingAngle, p.Pith = back.rings(p.RingAngle, p.Pith)
+		p.Outline = back.outline(p.Outline)
+		c.Parts[i] = p
+	}
+	return c
 }
 
 // Panel is a glue-up of sticks side by side.

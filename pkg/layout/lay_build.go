@@ -210,7 +210,7 @@ func (r *layer) needRings(s *madeStick, own StickRings) {
 func (r *layer) addStick(s Stick, l *laidStick) int {
 	s.Width, s.Height = l.w, l.h
 	for _, p := range l.parts {
-		s.Parts = append(s.Parts, StickPart{Stock: p.stock.Key, RingAngle: p.stock.RingAngle, RingUnknown: p.stock.RingUnknown, Moisture: p.stock.Moisture, Outline: p.outline})
+		s.Parts = append(s.Parts, StickPart{Stock: p.stock.Key, RingAngle: p.stock.RingAngle, RingUnknown: p.stock.RingUnknown, Moisture: p.stock.Moisture, Pith: copied(p.stock.Pith), Outline: p.outline})
 	}
 	r.board.Build.Sticks = append(r.board.Build.Sticks, s)
 	return len(r.board.Build.Sticks) - 1

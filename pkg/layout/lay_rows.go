@@ -15,6 +15,8 @@ type buildRow struct {
 	panel   *laidPanel // nil for a stick laid in
 	turn    string
 	strip   Stock   // of a stick laid in
+	kind    string  // and its key
+	high    float64 // mm, and its section through the board
 	height  float64 // mm
 	pointer string
 }
@@ -172,7 +174,7 @@ func (r *layer) stripRow(row buildRow, s *SliceOf, ok bool) (buildRow, bool) {
 	}
 	own := *m
 	own.parts = slices.Clone(m.parts)
-	row.strip, row.height = own.parts[0].stock, m.w
+	row.strip, row.height, row.kind, row.high = own.parts[0].stock, m.w, s.Stick, m.h
 	row.strip.Grain = Grain{}
 	switch {
 	case s.Ring != nil:
@@ -264,8 +266,10 @@ func (r *layer) stack(pointer string, rows []buildRow) {
 			p := fieldPiece(id+"c1", row.strip, at.box.outline())
 			p.Pith = absolute(row.strip.Pith, row.strip.Grain, at.box.centre())
 			p.Row, p.Col, p.Pointer = i, 0, row.pointer
-			l := laidStick{w: row.height, h: r.board.Thickness, parts: []laidPart{{stock: row.strip, outline: block{-row.height / 2, row.height / 2, -r.board.Thickness / 2, r.board.Thickness / 2}.outline()}}}
-			p.Stick = r.addStick(Stick{ID: "row." + strconv.Itoa(i+1), Panel: -1, Turn: "none", Length: wide, Pointer: row.pointer, MadeAt: row.pointer}, &l)
+			part := laidPart{stock: row.strip, outline: block{-row.height / 2, row.height / 2, -row.high / 2, row.high / 2}.outline()}
+			part.stock.RingAngle = within180(90 - part.stock.RingAngle) // from the face towards n, seen on the end with n to the right
+			l := laidStick{w: row.height, h: row.high, parts: []laidPart{part}}
+			p.Stick = r.addStick(Stick{ID: "row." + strconv.Itoa(i+1), Kind: row.kind, Panel: -1, Turn: "none", Length: wide, Pointer: row.pointer, MadeAt: row.pointer}, &l)
 			r.addSlice(slice, []Piece{p})
 			continue
 		}

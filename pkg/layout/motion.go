@@ -29,6 +29,14 @@ func (m motion) then(n motion) motion {
 	return motion{m.mirror, (m.quarters + n.quarters) % 4}
 }
 
+// back undoes m. A mirror and a turn undo themselves.
+func (m motion) back() motion {
+	if m.mirror {
+		return m
+	}
+	return motion{quarters: (4 - m.quarters) % 4}
+}
+
 // ring carries an axis of rings [degrees] along: it is the same after half a turn.
 func (m motion) ring(angle float64) float64 {
 	if m.mirror && angle != 0 {

@@ -186,11 +186,19 @@ func (c *checked) length(mm float64, digits int) string {
 	return fmt.Sprintf("%.*f mm", digits, mm)
 }
 
-// drawSlices draws the order of work of a field that was made of slices.
+// drawSlices draws the order of work of a field that was made of slices: the long
+// form where there is more to it than one panel.
 func drawSlices(b *layout.Board) ([]byte, error) {
 	if b.Build == nil {
 		return nil, fault.List{{Rule: fault.NotAllowed, Pointer: "/view", Detail: "the field of this board is not made of slices",
-			Found: ViewSlices, Allowed: "slices, for a board with field/slices"}}
+			Found: ViewSlices, Allowed: "slices, for a board with field/slices or field/build"}}
+	}
+	if b.Build.Kerf > 0 || len(b.Borders) > 0 {
+		colours := make(map[string]string, len(b.Stock))
+		for key, s := range b.Stock {
+			colours[key] = colourOf(b, layout.Piece{Stock: key, Species: s.Species})
+		}
+		return draw.Build(b, draw.BuildMarks{Title: "Order of work" + titleOf(b), Colours: colours, Inches: b.Units == "in"})
 	}
 	plan := draw.SlicePlan{Title: "Order of work" + titleOf(b), Thickness: b.Thickness, Turn: "none", Inches: b.Units == "in"}
 	for i := range b.Build.Slices {
