@@ -3,6 +3,7 @@ package derive_test
 import (
 	"context"
 	"math"
+	"strings"
 	"sync"
 	"testing"
 
@@ -175,4 +176,27 @@ func TestEveryJointOpens(t *testing.T) {
 			return 1e-9
 		})
 	}
+}
+
+// The traction on a joint of a board glued in stages is a sum that has what the rests
+// left in it, and all of it is written out.
+func TestADerivationSumsTheStages(t *testing.T) {
+	r, err := check.Board(t.Context(), boardtest.Named(t, "border-after-rest"), check.Conditions{NoHistories: true, NoChance: true, Explain: "r1c1|r1c2"})
+	require.NoError(t, err)
+	again(t, r.Derivation, func(id string) float64 {
+		if id == "G_c" || id == "Q" || id == "v" {
+			return 0.02 // where a crack ends between two nodes both are interpolated
+		}
+		return 1e-9
+	})
+	rests := 0
+	for _, s := range r.Derivation.Steps {
+		for _, n := range s.Inputs {
+			if strings.Contains(n.Note, "the rest after") {
+				assert.NotZero(t, n.Value)
+				rests++
+			}
+		}
+	}
+	assert.GreaterOrEqual(t, rests, 2, "of opening and of shear")
 }

@@ -19,9 +19,8 @@ func (d *joint) stress() {
 	m, l := d.m, d.at.Load
 	worst := m.Worst(d.index, l)
 	jm := &m.Joints[d.index]
-	pulls := m.PullsOn(d.index, worst.Window, worst.Level)
-	n := d.sumOver("opening stress on the worst stretch", "N", worst.N, l, pulls, func(p influence.Pull) float64 { return p.N })
-	t := d.sumOver("shear on the worst stretch", "T", worst.T, l, pulls, func(p influence.Pull) float64 { return p.T })
+	n := d.sumOver("opening stress on the worst stretch", "N", worst.N, l, worst.Window, worst.Level, func(p influence.Pull) float64 { return p.N })
+	t := d.sumOver("shear on the worst stretch", "T", worst.T, l, worst.Window, worst.Level, func(p influence.Pull) float64 { return p.T })
 	limits := jm.Capacity.At(m.Scale(jm, l, worst.Level))
 	law := limits.Judge(worst.N, worst.T).Law
 	note := fmt.Sprintf("what gives: %s, %s; over %.3g mm", partNames[worst.Part], worst.Mode, jm.Windows[worst.Window].To-jm.Windows[worst.Window].From)
@@ -68,8 +67,10 @@ func (d *joint) base(part int, shear bool) []Number {
 	return out
 }
 
-// sumOver is a traction as the sum of what every kind of piece brings.
-func (d *joint) sumOver(name, symbol string, is float64, l *influence.Load, pulls []influence.Pulls, of func(influence.Pull) float64) Number {
+// sumOver is a traction as the sum of what every kind of piece brings, and every rest
+// between two glue-ups.
+func (d *joint) sumOver(name, symbol string, is float64, l *influence.Load, window, level int, of func(influence.Pull) float64) Number {
+	pulls := d.m.PullsOn(d.index, window, level)
 	text, in := symbol+" = ", []Number{}
 	left := is
 	term := func(q, amount Number) {
@@ -92,6 +93,14 @@ func (d *joint) sumOver(name, symbol string, is float64, l *influence.Load, pull
 		if v := of(pulls[k].Slope); v != 0 && l.Slope != nil && l.Slope[k] != 0 {
 			term(given(fmt.Sprintf("b_%s%d", symbol, k+1), v, "MPa·mm/% MC", "solved: what one % a mm through all "+kind+" brings at this face"),
 				given(fmt.Sprintf("g_%d", k+1), l.Slope[k], "% MC/mm", "slope through the thickness of "+kind))
+		}
+	}
+	rests, after := d.m.RestPullsOn(d.index, window, level)
+	for k := range rests {
+		if v := of(rests[k]); v != 0 && l.Locked != nil {
+			stage := d.m.Board.Stages[after[k]].Name
+			term(given(fmt.Sprintf("e_%s%d", symbol, k+1), v, "MPa", "solved: what the rest after "+stage+" brought what was glued by then"),
+				given(fmt.Sprintf("k_%d", k+1), l.Locked[k], "1", "share of it that stress remembers"))
 		}
 	}
 	if len(pulls) > mostKinds || len(in) == 0 {

@@ -57,6 +57,13 @@ func (c Column) material() (material, fault.List) {
 	return m, append(l, fault.Of(err)...)
 }
 
+// DryDensity is the oven-dry mass of a wood in a volume at 12 % MC, kg/m³. Errors: as of
+// Simulate.
+func DryDensity(s *wood.Species) (float64, error) {
+	at12, _, _, err := specificGravity(s)
+	return 1000 * at12, err
+}
+
 // specificGravity returns the oven-dry mass over the volume at 12 % MC, over the green
 // volume and over the oven-dry volume, all relative to water. Volumes follow the linear
 // shrinkage law; the volumetric shrinkage is the printed one or, without it,

@@ -38,8 +38,7 @@ type Pulls struct{ Mean, Slope Pull }
 // (−1 bottom face, 0 middle, 1 top face).
 func (m *Model) PullsOn(j, window, level int) []Pulls {
 	jm := &m.Joints[j]
-	h := m.Board.Thickness / 2
-	z := float64(level) * (h - math.Min(jm.Capacity.Length, h)/2)
+	z := m.heightOf(j, level)
 	out := make([]Pulls, len(m.Kinds))
 	for k := range out {
 		at := window*len(m.Kinds) + k
@@ -53,6 +52,23 @@ func (m *Model) PullsOn(j, window, level int) []Pulls {
 		}
 	}
 	return out
+}
+
+// RestPullsOn gives for every rest between two glue-ups what it locked in on a stretch of
+// a joint at a level, MPa, and the number of the stage after which it came.
+func (m *Model) RestPullsOn(j, window, level int) (pulls []Pull, stage []int) {
+	jm := &m.Joints[j]
+	z := m.heightOf(j, level)
+	for k := range m.spells {
+		at := window*len(m.spells) + k
+		p := jm.Locked[at]
+		if jm.LockedWarp != nil {
+			p.N += z * jm.LockedWarp[at].N
+			p.T += z * jm.LockedWarp[at].T
+		}
+		pulls, stage = append(pulls, p), append(stage, m.past.spells[k].stage)
+	}
+	return pulls, stage
 }
 
 // LineOf is the number of the glue line on which a joint lies, and its place among

@@ -2,8 +2,10 @@ package influence
 
 import (
 	"context"
+	"math"
 	"slices"
 
+	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -31,7 +33,9 @@ func (s *spell) loose(piece int) bool { return s.assembly[piece] < 0 }
 // pastOf follows the pieces of a board from glue-up to glue-up. A piece begins with its
 // moisture at gluing when it is first glued to another, and follows the air of the rest
 // from then on by its own speed: bare, both faces free, through the ends of its fibres
-// once they are open. A measured moisture takes the place of what was worked out.
+// once they are open. The water of the glue is in the wood when a rest begins: a joint
+// sets at the moisture of the wood before it. A measured moisture takes the place of what
+// was worked out.
 //
 // Errors: those of package moisture at the place of the rest, and the context's.
 func pastOf(ctx context.Context, b *layout.Board) (*past, error) {
@@ -91,6 +95,47 @@ func assemblies(b *layout.Board, stage int) []int {
 	return root
 }
 
+// water is what the glue of a stage raises the moisture of a piece by [% MC], evenly over
+// all pieces of one wood that joined alike: half of what is spread on each joint goes to
+// either side, over the dry mass of the wood.
+func (s *spell) water(b *layout.Board, groups map[pieceKey][]int) (map[pieceKey]float64, error) {
+	out := map[pieceKey]float64{}
+	use, ok := adhesive.UseOf(b.Glue)
+	if !ok || use.Water <= 0 {
+		return out, nil
+	}
+	length := make([]float64, len(b.Pieces)) // mm of joint
+	for _, j := range b.Stages[s.stage].Joints {
+		length[b.Joints[j].A] += b.Joints[j].Length
+		length[b.Joints[j].B] += b.Joints[j].Length
+	}
+	for k, pieces := range groups {
+		sp, err := wood.Find(k.species)
+		if err != nil {
+			return nil, err
+		}
+		dry, err := moisture.DryDensity(sp)
+		if err != nil {
+			return nil, err
+		}
+		joints, area := 0.0, 0.0
+		for _, i := range pieces {
+			joints, area = joints+length[i], area+b.Pieces[i].Area
+		}
+		const perMetre = 1e3 // mm/mm² to m/m²
+		out[k] = 100 * use.Spread / 1000 * use.Water / 2 * joints / area * perMetre / dry
+	}
+	return out, nil
+}
+
+// pieceKey tells pieces that move alike through a rest.
+type pieceKey struct {
+	species string
+	up      bool
+	joins   bool // glued in at the stage before the rest
+	mc      float64
+}
+
 // follow brings the moistures [% MC] of the pieces in sub-assemblies to the end of a rest.
 func (s *spell) follow(ctx context.Context, b *layout.Board, rest *layout.Rest, mc []float64) error {
 	air := b.GlueUp
@@ -100,43 +145,42 @@ func (s *spell) follow(ctx context.Context, b *layout.Board, rest *layout.Rest, 
 	face := moisture.Face{Kind: moisture.Air, Room: air}
 	phases := []moisture.Phase{{Name: "rest", Hours: 24 * rest.Days, Top: face, Bottom: face}}
 	side := b.Stages[s.stage].Side
-	type key struct {
-		species string
-		up      bool
-		mc      float64
-	}
-	done := map[key]float64{}
+	groups := map[pieceKey][]int{}
 	for i := range b.Pieces {
 		pc := &b.Pieces[i]
-		if s.loose(i) {
+		if told, ok := rest.Moisture[pc.Stock]; s.loose(i) || ok {
+			if !s.loose(i) {
+				mc[i] = told
+			}
 			continue
 		}
-		if told, ok := rest.Moisture[pc.Stock]; ok {
-			mc[i] = told
-			continue
+		joins := s.stage == 0 || !slices.Contains(b.Stages[s.stage-1].Pieces, i)
+		k := pieceKey{pc.Species, pc.Grain.Up, joins, mc[i]}
+		groups[k] = append(groups[k], i)
+	}
+	if rest.Days == 0 {
+		return nil
+	}
+	water, err := s.water(b, groups)
+	if err != nil {
+		return err
+	}
+	for k, pieces := range groups {
+		sp, err := wood.Find(k.species)
+		if err != nil {
+			return err
 		}
-		if rest.Days == 0 {
-			continue
+		col := moisture.Column{Species: sp, Along: k.up, Thickness: b.Thickness, M0: math.Min(k.mc+water[k], moisture.MaxStart)}
+		if side > 0 { // not sliced yet: the ends are far from most of it
+			col.Along, col.Thickness = false, side
 		}
-		k := key{pc.Species, pc.Grain.Up, mc[i]}
-		end, ok := done[k]
-		if !ok {
-			sp, err := wood.Find(pc.Species)
-			if err != nil {
-				return err
-			}
-			col := moisture.Column{Species: sp, Along: pc.Grain.Up, Thickness: b.Thickness, M0: mc[i]}
-			if side > 0 { // not sliced yet: the ends are far from most of it
-				col.Along, col.Thickness = false, side
-			}
-			h, err := moisture.Simulate(ctx, col, phases, moisture.Options{})
-			if err != nil {
-				return err
-			}
-			end = h.Mean[len(h.Mean)-1]
-			done[k] = end
+		h, err := moisture.Simulate(ctx, col, phases, moisture.Options{})
+		if err != nil {
+			return err
 		}
-		mc[i] = end
+		for _, i := range pieces {
+			mc[i] = h.Mean[len(h.Mean)-1]
+		}
 	}
 	return nil
 }
