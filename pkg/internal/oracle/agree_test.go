@@ -3,12 +3,15 @@ package oracle
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // Limits that tanrad has to keep against the independent solver.
@@ -151,4 +154,80 @@ func solid3D(t *testing.T, gradient bool) (out []*Deck) {
 		}
 	}
 	return out
+}
+
+// A border glued on when its field has dried by 2 % is the sum of two boards, each solved
+// by CalculiX as one glued in one go: the field alone as it dries, and the whole as
+// it goes on from there. Tractions of every joint over its whole length and over
+// both its ends, against the sum that tanrad makes of its stages.
+func TestStagesAgreeWithASumOfCalculiX(t *testing.T) {
+	field, whole := record(t, "stage-field"), record(t, "stage-whole")
+	b, err := layout.Read(boardFile(t, whole.Board))
+	require.NoError(t, err)
+	rested := layout.Rest{Moisture: map[string]float64{}}
+	b.Stages = make([]layout.Stage, 2)
+	for j := range b.Joints {
+		k := 0
+		if max(b.Joints[j].A, b.Joints[j].B) >= len(field.Board.Pieces) {
+			k = 1
+		}
+		b.Stages[k].Joints = append(b.Stages[k].Joints, j)
+	}
+	for i := range field.Board.Pieces {
+		b.Stages[0].Pieces = append(b.Stages[0].Pieces, i)
+		rested.Moisture[b.Pieces[i].Stock] = stageRested
+	}
+	b.Stages[1].Rest = rested
+	m, err := influence.Prepare(t.Context(), b, influence.Options{})
+	require.NoError(t, err)
+	later := influence.EndState{Moisture: slices.Repeat([]float64{stageLater}, len(m.Kinds))}
+	l, _ := m.LoadOf(&later)
+	alone := map[[2]string][6]float64{}
+	for _, j := range field.Answer.Joints {
+		alone[j.Pieces] = j.all()
+	}
+	largest, off, added, averages := 0.0, 0.0, 0.0, 0
+	type pair struct {
+		got, want float64
+		what      string
+	}
+	var all []pair
+	for _, r := range whole.Answer.Joints {
+		for k := range b.Joints {
+			jt := &b.Joints[k]
+			if ids := [2]string{whole.Board.Pieces[jt.A].ID, whole.Board.Pieces[jt.B].ID}; ids != r.Pieces && ids != [2]string{r.Pieces[1], r.Pieces[0]} {
+				continue
+			}
+			before, want := alone[r.Pieces], r.all()
+			windows := m.Joints[k].Windows
+			got := [4]float64{}
+			for e, w := range [2]int{0, len(windows) - 1} {
+				for kind, p := range m.PullsOn(k, w, 0) {
+					got[2*e] += l.Mean[kind] * p.Mean.N
+					got[2*e+1] += l.Mean[kind] * p.Mean.T
+				}
+				locked, _ := m.RestPullsOn(k, w, 0)
+				for s, p := range locked {
+					got[2*e] += l.Locked[s] * p.N
+					got[2*e+1] += l.Locked[s] * p.T
+				}
+			}
+			if Vec2(jt.From).minus(r.From).norm() > Vec2(jt.To).minus(r.From).norm() { // turned round
+				got = [4]float64{got[2], got[3], got[0], got[1]}
+			}
+			for c := range got {
+				w := want[c] + before[c]
+				largest, added = math.Max(largest, math.Abs(w)), math.Max(added, math.Abs(before[c]))
+				all = append(all, pair{got[c], w, fmt.Sprintf("%v %d", r.Pieces, c)})
+				averages++
+			}
+		}
+	}
+	require.Equal(t, 4*len(whole.Answer.Joints), averages)
+	for _, p := range all {
+		off = math.Max(off, math.Abs(p.got-p.want)/largest)
+		assert.InDelta(t, p.want, p.got, math.Max(tractionLimit*math.Abs(p.want), tractionFloor*largest), p.what)
+	}
+	t.Logf("%d averages: within %.2f %% of the largest, %.2f MPa; of the first stage up to %.2f MPa", averages, 100*off, largest, added)
+	assert.Greater(t, added, 5*tractionLimit*largest, "the first stage would not be missed")
 }

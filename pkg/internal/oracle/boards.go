@@ -193,6 +193,30 @@ func mixedMoisture() []Piece {
 	return out
 }
 
+// A board glued in stages, % MC: the field dries from the first to the second before the
+// border is glued on at the first, and all goes to the third. Constants and sizes are
+// those of the first, so that what comes in a stage is the swelling of 1 % times its change.
+const stageGlued, stageRested, stageLater = 12.0, 10.0, 9.0
+
+// stageField is the field of that board as it dries by so many per cent.
+func stageField(by float64) []Piece {
+	return glueAt(stageGlued, stageGlued-by, blocks(2, 2, 40, 0, 0, randomRings(3)))
+}
+
+// stageBorder is the border of that board.
+func stageBorder() []Piece {
+	return glueAt(stageGlued, stageLater, butt(80, 80, 25, "black-cherry", false))
+}
+
+// glueAt is the same pieces glued at another moisture and gone to another [% MC].
+func glueAt(from, to float64, pieces []Piece) []Piece {
+	for i := range pieces {
+		p := &pieces[i]
+		p.From, p.To, p.Strain = from, to, woods[p.Wood].strain(from, to)
+	}
+	return pieces
+}
+
 // spread joins lists of pieces.
 func spread(lists ...[]Piece) []Piece {
 	var out []Piece
@@ -220,6 +244,8 @@ func Membrane() ([]*Deck, error) {
 		{Name: "curved-strip", About: "one strip with curved rings: no stress, bows as in the closed form", Pieces: curvedStrip()},
 		{Name: "sandwich", About: "three strips, long enough that the middle is free of shear", Pieces: sandwich()},
 		{Name: "mixed-moisture", About: "pieces glued at different moistures", Pieces: mixedMoisture()},
+		{Name: "stage-field", About: "a field glued at 12 % that dries to 10 % by itself", Pieces: stageField(stageGlued - stageRested)},
+		{Name: "stage-whole", About: "that field in a border glued on at 12 %, all at 9 %: what comes after", Pieces: spread(stageField(stageRested-stageLater), stageBorder())},
 	}
 	for _, d := range decks {
 		d.Thickness, d.Window = 40, 5
