@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -12,6 +13,7 @@ import (
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/picture"
 	"github.com/tanrad/tanrad/pkg/report"
 )
@@ -25,7 +27,7 @@ var order = []check.Verdict{check.Holds, check.Tight, check.Doubtful, check.Fail
 func (s *session) check() *cobra.Command {
 	var svg, failAt string
 	var style report.Style
-	var none bool
+	var none, long bool
 	q := answer.BoardQuery{}
 	c := &cobra.Command{
 		Use:   "check [FILE]",
@@ -48,7 +50,7 @@ func (s *session) check() *cobra.Command {
 			}
 			shown := newProgress(c.ErrOrStderr(), false)
 			q.Progress = shown.show
-			b, r, err := answer.Board(c.Context(), src, q, nil)
+			b, r, tell, err := s.told(c.Context(), src, q, style, long)
 			shown.end()
 			if err != nil {
 				return err
@@ -62,13 +64,7 @@ func (s *session) check() *cobra.Command {
 					return err
 				}
 			}
-			style.Inches = style.Inches || r.Units == "in"
-			if err := s.tell(answer.Stamp(r), func(w io.Writer) error {
-				if r.Derivation != nil {
-					return report.Derivation(w, r.Derivation)
-				}
-				return report.Board(w, r, style)
-			}); err != nil {
+			if err := s.tell(answer.Stamp(r), tell); err != nil {
 				return err
 			}
 			if len(args) == 0 && !s.json {
@@ -89,9 +85,27 @@ func (s *session) check() *cobra.Command {
 	f.IntVar(&q.Series, "series", 0, "most points of each time series in the JSON")
 	f.BoolVar(&q.NoChance, "no-chance", false, "leave the chance of failure out")
 	f.BoolVar(&q.NoCracks, "no-cracks", false, "leave the list of cracks out")
-	f.IntVar(&style.Joints, "joints", 10, "joints in the table, -1 for all")
+	f.BoolVar(&long, "long", false, "tell everything: seasons, histories, cracks, joints, what the answer leans on")
+	f.IntVar(&style.Joints, "joints", 10, "joints in the table of --long, -1 for all")
 	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")
 	return c
+}
+
+// told works a board out and gives what writes the answer as text: on a page with
+// what helps, with --long everything, of one joint its derivation. Only the page needs
+// advice.
+func (s *session) told(ctx context.Context, src []byte, q answer.BoardQuery, style report.Style, long bool) (*layout.Board, *check.Report, func(io.Writer) error, error) {
+	if long || s.json || q.Explain != "" {
+		b, r, err := answer.Board(ctx, src, q, nil)
+		return b, r, func(w io.Writer) error {
+			if r.Derivation != nil {
+				return report.Derivation(w, r.Derivation)
+			}
+			return report.Board(w, r, style.For(r))
+		}, err
+	}
+	b, r, t, err := answer.Told(ctx, src, q)
+	return b, r, func(w io.Writer) error { return report.Brief(w, r, t.Advice, t.Air, style.For(r)) }, err
 }
 
 // conditionFlags are those of every subcommand that checks a board.

@@ -131,7 +131,7 @@ func TestPicturesAreUpToDate(t *testing.T) {
 	atRoot(t)
 	for _, name := range pictures {
 		out := filepath.Join(t.TempDir(), name+".svg")
-		r := run(t, "", "check", "testdata/boards/ok/"+name+".json", "--no-exposures", "--svg", out)
+		r := run(t, "", "check", "testdata/boards/ok/"+name+".json", "--long", "--no-exposures", "--svg", out)
 		require.Equal(t, 0, r.code, r.err)
 		got, err := os.ReadFile(out)
 		require.NoError(t, err)

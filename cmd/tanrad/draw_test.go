@@ -57,7 +57,7 @@ func TestFinishesAndAdhesivesAreListed(t *testing.T) {
 
 // TestCheckFollowsWhatIsAsked: the named exposures and end states are in the answer.
 func TestCheckFollowsWhatIsAsked(t *testing.T) {
-	r := run(t, twoByTwo, "check", "-", "--exposure", "wash-one-face", "--exposure", "damp-spell", "--air", "cellar=80@12", "--mc", "12", "--shift", "-2", "--no-cracks")
+	r := run(t, twoByTwo, "check", "--long", "-", "--exposure", "wash-one-face", "--exposure", "damp-spell", "--air", "cellar=80@12", "--mc", "12", "--shift", "-2", "--no-cracks")
 	require.Equal(t, 0, r.code, r.err)
 	for _, name := range []string{"wash-one-face", "damp-spell", "cellar", "at-12-percent", "shift--2"} {
 		assert.Contains(t, r.out, "  "+name, name)

@@ -91,6 +91,28 @@ func TestVerdictLeadsAndExitIsZero(t *testing.T) {
 	assert.Contains(t, run(t, "", "check", "--no-exposures").err, "demonstration board")
 }
 
+// A check is a page: what happens, where, what to do, how to keep the board, what to
+// mind, how sure; the rest on request.
+func TestCheckIsAPage(t *testing.T) {
+	crossed := strings.ReplaceAll(twoByTwo, "black-walnut", "sugar-maple") // the first thing that helps is to turn a block
+	r := run(t, crossed, "check", "-", "--no-exposures", "--shift", "12")
+	require.Zero(t, r.code, r.err)
+	at := 0
+	for _, name := range []string{"FAILS", "Fails: ", "where ", "how ", "why ", "to do ", "care ", "mind ", "how sure ", "More: tanrad check --long"} {
+		i := strings.Index(r.out[at:], "\n"+name)
+		if name == "FAILS" {
+			i = strings.Index(r.out, name)
+		}
+		require.GreaterOrEqual(t, i, 0, "%s\n%s", name, r.out)
+		at += i
+	}
+	assert.Regexp(t, `to do +Turn \d blocks? in (its|their) places?`, r.out)
+	assert.LessOrEqual(t, strings.Count(r.out, "\n"), 27)
+	long := run(t, crossed, "check", "-", "--no-exposures", "--shift", "12", "--long")
+	assert.Contains(t, long.out, "Joints: 4")
+	assert.NotContains(t, r.out, "Joints:")
+}
+
 func TestFailAt(t *testing.T) {
 	failing := strings.Replace(twoByTwo, `"field"`, `"home": "tropical-open", "field"`, 1)
 	assert.Equal(t, 3, run(t, failing, "check", "-", "--fail-at", "tight", "--no-exposures", "--shift", "12").code)
@@ -101,7 +123,7 @@ func TestFailAt(t *testing.T) {
 }
 
 func TestInchFilesAreToldInInches(t *testing.T) {
-	r := run(t, twoByTwo, "check", "-", "--no-exposures")
+	r := run(t, twoByTwo, "check", "-", "--no-exposures", "--long")
 	assert.Contains(t, r.out, "3 in × 3 in × 1 1/2 in")
 	r = run(t, "", "move", "black-cherry", "9 1/2 in", "--from", "7", "--to", "11")
 	assert.Contains(t, r.out, "9 1/2 in at 7.0 % MC")
@@ -220,7 +242,7 @@ func (l *lines) Write(p []byte) (int, error) {
 func TestMoveAsksAboutSlips(t *testing.T) {
 	r := run(t, "", "move", "sugar-maple", "1 1/2", "--from", "45", "--to", "65")
 	require.Zero(t, r.code, r.err)
-	assert.Contains(t, r.out, "Did you mean 1 1/2 in?")
+	assert.Regexp(t, `Did you\s+mean\s+1\s+1/2\s+in\?`, r.out)
 	assert.Regexp(t, `Did you\s+mean a humidity of the air\?`, r.out)
 	r = run(t, "", "move", "sugar-maple", "250", "--from", "7.5", "--to", "10.5")
 	require.Zero(t, r.code, r.err)

@@ -116,24 +116,24 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 	}
 	stress := c
 	stress.ByStress = true
-	before, err := check.FigureOf(ctx, b, stress)
+	a, err := begin(ctx, f, b, c, stress, now)
 	if err != nil {
 		return nil, err
 	}
+	a.seed, a.shop, a.out.LookedAt, a.out.Ranked = o.Seed, shop, now.LookedAt, rankedBy
 	asked := c.Demand()
 	asked.NoMishaps = true
 	events, err := asked.Exposures(b)
 	if err != nil {
 		return nil, err
 	}
-	a := &adviser{f: f, b: b, asked: c, cond: stress, stress: before.Utilisation, seed: o.Seed, shop: shop, quick: len(events) == 0,
-		out: &Advice{Now: now, LookedAt: now.LookedAt, Ranked: rankedBy, Moves: []Candidate{}, Tried: []string{}, Cautions: arrange.CautionsOf(b)}}
+	a.quick = len(events) == 0
 	most, cancel := leaving(ctx, shareToJudge)
 	defer cancel()
 	for _, p := range a.borders() { // what helps most comes first, in case time runs out
 		a.work(most, &p)
 	}
-	a.turns(most, f, stress, nil)
+	a.turns(most, f, stress, everyTurn, nil)
 	for _, p := range slices.Concat(a.glueUp(most), a.use(events), a.woods()) {
 		a.work(most, &p)
 	}
@@ -141,6 +141,17 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 	a.rank()
 	a.judge(ctx)
 	return a.out, nil
+}
+
+// begin prepares advice on a board whose figure is known: candidates are ranked
+// under other conditions than those asked for.
+func begin(ctx context.Context, f *layout.File, b *layout.Board, asked, ranking check.Conditions, now check.Figure) (*adviser, error) {
+	before, err := check.FigureOf(ctx, b, ranking)
+	if err != nil {
+		return nil, err
+	}
+	return &adviser{f: f, b: b, asked: asked, cond: ranking, stress: before.Utilisation,
+		out: &Advice{Now: now, Moves: []Candidate{}, Tried: []string{}, Cautions: arrange.CautionsOf(b)}}, nil
 }
 
 // shareToJudge is the part of the time allowed that is kept for judging in full.
@@ -233,17 +244,19 @@ func (p *proposal) conditions(c check.Conditions) check.Conditions {
 	return c
 }
 
-// turns proposes to turn one block, a few, and as many as help; after another
-// change, when one is given, as many as help.
-func (a *adviser) turns(ctx context.Context, f *layout.File, c check.Conditions, after *Candidate) {
-	steps := []struct {
-		name         string
-		most, rounds int
-		effort       int
-	}{{"turn-one", 1, 1, 1}, {"turn-few", 6, 2, 1}, {"turn-many", 0, 4, 2}}
-	if after != nil {
-		steps = steps[2:]
-	}
+// turnStep is one search for blocks to turn: at most so many, 0 for any number.
+type turnStep struct {
+	name         string
+	most, rounds int
+	effort       int
+}
+
+// everyTurn is one block, a few, and as many as help.
+var everyTurn = []turnStep{{"turn-one", 1, 1, 1}, {"turn-few", 6, 2, 1}, {"turn-many", 0, 4, 2}}
+
+// turns proposes to turn blocks, step by step as long as more blocks help more;
+// after another change, when one is given.
+func (a *adviser) turns(ctx context.Context, f *layout.File, c check.Conditions, steps []turnStep, after *Candidate) {
 	last := 0
 	for _, s := range steps {
 		if ctx.Err() != nil {
@@ -294,5 +307,5 @@ func (a *adviser) together(ctx context.Context) {
 	}
 	p := proposal{home: homeMoves[best.Name], exposures: exposureMoves[best.Name]}
 	then := *best
-	a.turns(ctx, f, p.conditions(a.cond), &then)
+	a.turns(ctx, f, p.conditions(a.cond), everyTurn[2:], &then)
 }

@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/joint"
@@ -33,7 +32,7 @@ type Crack struct {
 	Sliding     float64    `json:"sliding"` // share of the energy that sliding sets free
 	Governs     string     `json:"governs"` // "strength", "energy" or "both"
 	How         string     `json:"how"`     // "opens", "slides", "wood splits"
-	Weakest     string     `json:"weakest"` // what gives: "the wood of r3c4 (black walnut), rolling shear"
+	Weakest     string     `json:"weakest"` // what gives: "the wood of block 4 of row 3 (black walnut), rolling shear"
 	Level       string     `json:"level"`
 	State       string     `json:"state"` // end state or exposure
 	Hour        float64    `json:"hour"`
@@ -88,7 +87,7 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 			lj := p.Path.Line.Joints[p.Result.Joint]
 			_, mode := p.Capacity(lj.Joint).Named(0, p.Result.Opens)
 			of := p.Path.Of[p.Path.Joints[lj.Joint].A]
-			c.Weakest = fmt.Sprintf("the wood of %s (%s), %s", m.Board.Pieces[of].ID, strings.ToLower(m.Sides[of].Species.CommonName), mode)
+			c.Weakest = m.gives(of, mode)
 		}
 		c.Text = runs(c.Utilisation, u, c.Size)
 		r.Splits = append(r.Splits, c)

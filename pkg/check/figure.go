@@ -19,6 +19,23 @@ type Figure struct {
 	LookedAt []string `json:"-"` // names of the end states and exposures judged
 }
 
+// Figure is that of a report.
+func (r *Report) Figure() Figure {
+	f := Figure{Utilisation: r.Utilisation, Verdict: r.Verdict}
+	for i := range r.States {
+		f.LookedAt = append(f.LookedAt, r.States[i].Name)
+	}
+	for i := range r.Exposures {
+		if !r.Exposures[i].Mishap {
+			f.LookedAt = append(f.LookedAt, r.Exposures[i].Name)
+		}
+	}
+	if w := r.Worst; w != nil {
+		f.State, f.Worst = w.State, w.Joint+w.Piece // one of them is empty
+	}
+	return f
+}
+
 // FigureOf judges a board. Errors: those of Board.
 func FigureOf(ctx context.Context, b *layout.Board, c Conditions) (Figure, error) {
 	m, err := Prepare(ctx, b, c)

@@ -30,18 +30,10 @@ func TestFigureIsTheReports(t *testing.T) {
 			require.NoError(t, err)
 			got, err := check.FigureOf(context.Background(), b, c)
 			require.NoError(t, err)
+			assert.Equal(t, r.Figure(), got, f)
 			assert.Equal(t, r.Utilisation, got.Utilisation, f)
-			assert.Equal(t, r.Verdict, got.Verdict, f)
-			seen := len(r.States)
-			for _, e := range r.Exposures {
-				if !e.Mishap {
-					seen++
-				}
-			}
-			assert.Len(t, got.LookedAt, seen, f)
-			if r.Worst != nil {
-				assert.Equal(t, r.Worst.State, got.State, f)
-				assert.Equal(t, r.Worst.Joint+r.Worst.Piece, got.Worst, f)
+			if len(r.Exposures) > 0 {
+				assert.Less(t, len(got.LookedAt), len(r.States)+len(r.Exposures), "%s: mishaps are told beside", f)
 			}
 		}
 	}

@@ -75,7 +75,7 @@ type Worst struct {
 	Level   string    `json:"level"`               // "top face", "mid-thickness", "bottom face", "through"
 	Normal  float64   `json:"normal"`              // MPa, mean over the averaging length; positive opens
 	Shear   float64   `json:"shear"`               // MPa, along the joint
-	Weakest string    `json:"weakest"`             // what gives: "wood of r3c4 (black walnut), rolling shear"
+	Weakest string    `json:"weakest"`             // what gives: "the wood of block 4 of row 3 (black walnut), rolling shear"
 	Why     string    `json:"why"`                 // one sentence
 	Elastic float64   `json:"elastic_utilisation"` // with no relaxation of stress
 	Stress  float64   `json:"stress"`              // mean stress over strength, over the averaging length

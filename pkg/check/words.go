@@ -15,8 +15,7 @@ import (
 func (m reporter) partName(j int, d *influence.Critical) string {
 	jt := &m.Board.Joints[j]
 	side := func(i int) string {
-		pc := &m.Board.Pieces[i]
-		return fmt.Sprintf("the wood of %s (%s), %s", pc.ID, strings.ToLower(m.Sides[i].Species.CommonName), d.Mode)
+		return m.gives(i, d.Mode)
 	}
 	switch d.Part {
 	case joint.WoodA:
@@ -24,7 +23,12 @@ func (m reporter) partName(j int, d *influence.Critical) string {
 	case joint.WoodB:
 		return side(jt.B)
 	}
-	return "the glue bond between " + m.Board.Pieces[jt.A].ID + " and " + m.Board.Pieces[jt.B].ID + ", " + strings.TrimPrefix(d.Mode, "bond ")
+	return "the glue bond " + m.Board.WhereJoint(j) + ", " + strings.TrimPrefix(d.Mode, "bond ")
+}
+
+// gives says that the wood of a piece gives, and how.
+func (m reporter) gives(piece int, mode string) string {
+	return fmt.Sprintf("the wood of %s (%s), %s", m.Board.WherePiece(piece), strings.ToLower(m.Sides[piece].Species.CommonName), mode)
 }
 
 // headline is the verdict in one sentence.
@@ -50,24 +54,36 @@ func headline(r *Report) string {
 	return "Fails: " + at + "."
 }
 
-// describe names a piece for a sentence: "black walnut block r3c4".
+// describe names a piece and its wood for a sentence: "block 4 of row 3 (black
+// walnut)", "the top border (long-grain black walnut)".
 func (m reporter) describe(i int) string {
 	pc := &m.Board.Pieces[i]
 	name := strings.ToLower(m.Sides[i].Species.CommonName)
-	if pc.Border >= 0 {
-		if pc.Grain.Up {
-			return fmt.Sprintf("the %s (end-grain %s)", pc.Part, name)
-		}
-		return fmt.Sprintf("the %s (long-grain %s)", pc.Part, name)
+	switch {
+	case !pc.Grain.Up:
+		name = "long-grain " + name
+	case pc.Border >= 0:
+		name = "end-grain " + name
 	}
-	if pc.Grain.Up {
-		return fmt.Sprintf("the %s block %s", name, pc.ID)
-	}
-	return fmt.Sprintf("the %s piece %s", name, pc.ID)
+	return m.Board.WherePiece(i) + " (" + name + ")"
 }
 
-// percent prints a strain as a maker reads it.
-func percent(e float64) string { return fmt.Sprintf("%+.2f %%", 100*e) }
+// moves tells a strain as a maker reads it: what a length gains. Per cent are kept
+// for what a place bears.
+func (m reporter) moves(e float64) string {
+	if m.Board.Units == "in" {
+		return fmt.Sprintf("%+.3f", 12*e)
+	}
+	return fmt.Sprintf("%+.1f", 1000*e)
+}
+
+// per is the unit of moves.
+func (m reporter) per() string {
+	if m.Board.Units == "in" {
+		return "in a foot"
+	}
+	return "mm a metre"
+}
 
 // why says in a sentence what pulls at a joint: how far the two pieces would
 // move freely, along the joint and across it.
@@ -101,8 +117,8 @@ func (m reporter) why(j int, mean []float64) string {
 	case math.Abs(math.Remainder(pa.RingAngle-pb.RingAngle, 180)) < 1:
 		reason = "the two woods move differently"
 	}
-	return fmt.Sprintf("The wood %s. Free of each other, %s would move %s along this joint and %s across it; %s would move %s and %s: %s.",
-		change, a, percent(aa), percent(ac), b, percent(ba), percent(bc), reason)
+	return fmt.Sprintf("The wood %s. Free of each other, %s would move %s %s along this joint and %s across it; %s %s and %s: %s.",
+		change, a, m.moves(aa), m.per(), m.moves(ac), b, m.moves(ba), m.moves(bc), reason)
 }
 
 func levelName(l int) string {

@@ -22,12 +22,12 @@ func chanceOf(u float64) *Chance {
 	slices.SortStableFunc(c.Contribution, func(a, b Share) int { return cmp.Compare(b.Share, a.Share) })
 	c.Text = fmt.Sprintf("In this model: %s that the worst place gives. Of what is uncertain, %s makes up %.0f %% and %s %.0f %%. "+
 		"It is the chance of the model with the scatter of wood put into it, in the use that is considered; what the model leaves out has no chance here, so it is not the chance of the world.",
-		odds(c.Board), c.Contribution[0].Name, 100*c.Contribution[0].Share, c.Contribution[1].Name, 100*c.Contribution[1].Share)
+		Odds(c.Board), c.Contribution[0].Name, 100*c.Contribution[0].Share, c.Contribution[1].Name, 100*c.Contribution[1].Share)
 	return c
 }
 
-// odds tells a probability as a maker counts.
-func odds(p float64) string {
+// Odds tells a probability [dimensionless] as a maker counts.
+func Odds(p float64) string {
 	switch {
 	case p > 0.99:
 		return "all but certain"

@@ -142,18 +142,7 @@ func Windows(w io.Writer, v *window.Windows, s Style) error {
 		return "holds or is tight"
 	}
 	for _, h := range v.Humidity {
-		air := fmt.Sprintf("between %.0f and %.0f %% humidity", h.Low, h.High)
-		switch {
-		case h.None:
-			air = "in no air at all"
-		case h.OpenLow && h.OpenHigh:
-			air = "in any air"
-		case h.OpenLow:
-			air = fmt.Sprintf("up to %.0f %% humidity", h.High)
-		case h.OpenHigh:
-			air = fmt.Sprintf("from %.0f %% humidity", h.Low)
-		}
-		p.item("Air", fmt.Sprintf("Settled, it %s %s at 20 °C when the air changes %s.", word(h.Below), air, speed[h.Season]))
+		p.item("Air", fmt.Sprintf("Settled, it %s %s at 20 °C when the air changes %s.", word(h.Below), between(h), speed[h.Season]))
 	}
 	for _, c := range v.Shifts {
 		p.item("Moisture", fmt.Sprintf("Settled, it %s when all wood changes by %.1f to +%.1f %% MC from gluing, %s.", word(c.Below), tidy(c.Drying, 1), tidy(c.Wetting, 1), speed[c.Season]))

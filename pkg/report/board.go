@@ -15,15 +15,7 @@ import (
 // sure it all is, and what to mind in the shop. The error is the writer's.
 func Board(w io.Writer, r *check.Report, s Style) error {
 	var p page
-	name := ""
-	if r.Name != "" {
-		name = "  " + r.Name
-	}
-	p.line("%s%s", strings.ToUpper(string(r.Verdict)), name)
-	for _, l := range wrap(r.Headline, width) {
-		p.line("%s", l)
-	}
-	notices(&p, r.Notices)
+	top(&p, r)
 	worst(&p, r, s)
 	causes(&p, r)
 	stages(&p, r)
@@ -71,9 +63,17 @@ func worst(p *page, r *check.Report, s Style) {
 
 // wood names the wood of a piece, in brackets.
 func wood(r *check.Report, id string) string {
+	if name := woodOf(r, id); name != "" {
+		return " (" + name + ")"
+	}
+	return ""
+}
+
+// woodOf names the wood of a piece, "" where no piece has the id.
+func woodOf(r *check.Report, id string) string {
 	for i := range r.Pieces {
 		if r.Pieces[i].ID == id {
-			return " (" + strings.ReplaceAll(r.Pieces[i].Species, "-", " ") + ")"
+			return strings.ReplaceAll(r.Pieces[i].Species, "-", " ")
 		}
 	}
 	return ""

@@ -11,12 +11,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/advice"
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/movement"
 	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/pair"
 	"github.com/tanrad/tanrad/pkg/report"
+	"github.com/tanrad/tanrad/pkg/window"
 )
 
 func hours(h float64) *float64 { return &h }
@@ -101,6 +103,57 @@ func TestNothingStressed(t *testing.T) {
 	assert.True(t, strings.HasPrefix(text, "HOLDS\n"))
 	assert.NotContains(t, text, "where")
 	assert.NotContains(t, text, "\n\n\n", "no empty part leaves a hole")
+}
+
+// The page of a maker: its parts in their order, one form for a figure, few lines.
+func TestBriefIsAPage(t *testing.T) {
+	r := full()
+	for _, e := range []struct {
+		name string
+		u    float64
+		word check.Verdict
+	}{{"hot-pan", 0.2, check.Holds}, {"sink-soak", 0.83, check.Doubtful}, {"sea-freight", 3.13, check.Fails}, {"damp-shop", 4.45, check.Fails}} {
+		r.Exposures = append(r.Exposures, check.Exposure{Name: e.name, Mishap: true, Utilisation: e.u, Verdict: e.word})
+	}
+	a := &advice.Advice{Now: r.Figure(), Moves: []advice.Candidate{
+		{Text: "Leave the border off.", Figure: check.Figure{Utilisation: 0.12, Verdict: check.Holds}},
+		{Text: "Use teak.", Figure: check.Figure{Utilisation: 0.54, Verdict: check.Tight}}}}
+	var b strings.Builder
+	require.NoError(t, report.Brief(&b, r, a, window.HumidityWindow{Low: 29.4, High: 51.8}, report.Style{}))
+	text := b.String()
+	rest := text
+	for _, words := range []string{"FAILS  tide board\n" + r.Headline + "\n\n", "where       row 1, between block 1 and block 2 (sugar maple on black walnut),\n            top face; 40.0 mm",
+		"r1c1|r1c2 in tables\n", "how         opens; first gives the wood of", "why         Their rings differ.\n",
+		"to do       Leave the border off. Then 12 %: holds.\nor          Use teak. Then 54 %: tight.\n",
+		"care        Once settled over a season it holds or is tight between 29 and 52 %\n",
+		"mishaps     Does not survive: damp shop (445 %), sea freight (313 %). Doubtful:\n            sink soak (83 %). Survives: hot pan (20 %).\n",
+		"glue-up     Spread it dry.\n", "mind        Extract dust, wear a mask.", "how sure    Model's chance that it gives: less than 1 in 1000; range 90 to 150 %\n", "--long"} {
+		_, after, found := strings.Cut(rest, words)
+		require.True(t, found, "%q stands in its place in\n%s", words, text)
+		rest = after
+	}
+	for _, line := range strings.Split(text, "\n") {
+		assert.LessOrEqual(t, utf8.RuneCountInString(line), 80, "%q", line)
+	}
+	assert.LessOrEqual(t, strings.Count(text, "\n"), 25)
+	for _, word := range []string{"uneased", "of bearing", "J/m²", "MPa", "times what"} {
+		assert.NotContains(t, text, word)
+	}
+}
+
+// A board that holds is not told what to do, and one too large is told where to ask.
+func TestBriefTellsWhereToAsk(t *testing.T) {
+	text := func(a *advice.Advice, air window.HumidityWindow) string {
+		var b strings.Builder
+		require.NoError(t, report.Brief(&b, full(), a, air, report.Style{Inches: true}))
+		return b.String()
+	}
+	assert.NotContains(t, text(&advice.Advice{Now: check.Figure{Verdict: check.Holds}}, window.HumidityWindow{}), "to do")
+	assert.Contains(t, text(&advice.Advice{Skipped: []string{"large"}}, window.HumidityWindow{}), "to do       Not worked out here")
+	none := text(&advice.Advice{}, window.HumidityWindow{None: true})
+	assert.Contains(t, none, "Of the quick changes none helps")
+	assert.Contains(t, none, "care        No air keeps it")
+	assert.Contains(t, none, " in from the left")
 }
 
 // What is hardly meant is asked about directly under the headline, question by question.

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/quantity"
 )
 
@@ -14,6 +15,12 @@ import (
 type Style struct {
 	Inches bool // lengths in inches instead of mm
 	Joints int  // joints in the table of a board; 0 is 10, negative is all
+}
+
+// For speaks as the file of a board does, inches where it is in inches.
+func (s Style) For(r *check.Report) Style {
+	s.Inches = s.Inches || r.Units == "in"
+	return s
 }
 
 const width = 80 // letters of a line

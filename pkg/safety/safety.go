@@ -31,6 +31,19 @@ const Defer = "These are reminders; the safety rules of your country and the she
 type row struct {
 	Caution
 	scope string
+	short string // in a few words; "" for what only some woods need
+}
+
+// Short tells the reminders of some topics in two lines, the table's order, and that
+// the rules of the place come first.
+func Short(topics ...string) string {
+	var parts []string
+	for _, r := range table() {
+		if r.short != "" && slices.Contains(topics, r.Topic) {
+			parts = append(parts, r.short)
+		}
+	}
+	return strings.Join(append(parts, "Local rules first."), " ")
 }
 
 var table = sync.OnceValue(load)
@@ -128,7 +141,7 @@ func load() []row {
 	}
 	rows := make([]row, 0, len(records)-1)
 	for _, r := range records[1:] {
-		rows = append(rows, row{Caution{Topic: r[0], Text: r[2], Source: r[3], Status: r[4]}, r[1]})
+		rows = append(rows, row{Caution: Caution{Topic: r[0], Text: r[2], Source: r[3], Status: r[4]}, scope: r[1], short: r[5]})
 	}
 	return rows
 }

@@ -62,3 +62,13 @@ func TestNamesTheListedWoods(t *testing.T) {
 		assert.NotContains(t, c.Source, "FPLTS", "keys are resolved to the print")
 	}
 }
+
+// What every board needs to hear fits two lines, and local rules come first.
+func TestShortRemindersFitTwoLines(t *testing.T) {
+	all := safety.Short("dust", "machines", "end grain", "food contact", "allergens")
+	assert.LessOrEqual(t, len(all), 136)
+	for _, words := range []string{"mask", "freehand", "planer", "Food", "Local rules"} {
+		assert.Contains(t, all, words)
+	}
+	assert.NotContains(t, safety.Short("dust"), "freehand")
+}

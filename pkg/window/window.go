@@ -166,6 +166,21 @@ func (w *Windows) even(ctx context.Context, m *influence.Model, b *layout.Board,
 	return nil
 }
 
+// Air is the line of a care card: the air in which a board, once settled over a
+// season, stays below doubtful. Errors: those of check.Board, and the context's.
+func Air(ctx context.Context, b *layout.Board, c check.Conditions) (HumidityWindow, error) {
+	c.NoHistories = true
+	home, err := c.ClimateOf(b)
+	if err != nil {
+		return HumidityWindow{}, err
+	}
+	m, err := influence.Prepare(ctx, b, c.Solving())
+	if err != nil {
+		return HumidityWindow{}, err
+	}
+	return humidityWindow(ctx, m, b, home, belowDoubtful, true), ctx.Err()
+}
+
 // Humidity that is tried, %.
 const lowestHumidity, highestHumidity = 2.0, 98.0
 

@@ -53,6 +53,22 @@ func TestHumidityWindowEndsAtTheLimit(t *testing.T) {
 	assert.Less(t, w.Humidity[2].Low, w.Humidity[0].Low, "and for a slow change")
 }
 
+// The line of a care card is that of the windows.
+func TestAirIsTheWindows(t *testing.T) {
+	b, c := board(t, grid(t, 1, 2, 3)), uniform()
+	home, err := c.ClimateOf(b)
+	require.NoError(t, err)
+	m, err := influence.Prepare(context.Background(), b, c.Solving())
+	require.NoError(t, err)
+	var w Windows
+	require.NoError(t, w.even(context.Background(), m, b, home))
+	air, err := Air(context.Background(), b, c)
+	require.NoError(t, err)
+	assert.Contains(t, w.Humidity, air)
+	assert.True(t, air.Season)
+	assert.Equal(t, belowDoubtful, air.Below)
+}
+
 func TestShiftWindowEndsAtTheLimit(t *testing.T) {
 	b := board(t, file(t, "border-mitre.json"))
 	m, err := influence.Prepare(context.Background(), b, uniform().Solving())

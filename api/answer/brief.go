@@ -1,0 +1,38 @@
+package answer
+
+import (
+	"context"
+
+	"github.com/tanrad/tanrad/pkg/advice"
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/window"
+)
+
+// Brief is what a maker is told in a page beside the report of a board: what helps
+// most, and the air in which the board may live.
+type Brief struct {
+	Advice *advice.Advice
+	Air    window.HumidityWindow
+}
+
+// Told answers a board file as a maker reads it. Errors: those of Board.
+func Told(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check.Report, *Brief, error) {
+	f, b, c, err := readFor(src, q, nil)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	c.Remember()
+	r, err := check.Board(ctx, b, c)
+	if err != nil {
+		return nil, nil, nil, sorted(err)
+	}
+	t := &Brief{}
+	if t.Air, err = window.Air(ctx, b, c); err != nil {
+		return nil, nil, nil, sorted(err)
+	}
+	if t.Advice, err = advice.Quick(ctx, f, b, c, r.Figure()); err != nil {
+		return nil, nil, nil, sorted(err)
+	}
+	return b, r, t, nil
+}

@@ -1,0 +1,53 @@
+package advice
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// crossed is a small board that fails, by its rings alone.
+const crossed = `{"tanrad":1,"units":"mm","thickness":38,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"B":{"species":"sugar-maple","ring_angle":90,"moisture":8}},
+	"field":{"grid":{"block":[40,40],"rows":["AB","BA"]}}}`
+
+// Two changes at most, each with the figure of a fresh check of its board, the best
+// word first; what is told helps.
+func TestQuickFiguresAreFreshChecks(t *testing.T) {
+	f := read(t, []byte(crossed))
+	c := uniform()
+	c.Shifts = []float64{12}
+	now, err := check.FigureOf(context.Background(), board(t, f), c)
+	require.NoError(t, err)
+	require.Equal(t, check.Fails, now.Verdict)
+	a, err := Quick(context.Background(), f, board(t, f), c, now)
+	require.NoError(t, err)
+	require.NotEmpty(t, a.Moves)
+	require.LessOrEqual(t, len(a.Moves), quickTold)
+	assert.Contains(t, a.Moves[0].Name, "turn-many", "a board of one wood with rings alike bears anything")
+	for _, m := range a.Moves {
+		made, err := check.FigureOf(context.Background(), board(t, read(t, m.Board)), c)
+		require.NoError(t, err)
+		assert.InDelta(t, made.Utilisation, m.Utilisation, 1e-9, m.Text)
+		assert.LessOrEqual(t, m.Utilisation, (1-leastGain)*now.Utilisation, m.Text)
+	}
+}
+
+// A board that holds needs no advice, and a large one is not kept waiting for.
+func TestQuickLeavesSomeBoardsAlone(t *testing.T) {
+	f := read(t, []byte(crossed))
+	a, err := Quick(context.Background(), f, board(t, f), uniform(), check.Figure{Verdict: check.Holds})
+	require.NoError(t, err)
+	assert.Empty(t, a.Moves)
+	assert.Empty(t, a.Skipped)
+	b := *board(t, f)
+	b.Pieces = make([]layout.Piece, QuickPieces+1)
+	a, err = Quick(context.Background(), f, &b, uniform(), check.Figure{Verdict: check.Fails})
+	require.NoError(t, err)
+	assert.Empty(t, a.Moves)
+	assert.NotEmpty(t, a.Skipped)
+}

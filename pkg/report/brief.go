@@ -1,0 +1,158 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/advice"
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/safety"
+	"github.com/tanrad/tanrad/pkg/window"
+)
+
+// Brief writes the answer to one board on a page: what happens, where, why, what
+// to do about it, how to keep the board, what it does not survive, what to mind, and
+// how sure it all is. Every figure of strength is per cent of what the place bears.
+// Board tells the rest. The error is the writer's.
+func Brief(w io.Writer, r *check.Report, a *advice.Advice, air window.HumidityWindow, s Style) error {
+	var p page
+	top(&p, r)
+	p.line("")
+	place(&p, r, s)
+	toDo(&p, a)
+	p.item("care", airWords(air))
+	mishaps(&p, r)
+	if n := len(r.GlueUp); n > 0 {
+		text := r.GlueUp[0].Text
+		if n > 1 {
+			text += fmt.Sprintf(" And %d more.", n-1)
+		}
+		p.item("glue-up", text)
+	}
+	var topics []string
+	for _, c := range r.Safety {
+		topics = append(topics, c.Topic)
+	}
+	p.item("mind", safety.Short(topics...))
+	p.item("how sure", sure(r))
+	p.line("")
+	p.line("More: tanrad check --long; every change worked out: tanrad advise;")
+	p.line("blocks turned, with the new file: tanrad improve; safe ranges: tanrad windows.")
+	return p.to(w)
+}
+
+// top is the word, the sentence and what is asked about the input.
+func top(p *page, r *check.Report) {
+	name := ""
+	if r.Name != "" {
+		name = "  " + r.Name
+	}
+	p.line("%s%s", strings.ToUpper(string(r.Verdict)), name)
+	for _, l := range wrap(r.Headline, width) {
+		p.line("%s", l)
+	}
+	notices(p, r.Notices)
+}
+
+// place tells where it gives, how and why.
+func place(p *page, r *check.Report, s Style) {
+	w := r.Worst
+	if w == nil {
+		return
+	}
+	where := w.Where + wood(r, w.Piece)
+	for i := range r.Joints {
+		if j := &r.Joints[i]; j.ID == w.Joint {
+			where += fmt.Sprintf(" (%s on %s)", woodOf(r, j.A), woodOf(r, j.B))
+		}
+	}
+	if w.Level != "" && w.Level != "through" {
+		where += ", " + w.Level
+	}
+	p.item("where", fmt.Sprintf("%s; %s from the left and %s from the bottom; %s in tables", where, s.size(w.Place[0]), s.size(w.Place[1]), w.Joint+w.Piece))
+	p.item("how", w.How+"; first gives "+w.Weakest)
+	p.item("why", w.Why)
+}
+
+// toDo tells the best changes with what they come to.
+func toDo(p *page, a *advice.Advice) {
+	switch {
+	case a.Now.Verdict == check.Holds:
+		return
+	case len(a.Skipped) > 0 && len(a.Moves) == 0:
+		p.item("to do", "Not worked out here for so large a board: tanrad advise tries single changes.")
+	case len(a.Moves) == 0:
+		p.item("to do", "Of the quick changes none helps: tanrad advise tries more.")
+	}
+	name := "to do"
+	for i := range a.Moves {
+		m := &a.Moves[i]
+		p.item(name, fmt.Sprintf("%s Then %s: %s.", m.Text, percent(m.Utilisation), m.Verdict))
+		name = "or"
+	}
+}
+
+// airWords is the care line.
+func airWords(h window.HumidityWindow) string {
+	if h.None {
+		return "No air keeps it below doubtful once it has settled."
+	}
+	return fmt.Sprintf("Once settled over a season it holds or is tight %s (20 °C).", between(h))
+}
+
+// between tells the air of a window.
+func between(h window.HumidityWindow) string {
+	switch {
+	case h.None:
+		return "in no air at all"
+	case h.OpenLow && h.OpenHigh:
+		return "in any air"
+	case h.OpenLow:
+		return fmt.Sprintf("up to %.0f %% humidity", h.High)
+	case h.OpenHigh:
+		return fmt.Sprintf("from %.0f %% humidity", h.Low)
+	}
+	return fmt.Sprintf("between %.0f and %.0f %% humidity", h.Low, h.High)
+}
+
+// mishaps tells in a line what the board does not survive, the worst first.
+func mishaps(p *page, r *check.Report) {
+	var list []check.Exposure
+	for _, e := range r.Exposures {
+		if e.Mishap {
+			list = append(list, e)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b check.Exposure) int { return cmp.Compare(b.Utilisation, a.Utilisation) })
+	var parts []string
+	for _, word := range []struct {
+		is    check.Verdict
+		words string
+	}{{check.Fails, "Does not survive"}, {check.Doubtful, "Doubtful"}, {check.Tight, "Tight"}, {check.Holds, "Survives"}} {
+		var names []string
+		for _, e := range list {
+			if e.Verdict == word.is {
+				names = append(names, strings.ReplaceAll(e.Name, "-", " ")+" ("+percent(e.Utilisation)+")")
+			}
+		}
+		if len(names) > 0 {
+			parts = append(parts, word.words+": "+strings.Join(names, ", ")+".")
+		}
+	}
+	p.item("mishaps", strings.Join(parts, " "))
+}
+
+// sure tells in a line how far to trust the figure; --long says what the range is of.
+func sure(r *check.Report) string {
+	var parts []string
+	if r.Chance != nil {
+		parts = append(parts, "Model's chance that it gives: "+check.Odds(r.Chance.Board))
+	}
+	if n := &r.Notes; n.High > 0 {
+		parts = append(parts, fmt.Sprintf("range %.0f to %s", 100*n.Low, percent(n.High)))
+	}
+	return strings.Join(parts, "; ")
+}
