@@ -50,9 +50,18 @@ var tileWords = map[string]string{"n": "upper", "e": "right", "s": "lower", "w":
 func blockWords(p *Piece) string {
 	text := fmt.Sprintf("block %d", p.Col+1)
 	if _, part, cut := strings.Cut(p.ID, "."); cut {
-		text = "the " + tileWords[part] + " part of " + text
+		text = partWords(part) + text
 	}
 	return text
+}
+
+// partWords name a part of a block that is cut: a triangle by its side, a layer by
+// its number from the left or the top.
+func partWords(part string) string {
+	if side, ok := tileWords[part]; ok {
+		return "the " + side + " part of "
+	}
+	return "layer " + part + " of "
 }
 
 func (b *Board) borderWords(p *Piece) string {
@@ -63,6 +72,9 @@ func (b *Board) borderWords(p *Piece) string {
 	}
 	if len(parts) > 2 {
 		text = "block " + parts[2] + " of " + text
+	}
+	if len(parts) > 3 {
+		text = partWords(parts[3]) + text
 	}
 	return text
 }
