@@ -79,7 +79,7 @@ func (m *moment) load() {
 func (m *moment) demands() {
 	l, st := m.l, m.st
 	sides := len(l.Joint)
-	room := make([]float64, 2*Parts*len(st.Height)*(sides+1)+4*sides)
+	room := l.room.zeros(2*Parts*len(st.Height)*(sides+1) + 4*sides)
 	take := func(n int) []float64 {
 		v := room[:n:n]
 		room = room[n:]
@@ -300,13 +300,15 @@ type choice struct {
 	beyond float64 // share of the way to the next tip
 	at     float64 // mm along the line
 	tips   []tip
+	place  int // of the tips in the scratch
 }
 
 // from tries all lengths from one start. The error is that of the context.
 func (m *moment) from(ctx context.Context, s *start, best *choice) error {
 	l := m.l
 	l.open(s)
-	tips := make([]tip, len(s.count))
+	place := 1 - best.place
+	tips := l.room.tipsFor(place, len(s.count))
 	last := 0
 	for k := 1; k < len(tips); k++ {
 		tips[k].at = l.tipAt(s, k)
@@ -358,7 +360,7 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) error {
 		t := &tips[k]
 		if min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
 			if v := min(t.stress, math.Sqrt(t.ratio)); v > best.v*(1+alike) {
-				*best = choice{v, s, k, 0, t.at, tips}
+				*best = choice{v, s, k, 0, t.at, tips, place}
 			}
 		}
 		if k == last {
@@ -371,7 +373,7 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) error {
 		if t.stress*t.stress > t.ratio && u.stress*u.stress < u.ratio {
 			x := m.cross(s, t, u)
 			if v := math.Sqrt(t.ratio + x*(u.ratio-t.ratio)); v > best.v*(1+alike) {
-				*best = choice{v, s, k, x, t.at + x*(u.at-t.at), tips}
+				*best = choice{v, s, k, x, t.at + x*(u.at-t.at), tips, place}
 			}
 		}
 	}

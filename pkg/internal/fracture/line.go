@@ -35,6 +35,33 @@ type Line struct {
 	s      *mat.SymDense
 	starts []start
 	grow   [][2]float64 // running length-weighted sums of the two energies over the sides
+	room   scratch
+}
+
+// scratch is memory that one moment after another uses.
+type scratch struct {
+	demands []float64
+	tips    [2][]tip // of the best start so far, and of the one that is tried
+}
+
+// zeros gives n zeros.
+func (r *scratch) zeros(n int) []float64 {
+	if cap(r.demands) < n {
+		r.demands = make([]float64, n)
+		return r.demands
+	}
+	clear(r.demands[:n])
+	return r.demands[:n]
+}
+
+// tipsFor gives n tips that know nothing, in one of the two places.
+func (r *scratch) tipsFor(place, n int) []tip {
+	if cap(r.tips[place]) < n {
+		r.tips[place] = make([]tip, n)
+	}
+	t := r.tips[place][:n]
+	clear(t)
+	return t
 }
 
 // Load is one unit of one case.
