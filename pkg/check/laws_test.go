@@ -38,8 +38,9 @@ func TestEndStatesAreTheSteadyYear(t *testing.T) {
 		state := quick.Utilisation
 		t.Logf("%-24s state %.3f, steady year %.3f; left of the dry month %.3f, of the damp one %.3f", climate, state, most,
 			quick.States[0].Utilisation/quick.States[0].Elastic, quick.States[1].Utilisation/quick.States[1].Elastic)
-		// Weekly samples cut the corners of a year that runs straight from month to month.
-		assert.LessOrEqual(t, most, state*1.02)
+		// Weekly samples cut the corners of a year that runs straight from month to month,
+		// and the slow member of the chain of moisture has not come to rest after five years.
+		assert.LessOrEqual(t, most, state*1.03)
 		assert.InEpsilon(t, most, state, 0.06)
 	}
 }
@@ -55,7 +56,7 @@ func TestUnrelaxedFigureDoesNotDependOnTheOrderOfStocks(t *testing.T) {
 	ab, ba := at(`"AB","BA"`), at(`"BA","AB"`)
 	assert.InEpsilon(t, ab.Utilisation, ba.Utilisation, 1e-9)
 	assert.InEpsilon(t, ab.Elastic, ba.Elastic, 1e-9)
-	assert.InEpsilon(t, ab.Utilisation/relax.Seasonal(relax.Typical), ab.Elastic, 1e-9)
+	assert.InEpsilon(t, ab.Utilisation/relax.Seasonal(0, relax.Typical), ab.Elastic, 1e-9)
 }
 
 // Two exposures of one kind, and two states of one name, are told apart, and each is

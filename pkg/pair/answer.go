@@ -11,9 +11,10 @@ import (
 // bowLength [mm] is the length over which the bow of a long joint is told.
 const bowLength = 300.0
 
-// answer puts the numbers of one pair together. left scales the stress of the
+// answer puts the numbers of one pair together. The share that is left scales the stress of the
 // closed forms, as the season leaves it.
-func answer(q *Request, a, b *side, s strips, two *solved, left float64) *Result {
+func answer(q *Request, a, b *side, s strips, two *solved) *Result {
+	left := two.left
 	p, sa, sb := s.straight()
 	_, kappa, ba, bb := s.bow()
 	length := q.Length
@@ -41,7 +42,7 @@ func answer(q *Request, a, b *side, s strips, two *solved, left float64) *Result
 	r.Notices = q.notices(a, b)
 	r.Headline, r.Reasons = words(q, a, b, r)
 	r.Estimated = weak(a, b)
-	r.Assumptions = assumptions(q)
+	r.Assumptions = assumptions(q, left)
 	if q.Derivation {
 		r.Derivation = derivation(q, a, b, s, r)
 	}

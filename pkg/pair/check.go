@@ -4,7 +4,6 @@ import (
 	"context"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/relax"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -41,11 +40,7 @@ func Pair(ctx context.Context, q Request) (*Result, error) {
 		return nil, err
 	}
 	s := strips{a: a.width, b: b.width, ea: a.ex, eb: b.ex, delta: b.exx - a.exx}
-	left := 1.0
-	if q.Season {
-		left = relax.Seasonal(relax.Typical)
-	}
-	return answer(&q, &a, &b, s, two, left), nil
+	return answer(&q, &a, &b, s, two), nil
 }
 
 // prepare looks one side up and turns its tensors. On false the faults say why.

@@ -26,6 +26,7 @@ type solved struct {
 	wood      [2]influence.WoodDemand
 	bears     [2]bears
 	length    float64 // mm, as solved
+	left      float64 // share of the elastic stress
 }
 
 // bears is what one side bears at the moisture after the change, MPa.
@@ -56,6 +57,7 @@ func solve(ctx context.Context, q *Request) (*solved, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.left = e.Left
 	jm, d := &m.Joints[0], e.Joints[0]
 	scale := m.Scale(jm, e.Load, d.Level)
 	lim := jm.Capacity.At(scale)

@@ -8,7 +8,6 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/quantity"
-	"github.com/tanrad/tanrad/pkg/relax"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
@@ -166,14 +165,14 @@ var common = []string{
 }
 
 // assumptions lists what the answer rests on.
-func assumptions(q *Request) []string {
+func assumptions(q *Request, left float64) []string {
 	out := make([]string, len(common), len(common)+2)
 	copy(out, common)
 	if q.Length == 0 {
 		out = append(out, "a long joint; short blocks build up less")
 	}
 	if q.Season {
-		return append(out, fmt.Sprintf("the change comes with the season: %.0f %% of the elastic stress is left", 100*relax.Seasonal(relax.Typical)))
+		return append(out, fmt.Sprintf("the change comes with the season: %.0f %% of the elastic stress is left", 100*left))
 	}
 	return append(out, "no relaxation: the change comes within days")
 }

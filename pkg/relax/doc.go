@@ -13,8 +13,10 @@
 // clamped wood kept over years. Typical and High are cautious judgements: half
 // and six tenths left after a season, and hours to days hardly relaxed.
 //
-// What is missing: hardwoods (no creep series across the grain was found), the
-// dependence on moisture and temperature, and the extra give of wood whose
-// moisture changes under load (mechano-sorption), for which published constants
-// disagree. All three would relax more, so leaving them out warns early.
+// Wood under stress gives way most while its moisture changes (mechano-sorption). The
+// law is a chain in the sum of all changes of moisture, measured on spruce tissue
+// across the grain (Ferrara and Wittel 2025); it saturates. See Member.
+//
+// What is missing: hardwoods (no series across the grain was found), and how time
+// alone works at other moistures and temperatures.
 package relax

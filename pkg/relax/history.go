@@ -8,17 +8,21 @@ import (
 // Relax returns the relaxed history of elastic ones. elastic has one row a time,
 // each row the same quantities (stresses in any unit); times are in h, rising.
 // Between two times the elastic history runs in a straight line; what stands at
-// the first time was put on suddenly then.
+// the first time was put on suddenly then. stirred has the same shape: the sum of
+// all changes of moisture since the first time, up or down, % MC, of the wood that
+// bears the quantity; nil for wood whose moisture stands still.
 //
-// The law is σ(t) = ∫ F(t−s) dσₑ(s) with the variant's factor F. Each
-// exponential is carried by one memory a quantity, updated in closed form, so
-// the result is exact for the straight-line history and costs one pass. The
-// rows are new; the input is not changed. Rows of unequal length, or times that
-// do not rise, are a mistake of the caller and panic.
-func Relax(times []float64, elastic [][]float64, v Variant) [][]float64 {
-	s := v.Series()
-	if len(times) != len(elastic) {
-		panic(fmt.Sprintf("relax: %d times for %d rows", len(times), len(elastic)))
+// The law is σ(t) = ∫ F(t−s) d(σₑ − Σx)(s) with the variant's factor F and what each
+// member of the chain of Give has given way by then, x. Each exponential of F is
+// carried by one memory a quantity, updated in closed form, and each member for the
+// mean stress of the step: without stirring the result is exact for the straight-line
+// history, with it of second order in the step. The rows are new; the input is not
+// changed. Rows of unequal length, times that do not rise, or sums that fall are a
+// mistake of the caller and panic.
+func Relax(times []float64, elastic, stirred [][]float64, v Variant) [][]float64 {
+	s, give := v.Series(), v.Give()
+	if len(times) != len(elastic) || stirred != nil && len(stirred) != len(elastic) {
+		panic(fmt.Sprintf("relax: %d times for %d rows, %d of them stirred", len(times), len(elastic), len(stirred)))
 	}
 	out := make([][]float64, len(elastic))
 	if len(elastic) == 0 {
@@ -29,29 +33,64 @@ func Relax(times []float64, elastic [][]float64, v Variant) [][]float64 {
 	for k := range s.Terms {
 		copy(memory[k*n:], elastic[0])
 	}
+	given := make([]float64, n*len(give)) // of member j and quantity i at j·n + i
+	total := make([]float64, n)           // of all members
 	out[0] = append([]float64(nil), elastic[0]...)
 	flat := make([]float64, n*(len(elastic)-1))
+	keep, gain, run := make([]float64, len(s.Terms)), make([]float64, len(s.Terms)), make([]float64, len(give))
 	for row := 1; row < len(elastic); row++ {
 		dt := times[row] - times[row-1]
 		if !(dt > 0) {
 			panic(fmt.Sprintf("relax: time %g does not come after %g", times[row], times[row-1]))
 		}
 		now, before := elastic[row], elastic[row-1]
-		if len(now) != n {
-			panic(fmt.Sprintf("relax: row %d has %d quantities, not %d", row, len(now), n))
+		if len(now) != n || stirred != nil && len(stirred[row]) != n {
+			panic(fmt.Sprintf("relax: row %d has not %d quantities", row, n))
 		}
-		sum := flat[(row-1)*n : row*n : row*n]
-		for i, e := range now {
-			sum[i] = s.Rest * e
-		}
+		at := s.Rest // what is left at once of a change spread over the step
 		for k, term := range s.Terms {
 			x := dt / term.Tau
-			keep := math.Exp(-x)
-			gain := -math.Expm1(-x) / x // mean of exp over the step: ∫₀¹ e^(−x(1−u)) du
-			m := memory[k*n : (k+1)*n]
-			for i := range m {
-				m[i] = m[i]*keep + (now[i]-before[i])*gain
-				sum[i] += term.Share * m[i]
+			keep[k] = math.Exp(-x)
+			gain[k] = -math.Expm1(-x) / x // mean of exp over the step: ∫₀¹ e^(−x(1−u)) du
+			at += term.Share * gain[k]
+		}
+		lastDM := 0.0 // quantities that lie side by side are mostly stirred alike
+		sum := flat[(row-1)*n : row*n : row*n]
+		for i := range sum {
+			sum[i] = s.Rest * (now[i] - total[i])
+			for k, term := range s.Terms {
+				memory[k*n+i] = memory[k*n+i]*keep[k] + (now[i]-before[i])*gain[k]
+				sum[i] += term.Share * memory[k*n+i]
+			}
+			if stirred == nil {
+				continue
+			}
+			dm := stirred[row][i] - stirred[row-1][i]
+			if dm < 0 {
+				panic(fmt.Sprintf("relax: the sum of changes falls by %g", dm))
+			}
+			if dm == 0 {
+				continue
+			}
+			// x grows by a + b·σ, σ falls by what it was worth at once.
+			a, b := 0.0, 0.0
+			last := out[row-1][i]
+			for j, g := range give {
+				if dm != lastDM {
+					run[j] = -math.Expm1(-dm / g.Range)
+				}
+				a += run[j] * (g.Share*last/2 - given[j*n+i])
+				b += run[j] * g.Share / 2
+			}
+			lastDM = dm
+			sum[i] = (sum[i] - at*a) / (1 + at*b)
+			more := a + b*sum[i]
+			for j, g := range give {
+				given[j*n+i] += run[j] * (g.Share*(last+sum[i])/2 - given[j*n+i])
+			}
+			total[i] += more
+			for k := range s.Terms {
+				memory[k*n+i] -= more * gain[k]
 			}
 		}
 		out[row] = sum
@@ -61,29 +100,28 @@ func Relax(times []float64, elastic [][]float64, v Variant) [][]float64 {
 
 // Steady returns what is left of an elastic stress that goes through the same round
 // for ever, in straight lines between values a step [h] apart, the last of them
-// followed by the first: the law of Relax once all rounds are alike.
-func Steady(round []float64, step float64, v Variant) []float64 {
-	s := v.Series()
+// followed by the first: the law of Relax once all rounds are alike, in wood whose
+// moisture swings [% MC] with the values, as far for each unit of the stress.
+func Steady(round []float64, step, swing float64, v Variant) []float64 {
 	n := len(round)
-	out := make([]float64, n)
-	for i, e := range round {
-		out[i] = s.Rest * e
+	var times []float64
+	var elastic, stirred [][]float64
+	sum := 0.0
+	for i := range mostRounds*n + 1 {
+		e := round[i%n]
+		if i > 0 {
+			sum += swing * math.Abs(e-round[(i-1)%n])
+		}
+		times, elastic, stirred = append(times, step*float64(i)), append(elastic, []float64{e}), append(stirred, []float64{sum})
 	}
-	for _, term := range s.Terms {
-		x := step / term.Tau
-		keep, gain := math.Exp(-x), -math.Expm1(-x)/x
-		// The memory after a round that began with none, then the one that a round
-		// leaves as it was: m = m·keepⁿ + first.
-		m := 0.0
-		next := func(i int) { m = m*keep + (round[(i+1)%n]-round[i])*gain }
-		for i := range n {
-			next(i)
-		}
-		m /= -math.Expm1(-x * float64(n))
-		for i := range n {
-			out[i] += term.Share * m
-			next(i)
-		}
+	rows := Relax(times, elastic, stirred, v)
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = rows[(mostRounds-1)*n+i][0]
 	}
 	return out
 }
+
+// mostRounds are followed before all are taken to be alike: what the slowest member
+// remembers of the beginning has then gone below a thousandth in any home.
+const mostRounds = 80

@@ -28,10 +28,42 @@ func (v Variant) String() string {
 func Factor(t float64, v Variant) float64 { return v.Series().At(t) }
 
 // Seasonal is the share of an elastic stress that is left when it came with the
-// season, evenly over a quarter of a year: 0.59 of the Typical variant. A steady
-// yearly swing of stress is left with 0.58 of its height by the same series; a
-// step held for as long would be left with Factor(Season(), v).
-func Seasonal(v Variant) float64 { return v.Series().Ramp(Season()) }
+// season, evenly over a quarter of a year, while the moisture of the wood changed by
+// so much [% MC]: 0.59 of the Typical variant by time alone, 0.50 with a change of
+// 4 %. A step held for as long in still air would be left with Factor(Season(), v).
+func Seasonal(change float64, v Variant) float64 {
+	times, elastic, stirred := make([]float64, rampSteps+1), make([][]float64, rampSteps+1), make([][]float64, rampSteps+1)
+	for i := range times {
+		u := float64(i) / rampSteps
+		times[i], elastic[i], stirred[i] = u*Season(), []float64{u}, []float64{u * math.Abs(change)}
+	}
+	return Relax(times, elastic, stirred, v)[rampSteps][0]
+}
+
+// rampSteps of a season leave an error below a thousandth.
+const rampSteps = 16
+
+// Member is one member of the chain by which wood under stress gives way while its
+// moisture changes, whichever way:
+//
+//	dx = dm/Range · (Share·σ − x), m the sum of all changes of moisture
+//
+// (Ferrara and Wittel 2025; the figures of Amando de Barros and Wittel 2026). x is the
+// strain times the elastic modulus. It saturates: in a board at home it neither grows
+// without end nor stays when the stress has gone and the moisture goes on changing.
+type Member struct {
+	Share float64 // of the elastic strain, at the end
+	Range float64 // % MC
+}
+
+// Give is the chain of the variant. Wood that does not relax does not give either.
+func (v Variant) Give() []Member {
+	g, ok := gives()[v]
+	if !ok {
+		panic("relax: unknown variant")
+	}
+	return g
+}
 
 // Series is the relaxation factor of the variant as exponentials.
 func (v Variant) Series() Series {
@@ -99,6 +131,20 @@ var variants = sync.OnceValue(func() map[Variant]Series {
 		Typical: judged(j["typical-season"], j["tau-short"], j["tau-long"], j["season"]),
 		High:    judged(j["high-season"], j["tau-short"], j["tau-long"], j["season"]),
 	}
+})
+
+var gives = sync.OnceValue(func() map[Variant][]Member {
+	j := map[string]float64{}
+	for _, r := range read("creep_moisture.csv") {
+		j[r.Get("key")] = number(r, "value")
+	}
+	at := func(rate float64) (out []Member) {
+		for _, n := range []string{"1", "2"} {
+			out = append(out, Member{j["compliance-"+n] / j["elastic"], j["range-"+n] / rate})
+		}
+		return out
+	}
+	return map[Variant][]Member{None: nil, Low: at(j["low-rate"]), Typical: at(j["typical-rate"]), High: at(j["high-rate"])}
 })
 
 // measured adds to a measured series one slow term from its rest down to what is

@@ -32,7 +32,7 @@ func spreadWindows(ctx context.Context, m *influence.Model, f *layout.File, c ch
 	for _, season := range []bool{false, true} {
 		kept := 1.0
 		if season {
-			kept = relax.Seasonal(relax.Typical)
+			kept = relax.Seasonal(0, relax.Typical)
 		}
 		for _, below := range []float64{belowTight, belowDoubtful} {
 			bears := func(u float64) float64 { return math.Floor(100*2*below/(kept*u)) / 100 }

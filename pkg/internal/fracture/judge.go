@@ -275,11 +275,6 @@ func (l *Line) Judge(ctx context.Context, st *State, above float64) (r Result, o
 	if m.peak() <= above {
 		return r, false, nil
 	}
-	if l.s == nil {
-		if l.s, err = l.Stiffness(ctx); err != nil {
-			return r, false, err
-		}
-	}
 	best := choice{v: above}
 	for k := range l.starts {
 		if err := m.from(ctx, &l.starts[k], &best); err != nil {
@@ -304,7 +299,7 @@ type choice struct {
 }
 
 // from tries all lengths from one start. The error is that of the context.
-func (m *moment) from(ctx context.Context, s *start, best *choice) error {
+func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 	l := m.l
 	l.open(s)
 	place := 1 - best.place
@@ -319,6 +314,11 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) error {
 	}
 	if last == 0 {
 		return nil
+	}
+	if l.s == nil {
+		if l.s, err = l.Stiffness(ctx); err != nil {
+			return err
+		}
 	}
 	m.load()
 	last = min(last+1, len(tips)-1)

@@ -2,6 +2,7 @@ package influence
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/joint"
@@ -23,13 +24,15 @@ type Course struct {
 	// Behind the kinds stand the rests between glue-ups with the share of what each left.
 	Elastic, Shape, Stress []kindCourse
 	Mean                   [][]float64 // % MC per kind and time, absolute
+	stirring               [][]float64 // as kindCourse.stirred, mean over the board; nil without stresses of earlier glue-ups
 	stiff                  []float64   // per time, what stiffening does to the stress of the board; part of Stress alone
 }
 
 // kindCourse is the moisture of one kind over time, relative to gluing.
 type kindCourse struct {
 	mean, slope []float64
-	through     *thick // what they leave over
+	through     *thick      // what they leave over
+	stirred     [][]float64 // per time: the sum of all changes, up and down, since the first, in every layer of stirs
 }
 
 // Follow simulates an exposure for every kind of piece. Errors: those of package
@@ -77,7 +80,18 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		c.stiff[i] = m.stiffening(c.Moistures(i))
 	}
 	for k := range m.Kinds {
-		c.Stress = append(c.Stress, relaxed(c.Times, c.Shape[k], before[k], c.stiff))
+		c.Stress = append(c.Stress, relaxed(c.Times, c.Shape[k], before[k], before[k], c.stiff))
+	}
+	if len(m.past.spells) > 0 {
+		c.stirring = make([][]float64, len(c.Times))
+		for t := range c.Times {
+			c.stirring[t] = make([]float64, stirs)
+			for k := range m.Kinds {
+				for l, v := range c.Shape[k].stirred[t] {
+					c.stirring[t][l] += m.Kinds[k].share * v
+				}
+			}
+		}
 	}
 	for k := range m.past.spells {
 		rest := evenCourse(1, len(c.Times))
@@ -94,7 +108,7 @@ func (m *Model) kindCourse(k int, h *moisture.History) (elastic, shape kindCours
 	kd := &m.Kinds[k]
 	fsp := kd.Species.FSP()
 	cells := newStack(h.Z, m.Board.Thickness/2, faceLayer(joint.AveragingLength().V, m.Board.Thickness))
-	shape.through = m.through(k, h, cells)
+	shape.through, shape.stirred = m.through(k, h, cells), cells.stirred(h.Profiles, fsp)
 	for i := range h.Times {
 		mean, slope := cells.moments(h.Profiles[i], fsp)
 		elastic.mean, elastic.slope = append(elastic.mean, kd.change(mean)), append(elastic.slope, slope)
@@ -113,27 +127,30 @@ func (c *Course) Moistures(i int) []float64 {
 	return mc
 }
 
-// relaxed applies stiffening and the relaxation of stress to a course. What had
-// changed before the event began came with the season.
-func relaxed(times []float64, kc kindCourse, before float64, stiff []float64) kindCourse {
-	// One row a time, as package relax wants it.
-	flat := make([][]float64, len(times))
+// relaxed applies stiffening and the relaxation of stress to a course. What stood before
+// the event began came with the season, while the moisture changed by change [% MC].
+// Mean and slope are held by layers that lie side by side and stretch alike, and give
+// way each by the changes of its own moisture: a face that is wetted and dries every
+// week bears less of the board's stress than the middle, which hardly notices.
+func relaxed(times []float64, kc kindCourse, before, change float64, stiff []float64) kindCourse {
+	// One row a time, as package relax wants it: mean and slope of every layer.
+	flat, stirred := make([][]float64, len(times)), make([][]float64, len(times))
 	early := before * stiff[0]
 	for t, f := range stiff {
-		flat[t] = []float64{f*kc.mean[t] - early, f * kc.slope[t]}
-	}
-	rows := relax.Relax(times, flat, relax.Typical)
-	slow := early * relax.Seasonal(relax.Typical)
-	column := func(i int) []float64 {
-		out := make([]float64, len(rows))
-		for t := range rows {
-			out[t] = rows[t][i]
+		flat[t], stirred[t] = make([]float64, 2*stirs), make([]float64, 2*stirs)
+		for l, by := range kc.stirred[t] {
+			flat[t][2*l], flat[t][2*l+1] = f*kc.mean[t]-early, f*kc.slope[t]
+			stirred[t][2*l], stirred[t][2*l+1] = by, by
 		}
-		return out
 	}
-	out := kindCourse{mean: column(0), slope: column(1), through: kc.through}
-	for t := range out.mean {
-		out.mean[t] += slow
+	out := kindCourse{mean: make([]float64, len(times)), slope: make([]float64, len(times)), through: kc.through}
+	slow := early * relax.Seasonal(change, relax.Typical)
+	for t, row := range relax.Relax(times, flat, stirred, relax.Typical) {
+		out.mean[t] = slow
+		for l := range stirs {
+			out.mean[t] += row[2*l] / stirs
+			out.slope[t] += row[2*l+1] * stirBends(l)
+		}
 	}
 	return out
 }
@@ -144,6 +161,7 @@ func (m *Model) At(c *Course, kc []kindCourse, i int, scale []KindScale) *Load {
 	l := &Load{Mean: make([]float64, n), Slope: make([]float64, n), Strength: scale, wet: c.wet(i), Kept: c.kept(i)}
 	for k := range n {
 		l.Mean[k], l.Slope[k] = kc[k].mean[i], kc[k].slope[i]
+		l.Change += m.Kinds[k].share * math.Abs(c.Elastic[k].mean[i])
 	}
 	for k := n; k < len(kc); k++ {
 		l.Locked = append(l.Locked, kc[k].mean[i])
@@ -176,7 +194,7 @@ func (l *Load) Scaled(which func(k int) bool, f float64) *Load {
 
 // kept is what relaxation leaves at one time of early differences of moisture.
 func (c *Course) kept(i int) Kept {
-	f := relax.Seasonal(relax.Typical)
+	f := relax.Seasonal(0, relax.Typical)
 	if c.Shown.FromGlueUp {
 		f = relax.Factor(c.Times[i], relax.Typical)
 	}

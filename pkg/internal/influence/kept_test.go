@@ -19,7 +19,7 @@ func TestKept(t *testing.T) {
 	require.NoError(t, err)
 	j, err := m.Judge(t.Context(), d, nil)
 	require.NoError(t, err)
-	season := relax.Seasonal(relax.Typical)
+	season := relax.Seasonal(0, relax.Typical)
 	slow := Kept{season, season}
 	want := map[string]Kept{"driest-month": slow, "sauna": slow, "at-6-percent": {1, 0}, "shift-+3": {}}
 	for _, v := range j.States {

@@ -74,3 +74,54 @@ func (l *stack) faces(profile []float64) (at [3]float64) {
 	}
 	return at
 }
+
+// stirs is the number of layers of one thickness for which the sum of changes of
+// moisture is kept: twice as many change no stress by more than a hundredth.
+const stirs = 8
+
+// stirBends is the share of a layer in what holds a slope of stress: ∫z² over it,
+// over that of the whole.
+func stirBends(l int) float64 {
+	low := 2*float64(l)/stirs - 1
+	high := low + 2.0/stirs
+	return (high*high*high - low*low*low) / 2
+}
+
+// stirred sums up the changes of profiles cut at limit: per time, in the layers from
+// the bottom up.
+func (l *stack) stirred(profiles [][]float64, limit float64) [][]float64 {
+	type part struct {
+		cell  int
+		share float64
+	}
+	var places [stirs][]part
+	thick := 2 * l.half / stirs
+	for p := range places {
+		from := -l.half + float64(p)*thick
+		low := -l.half
+		for i, w := range l.width {
+			if in := math.Min(low+w, from+thick) - math.Max(low, from); in > 0 {
+				places[p] = append(places[p], part{i, in / thick})
+			}
+			low += w
+		}
+	}
+	out := make([][]float64, len(profiles))
+	change := make([]float64, len(l.width))
+	for t := range profiles {
+		out[t] = make([]float64, stirs)
+		if t == 0 {
+			continue
+		}
+		for i, v := range profiles[t] {
+			change[i] = math.Abs(math.Min(v, limit) - math.Min(profiles[t-1][i], limit))
+		}
+		for p, parts := range places {
+			out[t][p] = out[t-1][p]
+			for _, q := range parts {
+				out[t][p] += q.share * change[q.cell]
+			}
+		}
+	}
+	return out
+}

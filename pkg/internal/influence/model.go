@@ -152,6 +152,7 @@ type Load struct {
 	Locked   []float64   // per rest between two glue-ups: share of the stress it left that is still there
 	Strength []KindScale // per kind
 	Kept     Kept
+	Change   float64    // % MC since gluing, mean over the area, without sign
 	wet      [2]float64 // h that water has stood on the bottom and on the top face
 }
 

@@ -246,7 +246,9 @@ func evenCourse(share float64, times int) kindCourse {
 // relaxed on the way; before any other a season has passed.
 func (c *Course) remembered(s *spell) kindCourse {
 	if !c.Shown.FromGlueUp {
-		return relaxed(c.Times, evenCourse(1, len(c.Times)), 1, c.stiff)
+		kc := evenCourse(1, len(c.Times))
+		kc.stirred = c.stirring
+		return relaxed(c.Times, kc, 1, 0, c.stiff)
 	}
 	times, rows := []float64{-s.ago[0]}, [][]float64{{1}}
 	if s.ago[0] > s.ago[1] {
@@ -255,14 +257,30 @@ func (c *Course) remembered(s *spell) kindCourse {
 	if times[len(times)-1] == c.Times[0] { // the last spell ends at the glue-up
 		times, rows = times[:len(times)-1], rows[:len(rows)-1]
 	}
+	// Layers that lie side by side, as in relaxed.
+	layers := func(of func(l int) float64) []float64 {
+		row := make([]float64, stirs)
+		for l := range row {
+			row[l] = of(l)
+		}
+		return row
+	}
 	n := len(times)
+	var elastic, stirred [][]float64
+	for i := range times {
+		elastic = append(elastic, layers(func(int) float64 { return rows[i][0] }))
+		stirred = append(stirred, layers(func(int) float64 { return 0 }))
+	}
 	times = append(times, c.Times...)
-	for _, f := range c.stiff {
-		rows = append(rows, []float64{f})
+	for t, f := range c.stiff {
+		elastic = append(elastic, layers(func(int) float64 { return f }))
+		stirred = append(stirred, layers(func(l int) float64 { return c.stirring[t][l] }))
 	}
 	out := evenCourse(0, len(c.Times))
-	for t, row := range relax.Relax(times, rows, relax.Typical)[n:] {
-		out.mean[t] = row[0]
+	for t, row := range relax.Relax(times, elastic, stirred, relax.Typical)[n:] {
+		for _, v := range row {
+			out.mean[t] += v / stirs
+		}
 	}
 	return out
 }

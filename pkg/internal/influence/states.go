@@ -2,6 +2,7 @@ package influence
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -129,7 +130,7 @@ func (y yearly) at(mc float64) float64 {
 // one air has one word, whoever asks for it.
 func leftOfTheYear(home *moisture.Climate) yearly {
 	round := make([]float64, len(home.Months))
-	y := yearly{dry: relax.Seasonal(relax.Typical), damp: relax.Seasonal(relax.Typical)}
+	y := yearly{dry: relax.Seasonal(0, relax.Typical), damp: relax.Seasonal(0, relax.Typical)}
 	for i, r := range home.Months {
 		mc, err := r.EMC()
 		if err != nil {
@@ -142,7 +143,7 @@ func leftOfTheYear(home *moisture.Climate) yearly {
 		round[i] -= y.mean
 	}
 	low, high := slices.Min(round), slices.Max(round)
-	left := relax.Steady(round, moisture.HoursPerYear/12, relax.Typical)
+	left := relax.Steady(round, moisture.HoursPerYear/12, 1, relax.Typical)
 	if high-low > leastSwing {
 		y.dry, y.damp = slices.Min(left)/low, slices.Max(left)/high
 	}
@@ -164,7 +165,9 @@ func (p *Parts) LoadOf(e *EndState) (swelling, stress *Load) {
 	for k := range e.Moisture {
 		swelling.Mean[k] = p.Kinds[k].change(e.Moisture[k])
 		relaxed.Mean[k] = f * swelling.Mean[k]
+		relaxed.Change += p.Kinds[k].share * math.Abs(swelling.Mean[k])
 	}
+	swelling.Change = relaxed.Change
 	return swelling, &relaxed
 }
 

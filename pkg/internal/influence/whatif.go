@@ -192,7 +192,7 @@ func (m *Model) crackShare(ctx context.Context, drying bool) (float64, error) {
 func (m *Model) shifted(d float64, slow bool) EndState {
 	e := EndState{left: 1, Moisture: make([]float64, len(m.Kinds))}
 	if slow {
-		e.left = relax.Seasonal(relax.Typical)
+		e.left = relax.Seasonal(d, relax.Typical)
 	}
 	for k := range m.Kinds {
 		e.Moisture[k] = math.Max(0, m.Kinds[k].Start+d)
@@ -206,6 +206,7 @@ type Even struct {
 	Joints []Critical
 	Wood   []WoodDemand
 	Load   *Load
+	Left   float64 // share of the elastic stress that is left: 1 for a sudden change
 }
 
 // EvenAt judges the board with every piece at one moisture [% MC]; slow says that
@@ -213,14 +214,18 @@ type Even struct {
 func (m *Model) EvenAt(ctx context.Context, mc float64, slow bool) (Even, error) {
 	e := EndState{left: 1, Moisture: m.same(math.Max(0, mc))}
 	if slow {
-		e.left = relax.Seasonal(relax.Typical)
+		change := 0.0
+		for k := range m.Kinds {
+			change += m.Kinds[k].share * math.Abs(e.Moisture[k]-m.Kinds[k].Start)
+		}
+		e.left = relax.Seasonal(change, relax.Typical)
 	}
 	all, err := m.judgeEnds(ctx, []EndState{e})
 	if err != nil {
 		return Even{}, err
 	}
 	stress := all.States[0].Load
-	out := Even{Wood: m.woodAt(stress), Load: stress}
+	out := Even{Wood: m.woodAt(stress), Load: stress, Left: e.left}
 	for i := range out.Wood {
 		out.Wood[i].U = all.Pieces[i].U
 	}

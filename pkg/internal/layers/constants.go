@@ -1,13 +1,14 @@
 package layers
 
 import (
-	"fmt"
 	"sync"
 
 	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/relax"
 )
 
-// Constants are the figures of data/layers.csv that no wood has of its own.
+// Constants are the figures that no wood has of its own: those of data/layers.csv, and
+// the chain of package relax.
 type Constants struct {
 	Sorption []Kelvin // Reach in % MC
 	Yield    float64  // where crushing begins over the proportional limit
@@ -28,8 +29,8 @@ var Default = sync.OnceValue(func() Constants {
 		}
 	}
 	c := Constants{Yield: value["yield"], Fine: value["fine"], Deep: value["deep"]}
-	for i := 1; value[fmt.Sprintf("sorption-%d", i)] > 0; i++ {
-		c.Sorption = append(c.Sorption, Kelvin{value[fmt.Sprintf("sorption-%d", i)], value[fmt.Sprintf("sorption-%d-reach", i)]})
+	for _, g := range relax.Typical.Give() {
+		c.Sorption = append(c.Sorption, Kelvin{g.Share, g.Range})
 	}
 	if !(c.Yield > 0 && c.Fine > 0 && c.Deep > 0) || len(c.Sorption) == 0 {
 		panic("layers: layers.csv lacks a figure")

@@ -152,7 +152,8 @@ func (g *weighing) surroundings(ctx context.Context, add adder) error {
 		})
 		add(fmt.Sprintf("climate “%s”, by %g %% moisture of the wood", home.Name, variation.Ours().Settled), home.Status, from, a, b)
 	}
-	ratio := func(v relax.Variant, i int, k influence.Kept) float64 {
+	ratio := func(v relax.Variant, i int, l *influence.Load) float64 {
+		k := l.Kept
 		hour := g.j.Worst.Hour
 		if i >= 0 {
 			hour = g.joints[i].Hour
@@ -161,13 +162,15 @@ func (g *weighing) surroundings(ctx context.Context, add adder) error {
 		case hour == 0 && k.Glued == 1, k == influence.Kept{}:
 			return 1 // sudden: no time to relax
 		case hour == 0:
-			return relax.Seasonal(v) / relax.Seasonal(relax.Typical)
+			return relax.Seasonal(l.Change, v) / relax.Seasonal(l.Change, relax.Typical)
 		}
-		return relax.Factor(hour, v) / relax.Factor(hour, relax.Typical)
+		// by time alone, and what the change of moisture adds in a season
+		still := relax.Factor(hour, v) / relax.Factor(hour, relax.Typical)
+		return still * relax.Seasonal(l.Change, v) / relax.Seasonal(0, v) * relax.Seasonal(0, relax.Typical) / relax.Seasonal(l.Change, relax.Typical)
 	}
 	all := func(int) bool { return true }
 	at := func(v relax.Variant) float64 {
-		return g.worst(func(i int, l *influence.Load) *influence.Load { return l.Scaled(all, ratio(v, i, l.Kept)) })
+		return g.worst(func(i int, l *influence.Load) *influence.Load { return l.Scaled(all, ratio(v, i, l)) })
 	}
 	add("how far stress relaxes across the grain", wood.Estimated, "TANRAD-EST", at(relax.Low), at(relax.High))
 	return g.finish(ctx, add)
