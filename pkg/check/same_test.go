@@ -22,12 +22,12 @@ import (
 // Equal requests, eight at a time over one small cache, give one answer, byte for
 // byte, whatever of it was kept or dropped meanwhile.
 func TestEqualRequestsGiveEqualBytes(t *testing.T) {
-	b, err := layout.Read(boardgen.B48(0, 1))
-	require.NoError(t, err)
-	rounds := 2
-	if testing.Short() {
-		rounds = 1
+	src, rounds := boardgen.Grid(boardgen.Options{Rows: 3, Cols: 4, Block: 40, Thickness: 40, Seed: 1, RandomRings: true}), 1
+	if boardtest.Long() {
+		src, rounds = boardgen.B48(0, 1), 2
 	}
+	b, err := layout.Read(src)
+	require.NoError(t, err)
 	cache := NewCache(2 << 20)
 	var mu sync.Mutex
 	seen := map[string]int{}
@@ -69,9 +69,6 @@ func TestEveryKernelGivesTheSameWords(t *testing.T) {
 	for _, without := range []string{"cpu.avx512f=off", "cpu.avx512f=off,cpu.avx2=off"} {
 		file := filepath.Join(t.TempDir(), "words.json")
 		args := []string{"-test.run=^TestEveryKernelGivesTheSameWords$"}
-		if testing.Short() {
-			args = append(args, "-test.short")
-		}
 		cmd := exec.Command(os.Args[0], args...)
 		cmd.Env = append(os.Environ(), "GODEBUG="+without, kernelsFile+"="+file)
 		said, err := cmd.CombinedOutput()
@@ -97,10 +94,10 @@ func wordsOfAll(t *testing.T) map[string][]string {
 	for _, f := range files {
 		name := strings.TrimSuffix(filepath.Base(f), ".json")
 		b := boardtest.Named(t, name)
-		if testing.Short() && name != "checker-alike" && name != "border-mitre" && name != "pith-in-strip" {
+		if !boardtest.Long() && name != "checker-alike" && name != "border-mitre" && name != "pith-in-strip" && len(b.Pieces) > 12 {
 			continue
 		}
-		text, err := json.Marshal(reportOf(t, b, Conditions{NoHistories: testing.Short() || len(b.Pieces) > 12}))
+		text, err := json.Marshal(reportOf(t, b, Conditions{NoHistories: !boardtest.Long() || len(b.Pieces) > 12}))
 		require.NoError(t, err)
 		var tree any
 		require.NoError(t, json.Unmarshal(text, &tree))

@@ -32,6 +32,10 @@ func Names(t testing.TB) []string {
 	return files
 }
 
+// Long tells whether the long form of a test was asked for: TANRAD_LONG=1. The short
+// form, on fewer or smaller boards, always runs.
+func Long() bool { return os.Getenv("TANRAD_LONG") == "1" }
+
 // Named reads a board of testdata.
 func Named(t testing.TB, name string) *layout.Board {
 	t.Helper()

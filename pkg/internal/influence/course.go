@@ -93,6 +93,17 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 			}
 		}
 	}
+	if len(m.past.spells) > 0 {
+		c.stirring = make([][]float64, len(c.Times))
+		for t := range c.Times {
+			c.stirring[t] = make([]float64, stirs+3)
+			for k := range m.Kinds {
+				for l, v := range c.Elastic[k].stirred[t] {
+					c.stirring[t][l] += m.Kinds[k].share * v
+				}
+			}
+		}
+	}
 	for k := range m.past.spells {
 		rest := evenCourse(1, len(c.Times))
 		c.Elastic, c.Shape = append(c.Elastic, rest), append(c.Shape, rest)

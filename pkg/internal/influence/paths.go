@@ -99,26 +99,28 @@ func (m *Model) settle(p *place) {
 	}
 }
 
-// judgePaths looks for the splits of the wood. The stress at a place over the
-// averaging length bounds what a path through it can reach, so the places are taken in
-// the order of that stress until it falls below the v of a glue line or a path already
-// known, or mostPaths were laid; what is left is bounded by its stress.
+// judgePaths looks for the splits of the wood. Paths are laid through the places that
+// wood dried and wetted as a whole stresses hardest, so that one board is cut along
+// the same paths whatever is asked about it. The stress at a place bounds what a path
+// through it can reach, so that of the pieces without a path bounds what is left.
 func (m *Model) judgePaths(ctx context.Context, out *Judged) error {
-	places, err := m.places(ctx, out)
+	worst, err := m.places(ctx, m.loadsOf(out))
 	if err != nil {
 		return err
 	}
-	found := 0.0
-	for i := range out.Lines {
-		found = math.Max(found, out.Lines[i].Result.V)
-	}
-	for _, p := range places {
-		if p.U < Quiet || !verdict.Worse(p.U, found) {
-			out.PathBound = math.Max(out.PathBound, p.U)
-			break
+	for i, w := range worst {
+		if verdict.Worse(w.U, out.Pieces[i].U) {
+			out.Pieces[i].U = w.U
 		}
-		if len(out.Paths) == mostPaths {
-			out.PathBound = math.Max(out.PathBound, p.U)
+	}
+	settled, err := m.places(ctx, m.swings())
+	if err != nil {
+		return err
+	}
+	sort.SliceStable(settled, func(a, b int) bool { return verdict.Worse(settled[a].U, settled[b].U) })
+	cut := make([]bool, len(worst))
+	for _, p := range settled {
+		if len(out.Paths) == mostPaths || p.U < Quiet {
 			break
 		}
 		m.settle(&p)
@@ -130,23 +132,45 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged) error {
 			return err
 		}
 		if path == nil { // nowhere clear of corners: the stress is all that is known
-			out.PathBound = math.Max(out.PathBound, p.U)
 			continue
 		}
 		if err := path.judge(ctx, out); err != nil {
 			return err
 		}
+		cut[p.piece] = true
 		out.Paths = append(out.Paths, *path)
-		found = math.Max(found, path.Result.V)
+	}
+	for i := range worst {
+		if !cut[i] {
+			out.PathBound = math.Max(out.PathBound, worst[i].U)
+		}
 	}
 	sort.SliceStable(out.Paths, func(a, b int) bool { return verdict.Worse(out.Paths[a].Result.V, out.Paths[b].Result.V) })
 	return nil
 }
 
-// places lists the hardest stressed place of every piece over the end states and,
-// of every exposure that counts, its worst, its driest and its dampest moment.
-func (m *Model) places(ctx context.Context, out *Judged) ([]place, error) {
-	var loads []*Load
+// swing is how far wood is dried and wetted as a whole to find where it may split,
+// % MC: about a season. It matters only where pieces were glued at different moistures.
+const swing = 3
+
+// swings are the loads of wood dried and wetted as a whole, from the mean of its pieces
+// at gluing.
+func (m *Model) swings() []*Load {
+	mean := 0.0
+	for k := range m.Kinds {
+		mean += m.Kinds[k].share * m.Kinds[k].Start
+	}
+	var out []*Load
+	for _, mc := range [2]float64{math.Max(0, mean-swing), mean + swing} {
+		_, l := m.LoadOf(&EndState{Moisture: m.same(mc), left: 1})
+		out = append(out, l)
+	}
+	return out
+}
+
+// loadsOf are those of the end states and, of every exposure that counts, its worst,
+// its driest and its dampest moment.
+func (m *Model) loadsOf(out *Judged) (loads []*Load) {
 	for i := range out.States {
 		loads = append(loads, out.States[i].Load)
 	}
@@ -171,6 +195,12 @@ func (m *Model) places(ctx context.Context, out *Judged) ([]place, error) {
 			}
 		}
 	}
+	return loads
+}
+
+// places lists the hardest stressed place of every piece under any of the loads.
+// Errors: the context's.
+func (m *Model) places(ctx context.Context, loads []*Load) ([]place, error) {
 	worst := make([]place, len(m.Board.Pieces))
 	for _, l := range loads {
 		if err := ctx.Err(); err != nil {
@@ -182,12 +212,6 @@ func (m *Model) places(ctx context.Context, out *Judged) ([]place, error) {
 			}
 		}
 	}
-	for i, w := range worst {
-		if verdict.Worse(w.U, out.Pieces[i].U) {
-			out.Pieces[i].U = w.U
-		}
-	}
-	sort.SliceStable(worst, func(a, b int) bool { return verdict.Worse(worst[a].U, worst[b].U) })
 	return worst, nil
 }
 
