@@ -287,24 +287,25 @@ func (j *Judged) settleJoints(m *Model) {
 }
 
 // settlePieces tells the wood of every piece: the v of a path laid in it, and of the
-// others their stress times what the worst path has of its own, an estimate: paths
-// through the places stressed hardest were laid, and no other can pass its stress.
+// others their stress times what the worst path has of its own, an estimate, and no more
+// than the worst path, which runs through the place stressed hardest.
 func (j *Judged) settlePieces() {
-	share := 0.0
+	share, most := 0.0, 0.0
 	for i := range j.Paths {
 		p := &j.Paths[i]
 		if s := j.Pieces[p.Piece].U; s > 0 && p.Result.V > 0 {
 			share = math.Max(share, math.Min(1, p.Result.V/s))
+			most = math.Max(most, p.Result.V)
 		}
 	}
 	if len(j.Paths) == 0 {
-		share = 1
+		share, most = 1, math.Inf(1)
 	}
 	for i := range j.Pieces {
 		j.Pieces[i].Stress = j.Pieces[i].U
-		j.Pieces[i].U *= share
+		j.Pieces[i].U = math.Min(share*j.Pieces[i].U, most)
 	}
-	for i := range j.Paths {
+	for i := len(j.Paths) - 1; i >= 0; i-- { // the worst stands first
 		if p := &j.Paths[i]; p.Load != nil {
 			j.Pieces[p.Piece].U, j.Pieces[p.Piece].State = p.Result.V, p.State
 		}

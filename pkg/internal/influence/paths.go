@@ -34,7 +34,6 @@ func (p *PathMoment) wood() insideResult {
 
 // Limits of the search for splits.
 const (
-	mostPaths  = 2    // each is a board of its own to solve, most of it known from the first
 	acrossRuns = 0.26 // sine of the angle between path and fibres in the face (15°) at which a path ends: it would have to cut them
 )
 
@@ -99,10 +98,10 @@ func (m *Model) settle(p *place) {
 	}
 }
 
-// judgePaths looks for the splits of the wood. Paths are laid through the places that
-// wood dried and wetted as a whole stresses hardest, so that one board is cut along
-// the same paths whatever is asked about it. The stress at a place bounds what a path
-// through it can reach, so that of the pieces without a path bounds what is left.
+// judgePaths looks for the splits of the wood. One path is laid through the place that
+// wood dried as a whole stresses hardest and one through that of wood wetted, so that
+// one board is cut alike whatever is asked about it. The stress at a place bounds what
+// a path through it can reach, so that of the pieces without a path bounds what is left.
 func (m *Model) judgePaths(ctx context.Context, out *Judged) error {
 	worst, err := m.places(ctx, m.loadsOf(out))
 	if err != nil {
@@ -113,32 +112,35 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged) error {
 			out.Pieces[i].U = w.U
 		}
 	}
-	settled, err := m.places(ctx, m.swings())
-	if err != nil {
-		return err
-	}
-	sort.SliceStable(settled, func(a, b int) bool { return verdict.Worse(settled[a].U, settled[b].U) })
 	cut := make([]bool, len(worst))
-	for _, p := range settled {
-		if len(out.Paths) == mostPaths || p.U < Quiet {
-			break
-		}
-		m.settle(&p)
-		if out.laid(&p) {
-			continue
-		}
-		path, err := m.layPath(ctx, &p)
+	for _, l := range m.swings() {
+		hardest, err := m.places(ctx, []*Load{l})
 		if err != nil {
 			return err
 		}
-		if path == nil { // nowhere clear of corners: the stress is all that is known
-			continue
+		sort.SliceStable(hardest, func(a, b int) bool { return verdict.Worse(hardest[a].U, hardest[b].U) })
+		for _, p := range hardest {
+			if p.U < Quiet {
+				break
+			}
+			m.settle(&p)
+			if out.laid(&p) {
+				break
+			}
+			path, err := m.layPath(ctx, &p)
+			if err != nil {
+				return err
+			}
+			if path == nil { // nowhere clear of corners
+				continue
+			}
+			if err := path.judge(ctx, out); err != nil {
+				return err
+			}
+			cut[p.piece] = true
+			out.Paths = append(out.Paths, *path)
+			break
 		}
-		if err := path.judge(ctx, out); err != nil {
-			return err
-		}
-		cut[p.piece] = true
-		out.Paths = append(out.Paths, *path)
 	}
 	for i := range worst {
 		if !cut[i] {
@@ -224,19 +226,14 @@ func (m *Model) meanOf(l *Load) float64 {
 	return sum
 }
 
-// laid tells whether a path already runs through a piece the same way.
+// laid tells whether a path already runs by a place the same way.
 func (j *Judged) laid(p *place) bool {
 	for i := range j.Paths {
 		l := &j.Paths[i].Path.Line
 		t := [2]float64{(l.To[0] - l.From[0]) / l.Length, (l.To[1] - l.From[1]) / l.Length}
-		if math.Abs(t[0]*p.Along[1]-t[1]*p.Along[0]) > acrossRuns {
-			continue
-		}
-		for _, lj := range l.Joints {
-			jt := &j.Paths[i].Path.Joints[lj.Joint]
-			if a := j.Paths[i].Path.Of[jt.A]; a == p.piece && a == j.Paths[i].Path.Of[jt.B] {
-				return true
-			}
+		off := t[0]*(p.At[1]-l.From[1]) - t[1]*(p.At[0]-l.From[0])
+		if math.Abs(off) < 2*reach && math.Abs(t[0]*p.Along[1]-t[1]*p.Along[0]) < acrossRuns {
+			return true
 		}
 	}
 	return false
