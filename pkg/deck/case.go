@@ -42,12 +42,12 @@ func AtState(m *influence.Model, home *moisture.Climate, name string) (Case, err
 			continue
 		}
 		c := Case{Name: name, Text: s.Text}
+		if len(m.Board.Stages) > 0 {
+			c.Text += "; glued in stages: what moved since the last glue-up, without the stress that earlier rests left"
+		}
 		for i := range m.Board.Pieces {
-			now, err := boundChange(&m.Board.Pieces[i], s.Moisture[m.KindOf[i]])
-			if err != nil {
-				return Case{}, err
-			}
-			c.Change = append(c.Change, now)
+			k := m.KindOf[i]
+			c.Change = append(c.Change, m.Change(k, s.Moisture[k]))
 		}
 		return c, nil
 	}

@@ -139,7 +139,9 @@
 //	slices *        list             keys of panels, or objects: panel *, turn; or stick *,
 //	                                 ring_angle for one laid in between, fibres along the row
 //	repeat          whole number     all slices so many times         1
-//	rest            object           as of borders: of the panels, before the rows are glued
+//	stick_rest      object           as of borders: of sticks of several woods, before the panels
+//	rest            object           of the panels, before they are sliced
+//	slice_rest      object           of the slices, before the rows are glued
 //
 // The turn of a stick is "none", "quarter", "half" or "three-quarters" about its
 // length, counter-clockwise on the sawn end; end_for_end then changes its ends,

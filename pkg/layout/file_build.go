@@ -13,7 +13,11 @@ type BuildOrder struct {
 	Panels map[string]PanelOf   `json:"panels"`
 	Slices []SliceOf            `json:"slices"`
 	Repeat int                  `json:"repeat,omitempty"` // 0 is once
-	Rest   *Rest                `json:"rest,omitempty"`   // of the panels, before the rows are glued
+	// What the sticks of several woods go through before they are glued into panels, the
+	// panels before they are sliced, and the slices before the rows are glued.
+	StickRest *Rest `json:"stick_rest,omitempty"`
+	Rest      *Rest `json:"rest,omitempty"`
+	SliceRest *Rest `json:"slice_rest,omitempty"`
 }
 
 // StickKind is how a stick is made: of one wood, cut on a diagonal, or in layers.
@@ -72,7 +76,8 @@ func (b *BuildOrder) clone() *BuildOrder {
 	if c == nil {
 		return nil
 	}
-	c.Sticks, c.Rest = maps.Clone(b.Sticks), b.Rest.clone()
+	c.Sticks = maps.Clone(b.Sticks)
+	c.StickRest, c.Rest, c.SliceRest = b.StickRest.clone(), b.Rest.clone(), b.SliceRest.clone()
 	for k, s := range c.Sticks {
 		s.Stock, s.Layers, s.Rings, s.Moisture = slices.Clone(s.Stock), slices.Clone(s.Layers), s.Rings.clone(), copied(s.Moisture)
 		c.Sticks[k] = s

@@ -44,7 +44,9 @@ func (r *layer) build() {
 				Found: r.shown(b.Sawn), Allowed: "at least " + r.shown(r.board.Thickness)})
 		}
 	}
-	r.rest(buildPointer+"/rest", f.Rest)
+	for _, rest := range f.rests() {
+		r.rest(rest.pointer, rest.Rest)
+	}
 	r.shop = &builder{said: map[string]bool{}}
 	r.shop.sticks = r.stickKinds(buildPointer+"/sticks", f.Sticks)
 	r.panelsOf(f.Panels)

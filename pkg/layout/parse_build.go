@@ -6,7 +6,7 @@ import (
 )
 
 func (p *parser) build(v strict.Value) *BuildOrder {
-	m := v.Object("kerf", "sawn", "sticks", "panels", "slices", "repeat", "rest")
+	m := v.Object("kerf", "sawn", "sticks", "panels", "slices", "repeat", "stick_rest", "rest", "slice_rest")
 	b := &BuildOrder{Kerf: p.length(m.Need("kerf")), Sticks: each(m.Need("sticks"), p.stickKind), Panels: each(m.Need("panels"), p.panelOf)}
 	if s := m.Get("sawn"); s.Here() {
 		b.Sawn = p.length(s)
@@ -18,8 +18,10 @@ func (p *parser) build(v strict.Value) *BuildOrder {
 	if n := m.Get("repeat"); n.Here() {
 		b.Repeat, _ = n.Whole(1, maxRows)
 	}
-	if rest := m.Get("rest"); rest.Here() {
-		b.Rest = p.rest(rest)
+	for key, to := range map[string]**Rest{"stick_rest": &b.StickRest, "rest": &b.Rest, "slice_rest": &b.SliceRest} {
+		if rest := m.Get(key); rest.Here() {
+			*to = p.rest(rest)
+		}
 	}
 	return b
 }

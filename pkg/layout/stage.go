@@ -17,6 +17,7 @@ type StageKind string
 const (
 	StageStick  StageKind = "stick"  // sticks of several woods
 	StagePanel  StageKind = "panel"  // sticks side by side
+	StageSlice  StageKind = "slice"  // nothing is glued: the saw opens the ends of the fibres
 	StageField  StageKind = "field"  // rows, or all blocks at once
 	StageBorder StageKind = "border" // one entry of the borders, and those glued on with it
 )
@@ -81,17 +82,15 @@ func (r *layer) rest(pointer string, rest *Rest) {
 // glued. What has none is glued on with what is there: nothing moves between the two.
 func (r *layer) stages() {
 	b := r.board
-	panels := r.file.Field.Build != nil && r.file.Field.Build.Rest != nil
-	if !r.faults.Empty() || !panels && !slices.ContainsFunc(r.file.Borders, func(e Edging) bool { return e.Rest != nil }) {
+	shop := r.file.Field.Build.rests()
+	if !r.faults.Empty() || len(shop) == 0 && !slices.ContainsFunc(r.file.Borders, func(e Edging) bool { return e.Rest != nil }) {
 		return
 	}
 	last := len(b.Borders) - 1
 	field := Stage{ID: "field", Kind: StageField, Name: "the field", Pointer: "/field"}
-	if panels {
-		rest := r.file.Field.Build.Rest
-		b.Stages = append(b.Stages, r.panelStage())
-		r.measured(buildPointer+"/rest", rest, b.Stages[0].Pieces)
-		field.Pointer, field.Rest = buildPointer, *rest.clone()
+	if len(shop) > 0 {
+		field.Pointer = buildPointer
+		r.shopStages(shop, &field)
 	}
 	b.Stages = append(b.Stages, field)
 	from := -1 // the border that began the stage
@@ -122,16 +121,72 @@ func (r *layer) stages() {
 	end(last)
 }
 
-// panelStage is the gluing of all panels of the field, which then rest before they
-// are sliced; the thickest, whose faces are furthest apart, tells for all.
-func (r *layer) panelStage() Stage {
+// shopRest is a rest that a build tells.
+type shopRest struct {
+	*Rest
+	after   StageKind
+	pointer string
+}
+
+// rests lists the rests of a build in order; none of no build.
+func (f *BuildOrder) rests() []shopRest {
+	if f == nil {
+		return nil
+	}
+	all := []shopRest{{f.StickRest, StageStick, buildPointer + "/stick_rest"}, {f.Rest, StagePanel, buildPointer + "/rest"}, {f.SliceRest, StageSlice, buildPointer + "/slice_rest"}}
+	return slices.DeleteFunc(all, func(s shopRest) bool { return s.Rest == nil })
+}
+
+// shopStages tells what is glued and sliced before the rows are: sticks and panels that
+// rest, all of them at once. Each rest stands with the stage that follows it.
+func (r *layer) shopStages(rests []shopRest, field *Stage) {
+	b := r.board
+	if n := len(rests); rests[n-1].after == StageSlice && (n == 1 || rests[n-2].after != StagePanel) {
+		rests = slices.Insert(rests, n-1, shopRest{&Rest{}, StagePanel, buildPointer + "/rest"}) // sliced at once
+	}
+	for i, rest := range rests {
+		s := r.shopStage(rest.after)
+		if len(s.Pieces) == 0 {
+			r.add(fault.Fault{Rule: fault.Construction, Pointer: rest.pointer, Detail: "there is nothing to rest: no stick of the field is glued of several woods",
+				Found: "a rest", Allowed: "a rest of what is glued already", Fix: "leave it out"})
+		}
+		r.measured(rest.pointer, rest.Rest, s.Pieces)
+		if i > 0 {
+			s.Rest = *rests[i-1].clone()
+		}
+		b.Stages = append(b.Stages, s)
+		if i+1 == len(rests) {
+			field.Rest = *rest.clone()
+		}
+	}
+}
+
+// shopStage is the gluing of all sticks of several woods, of all panels, or the sawing
+// of the slices. The thickest, whose faces are furthest apart, tells for all.
+func (r *layer) shopStage(kind StageKind) Stage {
 	b := r.board.Build
-	s := Stage{ID: "panels", Kind: StagePanel, Name: "the panels", Pointer: buildPointer + "/panels"}
+	s := Stage{ID: "sticks", Kind: kind, Name: "the sticks", Pointer: buildPointer + "/sticks"}
+	switch kind {
+	case StagePanel:
+		s.ID, s.Name, s.Pointer = "panels", "the panels", buildPointer+"/panels"
+	case StageSlice:
+		s.ID, s.Name, s.Pointer = "slices", "the slices", buildPointer+"/slices"
+	}
 	for i := range r.pieces {
-		if p := &r.pieces[i]; p.Border < 0 && b.Slices[p.Slice].Panel >= 0 {
-			s.Pieces = append(s.Pieces, i)
+		p := &r.pieces[i]
+		if p.Border >= 0 || b.Slices[p.Slice].Panel < 0 {
+			continue
+		}
+		stick := &b.Sticks[p.Stick]
+		switch {
+		case kind == StageStick && len(stick.Parts) < 2:
+			continue
+		case kind == StageStick:
+			s.Side = max(s.Side, min(stick.Width, stick.Height)) // all four sides are open
+		case kind == StagePanel:
 			s.Side = max(s.Side, b.Panels[b.Slices[p.Slice].Panel].Thickness)
 		}
+		s.Pieces = append(s.Pieces, i)
 	}
 	return s
 }
@@ -148,23 +203,28 @@ func (r *layer) measured(pointer string, rest *Rest, glued []int) {
 	}
 }
 
-// joinStages gives every joint to the stage at which both its pieces are there.
+// joinStages gives every joint to the first stage that has its pieces and glues what it
+// is glued in: a stick or a panel rests before its neighbours are glued to it.
 func (b *Board) joinStages() {
-	made := make([]int, len(b.Pieces))
-	for k := len(b.Stages) - 1; k >= 0; k-- {
-		for _, i := range b.Stages[k].Pieces {
-			made[i] = k
-		}
-	}
-	if len(b.Stages) == 0 {
-		return
-	}
+	glues := map[StageKind]int{StageStick: 0, StagePanel: 1, StageField: 2, StageBorder: 3}
 	for j := range b.Joints {
-		k := max(made[b.Joints[j].A], made[b.Joints[j].B])
-		if b.Stages[k].Kind == StagePanel && b.GlueUps[b.Joints[j].GlueUp].Kind == StageField {
-			k++ // the rows are apart in the panel
+		in := b.GlueUps[b.Joints[j].GlueUp].Kind
+		for k := range b.Stages {
+			s := &b.Stages[k]
+			rank, ok := glues[s.Kind]
+			if s.Kind == StageField || s.Kind == StageBorder {
+				rank = glues[StageBorder] // also the sticks and panels of a border go in with it
+			}
+			if ok && glues[in] <= rank && s.has(b.Joints[j].A) && s.has(b.Joints[j].B) {
+				s.Joints = append(s.Joints, j)
+				break
+			}
 		}
-		s := &b.Stages[k]
-		s.Joints = append(s.Joints, j)
 	}
+}
+
+// has tells whether a piece is in what a stage makes.
+func (s *Stage) has(piece int) bool {
+	_, ok := slices.BinarySearch(s.Pieces, piece) // they are in order
+	return ok
 }

@@ -1,11 +1,14 @@
 package layout_test
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -69,4 +72,57 @@ func TestPartOfABoard(t *testing.T) {
 			assert.Equal(t, b.Partition.Rings[p.Of[i]][k].Edge, p.EdgeOf[r.Edge])
 		}
 	}
+}
+
+// The rests of a build stand in their order, each of what is glued by then: sticks of
+// several woods, panels, slices with their ends open. Each joint goes to the first stage
+// that glues its like.
+func TestRestsOfABuild(t *testing.T) {
+	src := build(`"A": {"sticks": ["sail", "w"], "length": 200, "thickness": 30}`, `"A", "A"`)
+	with := func(rests string) *layout.Board {
+		return read(t, strings.Replace(src, `"kerf": 3`, `"kerf": 3, `+rests, 1))
+	}
+	tell := func(b *layout.Board) (out []string) {
+		for _, s := range b.Stages {
+			out = append(out, fmt.Sprintf("%s after %g days, %d pieces, %d joints, %g mm", s.ID, s.Rest.Days, len(s.Pieces), len(s.Joints), s.Side))
+		}
+		return out
+	}
+	b := with(`"stick_rest": {"days": 3}, "rest": {"days": 9}, "slice_rest": {"days": 2}`)
+	parts := len(b.Build.Sticks[0].Parts)
+	require.Greater(t, parts, 1)
+	section := min(b.Build.Sticks[0].Width, b.Build.Sticks[0].Height)
+	inSticks, inPanels := 0, 0
+	for j := range b.Joints {
+		switch b.GlueUps[b.Joints[j].GlueUp].Kind {
+		case layout.StageStick:
+			inSticks++
+		case layout.StagePanel:
+			inPanels++
+		}
+	}
+	between := len(b.Joints) - inSticks - inPanels
+	assert.Equal(t, []string{
+		fmt.Sprintf("sticks after 0 days, %d pieces, %d joints, %g mm", 2*parts, inSticks, section),
+		fmt.Sprintf("panels after 3 days, %d pieces, %d joints, 30 mm", len(b.Pieces), inPanels),
+		fmt.Sprintf("slices after 9 days, %d pieces, 0 joints, 0 mm", len(b.Pieces)),
+		fmt.Sprintf("field after 2 days, %d pieces, %d joints, 0 mm", len(b.Pieces), between),
+	}, tell(b))
+	assert.Equal(t, []string{
+		fmt.Sprintf("panels after 0 days, %d pieces, %d joints, 30 mm", len(b.Pieces), inSticks+inPanels),
+		fmt.Sprintf("slices after 0 days, %d pieces, 0 joints, 0 mm", len(b.Pieces)),
+		fmt.Sprintf("field after 2 days, %d pieces, %d joints, 0 mm", len(b.Pieces), between),
+	}, tell(with(`"slice_rest": {"days": 2}`)), "sliced at once, and then left")
+	f := parsed(t, strings.Replace(src, `"kerf": 3`, `"kerf": 3, "stick_rest": {"days": 3}, "slice_rest": {"moisture": {"W": 8}}`, 1))
+	assert.Equal(t, f.JSON(), parsed(t, string(f.JSON())).JSON())
+	c := f.Clone()
+	c.Field.Build.SliceRest.Moisture["W"] = 1
+	assert.Equal(t, 8.0, f.Field.Build.SliceRest.Moisture["W"])
+
+	plain := build(`"A": {"sticks": ["m", "w"], "length": 200, "thickness": 30}`, `"A", "A"`)
+	_, err := layout.Read([]byte(strings.Replace(plain, `"kerf": 3`, `"kerf": 3, "stick_rest": {"days": 3}`, 1)))
+	var l fault.List
+	require.ErrorAs(t, err, &l)
+	require.Len(t, l, 1)
+	assert.Equal(t, "/field/build/stick_rest", l[0].Pointer)
 }

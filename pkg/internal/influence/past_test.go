@@ -272,3 +272,58 @@ func TestGlueWaterIsThereOnTheNextDay(t *testing.T) {
 	}
 	assert.InDelta(t, 9, ready("epoxy", 1e-4), 0.01)
 }
+
+// Panels rest slowly through their side grain, slices fast through their open ends; what
+// either leaves is that of each slice by itself, and nothing between rows that are not
+// glued yet.
+func TestSlicesRestByThemselves(t *testing.T) {
+	const stock = `"tanrad":1,"units":"mm","thickness":40,"glue":"epoxy","stock":{"M":{"species":"sugar-maple","ring_angle":20,"moisture":10},"W":{"species":"black-walnut","ring_angle":80,"moisture":10}}`
+	build := func(rest string) *Model {
+		b := boardtest.From(t, `{%s,"field":{"build":{"kerf":3,"sticks":{"m":{"stock":"M","section":[40,30]},"w":{"stock":"W","section":[25,30]}},
+			"panels":{"A":{"sticks":["m","w","m"],"length":200,"thickness":30}},"slices":["A",{"panel":"A","turn":"end-for-end"}],%s}}}`, stock, rest)
+		m, err := Prepare(t.Context(), b, Options{})
+		require.NoError(t, err)
+		require.Len(t, m.past.spells, 1)
+		return m
+	}
+	const dry = `{"days":4,"air":{"humidity":30,"temperature":20}}`
+	panel, slice := build(`"rest":`+dry), build(`"slice_rest":`+dry)
+	m := pieceOf(t, panel.Board, "r1c1")
+	assert.Greater(t, 10-slice.past.ready[m], 2*(10-panel.past.ready[m]), "end grain is open once it is sliced")
+	assert.Less(t, panel.past.ready[m], 9.9)
+
+	told := build(`"slice_rest":{"moisture":{"M":8,"W":7.5}}`)
+	row := boardtest.From(t, `{%s,"field":{"grid":{"columns":[40,25,40],"row_heights":[30],"rows":["MWM"]}}}`, stock)
+	alone, err := Prepare(t.Context(), row, Options{})
+	require.NoError(t, err)
+	end := EndState{Moisture: make([]float64, len(alone.Kinds))}
+	for k := range end.Moisture {
+		end.Moisture[k] = map[string]float64{"sugar-maple": 8, "black-walnut": 7.5}[alone.Kinds[k].Species.ID]
+	}
+	l, _ := alone.LoadOf(&end)
+	pull := func(j, w int) (p Pull) {
+		for k, q := range alone.PullsOn(j, w, 0) {
+			p.N, p.T = p.N+l.Mean[k]*q.Mean.N, p.T+l.Mean[k]*q.Mean.T
+		}
+		return p
+	}
+	seen := 0
+	for j, jt := range told.Board.Joints {
+		for w := range told.Joints[j].Windows {
+			p, _ := told.RestPullsOn(j, w, 0)
+			if told.Board.GlueUps[jt.GlueUp].Kind == layout.StageField {
+				assert.Zero(t, p[0], jt.ID)
+			}
+		}
+		if jt.ID == "r1c1|r1c2" {
+			k := slices.IndexFunc(row.Joints, func(q layout.Joint) bool { return q.ID == jt.ID })
+			got, _ := told.RestPullsOn(j, 0, 0)
+			want := pull(k, 0)
+			require.Greater(t, math.Abs(want.T), 0.1)
+			assert.InDelta(t, want.N, got[0].N, 0.01*math.Hypot(want.N, want.T))
+			assert.InDelta(t, want.T, got[0].T, 0.01*math.Hypot(want.N, want.T))
+			seen++
+		}
+	}
+	assert.Equal(t, 1, seen)
+}
