@@ -165,7 +165,7 @@ func TestBrowserSlidersBorderUnglued(t *testing.T) {
 	ctx, _ := bench(t, "")
 	growth := func(humidity int) float64 {
 		do(t, ctx, slideTo("#humidity", humidity), chromedp.Poll(`document.querySelector("#headline").textContent.includes("in `+itoa(humidity)+` %")`, nil),
-			chromedp.Poll(`document.querySelector("#room-words").textContent.length > 0`, nil), chromedp.Sleep(400*time.Millisecond))
+			chromedp.Poll(`document.querySelector("#board").dataset.moment === "room=`+itoa(humidity)+`@21"`, nil))
 		return js[float64](t, ctx, `document.querySelector("#board .piece").parentNode.getBBox().width`)
 	}
 	dry, damp := growth(20), growth(85)
@@ -185,6 +185,59 @@ func TestBrowserSlidersBorderUnglued(t *testing.T) {
 		click("#border"), chromedp.Poll(boardOf+`.borders[0].grain === "up" || `+boardOf+`.borders[0].grain === "along"`, nil),
 		chromedp.Poll(`document.querySelectorAll("#board .piece").length === 52`, nil))
 	do(t, ctx, slideTo("#ring", 45), chromedp.Poll(`Object.values(`+boardOf+`.stock).some((s) => s.ring_angle === 45)`, nil))
+}
+
+// A press on a glue line opens its numbers: formulas as MathML that are drawn, the
+// sum by hand beside the solver, printed works behind links; closing gives the focus
+// back to the board.
+func TestBrowserDerivation(t *testing.T) {
+	ctx, _ := bench(t, "")
+	do(t, ctx, click(`[data-tool="look"]`), chromedp.Evaluate(`(() => {
+		const g = [...document.querySelectorAll('#board path.joint[data-joint]')].at(-1), r = g.getBoundingClientRect(), x = r.left + r.width/2, y = r.top + r.height/2;
+		window.pressed = g.dataset.joint;
+		document.elementFromPoint(x, y).dispatchEvent(new PointerEvent("pointerdown", {bubbles: true, clientX: x, clientY: y, button: 0, pointerType: "mouse"}));
+	})()`, nil), chromedp.WaitVisible("#steps li.step math"))
+	assert.Equal(t, "The numbers of "+js[string](t, ctx, `pressed`), js[string](t, ctx, `document.querySelector("#derivation-title").textContent`))
+	steps := js[string](t, ctx, `document.querySelector("#steps").innerText`)
+	for _, want := range []string{"mismatch along the joint", "load over the load at which a crack starts and runs", "Forest Products Laboratory", "by hand"} {
+		assert.Contains(t, steps, want)
+	}
+	assert.NotContains(t, steps, "NaN")
+	assert.Positive(t, js[float64](t, ctx, `document.querySelector("#step-v math").getBoundingClientRect().height`), "drawn as a formula")
+	assert.Empty(t, js[[]string](t, ctx, `[...document.querySelectorAll("#steps a")].map((a) => a.hash).filter((h) => !document.getElementById(decodeURIComponent(h.slice(1))) && !document.getElementById(h.slice(1)))`), "every link leads somewhere")
+	shoot(t, ctx, "bench-derivation")
+	do(t, ctx, click("#close-derivation"), chromedp.Poll(`document.querySelector("#derivation").hidden && document.activeElement.closest("#board .piece") !== null`, nil))
+}
+
+// A grid is built again of slices of a panel: strips are moved, widened, turned, and
+// what was there comes back.
+func TestBrowserPanelOfSlices(t *testing.T) {
+	ctx, _ := bench(t, "")
+	slices := boardOf + `.field.slices`
+	do(t, ctx, click("#border"), chromedp.Poll(`document.querySelectorAll("#board .piece").length === 48`, nil), click(`#panel [data-part="build"]`),
+		chromedp.Poll(slices+`?.strips.length === 8 && `+slices+`.turn === "end-for-end"`, nil), chromedp.WaitVisible(`#panel [data-part="wide-0"]`))
+	do(t, ctx, chromedp.Evaluate(`(() => { const w = document.querySelector('#panel [data-part="wide-0"]'); w.value = "25"; w.dispatchEvent(new Event("change")); })()`, nil),
+		chromedp.Poll(slices+`.strips[0][1] === 25`, nil), click(`#panel [data-part="further right-0"]`), chromedp.Poll(slices+`.strips[1][1] === 25`, nil),
+		chromedp.Evaluate(`(() => { const w = document.querySelector('#panel [data-part="turn"]'); w.value = "over"; w.dispatchEvent(new Event("change")); })()`, nil),
+		chromedp.Poll(slices+`.turn === "over"`, nil), chromedp.Poll(settled+` && document.querySelector("#faults").hidden`, nil))
+	shoot(t, ctx, "bench-slices")
+	for range 4 {
+		do(t, ctx, click("#undo"))
+	}
+	do(t, ctx, chromedp.Poll(boardOf+`.field.grid !== undefined`, nil))
+}
+
+// The day slider moves the board through a year at home: in damp autumn it is larger
+// than in heated winter.
+func TestBrowserDayOfTheYear(t *testing.T) {
+	ctx, _ := bench(t, "")
+	wide := func(day int, date string) float64 {
+		do(t, ctx, slideTo("#day", day), chromedp.Poll(`document.querySelector("#board-words").textContent.includes("`+date+`")`, nil),
+			chromedp.Poll(`document.querySelector("#board").dataset.moment === "day=`+itoa(day)+`"`, nil))
+		return js[float64](t, ctx, `document.querySelector("#board .piece").parentNode.getBBox().width`)
+	}
+	damp, dry := wide(75, "14 September"), wide(240, "26 February")
+	assert.Greater(t, damp, dry+1, "mm of the drawing")
 }
 
 // A remedy is one press, and is taken back by one.

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"bytes"
 	"embed"
 	"encoding/json"
 	"fmt"
@@ -12,6 +13,7 @@ import (
 
 	"github.com/tanrad/tanrad"
 	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 //go:embed page
@@ -58,21 +60,19 @@ func newPages() (*pages, error) {
 		"/reference":      {kind: typeHTML, body: reference},
 		"/page/demo.json": {kind: typeJSON, body: data.Demo},
 	}}
-	for route, f := range map[string]struct{ kind, name string }{
-		"/":                  {typeHTML, "bench.html"},
-		"/page/page.css":     {typeCSS, "page.css"},
-		"/page/bench.css":    {typeCSS, "bench.css"},
-		"/page/bench.js":     {typeScript, "bench.js"},
-		"/page/drawing.js":   {typeScript, "drawing.js"},
-		"/page/boardfile.js": {typeScript, "boardfile.js"},
-		"/page/service.js":   {typeScript, "service.js"},
-		"/page/icon.svg":     {typeSVG, "icon.svg"},
-	} {
-		body, err := pageFiles.ReadFile("page/" + f.name)
+	for name, kind := range map[string]string{"bench.html": typeHTML, "page.css": typeCSS, "bench.css": typeCSS, "icon.svg": typeSVG,
+		"bench.js": typeScript, "drawing.js": typeScript, "boardfile.js": typeScript, "service.js": typeScript, "elements.js": typeScript,
+		"derivation.js": typeScript, "motion.js": typeScript, "panel.js": typeScript} {
+		body, err := pageFiles.ReadFile("page/" + name)
 		if err != nil {
 			return nil, fmt.Errorf("api: %w", err)
 		}
-		p.files[route] = pageFile{kind: f.kind, body: body}
+		route := "/page/" + name
+		if name == "bench.html" {
+			route = "/"
+			body = bytes.Replace(body, []byte("LIMITS"), fmt.Appendf(nil, "%g %g %g", verdict.FromTight, verdict.FromDoubtful, verdict.FromFails), 1)
+		}
+		p.files[route] = pageFile{kind: kind, body: body}
 	}
 	more, err := teachPages()
 	if err != nil {

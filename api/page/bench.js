@@ -1,15 +1,13 @@
 // The bench: a board is drawn, moved, mended. It asks the public API only.
 import * as files from "/page/boardfile.js";
 import * as service from "/page/service.js";
+import * as derivation from "/page/derivation.js";
+import * as panel from "/page/panel.js";
+import { Motion } from "/page/motion.js";
+import { el } from "/page/elements.js";
 import { Scene, chip, sideView, svg, width } from "/page/drawing.js";
 
 const $ = (id) => document.getElementById(id);
-const el = (name, text, className) => {
-  const e = document.createElement(name);
-  if (text !== undefined) e.textContent = text;
-  if (className) e.className = className;
-  return e;
-};
 const percent = (u) => `${Math.round(100 * u)} %`;
 
 const roomTemperature = 21; // °C, of the slider's room
@@ -26,8 +24,9 @@ const done = [], undone = []; // texts of boards
 let version = 0; // of the board; answers of an older one are dropped
 let asked = 0, answered = 0, working = false, began = 0;
 let timer = 0;
+let onDay = false; // the shape drawn is that of the day slider
 let times = 0; // exaggeration; 0 until one has been chosen
-let anchors = new Map(); // humidity → shape, of this version
+let moving = false; // a gesture is under way that leaves the outlines as they are
 
 const room = () => Number($("humidity").value);
 const air = () => `room=${room()}@${roomTemperature}`;
@@ -47,16 +46,26 @@ function change(edit, gesture = {}) {
     undone.length = 0;
     gesture.kept = true;
   }
+  moving = Boolean(gesture.keepsOutlines);
   set(next);
+}
+
+// rest ends a gesture: what was asked quickly is asked in full.
+function rest() {
+  if (!moving) return;
+  moving = false;
+  controls();
+  ask();
 }
 
 function set(next) {
   file = next;
+  onDay = false;
   version++;
-  anchors = new Map();
+  for (const m of [rooms, days]) m.reset();
   clearRemedies();
   if (!(key in file.stock)) key = Object.keys(file.stock)[0];
-  controls();
+  if (!moving) controls();
   ask();
 }
 
@@ -81,18 +90,35 @@ async function work() {
     began = 0;
     const text = JSON.stringify(file);
     try {
-      const r = await service.quick(text, air());
-      if (of === version) {
-        report = r;
-        year = null;
-        quiet();
-        draw(true);
-        document.dispatchEvent(new CustomEvent("verdict", { detail: performance.now() - start }));
-      }
-      const s = await service.shape(text, "room", [air()]);
-      if (of === version) {
-        shape = s;
-        draw(false);
+      if (moving && report) {
+        const r = await service.moving(text, air());
+        if (of === version) {
+          year = null;
+          report = followed(report, r);
+          quiet();
+          paint();
+          verdict();
+          repainted(start);
+        }
+      } else {
+        const r = await service.quick(text, air());
+        if (of === version) {
+          report = r;
+          year = null;
+          quiet();
+          draw(true);
+          repainted(start);
+        }
+        if (now !== asked) { // an edit came meanwhile: its shape is the one to draw
+          answered = now;
+          continue;
+        }
+        const at = air(), s = await service.shape(text, "room", [at]);
+        if (of === version) {
+          shape = s;
+          draw(false);
+          $("board").dataset.moment = at;
+        }
       }
     } catch (err) {
       refused(err, text);
@@ -101,6 +127,14 @@ async function work() {
   }
   working = false;
   timer = setTimeout(wholeYear, pause);
+}
+
+const repainted = (start) => document.dispatchEvent(new CustomEvent("verdict", { detail: performance.now() - start }));
+
+// followed is a report with the joints and words of a quicker answer.
+function followed(old, r) {
+  const u = new Map(r.joints.map((j) => [j.id, j]));
+  return { ...old, ...r, joints: old.joints.map((j) => ({ ...j, ...u.get(j.id) })), causes: [] };
 }
 
 async function wholeYear() {
@@ -200,7 +234,8 @@ const signed = (mm) => (inch() ? `${mm < 0 ? "−" : "+"}${Math.abs(mm / 25.4).t
 
 function why() {
   const b = best();
-  $("why").textContent = b.worst ? `${b.worst.why} What gives: ${b.worst.weakest}.` : "Nothing is pulled anywhere.";
+  $("why").textContent = b.worst ? `${b.worst.why} What gives: ${b.worst.weakest}. ` : "Nothing is pulled anywhere.";
+  if (b.worst && b.worst.joint) $("why").append(deriving(b.worst.joint));
   $("causes").replaceChildren(...(b.causes || []).filter((c) => c.kind === "mechanism").map((c) => {
     const li = el("li"), bar = el("span", undefined, c.share < 0 ? "bar eases" : "bar");
     bar.style.setProperty("--share", Math.min(1, Math.abs(c.share)));
@@ -227,7 +262,8 @@ function outputs() {
   $("ring-out").textContent = `${$("ring").value}°`;
   $("moisture-out").textContent = `${$("moisture").value} %`;
   $("border-out").textContent = `${$("border-width").value} mm`;
-  $("board-words").textContent = `glued, settled in ${room()} % humidity; movement drawn ${times || 1} times larger, dashed: as it was made`;
+  $("day-out").textContent = date(day());
+  $("board-words").textContent = `glued, ${onDay ? `on ${date(day())} of a year at home` : `settled in ${room()} % humidity`}; movement drawn ${times || 1} times larger, dashed: as it was made`;
   $("loose-words").textContent = `unglued: each piece at its own free size, drawn ${times || 1} times larger. What differs here, the glue must bear.`;
 }
 
@@ -257,6 +293,7 @@ function controls() {
     $("rows-out").textContent = file.field.grid.rows.length;
     $("cols-out").textContent = Math.max(...file.field.grid.rows.map((r) => [...r].length));
   }
+  panel.show($("panel"), file, change, (k) => `${k}: ${woodName(file.stock[k].species)}`);
   const b = file.borders && file.borders[0];
   $("border").checked = Boolean(b);
   if (b) {
@@ -272,10 +309,18 @@ function controls() {
 const inFile = (mm) => (inch() ? Math.round((mm / 25.4) * 1000) / 1000 : mm);
 const setBorder = () => change((f) => files.border(f, $("border").checked ? $("border-grain").value : "", inFile(Number($("border-width").value)), key));
 
-function slide(id, edit) {
-  let gesture = {};
-  $(id).addEventListener("input", () => change(edit, gesture));
-  $(id).addEventListener("change", () => { gesture = {}; });
+// slide puts a slider through; quick is given for one that leaves the outlines of the
+// pieces as they are, and shows at once what of it needs no answer.
+function slide(id, edit, quick) {
+  let gesture = { keepsOutlines: Boolean(quick) };
+  $(id).addEventListener("input", () => {
+    if (quick) quick();
+    change(edit, gesture);
+  });
+  $(id).addEventListener("change", () => {
+    gesture = { keepsOutlines: Boolean(quick) };
+    rest();
+  });
 }
 
 function choice(of) {
@@ -288,8 +333,38 @@ function tell(id) {
   const p = report.pieces.find((q) => q.id === id);
   if (!p) return;
   const at = best().joints.filter((j) => j.a === id || j.b === id).sort((a, b) => b.utilisation - a.utilisation)[0];
-  $("piece-words").textContent = `${labelOf(p)}. ${at ? `Its worst joint is ${at.id}: ${at.verdict}, ${percent(at.utilisation)}, ${at.how || "quiet"}.` : ""}`;
+  $("piece-words").replaceChildren(`${labelOf(p)}. ${at ? `Its worst joint is ${at.id}: ${at.verdict}, ${percent(at.utilisation)}, ${at.how || "quiet"}. ` : ""}`);
+  if (at && at.utilisation > 0) $("piece-words").append(deriving(at.id));
 }
+
+// deriving is a button that opens the numbers of a joint.
+function deriving(id) {
+  const b = el("button", "derive its numbers", "second small");
+  b.type = "button";
+  b.setAttribute("aria-label", `Derive the numbers of ${id}`);
+  b.onclick = () => derive(id);
+  return b;
+}
+
+// derive opens the numbers of a joint step by step.
+async function derive(id) {
+  const of = version, section = $("derivation");
+  section.hidden = false;
+  $("derivation-title").textContent = `The numbers of ${id}`;
+  $("steps").replaceChildren(el("p", "Being worked out…", "soft"));
+  $("derivation-title").focus();
+  try {
+    const r = await service.explain(JSON.stringify(file), id, byRoom() ? air() : "");
+    if (of === version) derivation.show($("steps"), r.derivation);
+  } catch (err) {
+    if (of === version) $("steps").replaceChildren(el("p", err.message));
+  }
+}
+$("close-derivation").onclick = () => {
+  $("derivation").hidden = true;
+  const e = glued.pieces.get(focused);
+  if (e) e.g.focus();
+};
 
 function walk(id) {
   const before = glued.pieces.get(focused);
@@ -336,13 +411,16 @@ function pieceAt(event) {
 
 $("board").addEventListener("pointerdown", (event) => {
   const id = pieceAt(event);
-  if (!id || event.button !== 0) return;
+  if (event.button !== 0) return;
+  const line = tool === "look" && glued.jointNear(event.clientX, event.clientY, event.pointerType === "mouse" ? 8 : 16);
+  if (line) return derive(line);
+  if (!id) return;
   walk(id);
   if (tool === "look") return tell(id);
   event.preventDefault();
   glued.pieces.get(id).g.focus({ preventScroll: true });
   $("board").setPointerCapture(event.pointerId);
-  drag = { id, last: "", turned: false, gesture: {}, from: [event.clientX, event.clientY] };
+  drag = { id, last: "", turned: false, gesture: { keepsOutlines: true }, from: [event.clientX, event.clientY] };
   if (tool === "paint") {
     act(id, drag.gesture);
     drag.last = id;
@@ -368,9 +446,13 @@ $("board").addEventListener("pointermove", (event) => {
 const release = () => {
   if (drag && tool === "turn" && !drag.turned) act(drag.id);
   drag = null;
+  rest();
 };
 $("board").addEventListener("pointerup", release);
-$("board").addEventListener("pointercancel", () => { drag = null; });
+$("board").addEventListener("pointercancel", () => {
+  drag = null;
+  rest();
+});
 
 $("board").addEventListener("focusin", (event) => {
   const g = event.target.closest(".piece");
@@ -425,8 +507,13 @@ $("add-stock").onclick = () => change((f) => {
   f.stock[k] = { ...f.stock[key] };
   key = k;
 });
-slide("ring", (f) => { f.stock[key].ring_angle = Number($("ring").value); delete f.stock[key].pith; });
-slide("moisture", (f) => { f.stock[key].moisture = Number($("moisture").value); });
+slide("ring", (f) => { f.stock[key].ring_angle = Number($("ring").value); delete f.stock[key].pith; }, () => {
+  if (file.field.slices) return; // turned slices turn the other way
+  for (const p of report.pieces) {
+    if (p.stock === key && p.grain_up && !(file.pieces && file.pieces[p.id])) glued.turned(p.id, Number($("ring").value));
+  }
+});
+slide("moisture", (f) => { f.stock[key].moisture = Number($("moisture").value); }, () => {});
 slide("border-width", (f) => { if (f.borders) for (const b of f.borders) b.width = inFile(Number($("border-width").value)); });
 $("wood").onchange = () => change((f) => { f.stock[key].species = $("wood").value; delete f.stock[key].colour; });
 $("border").onchange = setBorder;
@@ -435,58 +522,74 @@ $("home").onchange = () => change((f) => {
   if ($("home").value) f.home = $("home").value;
   else delete f.home;
 });
-for (const id of ["when-year", "when-room"]) $(id).onchange = () => { paint(); verdict(); };
+for (const id of ["when-year", "when-room"]) $(id).onchange = () => {
+  if (byRoom() && onDay) { // the room's own shape again
+    onDay = false;
+    ask();
+  }
+  paint();
+  verdict();
+};
 $("times").addEventListener("input", () => { times = Number($("times").value); draw(false); });
 $("show-loose").onchange = () => { $("loose").hidden = !$("show-loose").checked; draw(false); };
 
-// ---- the room: exact answers at rest, drawn between known ones while it moves ----
+// ---- room and day: exact answers at rest, drawn between known ones while they move ----
 
-const anchorsAt = [15, 30, 45, 60, 75, 90]; // % humidity
-async function learn() {
-  const of = version, text = JSON.stringify(file);
-  for (const h of anchorsAt) {
-    if (of !== version || anchors.has(h)) continue;
-    anchors.set(h, null);
-    try {
-      const s = await service.shape(text, "room", [`room=${h}@${roomTemperature}`]);
-      if (of === version) anchors.set(h, s);
-    } catch {
-      anchors.delete(h);
-      return;
-    }
-  }
-}
+const rooms = new Motion([15, 30, 45, 60, 75, 90], (h) => service.shape(JSON.stringify(file), "room", [`room=${h}@${roomTemperature}`]));
+const yearAtHome = "year-at-home", firstMonth = 7; // the day slider's exposure begins on the first of July
+const days = new Motion([0, 10, 30, 60, 105, 150, 195, 240, 285, 330, 365], (d) => service.shapeOf(JSON.stringify(file), yearAtHome, 24 * d));
+const day = () => Number($("day").value);
 
-// between draws the shape between two known ones, in straight lines; words are
-// those of the nearer.
-function between(h) {
-  const lo = Math.max(...anchorsAt.filter((a) => a <= h)), hi = Math.min(...anchorsAt.filter((a) => a >= h));
-  const a = anchors.get(lo), b = anchors.get(hi);
-  if (!a || !b) return null;
-  const t = hi === lo ? 0 : (h - lo) / (hi - lo), mix = (x, y) => x + t * (y - x);
-  return { ...(t < 0.5 ? a : b), pieces: a.pieces.map((p, i) => {
-    const q = b.pieces[i];
-    return { ...p, free: { xx: mix(p.free.xx, q.free.xx), yy: mix(p.free.yy, q.free.yy), xy: mix(p.free.xy, q.free.xy) },
-      to: p.to.map((v, k) => [mix(v[0], q.to[k][0]), mix(v[1], q.to[k][1])]) };
-  }) };
+// date is the day of the slider in words.
+function date(d) {
+  const at = new Date(Date.UTC(2001, firstMonth - 1, 1 + d)); // any year that is no leap year
+  return at.toLocaleDateString("en-GB", { day: "numeric", month: "long", timeZone: "UTC" });
 }
 
 let frame = 0;
-$("humidity").addEventListener("pointerdown", learn);
-$("humidity").addEventListener("focus", learn);
-$("humidity").addEventListener("input", () => {
-  $("when-room").checked = true;
-  outputs();
+// follow draws a slider's shape in the next frame, where it is known.
+function follow(motion, at) {
   if (!frame) frame = requestAnimationFrame(() => {
     frame = 0;
-    const s = between(room());
+    const s = motion.at(at());
     if (s) {
       shape = s;
       draw(false);
     }
   });
+}
+for (const kind of ["pointerdown", "focus"]) {
+  $("humidity").addEventListener(kind, () => rooms.learn(room()));
+  $("day").addEventListener(kind, () => days.learn(day()));
+}
+$("humidity").addEventListener("input", () => {
+  $("when-room").checked = true;
+  onDay = false;
+  outputs();
+  follow(rooms, room);
   clearTimeout(timer);
   timer = setTimeout(ask, 120);
+});
+$("day").addEventListener("input", () => {
+  $("when-year").checked = true;
+  onDay = true;
+  outputs();
+  paint();
+  verdict();
+  follow(days, day);
+});
+// The day where the slider comes to rest is asked for itself.
+$("day").addEventListener("change", async () => {
+  const of = version, at = day();
+  try {
+    const s = await service.shapeOf(JSON.stringify(file), yearAtHome, 24 * at);
+    if (of !== version || at !== day() || !onDay) return;
+    shape = s;
+    draw(false);
+    $("board").dataset.moment = `day=${at}`;
+  } catch (err) {
+    refused(err, JSON.stringify(file));
+  }
 });
 
 $("play").onclick = async () => {
@@ -509,6 +612,7 @@ $("play").onclick = async () => {
 // ---- mending ----
 
 function clearRemedies() {
+  $("derivation").hidden = true;
   $("year").hidden = true;
   $("remedies").replaceChildren();
   $("advise-words").textContent = "";
@@ -662,7 +766,8 @@ window.addEventListener("hashchange", fromHash);
 // ---- beginning ----
 
 function keyOfLines() {
-  $("key").replaceChildren(...[["holds", 0.3, "below 50 %"], ["tight", 0.65, "50 to 80 %"], ["doubtful", 0.9, "80 to 100 %"], ["fails", 1.3, "above"]].map(([word, u, range]) => {
+  const limits = $("key").dataset.limits.split(" ").map(Number), [tight, doubtful, fails] = limits.map((u) => percent(u));
+  $("key").replaceChildren(...[["holds", limits[0] / 2, `below ${tight}`], ["tight", (limits[0] + limits[1]) / 2, `from ${tight}`], ["doubtful", (limits[1] + limits[2]) / 2, `from ${doubtful}`], ["fails", 1.3 * limits[2], `from ${fails}`]].map(([word, u, range]) => {
     const li = el("li"), s = svg("svg", { viewBox: "0 0 40 10", "aria-hidden": "true" });
     s.append(svg("path", { class: "joint under", d: "M1 5H39", "stroke-width": width(u) + 1.6 }), svg("path", { class: `joint ${word}`, d: "M1 5H39", "stroke-width": width(u) }));
     if (word === "fails") s.append(svg("path", { class: "joint core", d: "M1 5H39", "stroke-width": width(u) * 0.34 }));

@@ -9,6 +9,22 @@ const cell = /^r(\d+)c(\d+)$/;
 
 export const isGrid = (file) => Boolean(file.field && file.field.grid);
 
+export const isSliced = (file) => Boolean(file.field && file.field.slices);
+
+// lengthOf reads what was typed: a number in the file's units, or a text such as "1 1/2".
+export const lengthOf = (text) => (/^\s*\d+([.,]\d+)?\s*$/.test(text) ? Number(text.replace(",", ".")) : text.trim());
+
+// toSlices makes the first row of a grid the panel of a field of slices.
+export function toSlices(file) {
+  const g = file.field.grid, keys = keysOf(g.rows[0]);
+  if (keys.some((k) => !(k in file.stock))) return false; // tiles are no strips
+  const wide = (i) => (g.block ? g.block[0] : g.columns[i % g.columns.length]);
+  file.field = { slices: { strips: keys.map((k, i) => [k, wide(i)]), height: g.block ? g.block[1] : g.row_heights[0], count: g.rows.length, turn: "end-for-end" } };
+  delete file.tiles;
+  for (const id of Object.keys(file.pieces || {})) if (cell.test(id)) without(file, id);
+  return true;
+}
+
 // letter is a free key of one letter for a further stock.
 export function letter(file) {
   for (const c of "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz") {

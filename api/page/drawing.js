@@ -165,6 +165,24 @@ export class Scene {
     return on.length < 2 ? [j.from, j.to] : on.map((o) => o[1]);
   }
 
+  // jointNear is the joint within some pixels of a place of the window, "" for none.
+  jointNear(x, y, pixels) {
+    const g = this.joints && this.joints.getScreenCTM();
+    if (!g) return "";
+    const at = new DOMPoint(x, y).matrixTransform(g.inverse()), scale = Math.hypot(g.a, g.b);
+    let best = "", least = pixels / scale;
+    for (const j of this.report.joints) {
+      const line = this.along(j);
+      for (let i = 1; i < line.length; i++) {
+        const [a, b] = [line[i - 1], line[i]], dx = b[0] - a[0], dy = b[1] - a[1], l = dx * dx + dy * dy;
+        const s = l ? Math.max(0, Math.min(1, ((at.x - a[0]) * dx + (at.y - a[1]) * dy) / l)) : 0;
+        const off = Math.hypot(at.x - a[0] - s * dx, at.y - a[1] - s * dy);
+        if (off < least) [best, least] = [j.id, off];
+      }
+    }
+    return best;
+  }
+
   // paint draws the joints by their words; of gives [utilisation, word] of a joint.
   paint(of, worst) {
     const scale = this.root.getBoundingClientRect().width / this.root.viewBox.baseVal.width || 1; // px a mm

@@ -41,6 +41,17 @@ export const get = async (path) => (await answer(path)).json();
 export const quick = async (text, air, signal) =>
   (await post(`/v1/board?exposures=none&cracks=false&chance=false&air=${encodeURIComponent(air)}`, text, "application/json", signal)).json();
 
+// moving is the answer while a finger turns or paints: glue lines only, and only what
+// is drawn of them.
+export const moving = async (text, air, signal) =>
+  (await post(`/v1/board?exposures=none&cracks=false&chance=false&wood=false&fields=verdict,utilisation,headline,worst,states,joints.id,joints.utilisation,joints.verdict&air=${encodeURIComponent(air)}`,
+    text, "application/vnd.tanrad.part+json", signal)).json();
+
+// explain derives the numbers of a joint, over its year or settled in one air.
+export const explain = async (text, joint, air, signal) =>
+  (await post(`/v1/board?fields=derivation&cracks=false&chance=false&explain=${encodeURIComponent(joint)}${air ? `&exposures=none&air=${encodeURIComponent(air)}` : ""}`,
+    text, "application/vnd.tanrad.part+json", signal)).json();
+
 export const full = async (text, signal) => (await post("/v1/board", text, "application/json", signal)).json();
 
 export const shape = async (text, state, airs, signal) => {
@@ -48,6 +59,10 @@ export const shape = async (text, state, airs, signal) => {
   for (const a of airs) q.append("air", a);
   return (await post(`/v1/board/shape?${q}`, text, "application/json", signal)).json();
 };
+
+// shapeOf is the shape at an hour of an exposure.
+export const shapeOf = async (text, exposure, hour, signal) =>
+  (await post(`/v1/board/shape?${new URLSearchParams({ state: exposure, exposures: exposure, hour })}`, text, "application/json", signal)).json();
 
 export const advice = async (text, signal) => (await post("/v1/board/advice", text, "application/json", signal)).json();
 

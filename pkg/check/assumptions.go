@@ -58,5 +58,8 @@ func (m reporter) assumptions(c Conditions) []string {
 	if !c.NoChance {
 		out = append(out, scatterTaken())
 	}
+	if c.NoWood {
+		out = append(out, "The wood itself was not judged: the word is that of the glue lines alone.")
+	}
 	return append(out, m.Board.Assumed...)
 }

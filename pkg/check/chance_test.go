@@ -72,3 +72,22 @@ func TestChanceCanBeLeftOut(t *testing.T) {
 	assert.Nil(t, r.Chance)
 	assert.NotContains(t, r.Notes.Assumptions, scatterTaken(), "no scatter is put into anything")
 }
+
+// Glue lines are judged alike with the wood and without; without it nothing is told of
+// splits, and the answer says so.
+func TestGlueLinesAloneAreTheSameGlueLines(t *testing.T) {
+	b := boardtest.Text(t, square)
+	whole, err := Board(t.Context(), b, Conditions{NoHistories: true})
+	require.NoError(t, err)
+	lines, err := Board(t.Context(), b, Conditions{NoHistories: true, NoWood: true})
+	require.NoError(t, err)
+	worst := 0.0
+	for i := range whole.Lines {
+		assert.InDelta(t, whole.Lines[i].Utilisation, lines.Lines[i].Utilisation, 1e-12)
+		worst = max(worst, lines.Lines[i].Utilisation)
+	}
+	require.NotEmpty(t, whole.Splits)
+	assert.Empty(t, lines.Splits)
+	assert.InDelta(t, worst, lines.Utilisation, 1e-12)
+	assert.Contains(t, lines.Notes.Assumptions, "The wood itself was not judged: the word is that of the glue lines alone.")
+}

@@ -38,7 +38,7 @@ type Settled struct {
 	Path           PathMoment // the worst split of the wood
 }
 
-func (m *Model) judge(e EndState) Settled {
+func (m *Model) judge(e EndState, linesOnly bool) Settled {
 	v := Settled{EndState: e, Worst: -1}
 	v.Swelling, v.Load = m.LoadOf(&e)
 	v.Width, v.Height = m.sizeAt(v.Swelling)
@@ -46,7 +46,9 @@ func (m *Model) judge(e EndState) Settled {
 	for j := range m.Joints {
 		v.joints[j] = m.Worst(j, v.Load)
 	}
-	v.inside, v.Wood = m.Inside(v.Load)
+	if !linesOnly {
+		v.inside, v.Wood = m.Inside(v.Load)
+	}
 	return v
 }
 
@@ -115,7 +117,7 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 			return nil, err
 		}
 		step(i, e.Name)
-		v := m.judge(e)
+		v := m.judge(e, d.LinesOnly)
 		if !d.ByStress {
 			if v.Line, err = sweep.over(ctx, []*Load{v.Load}, e.Name, []float64{0}, true); err != nil {
 				return nil, err
@@ -140,15 +142,15 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		}
 		out.addHistory(h)
 	}
-	if !d.ByStress {
-		out.Lines = sweep.best
-		if err := m.judgePaths(ctx, out); err != nil {
-			return nil, err
-		}
-	}
 	if d.ByStress {
 		out.concludeByStress()
 		return out, nil
+	}
+	out.Lines = sweep.best
+	if !d.LinesOnly {
+		if err := m.judgePaths(ctx, out); err != nil {
+			return nil, err
+		}
 	}
 	out.conclude(m)
 	return out, nil
@@ -159,11 +161,11 @@ func (m *Model) newJudged() *Judged {
 		Press: Moment{Joint: -1}, Worst: Moment{Joint: -1}, Settled: -1, Course: -1}
 }
 
-// judgeEnds judges end states alone. Errors: the context's.
-func (m *Model) judgeEnds(ctx context.Context, ends []EndState) (*Judged, error) {
+// judgeEnds judges end states alone; linesOnly leaves the wood out. Errors: the context's.
+func (m *Model) judgeEnds(ctx context.Context, ends []EndState, linesOnly bool) (*Judged, error) {
 	out, sweep := m.newJudged(), m.newLineSweep()
 	for _, e := range ends {
-		v := m.judge(e)
+		v := m.judge(e, linesOnly)
 		var err error
 		if v.Line, err = sweep.over(ctx, []*Load{v.Load}, e.Name, []float64{0}, true); err != nil {
 			return nil, err
@@ -171,8 +173,10 @@ func (m *Model) judgeEnds(ctx context.Context, ends []EndState) (*Judged, error)
 		out.addState(v)
 	}
 	out.Lines = sweep.best
-	if err := m.judgePaths(ctx, out); err != nil {
-		return nil, err
+	if !linesOnly {
+		if err := m.judgePaths(ctx, out); err != nil {
+			return nil, err
+		}
 	}
 	out.conclude(m)
 	return out, nil

@@ -61,7 +61,7 @@ func (m *Model) WorstUniform(ctx context.Context, d *Demand) (UniformWorst, erro
 		if err := ctx.Err(); err != nil {
 			return w, err
 		}
-		v := m.judge(ends[i])
+		v := m.judge(ends[i], false)
 		for j := range v.joints {
 			w.Joints[j] = math.Max(w.Joints[j], v.joints[j].U)
 			w.Utilisation = math.Max(w.Utilisation, v.joints[j].U)
@@ -150,7 +150,7 @@ func (m *Model) WorstShift(ctx context.Context, d float64, slow bool) (float64, 
 // board dries, or swells, by crackStep. Where all pieces change alike that is exact
 // but for what moisture does to the strengths, since both are of degree one.
 func (m *Model) worstAt(ctx context.Context, e EndState) (float64, error) {
-	v := m.judge(e)
+	v := m.judge(e, false)
 	u := v.Wood.U
 	for j := range v.joints {
 		u = math.Max(u, v.joints[j].U)
@@ -173,7 +173,7 @@ func (m *Model) crackShare(ctx context.Context, drying bool) (float64, error) {
 	}
 	if m.share[k] == 0 {
 		e := m.shifted(d, false)
-		all, err := m.judgeEnds(ctx, []EndState{e})
+		all, err := m.judgeEnds(ctx, []EndState{e}, false)
 		if err != nil {
 			return 0, err
 		}
@@ -220,7 +220,7 @@ func (m *Model) EvenAt(ctx context.Context, mc float64, slow bool) (Even, error)
 		}
 		e.left = relax.Seasonal(change, relax.Typical)
 	}
-	all, err := m.judgeEnds(ctx, []EndState{e})
+	all, err := m.judgeEnds(ctx, []EndState{e}, false)
 	if err != nil {
 		return Even{}, err
 	}
