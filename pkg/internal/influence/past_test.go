@@ -208,7 +208,7 @@ func TestSharesOfStages(t *testing.T) {
 	for k := range still.Moisture {
 		still.Moisture[k] = m.Kinds[k].Start
 	}
-	j, err := m.judgeEnds(t.Context(), []EndState{still})
+	j, err := m.judgeEnds(t.Context(), []EndState{still}, false)
 	require.NoError(t, err)
 	g := m.GlueUps(j)
 	require.Len(t, g, 3)
