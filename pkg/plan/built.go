@@ -25,8 +25,8 @@ func (w *work) built() {
 			w.builtPanel(p)
 		}
 	}
+	w.sticksOfKinds()
 	w.laidIn()
-	w.stickGluings()
 	for p := range w.b.Build.Panels {
 		if w.b.Build.Panels[p].Slices > 0 {
 			w.gluePanel(p)
@@ -68,70 +68,154 @@ func (w *work) builtPanel(index int) {
 		w.notes = append(w.notes, fmt.Sprintf("Panel %s would be longer than %.0f mm: make %d of %d slices or fewer.", p.Key, w.l.use("longest"), count, (p.Slices+count-1)/count))
 	}
 	w.panels = append(w.panels, out)
-	var groups [][]int
-	bySign := map[string]int{}
-	for _, i := range p.Sticks {
-		s := &w.b.Build.Sticks[i]
-		sign := fmt.Sprintf("%s %.2f %.2f", s.Kind, s.Width, s.Height)
-		if s.Kind == "" {
-			sign = s.ID // the short form tells strips one by one
+	if p.Pointer == "" || w.b.Build.Sticks[p.Sticks[0]].Kind == "" { // the short form tells strips one by one
+		for _, i := range p.Sticks {
+			w.builtSticks(w.b.Build.Sticks[i].ID, []int{i}, length, count)
 		}
-		for _, part := range s.Parts {
-			sign += fmt.Sprintf(" %s %.1f %v %.2f", part.Stock, part.RingAngle, part.RingUnknown, part.Moisture)
-		}
-		k, known := bySign[sign]
-		if !known {
-			k = len(groups)
-			bySign[sign] = k
-			groups = append(groups, nil)
-		}
-		groups[k] = append(groups[k], i)
-	}
-	for _, g := range groups {
-		w.builtSticks(p, g, length, count)
+		return
 	}
 }
 
-// builtSticks lists the woods of equal sticks of a panel.
-func (w *work) builtSticks(p *layout.Panel, group []int, length float64, count int) {
+// sticksOfKinds lists the sticks of a build that names how they are made: equal ones
+// together, whatever panel they go into and however they lie there.
+func (w *work) sticksOfKinds() {
+	type lot struct {
+		kind  string
+		of    []int
+		long  float64
+		count int
+	}
+	var lots []lot
+	bySign, named := map[string]int{}, map[string]int{}
+	for p := range w.b.Build.Panels {
+		panel := &w.b.Build.Panels[p]
+		if panel.Slices == 0 {
+			continue
+		}
+		count, length := w.length(panel)
+		for _, i := range panel.Sticks {
+			s := &w.b.Build.Sticks[i]
+			if s.Kind == "" {
+				continue
+			}
+			sign := fmt.Sprintf("%s %.2f %d", s.Kind, length, count)
+			for k := range s.Parts {
+				angle, known := madeRing(s, k)
+				sign += fmt.Sprintf(" %.1f %v %.2f", angle, known, s.Parts[k].Moisture)
+			}
+			k, known := bySign[sign]
+			if !known {
+				k = len(lots)
+				bySign[sign] = k
+				name := s.Kind
+				if named[s.Kind]++; named[s.Kind] > 1 {
+					name = fmt.Sprintf("%s-%d", s.Kind, named[s.Kind])
+				}
+				lots = append(lots, lot{name, nil, length, count})
+			}
+			lots[k].of = append(lots[k].of, i)
+		}
+	}
+	for _, l := range lots {
+		w.builtSticks(l.kind, l.of, l.long, l.count)
+	}
+}
+
+// madeRing is the ring angle [degrees] of a part of a stick before the stick is turned.
+func madeRing(s *layout.Stick, part int) (angle float64, known bool) {
+	p := s.Parts[part]
+	if p.RingUnknown {
+		return 0, false
+	}
+	angle = p.RingAngle
+	if s.EndForEnd {
+		angle = -angle
+	}
+	return layout.Axis(angle - 90*float64(slices.Index(layout.StickTurns, s.Turn))), true
+}
+
+// joined divides sticks among longer ones, which go through the machines and are
+// glued and ripped at once: how many long sticks, how many each gives, and how long
+// each is [mm].
+func (w *work) joined(n int, length float64, stocks []string) (long, gives int, each float64) {
+	if length >= w.l.use("shortest") {
+		return n, 1, length
+	}
+	most := w.l.use("longest")
+	for _, key := range stocks {
+		if has := w.lengthOf(key); has > 0 {
+			most = math.Min(most, has)
+		}
+	}
+	fit := max(1, int((most+w.kerf)/(length+w.kerf)))
+	long = (n + fit - 1) / fit
+	gives = (n + long - 1) / long
+	return long, gives, float64(gives)*(length+w.kerf) - w.kerf
+}
+
+// builtSticks lists the woods of equal sticks.
+func (w *work) builtSticks(name string, group []int, length float64, count int) {
 	s := &w.b.Build.Sticks[group[0]]
-	var ids []string
+	wide, high := s.Width, s.Height
+	if s.Turn == "quarter" || s.Turn == "three-quarters" {
+		wide, high = high, wide
+	}
+	var ids, stocks []string
+	more := 0.0
 	for _, i := range group {
-		id := w.b.Build.Sticks[i].ID
-		if t := w.b.Build.Sticks[i].Turn; t != "none" {
-			id += " (a " + strings.ReplaceAll(t, "-", " ") + " turn)"
-			id = strings.Replace(id, "a three quarters turn", "three quarter turns", 1)
+		o := &w.b.Build.Sticks[i]
+		id := o.ID
+		switch o.Turn {
+		case "none":
+		case "three-quarters":
+			id += " (three quarter turns)"
+		default:
+			id += " (a " + o.Turn + " turn)"
+		}
+		if o.EndForEnd {
+			id += " (ends changed)"
 		}
 		ids = append(ids, id)
+		if o.Height <= w.b.Build.Panels[o.Panel].Thickness+snap {
+			more = w.l.use("panel-face") // what planing the panel takes is not in the stick yet
+		}
 	}
-	use := fmt.Sprintf("panel %s, %s of %d from the left", p.Key, strings.Join(ids, ", "), len(p.Sticks))
-	more := 0.0
-	if s.Height <= p.Thickness+snap {
-		more = w.l.use("panel-face") // what planing the panel takes is not in the stick yet
+	for _, part := range s.Parts {
+		stocks = append(stocks, part.Stock)
 	}
 	n := count * len(group)
+	long, gives, each := n, 1, length
+	if s.Kind != "" {
+		long, gives, each = w.joined(n, length, stocks)
+	}
+	use := strings.Join(ids, ", ")
+	if gives > 1 {
+		use = fmt.Sprintf("%d of %.0f mm each: %s", gives, length, use)
+	}
 	for k, part := range s.Parts {
-		row := Stick{ID: s.ID, For: use, Stock: part.Stock, Count: n, Shape: "rectangle", Width: s.Width, Thickness: s.Height, Length: length, Rings: "not looked at", net: w.netOf(group, k)}
-		if !part.RingUnknown {
-			row.Rings = ringText([]float64{layout.Axis(part.RingAngle)}, true)
+		row := Stick{ID: name, For: use, Stock: part.Stock, Count: long, Shape: "rectangle", Width: wide, Thickness: high, Length: each, Rings: "not looked at", net: w.netOf(group, k)}
+		if angle, known := madeRing(s, k); known {
+			row.Rings = ringText([]float64{angle}, true)
 		}
 		if len(s.Parts) > 1 {
 			row.ID += string(rune('a' + k))
-			if s.Kind != "" {
-				row.For = "stick " + s.Kind + ": " + row.For
-			}
 		}
 		switch s.Cut {
 		case "layers":
-			wide, thick := extentOf(part.Outline)
-			row.Width, row.Thickness = wide, thick
+			row.Width, row.Thickness = extentOf(part.Outline)
+			if s.Turn == "quarter" || s.Turn == "three-quarters" {
+				row.Width, row.Thickness = row.Thickness, row.Width
+			}
 		case "":
 		default:
-			row.Shape, row.Count = "triangle", (n+len(s.Parts)-1)/len(s.Parts)
-			row.For += fmt.Sprintf("; %d of a blank sawn along %s", len(s.Parts), map[int]string{2: "one diagonal", 4: "both diagonals"}[len(s.Parts)])
-			row.RoughWidth, row.RoughThickness = w.blank(s.Width, s.Height, len(s.Parts), more)
+			row.Shape, row.Count = "triangle", (long+len(s.Parts)-1)/len(s.Parts)
+			row.For = fmt.Sprintf("%d of a blank sawn along %s; %s", len(s.Parts), map[int]string{2: "one diagonal", 4: "both diagonals"}[len(s.Parts)], row.For)
+			row.RoughWidth, row.RoughThickness = w.blank(wide, high, len(s.Parts), more)
 		}
 		w.cut(row, more)
+	}
+	if len(s.Parts) > 1 {
+		w.glueSticks(name, s, wide, high, long, each)
 	}
 }
 
@@ -188,53 +272,20 @@ func (w *work) softest(s *layout.Stick) string {
 	return best
 }
 
-// stickGluings lists the glue-ups of sticks of several woods, each kind once.
-func (w *work) stickGluings() {
-	type made struct {
-		first *layout.Stick
-		long  float64
-		times int
+// glueSticks is the glue-up of sticks of several woods [mm, as they are made].
+func (w *work) glueSticks(name string, s *layout.Stick, wide, high float64, times int, length float64) {
+	thin := math.Min(wide, high)
+	g := joinery{name: "stick " + name, kind: "stick", times: times, run: length, stack: thin, outer: thin / 2, thick: thin, border: -1}
+	stock := func(i int) string { return s.Parts[i].Stock }
+	if s.Cut != "layers" {
+		w.diagonals(g, math.Hypot(wide, high), length, len(s.Parts), stock)
+		return
 	}
-	var kinds []string
-	by := map[string]*made{}
-	for p := range w.b.Build.Panels {
-		panel := &w.b.Build.Panels[p]
-		if panel.Slices == 0 {
-			continue
-		}
-		count, length := w.length(panel)
-		for _, i := range panel.Sticks {
-			s := &w.b.Build.Sticks[i]
-			if len(s.Parts) < 2 {
-				continue
-			}
-			name := fmt.Sprintf("%s, %.0f mm long", s.Kind, length)
-			if by[name] == nil {
-				by[name] = &made{first: s, long: length}
-				kinds = append(kinds, name)
-			}
-			by[name].times += count
-		}
+	g.stack, g.thick, g.outer, g.along = high, wide, wide/2, true // a caul spreads the pressure over thin layers
+	for k := 1; k < len(s.Parts); k++ {
+		g.joints = append(g.joints, seam{wide * length, [2]string{stock(k - 1), stock(k)}})
 	}
-	for _, name := range kinds {
-		m := by[name]
-		s := m.first
-		g := joinery{name: "stick " + name, kind: "stick", times: m.times, run: m.long, stack: math.Min(s.Width, s.Height), outer: math.Min(s.Width, s.Height) / 2, thick: math.Min(s.Width, s.Height), border: -1}
-		stock := func(i int) string { return s.Parts[i].Stock }
-		if s.Cut == "layers" {
-			wide, thin := extentOf(s.Parts[0].Outline)
-			if s.Turn == "quarter" || s.Turn == "three-quarters" {
-				wide, thin = thin, wide
-			}
-			g.stack, g.thick, g.outer = thin*float64(len(s.Parts)), wide, math.Max(thin, 1)
-			for k := 1; k < len(s.Parts); k++ {
-				g.joints = append(g.joints, seam{wide * m.long, [2]string{stock(k - 1), stock(k)}})
-			}
-			w.gluings = append(w.gluings, g)
-			continue
-		}
-		w.diagonals(g, math.Hypot(s.Width, s.Height), m.long, len(s.Parts), stock)
-	}
+	w.gluings = append(w.gluings, g)
 }
 
 // gluePanel is the glue-up of a panel.

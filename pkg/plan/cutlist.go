@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // CutList is what is bought, ripped and crosscut.
@@ -53,7 +54,11 @@ const leastOffcut = 25
 // cutList takes the board apart and counts its wood.
 func (m *maker) cutList(p *Plan) error {
 	l := m.ledger()
-	m.w = breakdown(m.b, l, p.Flattening.Leave)
+	reach := map[string]float64{}
+	for key, of := range m.f.Stock {
+		reach[key] = float64(of.Length) * m.f.Scale()
+	}
+	m.w = breakdown(m.b, reach, l, p.Flattening.Leave)
 	c := &p.CutList
 	c.Sticks, c.Panels, c.Slice, c.Kerf = m.w.sticks, m.w.panels, m.w.slice, m.w.kerf
 	if c.Panels == nil {
@@ -98,11 +103,20 @@ func (m *maker) offcuts(l *ledger) []Offcut {
 	for _, p := range m.w.panels {
 		out = append(out, Offcut{"panel " + p.Name, 2, trim, fmt.Sprintf("end pieces, %.0f × %.0f mm: for a trial of glue and finish", p.Width, p.Thickness)})
 	}
+	from := len(out)
 	for i := range m.w.sticks {
 		s := &m.w.sticks[i]
-		if left := s.RoughLength - s.Length; left >= leastOffcut {
-			out = append(out, Offcut{"stick " + s.ID, s.Count, math.Floor(left), "the stick is longer than needed so that it goes through the machines"})
+		left := math.Floor(s.RoughLength - s.Length)
+		if left < leastOffcut {
+			continue
 		}
+		if k := slices.IndexFunc(out[from:], func(o Offcut) bool { return o.Length == left }); k >= 0 {
+			o := &out[from+k]
+			o.From += ", " + s.ID
+			o.Count += s.Count
+			continue
+		}
+		out = append(out, Offcut{"stick " + s.ID, s.Count, left, "longer than needed so that the stick goes through the machines"})
 	}
 	return out
 }

@@ -128,17 +128,19 @@ func (w *work) glueBorder(i int, name string, sides []string, of map[string][]in
 				continue
 			}
 			if in[other] { // a mitre
-				g.joints = append(g.joints, seam{jt.Length * w.slice, [2]string{b.Stock, b.Stock}})
+				g.joints = append(g.joints, seam{jt.Length * w.slice, [2]string{w.b.Pieces[mine].Stock, w.b.Pieces[other].Stock}})
 				continue
 			}
 			s := sum[w.side(mine)]
 			if s == nil {
-				s = &seam{stocks: [2]string{b.Stock, w.b.Pieces[other].Stock}}
+				s = &seam{stocks: [2]string{w.b.Pieces[mine].Stock, w.b.Pieces[other].Stock}}
 				sum[w.side(mine)] = s
 			}
 			s.area += jt.Length * w.slice
-			if w.gravity(w.b.Pieces[other].Stock) < w.gravity(s.stocks[1]) {
-				s.stocks[1] = w.b.Pieces[other].Stock
+			for k, i := range [2]int{mine, other} {
+				if stock := w.b.Pieces[i].Stock; w.gravity(stock) < w.gravity(s.stocks[k]) {
+					s.stocks[k] = stock
+				}
 			}
 		}
 	}

@@ -42,7 +42,8 @@ type GlueUp struct {
 	Pressure float64 `json:"pressure"` // MPa, of the softer wood
 	Softest  string  `json:"softest"`
 	Force    float64 `json:"force"`      // kN on the largest joint
-	Clamps   int     `json:"clamps"`     // of the force of one clamp, no further apart than Apart
+	Clamps   int     `json:"clamps"`     // behind stiff cauls: as many as make the force
+	Bare     int     `json:"bare"`       // without cauls: no further apart than Apart
 	Apart    float64 `json:"apart"`      // mm
 	Reach    float64 `json:"reach"`      // mm between the jaws
 	Wait     float64 `json:"wait_hours"` // after unclamping, before its faces are planed or sanded
@@ -93,7 +94,7 @@ func (m *maker) glueUps(p *Plan) error {
 	if g.GlueUps == nil {
 		g.GlueUps = []GlueUp{}
 	}
-	g.Rule = "glue = area × spread; minutes = area × pace + pieces to place + clamps to turn; open, clamping and curing times double for each 10 °C colder; pressure from 0.7 MPa at specific gravity 0.35 to 1.7 MPa at 0.75 for the softer wood; clamps = force / force of one, and no further apart than twice the width of the outer piece; wait: until the lines, swollen by the water of the glue, stand less than 0.02 mm proud, by diffusion sideways and out of the faces"
+	g.Rule = "glue = area × spread; minutes = area × pace + pieces to place + clamps to turn; open, clamping and curing times double for each 10 °C colder; pressure from 0.7 MPa at specific gravity 0.35 to 1.7 MPa at 0.75 for the softer wood; clamps = force / force of one behind stiff cauls; without, no further apart than twice the width of the outer piece; wait: until the lines, swollen by the water of the glue, stand less than 0.02 mm proud, by diffusion sideways and out of the faces"
 	g.Figures = l.told()
 	return nil
 }
@@ -115,7 +116,7 @@ func (m *maker) glueUp(l *ledger, j joinery, use *adhesive.Use, open float64) (G
 	u.Pressure = use.PressureShare * pressure(lightest, l)
 	u.Force = u.Pressure * largest / 1000
 	u.Apart = 2 * j.outer * math.Tan(l.use("cone")*math.Pi/180)
-	u.Clamps = clamps(u.Force, l.use("clamp"), j.run, u.Apart)
+	u.Clamps, u.Bare = clamps(u.Force, l.use("clamp"), 0, 1), clamps(u.Force, l.use("clamp"), j.run, u.Apart)
 	each := u.Area/float64(u.Joints)*l.use("spread-pace") + l.use("place-pace")
 	closing := float64(u.Clamps) * l.use("clamp-pace")
 	u.Minutes = each*float64(u.Joints) + closing

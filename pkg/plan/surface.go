@@ -49,7 +49,7 @@ func (m *maker) surface(p *Plan) error {
 		return err
 	}
 	s.Text = append(s.Text, fmt.Sprintf("After %d wet both faces alike, wait %.0f minutes, wipe, stand the board on edge; sand with the same grit once it is dry, %.0f hours later. %d times.", s.Grits[len(s.Grits)-2], math.Max(1, math.Ceil(s.Soak)), math.Ceil(s.Dry), s.Times))
-	s.Rule = "soak: t = (W/A)², slowest wood; drying: both faces wetted so, then in the shop's air, by diffusion until the face is within 1 % of before; oil: the same with A of water times ρ√(γ/η) (Washburn); water rise = all water of the glue over the dry mass of the board; rest: until no layer is further than 0.5 % from balance"
+	s.Rule = "soak: t = (W/A)², slowest wood; drying: both faces wetted so, then in the shop's air, by diffusion until the face is within 1 % of before; oil: the same with A of water times ρ√(γ/η) (Washburn); water rise = all water of the glue over the dry mass of the board; rest: until no layer is further than 0.5 % from balance, a strip that lies being open at its sides too"
 	s.Figures = l.told()
 	return nil
 }
@@ -60,16 +60,22 @@ func (m *maker) columns() []moisture.Column {
 	type kind struct {
 		species string
 		up      bool
+		thick   float64
 	}
 	seen := map[kind]bool{}
 	for i := range m.b.Pieces {
 		p := &m.b.Pieces[i]
-		k := kind{p.Species, p.Grain.Up}
+		thick := m.b.Thickness
+		if !p.Grain.Up { // a narrow strip that lies exchanges sideways as well
+			_, _, wide := rectangle(p.Outline, &p.Grain.Angle)
+			thick = math.Max(moisture.MinThickness, 1/math.Sqrt(1/(thick*thick)+1/(wide*wide)))
+		}
+		k := kind{p.Species, p.Grain.Up, math.Round(10 * thick)}
 		if seen[k] {
 			continue
 		}
 		seen[k] = true
-		out = append(out, moisture.Column{Species: m.w.species(p.Stock), Along: p.Grain.Up, Thickness: m.b.Thickness, M0: m.shop.Balance})
+		out = append(out, moisture.Column{Species: m.w.species(p.Stock), Along: p.Grain.Up, Thickness: thick, M0: m.shop.Balance})
 	}
 	return out
 }

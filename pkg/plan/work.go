@@ -19,7 +19,8 @@ type work struct {
 	panels  []Panel
 	gluings []joinery
 	notes   []string
-	loose   bool // blocks are cut from sticks and not from panels
+	reach   map[string]float64 // mm, longest stick of a stock in the shop, by key
+	loose   bool               // blocks are cut from sticks and not from panels
 	l       *ledger
 }
 
@@ -58,9 +59,10 @@ type Panel struct {
 }
 
 // breakdown takes a board apart, from its own build where it tells one. A slice is
-// sawn thicker than the board by what flattening takes [mm], or as the file tells.
-func breakdown(b *layout.Board, l *ledger, flatten float64) *work {
-	w := &work{b: b, l: l, slice: b.Thickness + flatten}
+// sawn thicker than the board by what flattening takes [mm], or as the file tells;
+// reach is how long sticks of a stock are [mm], where the file tells.
+func breakdown(b *layout.Board, reach map[string]float64, l *ledger, flatten float64) *work {
+	w := &work{b: b, reach: reach, l: l, slice: b.Thickness + flatten}
 	if b.Build != nil {
 		if b.Build.Sawn > b.Thickness {
 			if w.slice = b.Build.Sawn; flatten > b.Build.Sawn-b.Thickness+snap {
@@ -100,6 +102,9 @@ func breakdown(b *layout.Board, l *ledger, flatten float64) *work {
 	w.borders()
 	return w
 }
+
+// lengthOf is the longest stick of a stock in the shop, mm; 0 when nobody tells.
+func (w *work) lengthOf(stock string) float64 { return w.reach[stock] }
 
 // species is the wood of a stock.
 func (w *work) species(stock string) *wood.Species {

@@ -71,7 +71,7 @@ func stockText(p *page, v *plan.Plan, s Style) {
 		if a.Reading != nil {
 			reading = fmt.Sprintf("%.1f %%", *a.Reading)
 		}
-		rows = append(rows, []string{a.Species, fmt.Sprintf("%.1f %%", a.Arrival), s.size(a.Thickness), days(a.Plank), days(a.Ripped), reading})
+		rows = append(rows, []string{a.Stock + "  " + a.Species, fmt.Sprintf("%.1f %%", a.Arrival), s.size(a.Thickness), days(a.Plank), days(a.Ripped), reading})
 	}
 	p.table([]string{"wood", "arrives", "thick", "days, plank", "days, ripped", "meter at target"}, []bool{false, true, true, true, true, true}, rows)
 	p.item("Refuse", k.Refuse)
@@ -82,7 +82,7 @@ func cutText(p *page, v *plan.Plan, s Style) {
 	heading(p, "2  Cut list")
 	var rows [][]string
 	for _, t := range c.Sticks {
-		rows = append(rows, []string{t.ID, fmt.Sprint(t.Count), t.Species, s.size(t.Width), s.size(t.Thickness), s.size(t.Length), s.size(t.RoughWidth) + " × " + s.size(t.RoughThickness) + " × " + s.size(t.RoughLength)})
+		rows = append(rows, []string{t.ID, fmt.Sprint(t.Count), t.Stock + "  " + t.Species, s.size(t.Width), s.size(t.Thickness), s.size(t.Length), s.size(t.RoughWidth) + " × " + s.size(t.RoughThickness) + " × " + s.size(t.RoughLength)})
 	}
 	p.table([]string{"stick", "n", "wood", "wide", "thick", "long", "rough"}, []bool{false, true, false, true, true, true, true}, rows)
 	for _, t := range c.Sticks {
@@ -97,7 +97,7 @@ func cutText(p *page, v *plan.Plan, s Style) {
 		if t.Cost != nil {
 			cost = fmt.Sprintf("%.2f", *t.Cost)
 		}
-		rows = append(rows, []string{t.Species, fmt.Sprintf("%.2f l", t.Finished), fmt.Sprintf("%.2f l", t.Rough), fmt.Sprintf("%.2f l", t.Buy), fmt.Sprintf("%.2f", t.BuyFeet), percent(t.Yield), cost})
+		rows = append(rows, []string{t.Stock + "  " + t.Species, fmt.Sprintf("%.2f l", t.Finished), fmt.Sprintf("%.2f l", t.Rough), fmt.Sprintf("%.2f l", t.Buy), fmt.Sprintf("%.2f", t.BuyFeet), percent(t.Yield), cost})
 	}
 	p.table([]string{"wood", "in the board", "rough", "buy", "board feet", "yield", "cost"}, []bool{false, true, true, true, true, true, true}, rows)
 	for _, o := range c.Offcuts {
@@ -113,7 +113,7 @@ func glueText(p *page, v *plan.Plan, s Style) {
 		p.item("Mind", c)
 	}
 	for _, u := range g.GlueUps {
-		text := fmt.Sprintf("%s, %.0f g: %s. %.1f MPa for %s, %.1f kN: %s no more than %s apart, jaws %s.", quantity.Count(u.Joints, "joint"), math.Ceil(u.Grams), u.Text, u.Pressure, u.Softest, u.Force, quantity.Count(u.Clamps, "clamp"), s.size(u.Apart), s.size(u.Reach))
+		text := fmt.Sprintf("%s, %.0f g: %s. %.1f MPa for %s, %.1f kN: %s behind stiff cauls (%d without, no more than %s apart), jaws %s.", quantity.Count(u.Joints, "joint"), math.Ceil(u.Grams), u.Text, u.Pressure, u.Softest, u.Force, quantity.Count(u.Clamps, "clamp"), u.Bare, s.size(u.Apart), s.size(u.Reach))
 		if u.Times > 1 {
 			text = fmt.Sprintf("%d times. ", u.Times) + text
 		}
