@@ -26,6 +26,7 @@ type Config struct {
 	BoardSize int64                // bytes of a board file; 0 is 2 MiB
 	Budget    int64                // bytes that solving one board may take; 0 is 2 GiB
 	Memory    int64                // bytes of solved parts kept between boards; 0 is 128 MiB
+	Boards    int64                // bytes of whole solved boards held for the next edit; 0 is 512 MiB
 	Answers   int64                // bytes of answers kept for whoever asks the same again; 0 is 32 MiB
 	Grace     time.Duration        // longest wait for running requests at the end; 0 is CheckTime
 	Drain     time.Duration        // how long /readyz says no before anything ends, for a balancer to see it; 0 is none
@@ -53,7 +54,7 @@ func (c Config) orDefault() Config {
 	for _, n := range []struct {
 		is *int64
 		or int64
-	}{{&c.BoardSize, 2 << 20}, {&c.Budget, 2 << 30}, {&c.Memory, 128 << 20}, {&c.Answers, 32 << 20}} {
+	}{{&c.BoardSize, 2 << 20}, {&c.Budget, 2 << 30}, {&c.Memory, 128 << 20}, {&c.Boards, 512 << 20}, {&c.Answers, 32 << 20}} {
 		if *n.is <= 0 {
 			*n.is = n.or
 		}

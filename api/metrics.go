@@ -71,7 +71,7 @@ func newMetrics(of *Server) *metrics {
 		again: prometheus.NewCounter(prometheus.CounterOpts{
 			Name: "tanrad_answers_again_total", Help: "Answers that were given again as they were kept."}),
 	}
-	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.waited, m.refused, m.jobs, m.again, keptAnswers(of), unitsWaiting(of),
+	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.waited, m.refused, m.jobs, m.again, keptAnswers(of), heldBoards(of), unitsWaiting(of),
 		places(of.heavy, "heavy"), places(of.quick, "quick"), madeWith(),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
@@ -159,4 +159,10 @@ func unitsWaiting(of *Server) prometheus.Collector {
 func keptAnswers(of *Server) prometheus.Collector {
 	return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "tanrad_answers_kept_bytes", Help: "Bytes of answers kept to be given again."},
 		func() float64 { return float64(of.answers.Bytes()) })
+}
+
+// heldBoards tells what the solved boards take that are held for the next edit.
+func heldBoards(of *Server) prometheus.Collector {
+	return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "tanrad_boards_held_bytes", Help: "Bytes of solved boards held for the next edit."},
+		func() float64 { return float64(of.memory.Held()) })
 }

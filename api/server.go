@@ -56,7 +56,7 @@ func New(cfg Config) (*Server, error) {
 	if err := s.cfg.faulty(); err != nil {
 		return nil, err
 	}
-	s.memory = answer.NewMemory(s.cfg.Memory, s.cfg.Budget)
+	s.memory = answer.NewMemory(s.cfg.Memory, s.cfg.Boards, s.cfg.Budget)
 	s.answers = kept.New(s.cfg.Answers)
 	s.heavy = gate.New(gate.Limits{Places: s.cfg.Checks, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: time.Second})
 	s.quick = gate.New(gate.Limits{Places: s.cfg.Quick, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: 100 * time.Millisecond})
@@ -183,7 +183,7 @@ func (s *Server) BoundMemory() {
 		return
 	}
 	const itself = 256 << 20
-	debug.SetMemoryLimit(int64(s.cfg.Checks)*s.cfg.Budget + int64(s.cfg.Quick)*quickBudget + s.cfg.Memory + s.cfg.Answers + itself)
+	debug.SetMemoryLimit(int64(s.cfg.Checks)*s.cfg.Budget + int64(s.cfg.Quick)*quickBudget + s.cfg.Memory + s.cfg.Boards + s.cfg.Answers + itself)
 }
 
 // quickBudget is what a quick question takes at most, bytes; see package answer.

@@ -33,7 +33,7 @@ func NewWorker(cfg WorkerConfig) *Worker {
 	if cfg.Longest <= 0 {
 		cfg.Longest = 30 * time.Minute
 	}
-	return &Worker{memory: answer.NewMemory(c.Memory, c.Budget), longest: cfg.Longest, log: c.Log}
+	return &Worker{memory: answer.NewMemory(c.Memory, c.Boards, c.Budget), longest: cfg.Longest, log: c.Log}
 }
 
 // Do answers one unit of a job as its own route would.

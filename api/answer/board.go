@@ -15,14 +15,15 @@ import (
 // nothing and has no bounds but those of package layout.
 type Memory struct {
 	start check.Conditions // what every check starts from
+	drawn *check.Session   // boards that were solved; nil where none are held
 	file  int64            // most bytes of an exported file, 0 without bounds
 }
 
-// NewMemory makes a memory of at most the given size [bytes], for boards whose
-// solution takes at most the budget [bytes].
-func NewMemory(bytes, budget int64) *Memory {
-	m := &Memory{file: exportBytes}
-	m.start.Cache, m.start.Budget = check.NewCache(bytes), budget
+// NewMemory makes a memory of at most so many bytes of parts and of whole solved
+// boards, for boards whose solution takes at most the budget [bytes].
+func NewMemory(parts, boards, budget int64) *Memory {
+	m := &Memory{file: exportBytes, drawn: check.NewSession(boards)}
+	m.start.Cache, m.start.Budget = check.NewCache(parts), budget
 	return m
 }
 
@@ -37,6 +38,25 @@ func (m *Memory) conditions() check.Conditions {
 	}
 	return m.start
 }
+
+// board checks a board with what is remembered.
+func (m *Memory) board(ctx context.Context, b *layout.Board, c check.Conditions) (*check.Report, error) {
+	if m == nil {
+		return check.Board(ctx, b, c)
+	}
+	return m.drawn.Board(ctx, b, c)
+}
+
+// prepare prepares a board with what is remembered.
+func (m *Memory) prepare(ctx context.Context, b *layout.Board, c check.Conditions) (*check.Prepared, error) {
+	if m == nil {
+		return check.Prepare(ctx, b, c)
+	}
+	return m.drawn.Prepare(ctx, b, c)
+}
+
+// Held is what the solved boards take that are held, bytes.
+func (m *Memory) Held() int64 { return m.drawn.Bytes() }
 
 // Question is a question about a board that has been read and found good; what
 // it costs is still to be paid.
@@ -67,7 +87,7 @@ func AskBoard(src []byte, q BoardQuery, m *Memory) (*Question, error) {
 		return nil, err
 	}
 	return &Question{quick(b, c), func(ctx context.Context) (any, error) {
-		r, err := check.Board(ctx, b, c)
+		r, err := m.board(ctx, b, c)
 		if err != nil {
 			return nil, sorted(err)
 		}

@@ -3,7 +3,6 @@ package answer
 import (
 	"context"
 
-	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
 )
 
@@ -36,7 +35,7 @@ func AskShape(src []byte, q BoardQuery, p ShapeQuery, m *Memory) (*Question, err
 		hour = *p.Hour
 	}
 	return &Question{quick(b, cond), func(ctx context.Context) (any, error) {
-		model, err := check.Prepare(ctx, b, cond)
+		model, err := m.prepare(ctx, b, cond)
 		if err != nil {
 			return nil, sorted(err)
 		}

@@ -20,7 +20,7 @@ func (s *session) serve() *cobra.Command {
 	var cfg api.Config
 	var l logging
 	var keys, traces string
-	var budget, memory, answers int64
+	var budget, memory, boards, answers int64
 	var j jobFlags
 	c := &cobra.Command{
 		Use:   "serve",
@@ -37,7 +37,7 @@ with TANRAD_ before it: --check-time 30s is TANRAD_CHECK_TIME=30s.`,
 			if err != nil {
 				return usage{err}
 			}
-			cfg.Log, cfg.Budget, cfg.Memory, cfg.Answers = log, budget<<20, memory<<20, answers<<20
+			cfg.Log, cfg.Budget, cfg.Memory, cfg.Boards, cfg.Answers = log, budget<<20, memory<<20, boards<<20, answers<<20
 			if keys != "" {
 				text, err := os.ReadFile(keys)
 				if err != nil {
@@ -85,6 +85,7 @@ with TANRAD_ before it: --check-time 30s is TANRAD_CHECK_TIME=30s.`,
 	f.DurationVar(&cfg.QueueTime, "queue-time", 0, "longest wait for a place (default 5s)")
 	f.Int64Var(&budget, "budget", 0, "`MiB` that solving one board may take (default 2048)")
 	f.Int64Var(&memory, "memory", 0, "`MiB` of solved parts kept between boards (default 128)")
+	f.Int64Var(&boards, "boards", 0, "`MiB` of whole solved boards held for the next edit (default 512)")
 	f.Int64Var(&answers, "answers", 0, "`MiB` of answers kept for whoever asks the same again (default 32)")
 	f.DurationVar(&cfg.Grace, "grace", 0, "longest wait for running requests at the end (default --check-time)")
 	f.DurationVar(&cfg.Drain, "drain", 0, "how long /readyz says no before anything ends, for a balancer")

@@ -20,7 +20,8 @@ type reporter struct{ *influence.Model }
 // Prepared is a board prepared once: any season, exposure or what-if of moisture
 // is then cheap.
 type Prepared struct {
-	m reporter
+	m    reporter
+	from *Prepared // of a session: the board with which it shares what was solved, nil for none
 
 	once    sync.Mutex
 	replies []Reply

@@ -295,3 +295,23 @@ func (s *start) backward(y []float64) []float64 {
 	}
 	return x
 }
+
+// Bytes is what the line holds at present, about.
+func (l *Line) Bytes() int64 {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	n := 0
+	if l.s != nil {
+		k := l.s.SymmetricDim()
+		n += k * k
+	}
+	for i := range l.starts {
+		n += cap(l.starts[i].chol)
+	}
+	for _, cases := range [][]Load{l.Membrane, l.Bending} {
+		for i := range cases {
+			n += len(cases[i].N) + len(cases[i].T) + len(cases[i].SideN) + len(cases[i].SideT)
+		}
+	}
+	return 8 * int64(n)
+}

@@ -35,6 +35,7 @@ type Model struct {
 	shares   *sync.Mutex
 	share    [2]float64 // see crackShare: swelling, drying; 0 until asked for
 	solved   Options    // how it was solved, for paths through the wood
+	laid     *laidPaths // nil where splits are not kept
 	spells   []locked   // what each rest between two glue-ups left in the board
 }
 

@@ -127,9 +127,12 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged) error {
 			if out.laid(&p) {
 				break
 			}
-			path, err := m.layPath(ctx, &p)
-			if err != nil {
-				return err
+			path := m.laid.find(&p)
+			if path == nil {
+				if path, err = m.layPath(ctx, &p); err != nil {
+					return err
+				}
+				m.laid.put(&p, path)
 			}
 			if path == nil { // nowhere clear of corners
 				continue

@@ -283,3 +283,12 @@ func (p *Model) Unknowns() int {
 
 // Stats gives the solver's own account of the membrane factorisation.
 func (p *Model) Stats() sparse.Stats { return p.membrane.Stats() }
+
+// Bytes is what the factors hold.
+func (p *Model) Bytes() int64 {
+	sum := p.membrane.Stats().Bytes
+	if p.bending != nil {
+		sum += p.bending.Stats().Bytes
+	}
+	return sum
+}

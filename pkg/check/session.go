@@ -1,0 +1,105 @@
+package check
+
+import (
+	"context"
+	"slices"
+	"sync"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// Session checks boards that are changed step by step, as somebody draws them, and
+// works out anew only what a step touches. A board with another home, finish or list
+// of exposures, or under other conditions, keeps everything that was solved and the
+// splits that were laid; one with a piece turned or another wood keeps the clusters of
+// the solver away from it. Answers are those of Board, to the last digit that is told.
+//
+// It holds solved boards within a number of bytes, those asked for last. It is safe
+// for concurrent use.
+type Session struct {
+	most int64
+	mu   sync.Mutex
+	held []*heldBoard // the last one first
+}
+
+// heldBoard is a prepared board with what it takes.
+type heldBoard struct {
+	p     *Prepared
+	bytes int64
+}
+
+// NewSession makes a session that holds at most so many bytes of solved boards.
+func NewSession(bytes int64) *Session { return &Session{most: bytes} }
+
+// Board is Board, on what the session holds. Conditions should share one Cache.
+func (s *Session) Board(ctx context.Context, b *layout.Board, c Conditions) (*Report, error) {
+	p, err := s.Prepare(ctx, b, c)
+	if err != nil {
+		return nil, err
+	}
+	r, err := p.Report(ctx, c)
+	s.keep(p)
+	return r, err
+}
+
+// Prepare is Prepare, on what the session holds.
+func (s *Session) Prepare(ctx context.Context, b *layout.Board, c Conditions) (*Prepared, error) {
+	if err := c.Check(b).Err(); err != nil {
+		return nil, err
+	}
+	s.mu.Lock()
+	held := slices.Clone(s.held)
+	s.mu.Unlock()
+	for _, h := range held {
+		m, err := h.p.m.For(ctx, b, c.Solving())
+		if err != nil {
+			return nil, err
+		}
+		if m != nil {
+			return &Prepared{m: reporter{m}, from: h.p.root()}, nil
+		}
+	}
+	p, err := Prepare(ctx, b, c)
+	if err != nil {
+		return nil, err
+	}
+	p.m.Keep()
+	return p, nil
+}
+
+// root is the board that was prepared first of those that share what was solved.
+func (p *Prepared) root() *Prepared {
+	if p.from != nil {
+		return p.from
+	}
+	return p
+}
+
+// keep puts a board that was judged in front, and lets go of those asked for longest
+// ago while there are too many bytes.
+func (s *Session) keep(p *Prepared) {
+	p = p.root()
+	bytes := p.m.Bytes()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.held = slices.DeleteFunc(s.held, func(h *heldBoard) bool { return h.p == p })
+	s.held = slices.Insert(s.held, 0, &heldBoard{p, bytes})
+	sum := int64(0)
+	for i, h := range s.held {
+		if sum += h.bytes; sum > s.most {
+			s.held = slices.Delete(s.held, i, len(s.held))
+			return
+		}
+	}
+}
+
+// Bytes is what the session holds at present, about.
+func (s *Session) Bytes() int64 {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	sum := int64(0)
+	for _, h := range s.held {
+		sum += h.bytes
+	}
+	return sum
+}

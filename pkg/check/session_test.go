@@ -1,0 +1,156 @@
+package check
+
+import (
+	"encoding/json"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+const drawn = `{"tanrad":1,"units":"mm","thickness":30,"stock":{"A":{"species":"sugar-maple","ring_angle":20,"moisture":8},"B":{"species":"black-walnut","ring_angle":70,"moisture":8}},
+	"field":{"grid":{"block":[40,40],"rows":["AB","BA"]}},"borders":[{"stock":"B","grain":"along","width":25,"sides":["left"]}],"home":"continental-heated","finish":"none","exposures":[{"name":"wash-one-face","minutes":5}]}`
+
+// steps are what somebody does to a drawing, and whether all that was solved holds for
+// what comes out.
+var steps = []struct {
+	name, from, to string
+	holds          bool
+}{
+	{"nothing", "", "", true},
+	{"home", `"continental-heated"`, `"maritime-temperate"`, true},
+	{"finish", `"finish":"none"`, `"finish":"mineral-oil-wax"`, true},
+	{"exposure", `"minutes":5`, `"minutes":9`, true},
+	{"name", `"units"`, `"name":"Walled Harbour","units"`, true},
+	{"wood", "sugar-maple", "white-oak", false},
+	{"moisture at gluing", `"ring_angle":20,"moisture":8`, `"ring_angle":20,"moisture":10`, false},
+	{"turn", `"ring_angle":20`, `"ring_angle":-20`, false},
+	{"border", `"width":25`, `"width":30`, false},
+	{"glue", `"finish"`, `"glue":"epoxy","finish"`, false},
+	{"thickness", `"thickness":30`, `"thickness":31`, false},
+}
+
+func told(t *testing.T, r *Report) string {
+	text, err := json.Marshal(r)
+	require.NoError(t, err)
+	return string(text)
+}
+
+// A session answers every step as a check of its own would, and solves again only
+// where the step asks for it.
+func TestASessionAnswersAsAnewCheckDoes(t *testing.T) {
+	s := NewSession(1 << 30)
+	root := map[bool]*Prepared{} // with exposures, without
+	for _, none := range []bool{true, false} {
+		_, err := s.Board(t.Context(), boardtest.Text(t, drawn), Conditions{NoChance: true, NoHistories: none})
+		require.NoError(t, err)
+		root[none] = s.held[0].p
+	}
+	for _, step := range steps {
+		c := Conditions{NoChance: true, NoHistories: step.name != "exposure" && step.name != "finish"}
+		b := boardtest.Text(t, strings.Replace(drawn, step.from, step.to, 1))
+		p, err := s.Prepare(t.Context(), b, c)
+		require.NoError(t, err)
+		assert.Equal(t, step.holds, p.from == root[c.NoHistories], step.name)
+		got, err := s.Board(t.Context(), b, c)
+		require.NoError(t, err, step.name)
+		want, err := Board(t.Context(), b, c)
+		require.NoError(t, err, step.name)
+		assert.Equal(t, told(t, want), told(t, got), step.name)
+	}
+}
+
+// What a session holds stays within its bytes, and is told truly to a factor of two.
+func TestASessionIsBounded(t *testing.T) {
+	c := Conditions{NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true}
+	s := NewSession(1)
+	_, err := s.Board(t.Context(), boardtest.Text(t, drawn), c)
+	require.NoError(t, err)
+	assert.Zero(t, s.Bytes(), "nothing fits")
+	s.most = 1 << 40
+	for _, step := range steps {
+		_, err := s.Board(t.Context(), boardtest.Text(t, strings.Replace(drawn, step.from, step.to, 1)), c)
+		require.NoError(t, err)
+	}
+	all := s.Bytes()
+	n := len(s.held)
+	assert.Equal(t, 7, n)
+	s.most = all / 2
+	_, err = s.Board(t.Context(), boardtest.Text(t, drawn), c)
+	require.NoError(t, err)
+	assert.Less(t, len(s.held), n)
+	assert.LessOrEqual(t, s.Bytes(), all/2)
+	assert.Positive(t, s.Bytes())
+}
+
+// Several may edit at once.
+func TestASessionOfSeveral(t *testing.T) {
+	c := Conditions{NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true, Cache: NewCache(64 << 20)}
+	s := NewSession(1 << 30)
+	one := strings.Replace(drawn, `,"borders":[{"stock":"B","grain":"along","width":25,"sides":["left"]}]`, "", 1)
+	want, err := s.Board(t.Context(), boardtest.Text(t, one), c)
+	require.NoError(t, err)
+	var group sync.WaitGroup
+	for k := range 4 {
+		group.Go(func() {
+			for i := range 3 {
+				d := c
+				d.Moistures = []float64{float64(6 + k + i)}
+				r, err := s.Board(t.Context(), boardtest.Text(t, one), d)
+				if assert.NoError(t, err) {
+					assert.Equal(t, want.States[0], r.States[0])
+				}
+			}
+		})
+	}
+	group.Wait()
+}
+
+// BenchmarkSession gives the steps of a drawing of 192 blocks beside a new check, all
+// joints painted: the issue is their ratio within one run.
+func BenchmarkSession(b *testing.B) {
+	file, board, err := layout.Open(boardgen.B192(0, 1), layout.Limits{})
+	require.NoError(b, err)
+	c := Conditions{NoHistories: true, NoCracks: true, NoChance: true}
+	b.Run("new-check", func(b *testing.B) {
+		for b.Loop() {
+			_, err := Board(b.Context(), board, c)
+			require.NoError(b, err)
+		}
+	})
+	c.Cache = NewCache(256 << 20)
+	s := NewSession(1 << 30)
+	_, err = s.Board(b.Context(), board, c)
+	require.NoError(b, err)
+	b.Run("home", func(b *testing.B) {
+		for i := 0; b.Loop(); i++ {
+			other := *board
+			other.Home.Name = [2]string{"maritime-temperate", "continental-heated"}[i%2]
+			_, err := s.Board(b.Context(), &other, c)
+			require.NoError(b, err)
+		}
+	})
+	b.Run("moisture", func(b *testing.B) {
+		for i := 0; b.Loop(); i++ {
+			d := c
+			d.Moistures = []float64{6 + float64(i%5)}
+			_, err := s.Board(b.Context(), board, d)
+			require.NoError(b, err)
+		}
+	})
+	b.Run("one-block-turned", func(b *testing.B) {
+		for i := 0; b.Loop(); i++ {
+			file.Change(board.Pieces[97].ID, layout.Override{Ring: layout.RingAt(float64(i%170) + 0.5)})
+			turned, faults := file.Board()
+			require.Empty(b, faults)
+			_, err := s.Board(b.Context(), turned, c)
+			require.NoError(b, err)
+		}
+	})
+}

@@ -1,0 +1,122 @@
+package influence
+
+import (
+	"context"
+	"reflect"
+	"slices"
+	"sync"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// For gives the model of another board when all that was worked out holds for it as
+// well: the same pieces in the same places, glued the same way at the same moistures.
+// They may differ in name, home, finish and exposures, which come after the solution.
+// It gives nil when something has to be worked out anew. Errors: those of Prepare.
+func (m *Model) For(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
+	if !m.solvedAs(o) || !alikeBuilt(m.Board, b) {
+		return nil, nil
+	}
+	p, err := translate(ctx, b)
+	if err != nil || !reflect.DeepEqual(p.past, m.past) {
+		return nil, err
+	}
+	m.shares.Lock()
+	out := *m
+	m.shares.Unlock()
+	out.shares, out.Parts = &sync.Mutex{}, *p
+	return &out, nil
+}
+
+// solvedAs tells whether a model was solved under such options, whatever it may take.
+func (m *Model) solvedAs(o Options) bool {
+	s := &m.solved
+	return s.Bending == o.Bending && s.Refine == o.Refine && s.Coarsest == o.Coarsest
+}
+
+// alikeBuilt compares all of two boards but what they meet later.
+func alikeBuilt(a, b *layout.Board) bool {
+	x, y := *a, *b
+	for _, v := range []*layout.Board{&x, &y} {
+		v.Name, v.Units, v.Finish, v.Home, v.Exposures, v.Notices, v.Assumed = "", "", "", layout.Home{}, nil, nil, nil
+		v.GlueUp.Humidity, v.GlueUp.Temperature = 0, 0 // of the moistures at gluing, which are told piece by piece
+		v.Stock = nil                                  // the same
+	}
+	return reflect.DeepEqual(&x, &y)
+}
+
+// Keep makes the model keep the splits it lays through the wood, for judging again
+// under other moistures. It keeps the last few.
+func (m *Model) Keep() { m.laid = &laidPaths{} }
+
+// laidPaths are splits that were laid and solved. It may be shared.
+type laidPaths struct {
+	mu    sync.Mutex
+	paths []*PathMoment // nothing judged yet
+	keys  []pathKey
+}
+
+// pathKey is all that a split depends on.
+type pathKey struct {
+	piece int
+	at    layout.XY
+	along [2]float64
+}
+
+// mostLaid is how many splits are kept: those of all swings, and some.
+const mostLaid = 4
+
+// find gives a split that was laid at a place, nil when none was.
+func (l *laidPaths) find(p *place) *PathMoment {
+	if l == nil {
+		return nil
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	i := slices.Index(l.keys, pathKey{p.piece, p.At, p.Along})
+	if i < 0 {
+		return nil
+	}
+	path := *l.paths[i]
+	return &path
+}
+
+func (l *laidPaths) put(p *place, path *PathMoment) {
+	if l == nil || path == nil {
+		return
+	}
+	kept := *path
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.keys, l.paths = slices.Insert(l.keys, 0, pathKey{p.piece, p.At, p.Along}), slices.Insert(l.paths, 0, &kept)
+	if n := min(mostLaid, len(l.keys)); n < len(l.keys) {
+		l.keys, l.paths = l.keys[:n], slices.Delete(l.paths, n, len(l.paths))
+	}
+}
+
+// elementBytes is what a mesh and a plate take for an element beside the factor.
+const elementBytes = 1 << 10
+
+// Bytes is what the model holds at present, about; more after it was judged.
+func (m *Model) Bytes() int64 {
+	sum := int64(len(m.Mesh.Elements))*elementBytes + m.Plate.Bytes()
+	for _, mode := range m.units {
+		for _, x := range mode {
+			sum += 8 * int64(len(x))
+		}
+	}
+	for j := range m.Joints {
+		sum += pullBytes * int64(len(m.Joints[j].Membrane)+len(m.Joints[j].Bending)+len(m.Joints[j].Warp))
+	}
+	for _, l := range m.Lines {
+		sum += l.Crack.Bytes()
+	}
+	if m.laid != nil {
+		m.laid.mu.Lock()
+		defer m.laid.mu.Unlock()
+		for _, p := range m.laid.paths {
+			sum += p.m.Bytes()
+		}
+	}
+	return sum
+}
