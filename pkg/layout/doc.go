@@ -158,6 +158,20 @@
 //	ring_angle      ring             as in stock                      the stock's
 //	pith            [length, length] see above                        the stock's, unless ring_angle is given
 //
+// In the place of a piece may stand a motif of pieces that is laid again and again:
+//
+//	motif *         list             pieces, as above
+//	repeat *        list             1–5, the next repeats what the first made:
+//	  count *       whole number     1–10,000 copies, the motif itself the first
+//	  step *        [length, length] from copy to copy
+//	  turn          degrees          from copy to copy                0
+//	  mirror        text             of copies 2, 4, …: "left-right", "upside-down"   none
+//	  about         [length, length] where turn and mirror act        [0, 0]
+//
+// Rings, fibres and piths go with a copy; one in a mirror is turned over, as a slice
+// is. Twenty cubes of rhombs are three pieces and [{"count": 5, "step": [52, 0]},
+// {"count": 2, "step": [26, 45]}, {"count": 2, "step": [0, 90]}].
+//
 // Borders are glued in the order listed, each round the rectangle that is there:
 //
 //	stock *         text             a key of stock
@@ -200,7 +214,7 @@
 //
 // Pieces are named r1c1 (row from the top, column from the left), r1c1.nw for
 // the triangles of a tile or stick (nw, se; ne, sw; n, e, s, w), r1c1.1 for layers from
-// the left or the top, p1 for free pieces, b1.left
+// the left or the top, p1 for free pieces and p1.2.7 for copy 7 of piece 2 of a motif, b1.left
 // for borders, b1.left.1 for their blocks (from the left or the top). A joint is named by its two pieces in the order of Board.Pieces:
 // "r1c1|r1c2"; further contacts of the same pair get "#2" and so on.
 //

@@ -26,6 +26,10 @@ func (f *File) Draw(seed uint64) *File {
 	d.build()
 	for i := range d.c.Field.Pieces {
 		p := &d.c.Field.Pieces[i]
+		if len(p.Motif) > 0 {
+			d.motif(p, "p"+strconv.Itoa(i+1))
+			continue
+		}
 		if p.Ring == nil && p.Pith == nil && d.unknown(p.Stock) || p.Ring != nil && p.Ring.Unknown {
 			id := p.ID
 			if id == "" {
@@ -45,6 +49,26 @@ func (f *File) Draw(seed uint64) *File {
 		}
 	}
 	return d.c
+}
+
+// motif draws the rings of every copy by itself.
+func (d *drawer) motif(f *FreePiece, id string) {
+	copies := 1
+	for _, a := range f.Repeat {
+		copies *= a.Count
+	}
+	for m, p := range f.Motif {
+		if p.Ring == nil && (p.Pith != nil || !d.unknown(p.Stock)) || p.Ring != nil && !p.Ring.Unknown {
+			continue
+		}
+		own := p.ID
+		if own == "" {
+			own = id + "." + strconv.Itoa(m+1)
+		}
+		for k := range copies {
+			d.own(own + "." + strconv.Itoa(k+1))
+		}
+	}
 }
 
 // build draws the rings of every stick of a build by itself, part by part.

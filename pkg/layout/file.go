@@ -150,14 +150,27 @@ type Tile struct {
 	Stock []string `json:"stock"`
 }
 
-// FreePiece is a piece of any outline.
+// FreePiece is a piece of any outline, or a motif of such pieces.
 type FreePiece struct {
 	ID      string      `json:"id,omitempty"`
-	Stock   string      `json:"stock"`
-	Outline [][2]Length `json:"outline"`
+	Stock   string      `json:"stock,omitempty"`
+	Outline [][2]Length `json:"outline,omitempty"`
 	Grain   Fibres      `json:"grain,omitzero"`
 	Ring    *Ring       `json:"ring_angle,omitempty"`
 	Pith    *[2]Length  `json:"pith,omitempty"`
+	// A motif instead of a piece: pieces that are laid again and again.
+	Motif  []FreePiece `json:"motif,omitempty"`
+	Repeat []Again     `json:"repeat,omitempty"`
+}
+
+// Again lays a motif so many times: copy k is k steps away, turned k times about a
+// place, and every second one in a mirror where one is told.
+type Again struct {
+	Count  int        `json:"count"`
+	Step   [2]Length  `json:"step"`
+	Turn   float64    `json:"turn,omitempty"`   // degrees from copy to copy, counter-clockwise
+	Mirror string     `json:"mirror,omitempty"` // "left-right", "upside-down": of copies 2, 4 and so on
+	About  *[2]Length `json:"about,omitempty"`  // of turn and mirror; nil is [0, 0]
 }
 
 // Edging is one entry of a file's borders.
@@ -275,12 +288,21 @@ func (f Field) clone() Field {
 		f.Slices = s
 	}
 	f.Build = f.Build.clone()
-	f.Pieces = slices.Clone(f.Pieces)
-	for i := range f.Pieces {
-		p := &f.Pieces[i]
-		p.Outline, p.Grain, p.Ring, p.Pith = slices.Clone(p.Outline), p.Grain.clone(), copied(p.Ring), copied(p.Pith)
-	}
+	f.Pieces = cloned(f.Pieces)
 	return f
+}
+
+func cloned(of []FreePiece) []FreePiece {
+	all := slices.Clone(of)
+	for i := range all {
+		p := &all[i]
+		p.Outline, p.Grain, p.Ring, p.Pith = slices.Clone(p.Outline), p.Grain.clone(), copied(p.Ring), copied(p.Pith)
+		p.Motif, p.Repeat = cloned(p.Motif), slices.Clone(p.Repeat)
+		for k := range p.Repeat {
+			p.Repeat[k].About = copied(p.Repeat[k].About)
+		}
+	}
+	return all
 }
 
 func (g Fibres) clone() Fibres { return Fibres{g.Word, copied(g.Angle)} }

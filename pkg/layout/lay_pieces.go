@@ -26,27 +26,43 @@ func (r *layer) outlines() {
 	if !r.room(pointer, len(all)) {
 		return
 	}
-	corners := 0
-	ids := make(map[string]bool, len(all))
+	l := &outlined{layer: r, ids: make(map[string]bool, len(all))}
 	for i := range all {
-		if r.full() {
-			return
-		}
 		here := at(pointer, i)
-		p, ok := r.outline(here, &all[i], "p"+strconv.Itoa(i+1))
-		if !ok {
-			continue
-		}
-		if ids[p.ID] {
-			r.fault(fault.NotAllowed, here, fmt.Sprintf("the id %q stands twice", p.ID), "an id for each piece")
-		}
-		ids[p.ID] = true
-		if corners += len(p.Outline); corners > maxAllCorners {
-			r.fault(fault.TooLarge, here, "the outlines have too many corners", fmt.Sprintf("up to %d in all", maxAllCorners))
+		if r.full() || !l.element(here, &all[i], "p"+strconv.Itoa(i+1)) {
 			return
 		}
-		r.pieces = append(r.pieces, p)
 	}
+}
+
+// outlined lays free pieces and counts them.
+type outlined struct {
+	*layer
+	ids     map[string]bool
+	corners int
+}
+
+// element lays a piece or a motif; false ends the laying.
+func (l *outlined) element(pointer string, f *FreePiece, id string) bool {
+	if len(f.Motif) > 0 || len(f.Repeat) > 0 {
+		return l.motif(pointer, f, id)
+	}
+	p, ok := l.outline(pointer, f, id)
+	return !ok || l.add(pointer, p)
+}
+
+// add keeps a piece, unless there are too many corners.
+func (l *outlined) add(pointer string, p Piece) bool {
+	if l.ids[p.ID] {
+		l.fault(fault.NotAllowed, pointer, fmt.Sprintf("the id %q stands twice", p.ID), "an id for each piece")
+	}
+	l.ids[p.ID] = true
+	if l.corners += len(p.Outline); l.corners > maxAllCorners {
+		l.fault(fault.TooLarge, pointer, "the outlines have too many corners", fmt.Sprintf("up to %d in all", maxAllCorners))
+		return false
+	}
+	l.pieces = append(l.pieces, p)
+	return true
 }
 
 func (r *layer) outline(pointer string, f *FreePiece, id string) (Piece, bool) {

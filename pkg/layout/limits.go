@@ -43,6 +43,7 @@ const (
 	maxRows          = 10_000 // of a build
 	maxPanels        = 1000
 	maxLayers        = 100 // of a stick
+	maxRepeats       = 5   // of a motif, one within the other
 	maxKerf          = 20  // mm
 	maxExposures     = 50
 	maxExposureTerms = 20
@@ -55,6 +56,7 @@ var (
 	turns        = []string{"none", "end-for-end", "over", "both"}
 	corners      = []string{"butt", "mitre"}
 	edgingGrains = []string{"along", "up"}
+	mirrors      = []string{"left-right", "upside-down"}
 	allSides     = []string{"left", "right", "top", "bottom"}
 )
 

@@ -298,6 +298,9 @@ func (p *parser) slices(v strict.Value) *Slices {
 }
 
 func (p *parser) freePiece(v strict.Value) FreePiece {
+	if p.isMotif(v) {
+		return p.motif(v)
+	}
 	m := v.Object("id", "stock", "outline", "grain", "ring_angle", "pith")
 	f := FreePiece{
 		ID: p.text(m.Get("id"), maxKeyRunes), Stock: p.text(m.Need("stock"), maxKeyRunes),
