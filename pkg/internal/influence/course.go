@@ -93,21 +93,14 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 			}
 		}
 	}
-	if len(m.past.spells) > 0 {
-		c.stirring = make([][]float64, len(c.Times))
-		for t := range c.Times {
-			c.stirring[t] = make([]float64, stirs+3)
-			for k := range m.Kinds {
-				for l, v := range c.Elastic[k].stirred[t] {
-					c.stirring[t][l] += m.Kinds[k].share * v
-				}
-			}
-		}
+	moved := 0.0
+	for k := range before {
+		moved += m.Kinds[k].share * math.Abs(before[k])
 	}
 	for k := range m.past.spells {
 		rest := evenCourse(1, len(c.Times))
 		c.Elastic, c.Shape = append(c.Elastic, rest), append(c.Shape, rest)
-		c.Stress = append(c.Stress, c.remembered(&m.past.spells[k]))
+		c.Stress = append(c.Stress, c.remembered(&m.past.spells[k], moved))
 	}
 	return c, nil
 }

@@ -243,12 +243,13 @@ func evenCourse(share float64, times int) kindCourse {
 
 // remembered is the share of what a spell left that stress remembers through a course.
 // One from the glue-up on follows the spell itself, in which stress rose evenly and
-// relaxed on the way; before any other a season has passed.
-func (c *Course) remembered(s *spell) kindCourse {
+// relaxed on the way; before any other a season has passed, in which the wood of the
+// board moved by so much [% MC].
+func (c *Course) remembered(s *spell, moved float64) kindCourse {
 	if !c.Shown.FromGlueUp {
 		kc := evenCourse(1, len(c.Times))
 		kc.stirred = c.stirring
-		return relaxed(c.Times, kc, 1, 0, c.stiff)
+		return relaxed(c.Times, kc, 1, moved, c.stiff)
 	}
 	times, rows := []float64{-s.ago[0]}, [][]float64{{1}}
 	if s.ago[0] > s.ago[1] {

@@ -12,6 +12,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/relax"
 )
 
 // hemmed is a checker of maple and walnut in a long-grain border; rest is a key of the
@@ -326,4 +327,45 @@ func TestSlicesRestByThemselves(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 1, seen)
+}
+
+// What rests left is remembered through exposures: whole but for the rest itself just
+// after the last glue-up, less as time goes and the wood moves, and after a season what
+// is left of a season's stress.
+func TestExposuresRememberTheStages(t *testing.T) {
+	m, err := Prepare(t.Context(), boardtest.Named(t, "border-after-rest"), Options{Bending: true})
+	require.NoError(t, err)
+	in, err := (&Demand{}).Setting(m.Board)
+	require.NoError(t, err)
+	follow := func(name string) *Course {
+		c, err := m.Follow(t.Context(), moisture.Event{Name: name}, in)
+		require.NoError(t, err)
+		return c
+	}
+	c := follow("damp-shop")
+	require.True(t, c.Shown.FromGlueUp)
+	eased := func(ago [2]float64) (left float64) { // of stress that rose evenly: the mean over all ages
+		for i := range 1000 {
+			left += relax.Factor(ago[1]+(ago[0]-ago[1])*(float64(i)+0.5)/1000, relax.Typical) / 1000
+		}
+		return left
+	}
+	first, last := m.At(c, c.Stress, 0, nil).Locked, m.At(c, c.Stress, len(c.Times)-1, nil).Locked
+	require.Len(t, first, 2)
+	for k, l := range first {
+		assert.InDelta(t, eased(m.past.spells[k].ago)+(c.stiff[0]-1)*eased(m.past.spells[1].ago), l, 1e-4, "stiffened on the way")
+		assert.Less(t, last[k], l-0.02)
+		assert.Greater(t, last[k], 0.2)
+	}
+	assert.Less(t, first[0], first[1], "the older is relaxed more")
+	w := follow("wash-one-face")
+	require.False(t, w.Shown.FromGlueUp)
+	moved := 0.0
+	for k := range m.Kinds {
+		moved += m.Kinds[k].share * math.Abs(w.Shape[k].mean[0])
+	}
+	for _, l := range m.At(w, w.Stress, 0, nil).Locked {
+		assert.InDelta(t, w.stiff[0]*relax.Seasonal(moved, relax.Typical), l, 1e-9)
+	}
+	assert.Equal(t, []float64{1, 1}, m.At(w, w.Shape, 3, nil).Locked)
 }
