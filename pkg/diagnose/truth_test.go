@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -103,10 +104,10 @@ const opensAtAll = 0.5
 // where another mistake at gluing opens the same joint more surely, and all of
 // them are among the first seven.
 func TestTruthIsRankedFirst(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long")
+	boards := []string{"border-two-stage"}
+	if boardtest.Long() {
+		boards = append(boards, "own-months", "brick-stagger")
 	}
-	boards := []string{"own-months", "border-two-stage", "brick-stagger"}
 	some := []string{"damp-season", "year-at-home", "wash-one-face/top", "wet-cloth/bottom", "dishwasher", "near-heat/top",
 		"stock-wetter/M+dry-season", "stock-wetter/W+damp-season", "border-wetter+dry-season", "all-drier+damp-season"}
 	if *all {
@@ -144,6 +145,6 @@ func TestTruthIsRankedFirst(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d come back first or alike", back, asked)
-	assert.GreaterOrEqual(t, asked, 15)
+	assert.GreaterOrEqual(t, asked, 6)
 	assert.GreaterOrEqual(t, float64(back), 0.95*float64(asked))
 }

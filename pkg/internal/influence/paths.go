@@ -34,6 +34,7 @@ func (p *PathMoment) wood() insideResult {
 
 // Limits of the search for splits.
 const (
+	settled    = 4    // pieces that are looked at closely before the hardest stressed is chosen
 	acrossRuns = 0.26 // sine of the angle between path and fibres in the face (15°) at which a path ends: it would have to cut them
 )
 
@@ -48,8 +49,9 @@ type place struct {
 // to lay a path.
 const reach = 4.5
 
-// settle finds the place of the piece where a round mean of the stress is highest. It
-// turns with the piece, which the squares that bound the stress do not.
+// settle finds the place of the piece where a round mean of the stress is highest, and
+// takes that mean. It turns with the piece, which the squares that bound the stress do
+// not, and hardly asks how fine the mesh is.
 func (m *Model) settle(p *place) {
 	x := m.Stretched(p.load)
 	pc := &m.Board.Pieces[p.piece]
@@ -96,6 +98,7 @@ func (m *Model) settle(p *place) {
 			best, p.At, p.Along = u, at, planes[n].T
 		}
 	}
+	p.U = best
 }
 
 // judgePaths looks for the splits of the wood. One path is laid through the place that
@@ -118,12 +121,17 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged) error {
 		if err != nil {
 			return err
 		}
-		sort.SliceStable(hardest, func(a, b int) bool { return verdict.Worse(hardest[a].U, hardest[b].U) })
+		byStress := func(a, b int) bool { return verdict.Worse(hardest[a].U, hardest[b].U) }
+		sort.SliceStable(hardest, byStress)
+		hardest = hardest[:min(settled, len(hardest))]
+		for i := range hardest {
+			m.settle(&hardest[i])
+		}
+		sort.SliceStable(hardest, byStress)
 		for _, p := range hardest {
 			if p.U < Quiet {
 				break
 			}
-			m.settle(&p)
 			if out.laid(&p) {
 				break
 			}

@@ -48,13 +48,13 @@ func turned(deg float64, mirror bool, size float64) string {
 	return fmt.Sprintf(`{"tanrad":1,"name":"turned","units":"mm","thickness":40,"stock":{%s},"field":{"pieces":[%s]}}`, stock, list)
 }
 
-func worstPath(t *testing.T, src string, refine int) (wood, line float64) {
+func worstPath(t *testing.T, src string, refine int, shifts ...float64) (wood, line float64) {
 	t.Helper()
 	b, err := layout.Read([]byte(src))
 	require.NoError(t, err)
 	m, err := Prepare(context.Background(), b, Options{Refine: refine})
 	require.NoError(t, err)
-	j, err := m.Judge(context.Background(), &Demand{NoHistories: true, Shifts: []float64{4}}, nil)
+	j, err := m.Judge(context.Background(), &Demand{NoHistories: true, Shifts: shifts}, nil)
 	require.NoError(t, err)
 	require.NotEmpty(t, j.Paths)
 	for _, l := range j.Lines {
@@ -65,18 +65,21 @@ func worstPath(t *testing.T, src string, refine int) (wood, line float64) {
 
 // Splits and glue lines are judged alike however the drawing lies.
 func TestWoodDoesNotKnowHowTheDrawingLies(t *testing.T) {
-	wood, line := worstPath(t, turned(0, false, 40), 0)
+	wood, line := worstPath(t, turned(0, false, 40), 0, -4, 4)
 	for _, c := range []struct {
 		deg    float64
 		mirror bool
 	}{{90, false}, {15, false}, {37, false}, {61, false}, {0, true}, {22, true}} {
-		w, l := worstPath(t, turned(c.deg, c.mirror, 40), 0)
+		w, l := worstPath(t, turned(c.deg, c.mirror, 40), 0, -4, 4)
 		t.Logf("%v: wood %.4f line %.4f", c, w, l)
 		assert.InEpsilon(t, line, l, 1e-3, "line, %+v", c)
 		assert.InEpsilon(t, wood, w, 1e-3, "wood, %+v", c)
 	}
-	w, l := worstPath(t, turned(0, false, 40), 1)
-	t.Logf("halved: wood %.4f (%.4f) line %.4f (%.4f)", w, wood, l, line)
-	assert.InEpsilon(t, line, l, 0.01, "line, mesh halved")
-	assert.InEpsilon(t, wood, w, 0.02, "wood, mesh halved")
+	// A finer mesh, each path at its own worst; of the lines, those that wetting opens.
+	w, _ := worstPath(t, turned(0, false, 40), 1, -4, 4)
+	_, coarse := worstPath(t, turned(0, false, 40), 0, 4)
+	_, l := worstPath(t, turned(0, false, 40), 1, 4)
+	t.Logf("halved: wood %.4f (%.4f) line %.4f (%.4f)", w, wood, l, coarse)
+	assert.InEpsilon(t, coarse, l, 0.01, "line, mesh halved")
+	assert.InEpsilon(t, wood, w, 0.025, "wood, mesh halved")
 }
