@@ -45,6 +45,7 @@ var maySee = map[string]string{
 	"pkg/internal/fracture":    "pkg/joint",
 	"pkg/derive":               "pkg/fault pkg/formula pkg/internal/influence pkg/internal/risk pkg/layout pkg/source pkg/verdict pkg/wood",
 	"pkg/formula":              "",
+	"pkg/raster":               "pkg/fault",
 	"pkg/internal/layers":      "data pkg/relax",
 	"pkg/internal/influence":   "pkg/adhesive pkg/fault pkg/internal/flatness pkg/internal/fracture pkg/internal/layers pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/joint pkg/layout pkg/moisture pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/field":       "pkg/fault pkg/internal/influence pkg/layout pkg/moisture pkg/verdict",

@@ -13,6 +13,7 @@ import (
 const (
 	typeJSON   = "application/json"
 	typeSVG    = "image/svg+xml"
+	typePNG    = "image/png"
 	typePart   = "application/vnd.tanrad.part+json" // some keys of an answer in JSON
 	typeEvents = "text/event-stream"
 	typeYAML   = "application/yaml"

@@ -4,8 +4,10 @@ import (
 	"encoding/json"
 	"encoding/xml"
 	"errors"
+	"image/png"
 	"io"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"strings"
 	"testing"
@@ -41,6 +43,27 @@ func TestEveryView(t *testing.T) {
 	require.NoError(t, err)
 	w := h.good(request{path: "/v1/board/picture?view=slices", body: string(built)})
 	assert.Contains(t, w.Body.String(), "panel E: 120 × 12 mm, 120 mm long")
+}
+
+// A picture is had as PNG of the width asked for, told from the SVG of the same
+// question; a width out of bounds is a fault of the parameter.
+func TestPictureAsPNG(t *testing.T) {
+	h := newHarness(t, Config{})
+	ask := func(accept, width string) *httptest.ResponseRecorder {
+		return h.send(request{path: "/v1/board/picture?exposures=none&width=" + width, body: goodBoard, header: map[string]string{"Accept": accept}})
+	}
+	for range 2 { // the second may come from what is kept
+		w := ask("image/png", "300")
+		require.Equal(t, http.StatusOK, w.Code, short(w))
+		assert.Equal(t, "image/png", w.Header().Get("Content-Type"))
+		m, err := png.Decode(w.Body)
+		require.NoError(t, err)
+		assert.Equal(t, 300, m.Bounds().Dx())
+		assert.Equal(t, typeSVG, ask("image/*", "300").Header().Get("Content-Type"), "the first of equals")
+	}
+	w := ask("image/png", "99")
+	assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
+	assert.Contains(t, w.Body.String(), "width")
 }
 
 func wholeXML(t *testing.T, text string) {

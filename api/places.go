@@ -68,7 +68,7 @@ func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
 		s.refuse(c, err, inBody)
 		return
 	}
-	if _, made := a.([]byte); made && strings.HasPrefix(r.kind, "text/") {
+	if _, made := a.([]byte); made && (strings.HasPrefix(r.kind, "text/") || r.kind == typePNG) {
 		kind = r.kind // several forms, and this one was chosen
 	}
 	if tagged {

@@ -99,12 +99,14 @@ func (s *Server) board(c *gin.Context) {
 
 // picture answers a board file with one of its pictures.
 func (s *Server) picture(c *gin.Context) {
-	if _, ok := choose(c, typeSVG); !ok {
+	kind, ok := choose(c, typeSVG, typePNG)
+	if !ok {
 		return
 	}
-	r := readQuery(c, with("view", "exposure", "state", "hour")...)
+	r := readQuery(c, with("view", "exposure", "state", "hour", "width")...)
+	r.kind = kind
 	q := r.conditions()
-	p := answer.PictureQuery{View: r.text("view"), Exposure: r.text("exposure"), State: r.text("state"), Hour: r.number("hour")}
+	p := answer.PictureQuery{View: r.text("view"), Exposure: r.text("exposure"), State: r.text("state"), Hour: r.number("hour"), PNG: kind == typePNG, Width: r.whole("width", 0)}
 	if p.View == "" {
 		p.View = picture.ViewLayout
 	}

@@ -739,6 +739,13 @@ $("save-svg").onclick = async () => {
     refused(err, JSON.stringify(file));
   }
 };
+$("save-png").onclick = async () => {
+  try {
+    save(`${stem()}.png`, "image/png", await service.png(JSON.stringify(file)));
+  } catch (err) {
+    refused(err, JSON.stringify(file));
+  }
+};
 $("share").onclick = async () => {
   const hash = await files.toLink(file);
   history.replaceState(null, "", hash);

@@ -67,3 +67,5 @@ export const shapeOf = async (text, exposure, hour, signal) =>
 export const advice = async (text, signal) => (await post("/v1/board/advice", text, "application/json", signal)).json();
 
 export const picture = async (text, view) => (await post(`/v1/board/picture?view=${view}`, text, "image/svg+xml")).text();
+
+export const png = async (text) => (await post("/v1/board/picture", text, "image/png")).blob();

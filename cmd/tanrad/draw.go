@@ -18,7 +18,7 @@ func (s *session) draw() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "draw [FILE]",
 		Short: "Draw a board: joints, histories, profiles, the moved or bent board, the order of work",
-		Long: `draw writes one picture as SVG, to standard output or to --out. Views:
+		Long: `draw writes one picture as SVG, or as PNG with --png, to standard output or to --out. Views:
 
   layout    joints painted by how much of what they bear is asked of them
   history   utilisation, cup and moisture over one exposure
@@ -51,6 +51,8 @@ func (s *session) draw() *cobra.Command {
 	}
 	f := c.Flags()
 	f.StringVar(&p.View, "view", picture.ViewLayout, strings.Join(picture.Views(), ", "))
+	f.BoolVar(&p.PNG, "png", false, "as PNG instead of SVG")
+	f.IntVar(&p.Width, "width", 0, "of a PNG, `px`; 1200 when left out")
 	f.StringVar(&out, "out", "", "write into this `file` instead of standard output")
 	f.StringVar(&p.Exposure, "of", "", "of history, profiles and surface: this exposure of the check instead of the one that shows most")
 	f.StringVar(&p.State, "state", "", "of deformed: this end state or exposure instead of the worst")

@@ -28,6 +28,13 @@ func TestDrawWritesEveryView(t *testing.T) {
 	svg, err := os.ReadFile(out)
 	require.NoError(t, err)
 	assert.True(t, bytes.HasPrefix(svg, []byte("<svg")))
+
+	r = run(t, twoByTwo, "draw", "-", "--png", "--width", "200", "--exposure", "none")
+	require.Equal(t, 0, r.code, r.err)
+	assert.True(t, strings.HasPrefix(r.out, "\x89PNG"))
+	r = run(t, twoByTwo, "draw", "-", "--png", "--width", "20")
+	assert.Equal(t, exitInput, r.code)
+	assert.Contains(t, r.err, "--width")
 }
 
 func TestExposuresAreListed(t *testing.T) {
