@@ -4,7 +4,8 @@
 //
 // Sources: water classes of EN 204 (figures from memory); Wood Handbook,
 // FPL-GTR-190, chapter 10. How a class is worked with (open time, clamping time,
-// spread) is common practice: the maker's sheet rules. Missing: creep of the bond.
+// spread) is common practice: the maker's sheet rules. Missing: creep of
+// the bond; years of washing, for no law of wet cycles was found for these classes.
 package adhesive
 
 import (
@@ -26,20 +27,22 @@ type Class struct {
 	WetOverDry float64 `json:"wet_over_dry"` // share of the dry strength left after four days in water
 	MCLow      float64 `json:"mc_low"`       // % MC of the wood at gluing that the class takes
 	MCHigh     float64 `json:"mc_high"`
-	Source     string  `json:"source"` // key of package source
+	Soak       float64 `json:"soak_hours"` // h in cold water that the class is tested for
+	Heat       float64 `json:"heat"`       // °C at which the bond begins to soften, or to which the class is tested
+	Source     string  `json:"source"`     // key of package source
 	Status     string  `json:"status"`
 	Note       string  `json:"note,omitempty"`
 }
 
 var classes = sync.OnceValue(func() []Class {
-	rows, err := data.Read(data.Files, "adhesives.csv", "key", "name", "water_class", "wet_over_dry", "mc_low", "mc_high", "source", "status", "note")
+	rows, err := data.Read(data.Files, "adhesives.csv", "key", "name", "water_class", "wet_over_dry", "mc_low", "mc_high", "soak_hours", "heat", "source", "status", "note")
 	if err != nil {
 		panic("adhesive: " + err.Error()) // the table is part of the program and tested with it
 	}
 	out := make([]Class, len(rows))
 	for i, r := range rows {
 		out[i] = Class{Key: r.Get("key"), Name: r.Get("name"), WaterClass: r.Get("water_class"), Source: r.Get("source"), Status: r.Get("status"), Note: r.Get("note")}
-		for column, v := range map[string]*float64{"wet_over_dry": &out[i].WetOverDry, "mc_low": &out[i].MCLow, "mc_high": &out[i].MCHigh} {
+		for column, v := range map[string]*float64{"wet_over_dry": &out[i].WetOverDry, "mc_low": &out[i].MCLow, "mc_high": &out[i].MCHigh, "soak_hours": &out[i].Soak, "heat": &out[i].Heat} {
 			if *v, err = r.Float(column); err != nil {
 				panic("adhesive: " + err.Error())
 			}
@@ -80,6 +83,17 @@ var judgements = sync.OnceValue(func() map[string]float64 {
 // practice, no source.
 func (a *Class) Wet(hours float64) float64 {
 	return 1 - (1-a.WetOverDry)*math.Min(1, math.Max(0, hours)/judgement("water-test"))
+}
+
+// Soaked is the time in water [h] over that which the class is tested for
+// (dimensionless); beyond 1 nobody answers for the bond.
+func (a *Class) Soaked(hours float64) float64 { return hours / a.Soak }
+
+// Heated is how much of what the class bears of heat a temperature [°C] takes, from
+// that of a room in a straight line (dimensionless); at 1 the bond begins to soften.
+func (a *Class) Heated(temperature float64) float64 {
+	from := judgement("heat-from")
+	return math.Max(0, temperature-from) / (a.Heat - from)
 }
 
 // GluedAt gives the factor on the bond for wood glued at the two moistures

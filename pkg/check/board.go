@@ -90,8 +90,10 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	if r.Utilisation >= influence.Quiet {
 		r.Worst = m.worstOf(j)
 	}
-	r.Verdict = VerdictOf(r.Utilisation)
-	r.Headline = headline(r)
+	r.Modes = m.modes(j)
+	at, index, word := governing(r.Modes)
+	r.Index, r.Verdict = index, word
+	r.Headline = headline(r, at)
 	r.Check = m.sanity()
 	r.GlueUp, r.Safety = m.glueUp(), m.cautions()
 	if err := p.respond(ctx, r.Exposures); err != nil {
@@ -109,7 +111,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	}
 	r.Stages = m.stages(j)
 	if !c.NoChance {
-		r.Chance = chanceOf(r.Utilisation)
+		r.Chance = chanceOf(r.Index)
 	}
 	if r.Notes, err = m.honesty(ctx, c, r, j); err != nil {
 		return nil, err
@@ -146,7 +148,7 @@ func (m reporter) addExposure(r *Report, a *influence.History, c Conditions) {
 func (m reporter) exposureOf(a *influence.History) Exposure {
 	co := a.Course
 	e := Exposure{Name: co.ID(), Event: co.Name, Given: co.Given, Text: co.Shown.Text, Mishap: co.Aside(), Hours: co.Times[len(co.Times)-1],
-		Utilisation: a.Critical.U, Verdict: VerdictOf(a.Critical.U), WorstHour: a.Hour, Elastic: a.Elastic,
+		Utilisation: a.Critical.U, WorstHour: a.Hour, Elastic: a.Elastic,
 		Cup: a.Most.Cup, CupHour: a.Most.CupHour, Bow: a.Most.Bow, BowHour: a.Most.BowHour, Twist: a.Most.Twist, TwistHour: a.Most.TwistHour}
 	if a.Critical.U > influence.Quiet {
 		e.Worst = m.Board.Pieces[a.Wood.Piece].ID
@@ -155,6 +157,8 @@ func (m reporter) exposureOf(a *influence.History) Exposure {
 		}
 	}
 	e.Gap, e.Rocks, e.Flatness, e.FlatnessHour, e.FlatnessEnd = a.Stands.Gap, a.Stands.Rocks, a.Stands.Index, a.Stands.Hour, a.Stands.End
+	e.Mode, e.Index, e.After = worstOfHistory(a)
+	e.Verdict = VerdictOf(e.Index)
 	if k := a.Check; k.U > 0 {
 		e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = k.U, m.Board.Pieces[k.Piece].ID, k.Level, k.Hour
 	}

@@ -12,9 +12,10 @@ import (
 // ask here, so that they cannot disagree with a check.
 type Figure struct {
 	Utilisation float64 `json:"utilisation"`
-	Verdict     Verdict `json:"verdict"`
-	State       string  `json:"state"` // name of the end state or exposure that governs; "" when nothing is stressed
-	Worst       string  `json:"worst"` // joint or piece id
+	Index       float64 `json:"index"`   // of the worst mode that counts
+	Verdict     Verdict `json:"verdict"` // its word
+	State       string  `json:"state"`   // name of the end state or exposure that governs; "" when nothing is stressed
+	Worst       string  `json:"worst"`   // joint or piece id
 
 	LookedAt []string `json:"-"` // names of the end states and exposures judged
 }
@@ -51,7 +52,8 @@ func (p *Prepared) Figure(ctx context.Context, c Conditions) (Figure, error) {
 	if err != nil {
 		return Figure{}, err
 	}
-	f := Figure{Utilisation: j.Worst.D.U, Verdict: VerdictOf(j.Worst.D.U)}
+	f := Figure{Utilisation: j.Worst.D.U}
+	_, f.Index, f.Verdict = governing(p.m.modes(j))
 	for i := range j.States {
 		f.LookedAt = append(f.LookedAt, j.States[i].Name)
 	}

@@ -27,11 +27,14 @@ func VerdictOf(u float64) Verdict { return verdict.Of(u) }
 type Report struct {
 	Name        string  `json:"name"`
 	Units       string  `json:"units"`       // how the board file spoke: "mm" or "in"; numbers below stay mm
-	Verdict     Verdict `json:"verdict"`     // of the worst joint or piece over all states and exposures
+	Verdict     Verdict `json:"verdict"`     // of the worst mode that counts, over all states and exposures
+	Index       float64 `json:"index"`       // figure of that mode over its limit, dimensionless
 	Utilisation float64 `json:"utilisation"` // the worst, dimensionless: the load over that at which a crack starts and runs
 	Headline    string  `json:"headline"`    // the verdict in one sentence of a maker's words
 
 	Notices notice.List `json:"notices,omitempty"` // of the board file: what is possible but hardly meant
+
+	Modes []Mode `json:"modes"` // the ways in which a board fails, side by side
 
 	Worst *Worst `json:"worst,omitempty"` // nil when nothing is stressed at all
 
@@ -134,35 +137,38 @@ type Crushing struct {
 
 // Exposure is one history.
 type Exposure struct {
-	Name          string  `json:"name"`            // the event, with a number when there are several of it
-	Event         string  `json:"event"`           // key of the kind of event
-	Given         string  `json:"given,omitempty"` // the values it was given, "minutes 240"
-	Text          string  `json:"text"`
-	Mishap        bool    `json:"mishap"` // one of the standard set's mishaps: told beside the verdict, not in it
-	Hours         float64 `json:"hours"`  // length
-	Utilisation   float64 `json:"utilisation"`
-	Verdict       Verdict `json:"verdict"`
-	Worst         string  `json:"worst"`
-	WorstHour     float64 `json:"worst_hour"`
-	Elastic       float64 `json:"elastic_utilisation"`
-	Cup           float64 `json:"cup"` // mm, largest rise of the edges over the middle, across the board (see cupsAlongX); positive: edges up
-	CupHour       float64 `json:"cup_hour"`
-	Bow           float64 `json:"bow"` // mm, the same along the board
-	BowHour       float64 `json:"bow_hour"`
-	Twist         float64 `json:"twist"` // mm, one corner out of the plane of the other three
-	TwistHour     float64 `json:"twist_hour"`
-	Gap           float64 `json:"gap"`      // mm, furthest that the lower face stands off a flat top
-	Rocks         float64 `json:"rocks"`    // mm that a corner travels when the board is pressed at one after another
-	Flatness      float64 `json:"flatness"` // rise over the limit of its own length; 1 is the limit
-	FlatnessHour  float64 `json:"flatness_hour"`
-	FlatnessEnd   float64 `json:"flatness_end"` // the same when the exposure ends: what has not come back
-	Checking      float64 `json:"checking"`     // self-balanced tension inside a piece over the wood's strength across the grain
-	CheckingPiece string  `json:"checking_piece,omitempty"`
-	CheckingLevel string  `json:"checking_level,omitempty"` // "top face", "core", "bottom face"
-	CheckingHour  float64 `json:"checking_hour,omitempty"`
-	Checks        *Checks `json:"checks,omitempty"` // left out where nothing opens
-	Series        *Series `json:"series,omitempty"`
-	Responses     []Reply `json:"responses,omitempty"`
+	Name          string   `json:"name"`            // the event, with a number when there are several of it
+	Event         string   `json:"event"`           // key of the kind of event
+	Given         string   `json:"given,omitempty"` // the values it was given, "minutes 240"
+	Text          string   `json:"text"`
+	Mishap        bool     `json:"mishap"`          // one of the standard set's mishaps: told beside the verdict, not in it
+	Hours         float64  `json:"hours"`           // length
+	Mode          string   `json:"mode,omitempty"`  // by which it fails, or comes nearest to; see Mode
+	Index         float64  `json:"index"`           // figure of that mode over its limit
+	Verdict       Verdict  `json:"verdict"`         // its word
+	After         *float64 `json:"after,omitempty"` // h, when that mode first passes its limit
+	Utilisation   float64  `json:"utilisation"`
+	Worst         string   `json:"worst"`
+	WorstHour     float64  `json:"worst_hour"`
+	Elastic       float64  `json:"elastic_utilisation"`
+	Cup           float64  `json:"cup"` // mm, largest rise of the edges over the middle, across the board (see cupsAlongX); positive: edges up
+	CupHour       float64  `json:"cup_hour"`
+	Bow           float64  `json:"bow"` // mm, the same along the board
+	BowHour       float64  `json:"bow_hour"`
+	Twist         float64  `json:"twist"` // mm, one corner out of the plane of the other three
+	TwistHour     float64  `json:"twist_hour"`
+	Gap           float64  `json:"gap"`      // mm, furthest that the lower face stands off a flat top
+	Rocks         float64  `json:"rocks"`    // mm that a corner travels when the board is pressed at one after another
+	Flatness      float64  `json:"flatness"` // rise over the limit of its own length; 1 is the limit
+	FlatnessHour  float64  `json:"flatness_hour"`
+	FlatnessEnd   float64  `json:"flatness_end"` // the same when the exposure ends: what has not come back
+	Checking      float64  `json:"checking"`     // self-balanced tension inside a piece over the wood's strength across the grain
+	CheckingPiece string   `json:"checking_piece,omitempty"`
+	CheckingLevel string   `json:"checking_level,omitempty"` // "top face", "core", "bottom face"
+	CheckingHour  float64  `json:"checking_hour,omitempty"`
+	Checks        *Checks  `json:"checks,omitempty"` // left out where nothing opens
+	Series        *Series  `json:"series,omitempty"`
+	Responses     []Reply  `json:"responses,omitempty"`
 }
 
 // Series is a history on request, one entry of each list a time.

@@ -31,8 +31,11 @@ func (m reporter) gives(piece int, mode string) string {
 	return fmt.Sprintf("the wood of %s (%s), %s", m.Board.WherePiece(piece), strings.ToLower(m.Sides[piece].Species.CommonName), mode)
 }
 
-// headline is the verdict in one sentence.
-func headline(r *Report) string {
+// headline is the verdict in one sentence; by is the mode that gives it.
+func headline(r *Report, by int) string {
+	if by >= 0 && (r.Modes[by].Mode == OutOfFlat || r.Modes[by].Mode == GlueGives) && (r.Verdict != Holds) {
+		return modeHeadline(r, &r.Modes[by])
+	}
 	if r.Worst == nil {
 		return "Holds: nothing in this board is stressed by the changes considered."
 	}
@@ -52,6 +55,22 @@ func headline(r *Report) string {
 		return "Doubtful: " + at + "; ordinary scatter of wood can open it."
 	}
 	return "Fails: " + at + "."
+}
+
+// modeHeadline is the verdict of a board that cracks last.
+func modeHeadline(r *Report, o *Mode) string {
+	word := strings.ToUpper(string(r.Verdict[:1])) + string(r.Verdict[1:])
+	if o.Mode == GlueGives {
+		return fmt.Sprintf("%s: the glue. %s", word, o.Why)
+	}
+	back := ""
+	if o.Back != nil && *o.Back {
+		back = "; it comes flat again"
+	}
+	if r.Verdict == Fails {
+		return fmt.Sprintf("%s: lies out of flat by %.1f times what is let pass %s%s.", word, *o.Figure, o.When, back)
+	}
+	return fmt.Sprintf("%s: lies out of flat by %d %% of what is let pass %s%s.", word, verdict.Percent(*o.Figure), o.When, back)
 }
 
 // describe names a piece and its wood for a sentence: "block 4 of row 3 (black

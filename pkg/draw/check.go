@@ -51,6 +51,14 @@ func checkMarks(b *layout.Board, m Marks) error {
 	if err := checkColours(b, m.Colours); err != nil {
 		return err
 	}
+	for _, o := range m.Modes {
+		if err := checkUtilisation(o.Name, o.Figure); err != nil {
+			return err
+		}
+		if err := finite("range of "+o.Name, o.Low, o.High); err != nil {
+			return err
+		}
+	}
 	seen := map[int]bool{}
 	for _, j := range m.Joints {
 		if j.Joint < 0 || j.Joint >= len(b.Joints) {

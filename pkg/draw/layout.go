@@ -21,6 +21,7 @@ type Marks struct {
 	Worst      int
 	Callout    string      // words beside the worst joint
 	PieceMarks []PieceMark // wood inside pieces
+	Modes      []ModeMark  // ways to fail, drawn as bars below the board
 	Inches     bool        // scale bar and size in inches instead of mm
 	Width      int         // px at which the picture is shown; 0 means 600
 }
@@ -77,6 +78,7 @@ func Layout(b *layout.Board, m Marks) ([]byte, error) {
 	p.drawCallout(&c)
 	bottom = drawScale(&c, p.f, bottom, b, m.Inches)
 	bottom = p.drawLegend(&c, bottom)
+	bottom = p.drawModes(&c, bottom)
 	bottom = drawWoods(&c, b, m.Colours, bottom)
 	return c.finish(m.Width, bottom+8, brief(m.Title), p.describe()), nil
 }
@@ -102,6 +104,11 @@ func (p *plan) tint() string {
 	}
 	for _, q := range p.m.PieceMarks {
 		top = math.Max(top, q.Utilisation)
+	}
+	for _, o := range p.m.Modes {
+		if !o.Told {
+			top = math.Max(top, o.Figure)
+		}
 	}
 	if top < 0 {
 		return "#a08a6c"

@@ -16,6 +16,9 @@ import (
 type Exposure struct {
 	Key, Name, Text string
 	Use             Use
+	// Never is why no board should meet it, and no answer can promise that it
+	// lives; empty where one can.
+	Never string
 	// FromGlueUp: the event begins with the pieces as glued. Otherwise the
 	// board has settled in the home's air of the event's month; see StartMoisture.
 	FromGlueUp bool
@@ -123,7 +126,7 @@ var exposures = sync.OnceValue(func() []Exposure {
 	var list []Exposure
 	values := readTable("exposures_values.csv")
 	for _, r := range readTable("exposures.csv") {
-		e := Exposure{Key: r.Get("key"), Name: r.Get("name"), Text: r.Get("text"), Use: Use(r.Get("use")), FromGlueUp: r.Get("from_glue_up") == "yes"}
+		e := Exposure{Key: r.Get("key"), Name: r.Get("name"), Text: r.Get("text"), Use: Use(r.Get("use")), Never: r.Get("never"), FromGlueUp: r.Get("from_glue_up") == "yes"}
 		for _, v := range values {
 			if v.Get("exposure") != e.Key {
 				continue

@@ -63,6 +63,9 @@ func Improvement(w io.Writer, r *arrange.Result) error {
 // figure tells a verdict with its place.
 func figure(f check.Figure) string {
 	text := fmt.Sprintf("%s: %s of what it bears", f.Verdict, percent(f.Utilisation))
+	if verdict.Worse(f.Index, f.Utilisation) {
+		return fmt.Sprintf("%s: %s of what is let pass, by another way than a crack; cracks %s.", f.Verdict, percent(f.Index), percent(f.Utilisation))
+	}
 	if f.Worst != "" {
 		text += fmt.Sprintf(", at %s (%s)", f.Worst, f.State)
 	}

@@ -17,6 +17,7 @@ func Board(w io.Writer, r *check.Report, s Style) error {
 	var p page
 	top(&p, r)
 	worst(&p, r, s)
+	modes(&p, r, s)
 	causes(&p, r)
 	stages(&p, r)
 	states(&p, r, s)

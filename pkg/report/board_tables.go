@@ -43,19 +43,19 @@ func exposures(p *page, r *check.Report, s Style) {
 				continue
 			}
 			after := ""
-			if e.Worst != "" {
-				after = span(e.WorstHour)
+			if e.After != nil {
+				after = span(*e.After)
 			}
-			rows = append(rows, []string{e.Name, string(e.Verdict), percent(e.Utilisation), percent(e.Elastic), after, s.rise(e.Cup), s.rise(e.Bow), s.rise(e.Twist)})
+			rows = append(rows, []string{e.Name, string(e.Verdict), e.Mode, percent(e.Index), after, s.rise(e.Cup), s.rise(e.Bow), s.rise(e.Twist)})
 		}
 		if len(rows) == 0 {
 			continue
 		}
 		p.line("")
 		p.line("%s", part.title)
-		p.table([]string{"", "verdict", "of bearing", "uneased", "after", "cup", "bow", "twist"}, []bool{false, false, true, true, true, true, true, true}, rows)
+		p.table([]string{"", "verdict", "by", "of limit", "passed after", "cup", "bow", "twist"}, []bool{false, false, false, true, true, true, true, true}, rows)
 	}
-	p.note("Uneased: if no stress went away with time. Cup and bow: edges over the middle, across and along; twist: one corner over the others.")
+	p.note("By: line, split, flat or glue, the way to fail that comes nearest, and when it passes its limit. Uneased: if no stress went away with time. Cup and bow: edges over the middle, across and along; twist: one corner over the others.")
 	if c := r.Crushing; c != nil && c.Verdict != check.Holds {
 		p.item("pressed", fmt.Sprintf("%s Joint %s takes %s of it (%s).", c.Text, c.Joint, percent(c.Utilisation), c.State))
 	}

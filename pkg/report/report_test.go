@@ -33,7 +33,11 @@ func full() *check.Report {
 		Width: 304.8, Height: 203.2, Thickness: 38.1,
 		States: []check.State{{Name: "driest-month", Humidity: 27, Temperature: 21, Moisture: map[string]float64{"M": 5.7, "W": 5.71}, Width: -1.5, Height: -0.001, Utilisation: 0.4, Verdict: check.Holds},
 			{Name: "dampest-month", Moisture: map[string]float64{"M": 10.9, "W": 12}, Width: 2.54, Height: 1, Utilisation: 1.234, Elastic: 1.5, Verdict: check.Fails}},
-		Exposures: []check.Exposure{{Name: "wash-one-face", Utilisation: 0.55, Verdict: check.Tight, Worst: "middling", WorstHour: 3, Cup: -1.27, Bow: 0.001, Twist: 0.1,
+		Modes: []check.Mode{{Mode: check.LineOpens, Name: "a glue line opens", Counts: true, Verdict: check.Fails, Figure: hours(1.234), Low: hours(0.6), High: hours(2.4), Joint: "r1c1|r1c2", State: "dampest-month"},
+			{Mode: check.EndOpens, Name: "opens from its end", Counts: true},
+			{Mode: check.WoodChecks, Name: "the wood checks", Verdict: check.Tight, Figure: hours(0.6), Low: hours(0.6), High: hours(0.6), Piece: "r1c2", State: "wash-one-face"},
+			{Mode: check.OutOfFlat, Name: "lies not flat", Counts: true, Verdict: check.Tight, Figure: hours(0.55), Low: hours(0.3), High: hours(0.9), State: "wash-one-face", Gap: 1.2, Rocks: 2.1, Why: "One face is wetter.", Helps: "feet"}},
+		Exposures: []check.Exposure{{Name: "wash-one-face", Mode: check.OutOfFlat, Index: 0.55, After: hours(3), Utilisation: 0.55, Verdict: check.Tight, Worst: "middling", WorstHour: 3, Cup: -1.27, Bow: 0.001, Twist: 0.1,
 			Responses: []check.Reply{{Kind: "Black walnut, end grain", Half: hours(72), Ninety: hours(1500)}, {Kind: "Teak, long grain", Half: hours(90000), BeyondYears: 40}}}},
 		Lines:  []check.Crack{{Utilisation: 0.81, Joints: []string{"r1c1|r1c2"}, Length: 40, Size: 40, Release: 90, Needed: 136, Governs: "energy", How: "opens", State: "driest-month"}},
 		Check:  &check.SanityCheck{Stress: 1e-12, Width: 1e-13},
@@ -70,8 +74,10 @@ func TestBoardSaysVerdictFirstThenEverything(t *testing.T) {
 	assert.Equal(t, full().Headline, lines[1])
 	rest := text
 	for _, words := range []string{"between r1c1 (sugar maple) and r1c2 (black walnut), top face;", "40.0 mm from the left and 12.0 mm", "when        in June", "3.21 MPa opening the joint and 0.45 MPa along it", "black walnut", "Their rings differ",
+		"a glue line opens   fails          123 %     60–240 %  r1c1|r1c2   dampest-month", "opens from its end  not judged", "(tight)         60 %               r1c2", "lies not flat       tight           55 %      30–90 %  1.5 mm gap  wash-one-face",
+		"One face is wetter. It stands 1.5 mm off a flat top", "feet.",
 		"62 %  ##########        rings turned differently", "-13 %  --                one face wet", "by piece  71 % r1c2, 29 % r1c1", "driest-month   27 % at 21 °C", "dampest-month", "150 %", "10.9–12.0",
-		"wash-one-face  tight", "3 hours  -1.27 mm    0  +0.10 mm", "checks      Checks are likely. Pulled to 60 % of its strength at worst (core of",
+		"wash-one-face  tight    flat      55 %       3 hours  -1.27 mm    0  +0.10 mm", "checks      Checks are likely. Pulled to 60 % of its strength at worst (core of",
 		"304.8 mm × 203.2 mm × 38.1 mm", "leave 3.0 mm of width and 1.0 mm of height", "black walnut, end grain in 3 days half of the way, in 2 months",
 		"r1c1|r1c2     81 %  opens  40.0 mm     90    136  energy   driest-month",
 		"Joints: 3 (1 hold, 1 tight, 0 doubtful, 1 fail)", "3 in 10", "lies between 90 %", "estimated: G_RT of cherry (± 22 % of the answer)", "from memory of its source: finish factor", "plane stress", "not modelled: curly grain", "found 1e-12 MPa", "At glue-up", "Spread it dry.", "Mind in the shop", "Extract it."} {

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // When tells the time of an exposure in words.
@@ -25,6 +27,31 @@ func (c *Course) When(i int) string {
 	}
 	return t + " into “" + strings.ToLower(c.Shown.Name) + "” (" + ph + ")"
 }
+
+// Drinks says that a face meets liquid water.
+func (c *Course) Drinks() bool {
+	for i := range c.phases {
+		for _, f := range []moisture.Face{c.phases[i].Top, c.phases[i].Bottom} {
+			if f.Kind == moisture.Water || f.Kind == moisture.OnWetCounter {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// WetterFace is 1 where the top face holds more water than the bottom at a time, −1
+// where it holds less (dimensionless); ok is false where both are alike.
+func (m *Model) WetterFace(c *Course, i int) (side float64, ok bool) {
+	sum := 0.0
+	for k := range m.Kinds {
+		sum += m.Kinds[k].share * c.Elastic[k].slope[i]
+	}
+	return math.Copysign(1, sum), math.Abs(sum) > alikeFaces
+}
+
+// alikeFaces is the gradient [% MC per mm] below which both faces are alike.
+const alikeFaces = 1e-9
 
 func plural(n float64, unit string) string {
 	if n == 1 {

@@ -11,29 +11,31 @@ import (
 
 // History is one exposure judged.
 type History struct {
-	Course   *Course
-	Worst    int          // the worst joint, −1 when wood governs or nothing is stressed
-	Wood     insideResult // the place, when wood governs
-	Critical Critical     // there
-	load     *Load        // at its worst time
-	Place    int          // index of the worst time
-	Hour     float64      // h, the worst time
-	Elastic  float64      // worst utilisation with no relaxation
-	Line     LineMoment   // the worst glue line, by the coupled criterion
-	Path     PathMoment   // the worst split of the wood
-	joints   []Moment     // every joint at its own worst time
-	loads    []*Load      // at every time
-	press    Moment       // the joint pressed hardest
-	Utilise  []float64    // over time
-	Cup      []float64    // mm, over time
-	Bow      []float64    // mm
-	Twist    []float64    // mm
-	Width    []float64    // mm
-	Height   []float64    // mm
-	Most     peaks
-	Stands   Standing     // how it lies when it is furthest out of flat
-	Check    skinDeep     // tension that balances itself inside a piece
-	Opens    SurfaceCheck // how deep the wood opens from a face; no depth where it does not
+	Course    *Course
+	Worst     int          // the worst joint, −1 when wood governs or nothing is stressed
+	Wood      insideResult // the place, when wood governs
+	Critical  Critical     // there
+	load      *Load        // at its worst time
+	Place     int          // index of the worst time
+	Hour      float64      // h, the worst time
+	Elastic   float64      // worst utilisation with no relaxation
+	Line      LineMoment   // the worst glue line, by the coupled criterion
+	Path      PathMoment   // the worst split of the wood
+	joints    []Moment     // every joint at its own worst time
+	loads     []*Load      // at every time
+	press     Moment       // the joint pressed hardest
+	Utilise   []float64    // over time
+	Cup       []float64    // mm, over time
+	Bow       []float64    // mm
+	Twist     []float64    // mm
+	Width     []float64    // mm
+	Height    []float64    // mm
+	Most      peaks
+	Stands    Standing     // how it lies when it is furthest out of flat
+	OutOfFlat []float64    // over its limit, over time
+	Bond      Bonding      // what it asks of the glue itself
+	Check     skinDeep     // tension that balances itself inside a piece
+	Opens     SurfaceCheck // how deep the wood opens from a face; no depth where it does not
 }
 
 // peaks are the largest cup, bow and twist [mm] of a history with their hours.
@@ -83,11 +85,13 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		peak(&a.Most.Cup, &a.Most.CupHour, s.cup, c.Times[i])
 		peak(&a.Most.Bow, &a.Most.BowHour, s.bow, c.Times[i])
 		peak(&a.Most.Twist, &a.Most.TwistHour, s.twist, c.Times[i])
-		if f := m.index(&s); f > a.Stands.Index {
-			a.Stands.Index, a.Stands.Hour, furthest = f, c.Times[i], i
+		a.OutOfFlat = append(a.OutOfFlat, m.index(&s))
+		if f := a.OutOfFlat[i]; f > a.Stands.Index {
+			a.Stands.Index, a.Stands.Hour, a.Stands.Time, furthest = f, c.Times[i], i, i
 		}
 		m.skins(&a.Check, c, i)
 	}
+	a.Bond = m.bonding(c)
 	if furthest >= 0 {
 		m.lies(&a.Stands, c, furthest)
 	}

@@ -36,12 +36,14 @@ type Settled struct {
 	Elastic        float64    // the same with no relaxation
 	Line           LineMoment // the worst glue line, by the coupled criterion
 	Path           PathMoment // the worst split of the wood
+	OutOfFlat      float64    // over its limit
 }
 
 func (m *Model) judge(e EndState, linesOnly bool) Settled {
 	v := Settled{EndState: e, Worst: -1}
 	v.Swelling, v.Load = m.LoadOf(&e)
-	v.Width, v.Height = m.sizeAt(v.Swelling)
+	shape := m.shapeAt(v.Swelling)
+	v.Width, v.Height, v.OutOfFlat = shape.width, shape.height, m.index(&shape)
 	v.joints = make([]Critical, len(m.Joints))
 	for j := range m.Joints {
 		v.joints[j] = m.Worst(j, v.Load)

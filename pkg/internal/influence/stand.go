@@ -12,13 +12,14 @@ type Standing struct {
 	flatness.Stand         // when it lies worst
 	Index          float64 // rise over its limit at worst, 1 at the limit
 	Hour           float64 // h
+	Time           int     // its index in the history
 	End            float64 // the index when the history ends, of the moisture alone: boards were measured to come back, so crushed wood keeps no set here
 	Elastic        float64 // the index at worst if no wood gave way
 }
 
 // lies tells how the board lies at one time of a course.
 func (m *Model) lies(s *Standing, c *Course, i int) {
-	s.Stand = m.standsAt(m.At(c, c.Shape, i, nil))
+	s.Stand = m.StandsAt(m.At(c, c.Shape, i, nil))
 	elastic := m.shapeAt(m.At(c, c.Elastic, i, nil))
 	s.Elastic = m.index(&elastic)
 	end := m.shapeAt(m.At(c, c.Elastic, len(c.Times)-1, nil))
@@ -34,9 +35,9 @@ func (m *Model) index(s *shape) float64 {
 	return flatness.Default().Index(s.cup, s.bow, s.twist, narrow, long)
 }
 
-// standsAt sets the board as a load bends it on a flat top. It is flat without
+// StandsAt sets the board as a load bends it on a flat top [mm]. It is flat without
 // bending, and where it is too narrow to stand.
-func (m *Model) standsAt(l *Load) flatness.Stand {
+func (m *Model) StandsAt(l *Load) flatness.Stand {
 	if !m.Bends {
 		return flatness.Stand{}
 	}

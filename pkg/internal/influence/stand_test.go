@@ -23,7 +23,7 @@ func TestBentSlabStandsAsItsClosedForm(t *testing.T) {
 		require.NoError(t, err)
 		stand := func(slope float64) (flatness.Stand, shape) {
 			l := &Load{Mean: []float64{0}, Slope: []float64{slope}}
-			return m.standsAt(l), m.shapeAt(l)
+			return m.StandsAt(l), m.shapeAt(l)
 		}
 		down, s := stand(slope)
 		u := m.Wood[0].Unit

@@ -48,28 +48,42 @@ var exponents = []struct {
 	{"gluing", "moisture of the pieces when glued", 1},
 }
 
-// Parts lists the causes of scatter with the standard deviation of ln v that each
-// brings (dimensionless).
-var Parts = sync.OnceValue(func() []Part {
-	rows, err := data.Read(data.Files, "chance.csv", "key", "value", "unit", "lo", "hi", "source", "status", "note")
+// rows are those of data/chance.csv by key.
+var rows = sync.OnceValue(func() map[string]data.Row {
+	list, err := data.Read(data.Files, "chance.csv", "key", "value", "unit", "lo", "hi", "source", "status", "note")
 	if err != nil {
 		panic("risk: " + err.Error()) // the table is part of the program and tested with it
 	}
 	found := map[string]data.Row{}
-	for _, r := range rows {
+	for _, r := range list {
 		found[r.Get("key")] = r
 	}
-	var out []Part
-	for _, e := range exponents {
-		r, ok := found[e.key]
-		if !ok {
-			panic("risk: chance.csv has no " + e.key)
-		}
+	return found
+})
+
+// spreads are standard deviations over means by key.
+var spreads = sync.OnceValue(func() map[string]float64 {
+	out := map[string]float64{}
+	for k, r := range rows() {
 		v, err := r.Float("value")
 		if err != nil {
 			panic("risk: " + err.Error())
 		}
-		out = append(out, Part{e.name, e.exponent * v / 100, r.Get("source"), r.Get("status")})
+		out[k] = v / 100
+	}
+	return out
+})
+
+// Parts lists the causes of scatter with the standard deviation of ln v that each
+// brings (dimensionless).
+var Parts = sync.OnceValue(func() []Part {
+	var out []Part
+	for _, e := range exponents {
+		r, ok := rows()[e.key]
+		if !ok {
+			panic("risk: chance.csv has no " + e.key)
+		}
+		out = append(out, Part{e.name, e.exponent * spreads()[e.key], r.Get("source"), r.Get("status")})
 	}
 	return out
 })

@@ -1,0 +1,216 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/internal/risk"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
+
+// The ways in which a board fails.
+const (
+	LineOpens  = "line"  // a glue line opens
+	EndOpens   = "end"   // a glue line opens from its end
+	Splits     = "split" // the wood splits
+	WoodChecks = "check" // the wood checks
+	OutOfFlat  = "flat"  // the board lies not flat
+	GlueGives  = "glue"  // the glue gives way
+)
+
+// modeNames are the ways as a maker says them, in the order in which they are told.
+var modeNames = [...]struct{ key, name string }{
+	{LineOpens, "a glue line opens"}, {EndOpens, "opens from its end"}, {Splits, "the wood splits"},
+	{WoodChecks, "the wood checks"}, {OutOfFlat, "lies not flat"}, {GlueGives, "the glue gives way"},
+}
+
+// ModeName is a way of failing as a maker says it.
+func ModeName(key string) string {
+	for _, n := range modeNames {
+		if n.key == key {
+			return n.name
+		}
+	}
+	return ""
+}
+
+// Mode is one way in which a board fails, in ordinary use and in what its own file
+// says will happen to it.
+type Mode struct {
+	Mode    string     `json:"mode"`
+	Name    string     `json:"name"`
+	Verdict Verdict    `json:"verdict,omitempty"`
+	Figure  *float64   `json:"figure,omitempty"` // over its limit; left out where the mode was not judged
+	Low     *float64   `json:"low,omitempty"`    // what nineteen boards in twenty pass,
+	High    *float64   `json:"high,omitempty"`   // and one in twenty
+	Counts  bool       `json:"counts"`           // the board's word is that of the worst that counts
+	Beyond  string     `json:"beyond,omitempty"` // why "holds" is not said whatever the figure: the model does not answer for it
+	Joint   string     `json:"joint,omitempty"`
+	Piece   string     `json:"piece,omitempty"`
+	Place   *layout.XY `json:"place,omitempty"` // mm
+	State   string     `json:"state,omitempty"` // end state or exposure
+	Hour    float64    `json:"hour,omitempty"`  // h from its start
+	When    string     `json:"when,omitempty"`
+	Gap     float64    `json:"gap,omitempty"`        // mm off a flat top, of a board out of flat
+	Rocks   float64    `json:"rocks,omitempty"`      // mm that a corner travels
+	Back    *bool      `json:"comes_back,omitempty"` // flat again when the exposure ends
+	Why     string     `json:"why"`
+	Helps   string     `json:"helps"`
+	RestsOn string     `json:"rests_on"`
+}
+
+// judged enters a figure and its range: σ is the standard deviation of its logarithm.
+func (o *Mode) judged(figure, sigma float64) {
+	low, high := figure*math.Exp(-oneInTwenty*sigma), figure*math.Exp(oneInTwenty*sigma)
+	o.Figure, o.Low, o.High, o.Verdict = &figure, &low, &high, VerdictOf(figure)
+	if o.Beyond != "" && o.Verdict == Holds {
+		o.Verdict = Tight
+	}
+}
+
+// at enters when it is worst.
+func (o *Mode) at(j *influence.Judged, state string, time int) {
+	o.State = state
+	for i := range j.States {
+		if v := &j.States[i]; v.Name == state {
+			o.When = v.When
+			return
+		}
+	}
+	for _, h := range j.Histories {
+		if h.Course.ID() == state {
+			o.Hour, o.When = h.Course.Times[time], h.Course.When(time)
+		}
+	}
+}
+
+// modes tells every way, in the order of modeNames.
+func (m reporter) modes(j *influence.Judged) []Mode {
+	out := []Mode{m.lineOpens(j), m.endOpens(j), m.splits(j), m.woodChecks(j), m.outOfFlat(j), m.glueGives(j)}
+	for i := range out {
+		out[i].Mode, out[i].Name = modeNames[i].key, modeNames[i].name
+	}
+	return out
+}
+
+// governing is the mode that gives the board's word, the worst of those that count,
+// with the largest figure of any of them and the word.
+func governing(modes []Mode) (by int, index float64, word Verdict) {
+	by, word = -1, Holds
+	for i := range modes {
+		o := &modes[i]
+		if o.Figure == nil || !o.Counts {
+			continue
+		}
+		index = math.Max(index, *o.Figure)
+		if by < 0 || wordRank(o.Verdict) > wordRank(word) || wordRank(o.Verdict) == wordRank(word) && verdict.Worse(*o.Figure, *modes[by].Figure) {
+			by, word = i, o.Verdict
+		}
+	}
+	return by, index, word
+}
+
+func wordRank(w Verdict) int {
+	for i, v := range verdict.Words {
+		if v == w {
+			return i
+		}
+	}
+	return 0
+}
+
+const crackHelps = "rings of neighbours turned alike, woods that move alike, a thinner or no long-grain border; advise and improve try them"
+
+func (m reporter) lineOpens(j *influence.Judged) Mode {
+	o := Mode{Counts: true, Why: "No glue line is stressed.", Helps: crackHelps,
+		RestsOn: "the coupled criterion of stress and energy along the whole glue line; scatter of wood, climate and gluing"}
+	worst, at := 0.0, influence.Moment{Joint: -1}
+	for k := range j.Joints {
+		if verdict.Worse(j.Joints[k].D.U, worst) {
+			worst, at = j.Joints[k].D.U, j.Joints[k]
+		}
+	}
+	if at.Joint >= 0 && at.Load != nil {
+		place := roundXY(m.Place(at.Joint, at.D.Window))
+		o.Joint, o.Place, o.Why = m.Board.Joints[at.Joint].ID, &place, m.why(at.Joint, at.Load.Mean)
+		o.at(j, at.State, m.timeOf(j, at.State, at.Hour))
+	}
+	o.judged(worst, risk.Spread())
+	return o
+}
+
+// timeOf is the index of an hour [h] in a history.
+func (m reporter) timeOf(j *influence.Judged, state string, hour float64) int {
+	for _, h := range j.Histories {
+		if h.Course.ID() != state {
+			continue
+		}
+		for i, t := range h.Course.Times {
+			if t >= hour {
+				return i
+			}
+		}
+	}
+	return 0
+}
+
+// endOpens is not judged here: the rim of a board, which dries and drinks ahead of
+// its middle, is followed nowhere yet.
+func (m reporter) endOpens(*influence.Judged) Mode {
+	return Mode{Counts: true, Why: "Not judged.", Helps: "ends sealed like the faces, boards glued at the moisture of the home", RestsOn: ""}
+}
+
+func (m reporter) splits(j *influence.Judged) Mode {
+	o := Mode{Counts: true, Why: "Nothing keeps the wood from moving.", Helps: crackHelps,
+		RestsOn: "the coupled criterion along two paths through the wood where it is stressed hardest"}
+	worst := 0.0
+	for i := range j.Paths {
+		p := &j.Paths[i]
+		if p.Load == nil || !verdict.Worse(p.Result.V, worst) {
+			continue
+		}
+		worst = p.Result.V
+		who := m.Board.Pieces[p.Piece].ID
+		l, s := &p.Path.Line, (p.Result.From+p.Result.To)/2/p.Path.Line.Length
+		place := roundXY(layout.XY{l.From[0] + s*(l.To[0]-l.From[0]), l.From[1] + s*(l.To[1]-l.From[1])})
+		o.Piece, o.Place, o.Why = who, &place, fmt.Sprintf("The pieces around %s keep it from moving as freely as it would.", m.describe(p.Piece))
+		o.at(j, p.State, p.Time)
+	}
+	if len(j.Paths) == 0 { // judged by stress alone
+		for i := range j.Pieces {
+			if verdict.Worse(j.Pieces[i].U, worst) {
+				worst, o.Piece, o.Why = j.Pieces[i].U, m.Board.Pieces[i].ID, fmt.Sprintf("The pieces around %s keep it from moving as freely as it would.", m.describe(i))
+				o.at(j, j.Pieces[i].State, 0)
+			}
+		}
+	}
+	o.judged(worst, risk.Spread())
+	return o
+}
+
+// woodChecks tells how deep the wood opens from a face, over the depth from which a
+// check counts for the word; a shallower one is told.
+func (m reporter) woodChecks(j *influence.Judged) Mode {
+	o := Mode{Why: "Faces and core of the wood take up and give off water at different times.", Helps: "a slower change of air, a denser finish, wood dried to the moisture of the home",
+		RestsOn: "stress through the thickness of a piece, glued or not, with creep and crushing; checks shallower than a third of the thickness do not give the word"}
+	if len(j.Histories) == 0 {
+		o.Why = "Not judged: no exposure was followed."
+		return o
+	}
+	worst := 0.0
+	for _, h := range j.Histories {
+		k := &h.Opens
+		index := k.Index(m.Board.Thickness)
+		if h.Course.Aside() || !k.Told() || !verdict.Worse(index, worst) {
+			continue
+		}
+		worst, o.Piece = index, m.Board.Pieces[k.Piece].ID
+		o.Why = m.checks(k).Text
+		o.at(j, h.Course.ID(), m.timeOf(j, h.Course.ID(), k.Hour))
+	}
+	o.judged(worst, risk.Spread())
+	o.Counts = worst >= verdict.FromFails
+	return o
+}

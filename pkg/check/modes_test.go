@@ -1,0 +1,122 @@
+package check
+
+import (
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+)
+
+// plank is a panel of one wood, on which nothing pulls, in what its file tells.
+func plank(t *testing.T, glue, moisture, exposures string) *Report {
+	t.Helper()
+	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"glue":"%s","stock":{"A":{"species":"sugar-maple","ring_angle":0,"grain":0,"moisture":%s}},
+		"field":{"grid":{"block":[200,60],"rows":["A","A","A"]}},"exposures":[%s]}`, glue, moisture, exposures)
+	return reportOf(t, b, Conditions{NoCauses: true})
+}
+
+func modeOf(t *testing.T, r *Report, key string) *Mode {
+	t.Helper()
+	for i := range r.Modes {
+		if r.Modes[i].Mode == key {
+			return &r.Modes[i]
+		}
+	}
+	require.Fail(t, "no mode "+key)
+	return nil
+}
+
+var ordinaryPlank = sync.OnceValue(func() func(t *testing.T) *Report {
+	var once sync.Once
+	var r *Report
+	return func(t *testing.T) *Report {
+		once.Do(func() { r = plank(t, "pva-crosslinking", "8", `{"name":"ordinary-use"}`) })
+		return r
+	}
+})
+
+// Every way stands in the answer once and in one order, with a word that follows its
+// figure, a range that holds it, and reasons; the board's word is the worst that counts.
+func TestEveryModeIsTold(t *testing.T) {
+	for _, r := range []*Report{ordinaryPlank()(t), plank(t, "pva-crosslinking", "8", `{"name":"flat-on-wet-counter"}`)} {
+		var keys []string
+		worst := 0
+		for i := range r.Modes {
+			o := &r.Modes[i]
+			keys = append(keys, o.Mode)
+			assert.NotEmpty(t, o.Why, o.Mode)
+			assert.NotEmpty(t, o.Helps, o.Mode)
+			if o.Figure == nil {
+				assert.Empty(t, o.Verdict)
+				continue
+			}
+			assert.Equal(t, VerdictOf(*o.Figure), o.Verdict, o.Mode)
+			assert.LessOrEqual(t, *o.Low, *o.Figure)
+			assert.GreaterOrEqual(t, *o.High, *o.Figure)
+			if o.Counts {
+				worst = max(worst, wordRank(o.Verdict))
+				assert.LessOrEqual(t, *o.Figure, r.Index)
+			}
+		}
+		assert.Equal(t, "line end split check flat glue", strings.Join(keys, " "))
+		assert.Equal(t, worst, wordRank(r.Verdict))
+	}
+}
+
+// A panel that lies in water cups past what printed tolerances let pass and comes
+// back; that is its word though no glue line is stressed. In ordinary use it holds.
+func TestFlatnessGivesTheWord(t *testing.T) {
+	r := plank(t, "pva-crosslinking", "8", `{"name":"flat-on-wet-counter"}`)
+	flat := modeOf(t, r, OutOfFlat)
+	assert.Equal(t, Fails, r.Verdict)
+	assert.Less(t, r.Utilisation, 0.1)
+	assert.Contains(t, r.Headline, "out of flat")
+	assert.Equal(t, *flat.Figure, r.Index)
+	assert.Greater(t, flat.Gap, 1.0, "mm")
+	require.NotNil(t, flat.Back)
+	assert.Equal(t, OutOfFlat, r.Exposures[0].Mode)
+	require.NotNil(t, r.Exposures[0].After)
+	assert.Less(t, *r.Exposures[0].After, flat.Hour, "passed before it is worst")
+	assert.Equal(t, Holds, ordinaryPlank()(t).Verdict)
+	assert.Empty(t, modeOf(t, ordinaryPlank()(t), GlueGives).Beyond)
+}
+
+// Of a mishap of the standard set the board's word says nothing, and the same asked
+// for by name gives it. No class of glue makes a dishwasher good.
+func TestNeverTheDishwasher(t *testing.T) {
+	for _, glue := range []string{"pva-crosslinking", "phenol-resorcinol"} {
+		r := plank(t, glue, "8", `{"name":"dishwasher"}`)
+		assert.Equal(t, Fails, r.Verdict, glue)
+		assert.Contains(t, modeOf(t, r, GlueGives).Beyond, "Never")
+		assert.Equal(t, GlueGives, r.Exposures[0].Mode)
+		require.NotNil(t, r.Exposures[0].After)
+		assert.Zero(t, *r.Exposures[0].After)
+	}
+}
+
+// Water and heat are held against the class: 600 minutes in the sink are past the
+// three hours of D2 and within the four days of D3; 90 °C is past what softens polyvinyl
+// acetate and within what phenol-resorcinol bears.
+func TestGlueIsHeldAgainstItsClass(t *testing.T) {
+	soak, pan := `{"name":"sink-soak","minutes":600}`, `{"name":"hot-pan"}`
+	figure := func(glue, event string) float64 { return *modeOf(t, plank(t, glue, "8", event), GlueGives).Figure }
+	assert.InEpsilon(t, 10.0/3, figure("pva", soak), 1e-6)
+	assert.InEpsilon(t, 10.0/96, figure("pva-crosslinking", soak), 1e-6)
+	assert.InEpsilon(t, (90.0-30)/(70-30), figure("pva-crosslinking", pan), 1e-6)
+	assert.InEpsilon(t, (90.0-30)/(120-30), figure("phenol-resorcinol", pan), 1e-6)
+}
+
+// "Holds" is not said of a bond made outside what its class is known for.
+func TestHoldsIsRefusedBeyondTheModel(t *testing.T) {
+	r := plank(t, "polyurethane", "7", `{"name":"hot-pan","temperature":40}`)
+	glue := modeOf(t, r, GlueGives)
+	assert.Equal(t, Tight, glue.Verdict)
+	assert.Less(t, *glue.Figure, 0.51)
+	assert.Contains(t, glue.Beyond, "8 to 18")
+	assert.Equal(t, Tight, r.Verdict)
+	assert.Contains(t, r.Headline, "8 to 18")
+}
