@@ -95,7 +95,8 @@ func (m reporter) modes(j *influence.Judged) []Mode {
 	return out
 }
 
-// governing is the mode that gives the board's word, the worst of those that count,
+// governing is the mode that gives the board's word, the worst of those that count
+// (of equal words one that the model does not answer for, then the larger figure),
 // with the largest figure of any of them and the word.
 func governing(modes []Mode) (by int, index float64, word Verdict) {
 	by, word = -1, Holds
@@ -105,9 +106,18 @@ func governing(modes []Mode) (by int, index float64, word Verdict) {
 			continue
 		}
 		index = math.Max(index, *o.Figure)
-		if by < 0 || wordRank(o.Verdict) > wordRank(word) || wordRank(o.Verdict) == wordRank(word) && verdict.Worse(*o.Figure, *modes[by].Figure) {
-			by, word = i, o.Verdict
+		switch {
+		case by < 0 || wordRank(o.Verdict) > wordRank(word):
+		case wordRank(o.Verdict) < wordRank(word):
+			continue
+		case (o.Beyond == "") != (modes[by].Beyond == ""):
+			if o.Beyond == "" {
+				continue
+			}
+		case !verdict.Worse(*o.Figure, *modes[by].Figure):
+			continue
 		}
+		by, word = i, o.Verdict
 	}
 	return by, index, word
 }

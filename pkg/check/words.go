@@ -33,7 +33,7 @@ func (m reporter) gives(piece int, mode string) string {
 
 // headline is the verdict in one sentence; by is the mode that gives it.
 func headline(r *Report, by int) string {
-	if by >= 0 && (r.Modes[by].Mode == OutOfFlat || r.Modes[by].Mode == GlueGives) && (r.Verdict != Holds) {
+	if by >= 0 && r.Verdict != Holds && r.Modes[by].Mode != LineOpens && r.Modes[by].Mode != Splits {
 		return modeHeadline(r, &r.Modes[by])
 	}
 	if r.Worst == nil {
@@ -57,11 +57,15 @@ func headline(r *Report, by int) string {
 	return "Fails: " + at + "."
 }
 
-// modeHeadline is the verdict of a board that cracks last.
+// modeHeadline is the verdict of a board that fails otherwise than by a crack of a
+// glue line or through the wood.
 func modeHeadline(r *Report, o *Mode) string {
 	word := strings.ToUpper(string(r.Verdict[:1])) + string(r.Verdict[1:])
 	if o.Mode == GlueGives {
 		return fmt.Sprintf("%s: the glue. %s", word, o.Why)
+	}
+	if o.Mode != OutOfFlat {
+		return fmt.Sprintf("%s: %s %s. %s", word, o.Name, o.When, o.Why)
 	}
 	back := ""
 	if o.Back != nil && *o.Back {
