@@ -22,6 +22,7 @@ func Brief(w io.Writer, r *check.Report, a *advice.Advice, air window.HumidityWi
 	top(&p, r)
 	p.line("")
 	place(&p, r, s)
+	others(&p, r, s)
 	toDo(&p, a)
 	p.item("care", airWords(air))
 	mishaps(&p, r)

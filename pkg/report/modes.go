@@ -7,8 +7,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
-// modes sets the ways in which a board fails side by side, and tells of those that
-// come near their limit why and what would help.
+// modes sets the ways in which a board fails side by side.
 func modes(p *page, r *check.Report, s Style) {
 	var rows [][]string
 	for i := range r.Modes {
@@ -24,7 +23,7 @@ func modes(p *page, r *check.Report, s Style) {
 		if o.Gap > 0.05 {
 			where = s.gap(o.Gap) + " gap"
 		}
-		rows = append(rows, []string{o.Name, word, percent(*o.Figure), between(o), where, o.State})
+		rows = append(rows, []string{o.Name, word, percent(*o.Figure), rangeOf(o), where, o.State})
 	}
 	if len(rows) == 0 {
 		return
@@ -32,6 +31,12 @@ func modes(p *page, r *check.Report, s Style) {
 	p.line("")
 	p.line("Ways to fail (the worst gives the word; what is in brackets is told only)")
 	p.table([]string{"", "verdict", "of limit", "nine in ten", "where", "when"}, []bool{false, false, true, true, false, false}, rows)
+	others(p, r, s)
+}
+
+// others tells of the ways other than a crack under load that come near their limit,
+// why and what would help.
+func others(p *page, r *check.Report, s Style) {
 	for i := range r.Modes {
 		o := &r.Modes[i]
 		if o.Figure == nil || !o.Counts || o.Verdict == check.Holds || o.Mode == check.LineOpens || o.Mode == check.Splits {
@@ -49,10 +54,10 @@ func modes(p *page, r *check.Report, s Style) {
 }
 
 // shortNames stand before a line.
-var shortNames = map[string]string{check.EndOpens: "ends", check.OutOfFlat: "flat", check.GlueGives: "glue"}
+var shortNames = map[string]string{check.WoodChecks: "checks", check.EndOpens: "ends", check.OutOfFlat: "flat", check.GlueGives: "glue"}
 
-// between is the range of a figure, where it has one.
-func between(o *check.Mode) string {
+// rangeOf is the range of a figure, where it has one.
+func rangeOf(o *check.Mode) string {
 	if o.Low == nil || verdict.Percent(*o.Low) == verdict.Percent(*o.High) {
 		return ""
 	}
