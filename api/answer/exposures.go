@@ -15,8 +15,8 @@ type Exposure struct {
 	Key        string          `json:"key"`
 	Name       string          `json:"name"`
 	Text       string          `json:"text"`
-	Use        string          `json:"use"`          // "ordinary", "mishap" or "asked"
-	FromGlueUp bool            `json:"from_glue_up"` // begins with the pieces as glued; else with the board settled at home
+	Use        string          `json:"use"`             // "ordinary", "mishap" or "asked"
+	FromGlueUp bool            `json:"from_glue_up"`    // begins with the pieces as glued; else with the board settled at home
 	Never      string          `json:"never,omitempty"` // why no board should meet it
 	Values     []ExposureValue `json:"values"`
 }
