@@ -97,7 +97,7 @@ func encoded(a any, fields answer.Fields) (kind string, text []byte, err error) 
 
 // giveBody sends an answer that is encoded already.
 func giveBody(c *gin.Context, kind string, body []byte) {
-	if kind == typeSVG {
+	if kind == typeSVG || kind == typeHTML {
 		c.Header("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox")
 	}
 	c.Header("Content-Length", itoa(len(body)))

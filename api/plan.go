@@ -4,6 +4,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/fault"
 )
 
 // planNames are the parameters of a plan.
@@ -15,19 +16,29 @@ func (q *query) plan() answer.PlanQuery {
 		Kerf: q.text("kerf"), Trim: q.text("trim"), Longest: q.text("longest"), Clamp: q.number("clamp"), Defects: q.number("defects"), Pace: q.number("pace")}
 }
 
-// planForms are the forms of a plan by media type.
-var planForms = map[string]string{typeJSON: answer.PlanJSON, typeText: answer.PlanText}
-
 // plan answers a board file with how the board is made.
 func (s *Server) plan(c *gin.Context) {
-	kind, ok := choose(c, typeJSON, typeText)
+	kind, ok := choose(c, typeJSON, typeText, "text/html")
 	if !ok {
 		return
 	}
-	r := readQuery(c, planNames...)
-	if r.kind = kind; kind == typeText {
-		r.kind += "; charset=utf-8"
+	r := readQuery(c, append([]string{"part"}, planNames...)...)
+	form := answer.PlanJSON
+	switch kind {
+	case typeText:
+		form, r.kind = answer.PlanText, typeText+"; charset=utf-8"
+	case "text/html":
+		form, r.kind = answer.PlanPage, typeHTML
+	}
+	switch part := r.text("part"); {
+	case part == "" || part == "plan":
+	case part != "card":
+		r.add(fault.NotOneOf, "part", "not a part of the plan", part, "plan, card")
+	case kind != "text/html":
+		r.add(fault.NotAllowed, "part", "only a page can be asked for by part; JSON holds the card, and text tells it", part, "part beside Accept: text/html")
+	default:
+		form = answer.PlanCard
 	}
 	q := r.plan()
-	s.onBoard(c, r, false, func(src []byte) (*answer.Question, error) { return answer.AskPlan(src, q, planForms[kind], s.memory) })
+	s.onBoard(c, r, false, func(src []byte) (*answer.Question, error) { return answer.AskPlan(src, q, form, s.memory) })
 }

@@ -46,3 +46,20 @@ func TestPlanFaultsNameTheirParameter(t *testing.T) {
 		}
 	}
 }
+
+// A plan prints, and its care card alone; neither runs or loads anything.
+func TestPlanPrints(t *testing.T) {
+	h := newHarness(t, Config{})
+	html := map[string]string{"Accept": "text/html"}
+	page := h.good(request{path: "/v1/board/plan", body: planBoard, header: html})
+	require.Equal(t, http.StatusOK, page.Code, "%s", short(page))
+	assert.Contains(t, page.Header().Get("Content-Type"), "text/html")
+	assert.Contains(t, page.Header().Get("Content-Security-Policy"), "default-src 'none'")
+	assert.Contains(t, page.Body.String(), "Cut list")
+	card := h.good(request{path: "/v1/board/plan?part=card", body: planBoard, header: html})
+	require.Equal(t, http.StatusOK, card.Code, "%s", short(card))
+	assert.NotContains(t, card.Body.String(), "Cut list")
+	assert.Contains(t, card.Body.String(), "If it cups")
+	assert.Equal(t, http.StatusUnprocessableEntity, h.send(request{path: "/v1/board/plan?part=card", body: planBoard}).Code)
+	assert.Equal(t, http.StatusUnprocessableEntity, h.send(request{path: "/v1/board/plan?part=lid", body: planBoard, header: html}).Code)
+}

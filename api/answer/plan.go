@@ -11,6 +11,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/plan"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/report"
+	"github.com/tanrad/tanrad/pkg/sheet"
 )
 
 // PlanQuery says what a board file does not: the shop that makes the board. Lengths
@@ -34,6 +35,8 @@ type PlanQuery struct {
 const (
 	PlanJSON = "json"
 	PlanText = "text"
+	PlanPage = "page" // HTML to print
+	PlanCard = "card" // its care card alone
 )
 
 // Plan works out how the board of a file is made. Errors: a fault.List of the file,
@@ -67,8 +70,13 @@ func AskPlan(src []byte, q PlanQuery, form string, m *Memory) (*Question, error)
 
 // planAs gives a plan the form asked for.
 func planAs(p *plan.Plan, form string) (any, error) {
-	if form == PlanJSON {
+	switch form {
+	case PlanJSON:
 		return p, nil
+	case PlanPage:
+		return sheet.Plan(p)
+	case PlanCard:
+		return sheet.Card(p)
 	}
 	var b bytes.Buffer
 	err := report.Plan(&b, p, report.Style{})

@@ -2,17 +2,21 @@ package main
 
 import (
 	"io"
+	"os"
 
 	"github.com/spf13/cobra"
 
 	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/plan"
 	"github.com/tanrad/tanrad/pkg/report"
+	"github.com/tanrad/tanrad/pkg/sheet"
 )
 
 // plan tells how a board is made.
 func (s *session) plan() *cobra.Command {
 	var style report.Style
 	var clamp, defects, pace float64
+	var page, card string
 	q := answer.PlanQuery{}
 	c := &cobra.Command{
 		Use:   "plan [FILE]",
@@ -46,6 +50,18 @@ practice, and what the flags say goes instead of them.`,
 			if err != nil {
 				return err
 			}
+			for name, print := range map[string]func(*plan.Plan) ([]byte, error){page: sheet.Plan, card: sheet.Card} {
+				if name == "" {
+					continue
+				}
+				body, err := print(p)
+				if err != nil {
+					return err
+				}
+				if err := os.WriteFile(name, body, 0o644); err != nil {
+					return err
+				}
+			}
 			return s.tell(p, func(w io.Writer) error { return report.Plan(w, p, style) })
 		},
 	}
@@ -61,6 +77,8 @@ practice, and what the flags say goes instead of them.`,
 	f.Float64Var(&clamp, "clamp", 0, "force of one clamp, `kN`")
 	f.Float64Var(&defects, "defects", 0, "`share` of bought stock lost to faults in the wood")
 	f.Float64Var(&pace, "pace", 0, "`minutes` to spread glue on 1 m²")
+	f.StringVar(&page, "page", "", "write pages to print into this `file`, as HTML")
+	f.StringVar(&card, "card", "", "write the care card into this `file`, as HTML for one page of A5 or half letter")
 	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")
 	conditionFlags(c, &q.BoardQuery)
 	return c

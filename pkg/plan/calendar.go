@@ -136,6 +136,7 @@ func (m *maker) calendar(p *Plan) error {
 		last = m.stage(n, p, kind.kind, kind.what, kind.next, -1, workday, last, rest)
 	}
 	glued := ""
+	var lines []string // waits of glue lines that only flattening has to wait for
 	if n.has(taskID("Glue the field")) {
 		glued = taskID("Glue the field")
 	}
@@ -150,8 +151,11 @@ func (m *maker) calendar(p *Plan) error {
 		}
 		last = m.stage(n, p, "", name, "Trim it flush", i, workday, last, border, rest)
 		glued = taskID(name)
+		if wait, why := m.lines(p, i); wait > 0 && n.has(glued) {
+			lines = append(lines, n.add(glued+"-lines", fmt.Sprintf("Lines of border %d settle", i+1), why, math.Ceil(2*wait/24)/2, true, glued))
+		}
 	}
-	last = n.add("flatten", "Flatten and sand", "", 1, false, last)
+	last = n.add("flatten", "Flatten and sand", "", 1, false, append(lines, last)...)
 	s := &p.Surface
 	raise := math.Ceil(s.Dry*float64(s.Times)/24*10) / 10
 	last = n.add("raise", fmt.Sprintf("Raise the grain %d times, sanding between", s.Times), fmt.Sprintf("%.0f h to dry each time", math.Ceil(s.Dry)), math.Max(0.5, raise), true, last)
@@ -177,6 +181,16 @@ func (m *maker) calendar(p *Plan) error {
 	c.Rule = "earliest start of each task after all it waits for; slack from the hand-over back; critical without slack. Days are counted through; a glue-up takes its clamping time as often as it is done, within a shop's day"
 	c.Figures = l.told()
 	return nil
+}
+
+// lines is the longest wait of the lines of a border [h], and what for.
+func (m *maker) lines(p *Plan, border int) (wait float64, why string) {
+	for i, j := range m.w.gluings {
+		if g := &p.GlueUps.GlueUps[i]; j.border == border && g.Wait > wait {
+			wait, why = g.Wait, g.WaitFor
+		}
+	}
+	return wait, why
 }
 
 // stocksOf tells which stocks are in the field (−1), or in any border (0).
@@ -216,6 +230,9 @@ func (m *maker) stage(n *network, p *Plan, kind, what, next string, border int, 
 	id := taskID(what)
 	last := n.add(id, what, fmt.Sprintf("%.1f h of spreading and clamping", hours), math.Max(0.5, math.Ceil(2*hours/workday)/2), false, after...)
 	cure := p.GlueUps.Cure
+	if border >= 0 {
+		wait, why = 0, "" // the next stage may go on while its lines settle
+	}
 	if why == "" {
 		why = "until the glue has cured"
 	}

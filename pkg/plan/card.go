@@ -94,7 +94,10 @@ func (m *maker) card(p *Plan) error {
 	}
 	c.Daily = "Wash it with warm water and a little soap, both sides, dry it at once and stand it on edge with air on both faces. No soaking and no dishwasher: what a board bears once it does not bear often."
 	m.oiling(l, c, &p.Surface)
-	c.Cups = m.cups()
+	var err error
+	if c.Cups, err = m.cups(); err != nil {
+		return err
+	}
 	c.Hairline = "A hairline along a joint or from an edge means the wood has dried out or has been soaked. Stop using it wet, oil it, and let it stand for a month: if it closes, it was the season; if it stays open or grows, ask the maker: food and water get into it."
 	for _, caution := range safety.For(woods...) {
 		switch {
@@ -113,7 +116,7 @@ func (m *maker) card(p *Plan) error {
 	if strings.HasPrefix(p.Surface.Kind, "drying") || p.Surface.Kind == "oil" {
 		c.Food += " Ask the maker which oil it was: nut oils can harm people with allergies."
 	}
-	c.Rule = "air: settled, changing over a season, utilisation below the limit of tight, at 20 °C; never: mishaps of the board's own check that it does not hold through or that bend it beyond what lies flat; days to come back: nine tenths of the response of its slowest wood"
+	c.Rule = "air: settled, changing over a season, utilisation below the limit of tight, at 20 °C; never: mishaps of the board's own check that it does not hold through or that bend it beyond what lies flat; days to come back: nine tenths of the response of the wood that makes most of it, from 35 to 55 % humidity under its finish"
 	c.Figures = l.told()
 	return nil
 }
@@ -189,24 +192,33 @@ func (m *maker) oiling(l *ledger, c *Card, s *Surface) {
 	}
 }
 
-// cups tells what to do with a board that has cupped, and how long it takes.
-func (m *maker) cups() string {
-	longest, open := 0.0, false
-	for _, e := range m.report.Exposures {
-		for _, r := range e.Responses {
-			if r.Ninety == nil {
-				open = true
-				continue
-			}
-			longest = math.Max(longest, *r.Ninety)
+// cups tells what to do with a board that has cupped, and how long it takes: nine
+// tenths of the response of the wood that makes most of it, under its finish.
+func (m *maker) cups() (string, error) {
+	type kind struct {
+		stock string
+		up    bool
+	}
+	area, most := map[kind]float64{}, kind{}
+	for i := range m.b.Pieces {
+		p := &m.b.Pieces[i]
+		k := kind{p.Stock, p.Grain.Up}
+		if area[k] += p.Area; area[k] > area[most] {
+			most = k
 		}
 	}
-	text := "If it cups, one side is damper than the other. Stand it on edge, free on both sides; do not press it flat."
-	switch {
-	case open || longest == 0:
-		return text + " It comes back slowly."
-	case longest < 48:
-		return text + fmt.Sprintf(" It takes about %.0f hours.", math.Ceil(longest))
+	const dry, damp, warm = 35, 55, 20 // % and °C: what a kitchen does
+	c := moisture.Column{Species: m.w.species(most.stock), Along: most.up, Thickness: m.b.Thickness, Finish: m.b.Finish}
+	_, ninety, err := moisture.ResponseTimes(m.ctx, c, dry, damp, warm)
+	if err != nil {
+		return "", err
 	}
-	return text + fmt.Sprintf(" It takes up to %.0f days to come back.", whole(longest/24))
+	text := "One side is damper than the other. Stand it on edge, free on both sides; do not press it flat."
+	switch {
+	case math.IsInf(ninety, 1):
+		return text + " It comes back slowly.", nil
+	case ninety < 48:
+		return text + fmt.Sprintf(" It takes about %.0f hours.", math.Ceil(ninety)), nil
+	}
+	return text + fmt.Sprintf(" It takes up to %.0f days to come back.", whole(ninety/24)), nil
 }

@@ -152,6 +152,9 @@ func (m *maker) wait(l *ledger, j joinery, use *adhesive.Use, u *GlueUp) error {
 	limit := l.use("sunk-line")
 	l.use("line-days") // printed beside what is worked out
 	spacing := j.stack / float64(len(j.joints)+1)
+	if j.border >= 0 { // the field stands on end and does not swell in height: the water evens out within the border
+		spacing = 2 * m.b.Borders[j.border].Width
+	}
 	seen := map[*wood.Species]bool{}
 	for _, s := range j.joints {
 		for _, key := range s.stocks {

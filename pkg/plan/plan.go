@@ -22,6 +22,7 @@ type Plan struct {
 	Units      string           `json:"units"` // how the board file spoke: "mm" or "in"; numbers below stay mm
 	Verdict    verdict.Word     `json:"verdict"`
 	Headline   string           `json:"headline"` // of the check, in one sentence
+	Warning    string           `json:"warning"`  // when the design is to be mended first; "" otherwise
 	Width      float64          `json:"width"`
 	Height     float64          `json:"height"`
 	Thickness  float64          `json:"thickness"`
@@ -73,6 +74,9 @@ func Make(ctx context.Context, f *layout.File, s Shop, c check.Conditions) (*Pla
 	}
 	p := &Plan{Name: b.Name, Units: b.Units, Verdict: report.Verdict, Headline: report.Headline, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
 		Shop: shop, Home: home.Name, Notes: slices.Clone(b.Assumed), Defer: safety.Defer}
+	if p.Verdict == verdict.Doubtful || p.Verdict == verdict.Fails {
+		p.Warning = "Mend the design before wood is bought: this board, built as well as this plan, is " + map[verdict.Word]string{verdict.Doubtful: "doubtful.", verdict.Fails: "expected to fail."}[p.Verdict]
+	}
 	m := maker{ctx: ctx, b: b, f: f, shop: shop, home: home, s: &s, c: c, report: report, bears: bears}
 	for _, step := range []func(*Plan) error{m.flattening, m.cutList, m.stock, m.glueUps, m.surface, m.card, m.calendar} {
 		if err := step(p); err != nil {

@@ -22,6 +22,7 @@ func Plan(w io.Writer, v *plan.Plan, s Style) error {
 	}
 	p.line("%s  %s × %s × %s", name, s.size(v.Width), s.size(v.Height), s.size(v.Thickness))
 	p.item("Verdict", v.Headline)
+	p.item("Mind", v.Warning)
 	p.item("Shop", fmt.Sprintf("%.0f %% humidity, %.0f °C: wood settles at %.1f %% (%s).", v.Shop.Humidity, v.Shop.Temperature, v.Shop.Balance, v.Shop.From))
 	p.item("In all", v.Calendar.Text)
 	stockText(&p, v, s)

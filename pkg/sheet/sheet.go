@@ -1,0 +1,110 @@
+// Package sheet prints a plan: the work on pages for the shop wall, and the care card
+// on one page, A5 or half letter, for the customer. Both are HTML without script or
+// anything from elsewhere.
+package sheet
+
+import (
+	"bytes"
+	"embed"
+	"fmt"
+	"html/template"
+	"math"
+	"strings"
+
+	"github.com/tanrad/tanrad/pkg/plan"
+	"github.com/tanrad/tanrad/pkg/quantity"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
+
+//go:embed *.html
+var files embed.FS
+
+// view is what the templates see.
+type view struct {
+	*plan.Plan
+	Sources []origin
+}
+
+// origin is a source with the figures that came from it.
+type origin struct{ Source, Figures string }
+
+var pages = template.Must(template.New("").Funcs(template.FuncMap{
+	"days": days, "hours": hours, "percent": func(v float64) string { return fmt.Sprintf("%.0f %%", 100*v) },
+	"up": math.Ceil, "down": math.Floor, "share": func(v, of float64) string { return fmt.Sprintf("%.2f", 100*v/math.Max(of, 1e-9)) },
+	"minus": func(a, b float64) float64 { return a - b },
+	"lower": strings.ToLower, "why": why, "join": func(s []string) string { return strings.Join(s, ", ") }, "count": quantity.Count,
+	"size": func(units string, mm float64) string {
+		if units == "in" {
+			return quantity.FormatInches(mm)
+		}
+		return fmt.Sprintf("%.1f", mm)
+	},
+	"int":   func(v float64) int { return int(math.Ceil(v)) },
+	"one":   func(v float64) string { return fmt.Sprintf("%.1f", v) },
+	"money": func(v float64) string { return fmt.Sprintf("%.2f", v) },
+	"whole": func(v float64) string { return fmt.Sprintf("%.0f", math.Ceil(v-1e-9)) },
+	"day":   func(v float64) string { return fmt.Sprintf("%g", math.Round(10*v)/10) },
+}).ParseFS(files, "*.html"))
+
+// Plan prints the whole plan.
+func Plan(p *plan.Plan) ([]byte, error) { return render("plan.html", p) }
+
+// Card prints the care card alone.
+func Card(p *plan.Plan) ([]byte, error) { return render("card.html", p) }
+
+func render(name string, p *plan.Plan) ([]byte, error) {
+	var b bytes.Buffer
+	if err := pages.ExecuteTemplate(&b, name, view{p, origins(p)}); err != nil {
+		return nil, fmt.Errorf("sheet: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+// origins puts figures of one source together, each once.
+func origins(p *plan.Plan) []origin {
+	var out []origin
+	at, told := map[string]int{}, map[string]bool{}
+	for _, f := range p.Figures() {
+		if told[f.Key] {
+			continue
+		}
+		told[f.Key] = true
+		text := fmt.Sprintf("%s %g", strings.ReplaceAll(f.Key, "-", " "), f.Value)
+		if f.Unit != "1" {
+			text += " " + f.Unit
+		}
+		k, known := at[f.Source]
+		if !known {
+			k = len(out)
+			at[f.Source] = k
+			out = append(out, origin{Source: f.Source})
+		} else {
+			out[k].Figures += ", "
+		}
+		out[k].Figures += text
+	}
+	return out
+}
+
+// why is what a mishap does to a board.
+func why(n plan.Never) string {
+	if n.Bends && n.Verdict == verdict.Holds {
+		return "it warps"
+	}
+	return map[verdict.Word]string{verdict.Fails: "it fails", verdict.Doubtful: "it may fail", verdict.Tight: "it strains it", verdict.Holds: ""}[n.Verdict]
+}
+
+func days(d *float64) string {
+	if d == nil {
+		return "too long"
+	}
+	return fmt.Sprintf("%.0f", math.Ceil(*d-1e-9))
+}
+
+// hours tells a wait.
+func hours(h float64) string {
+	if h >= 48 {
+		return quantity.Count(int(math.Ceil(h/24-1e-9)), "day")
+	}
+	return quantity.Count(int(math.Ceil(h-1e-9)), "hour")
+}
