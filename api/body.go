@@ -15,8 +15,13 @@ import (
 // or is too large or too slow, the request has been answered and the result is
 // false.
 func jsonBody(c *gin.Context, b *bytes.Buffer) bool {
-	if p := wrongType(c.Request.Header); p != nil {
-		c.Header("Accept-Post", "application/json")
+	return bodyOf(c, b, wrongType, typeJSON)
+}
+
+// bodyOf is jsonBody for a body of another type.
+func bodyOf(c *gin.Context, b *bytes.Buffer, wrong func(http.Header) *Problem, kind string) bool {
+	if p := wrong(c.Request.Header); p != nil {
+		c.Header("Accept-Post", kind)
 		fail(c, p)
 		return false
 	}
@@ -34,6 +39,17 @@ func jsonBody(c *gin.Context, b *bytes.Buffer) bool {
 		fail(c, newProblem(http.StatusBadRequest, "input", "the body could not be read to its end"))
 	}
 	return false
+}
+
+// wrongDrawing says why a body cannot be read as an SVG drawing, nil when it can.
+func wrongDrawing(h http.Header) *Problem {
+	if enc := h.Get("Content-Encoding"); enc != "" && !strings.EqualFold(enc, "identity") {
+		return newProblem(http.StatusUnsupportedMediaType, "media-type", "send the body without Content-Encoding")
+	}
+	if kind, _, err := mime.ParseMediaType(h.Get("Content-Type")); err != nil || kind != typeSVG {
+		return newProblem(http.StatusUnsupportedMediaType, "media-type", "send Content-Type: "+typeSVG)
+	}
+	return nil
 }
 
 // wrongType says why a body cannot be read as JSON, nil when it can.

@@ -51,6 +51,12 @@ func TestExamplesOfTheContractWork(t *testing.T) {
 		if item.Post == nil {
 			continue
 		}
+		if drawing := item.Post.RequestBody.Value.Content[typeSVG]; drawing != nil {
+			w := h.good(request{path: path + "?units=mm&thickness=38&stock=%23d8c7a8%3Dsugar-maple", kind: typeSVG, body: drawing.Example.(string)})
+			require.Equal(t, http.StatusOK, w.Code, "%s: %s", path, short(w))
+			sent++
+			continue
+		}
 		body, err := json.Marshal(item.Post.RequestBody.Value.Content["application/json"].Example)
 		require.NoError(t, err)
 		w := h.good(request{path: path, body: string(body)})

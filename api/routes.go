@@ -62,6 +62,7 @@ func (s *Server) routes() (*gin.Engine, error) {
 	board.POST("/export", s.export)
 	board.POST("/diagnose", s.diagnose)
 	board.POST("/picture", s.picture)
+	board.POST("/outline", s.outline)
 	board.POST("/shape", s.shape)
 	s.pages.routes(get)
 	return e, nil

@@ -69,7 +69,7 @@ verdict meets --fail-at, 1 when something else goes wrong.`,
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.PersistentFlags().BoolVar(&s.json, "json", false, "answer with the JSON of the HTTP service")
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage{err} })
-	root.AddCommand(s.check(), s.advise(), s.improve(), s.windows(), s.plan(), s.export(), s.diagnose(), s.pair(), s.move(), s.emc(), s.species(), s.climates(), s.exposures(), s.finishes(), s.adhesives(), s.draw(), s.lesson(), s.serve(), s.work(), s.key(), s.version())
+	root.AddCommand(s.check(), s.advise(), s.improve(), s.windows(), s.plan(), s.drawIn(), s.export(), s.diagnose(), s.pair(), s.move(), s.emc(), s.species(), s.climates(), s.exposures(), s.finishes(), s.adhesives(), s.draw(), s.lesson(), s.serve(), s.work(), s.key(), s.version())
 	return root
 }
 
