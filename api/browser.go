@@ -25,9 +25,9 @@ func (s *Server) forBrowsers(inner http.Handler) http.Handler {
 	}
 	return cors.New(cors.Options{
 		AllowedOrigins: s.cfg.Origins,
-		AllowedMethods: []string{http.MethodGet, http.MethodHead, http.MethodPost, http.MethodDelete},
+		AllowedMethods: []string{http.MethodGet, http.MethodHead, http.MethodPost, http.MethodPatch, http.MethodDelete},
 		AllowedHeaders: []string{"Content-Type", "Authorization", "X-Api-Key", requestIDHeader, "Idempotency-Key", "If-None-Match", "Last-Event-ID"},
-		ExposedHeaders: []string{requestIDHeader, "Retry-After", "ETag", "Location", programHeader, dataHeader},
+		ExposedHeaders: []string{requestIDHeader, "Retry-After", "ETag", "Location", boardHeader, programHeader, dataHeader},
 		MaxAge:         600, // s
 		// Keys come in a header and never in a cookie: no page asks in its user's name.
 		AllowCredentials: false,

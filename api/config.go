@@ -27,7 +27,7 @@ type Config struct {
 	Budget    int64                // bytes that solving one board may take; 0 is 2 GiB
 	Memory    int64                // bytes of solved parts kept between boards; 0 is 128 MiB
 	Boards    int64                // bytes of whole solved boards held for the next edit; 0 is 512 MiB
-	Answers   int64                // bytes of answers kept for whoever asks the same again; 0 is 32 MiB
+	Answers   int64                // bytes of answers and of the boards they are about, kept for whoever asks the same again or edits; 0 is 32 MiB
 	Grace     time.Duration        // longest wait for running requests at the end; 0 is CheckTime
 	Drain     time.Duration        // how long /readyz says no before anything ends, for a balancer to see it; 0 is none
 	Origins   []string             // origins whose pages may ask, "*" for any; empty for none

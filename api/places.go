@@ -22,10 +22,8 @@ type question func(body []byte) (*answer.Question, error)
 
 // onBoard takes the body, reads it and refuses what is faulty, and only then takes
 // a place, works, and answers: bytes are a picture, or a file where the query names one,
-// anything else becomes JSON. A tag says that equal questions have equal answers:
-// whoever has the answer is told so before any work is done, and one that was given
-// lately is given again.
-func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
+// anything else becomes JSON.
+func (s *Server) onBoard(c *gin.Context, r *query, read question) {
 	if len(r.faults) > 0 {
 		s.refuse(c, r.faults, inQuery)
 		return
@@ -34,11 +32,21 @@ func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
 	if !jsonBody(c, &body) {
 		return
 	}
+	s.answerOn(c, r, c.FullPath(), body.Bytes(), read)
+}
+
+// answerOn answers a question about a board that has arrived. Where equal questions
+// have equal answers, whoever has the answer is told so before any work is done, and
+// one that was given lately is given again.
+func (s *Server) answerOn(c *gin.Context, r *query, route string, file []byte, read question) {
 	var tag string
-	if tagged {
-		tag = tagOf([]byte(c.FullPath()), []byte(r.values.Encode()), []byte(r.kind), body.Bytes())
+	if r.tagged {
+		tag = tagOf([]byte(route), []byte(r.values.Encode()), []byte(r.kind), file)
 		if text := s.answers.Get(tag); text != nil {
 			s.metrics.again.Inc()
+			if r.drawn {
+				s.keepBoard(c, file)
+			}
 			if !unchanged(c, tag) {
 				kind, answer, _ := bytes.Cut(text, []byte("\n"))
 				giveBody(c, string(kind), answer)
@@ -46,7 +54,7 @@ func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
 			return
 		}
 	}
-	q, err := read(body.Bytes())
+	q, err := read(file)
 	if err != nil {
 		s.refuse(c, err, inBody)
 		return
@@ -56,7 +64,10 @@ func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
 		s.refuse(c, err, inQuery)
 		return
 	}
-	if tagged && unchanged(c, tag) {
+	if r.drawn {
+		s.keepBoard(c, file)
+	}
+	if r.tagged && unchanged(c, tag) {
 		return
 	}
 	a, ok := s.work(c, q)
@@ -71,7 +82,7 @@ func (s *Server) onBoard(c *gin.Context, r *query, tagged bool, read question) {
 	if _, made := a.([]byte); made && (strings.HasPrefix(r.kind, "text/") || r.kind == typePNG) {
 		kind = r.kind // several forms, and this one was chosen
 	}
-	if tagged {
+	if r.tagged {
 		s.answers.Put(tag, append([]byte(kind+"\n"), text...))
 	}
 	if r.file != "" {

@@ -40,5 +40,5 @@ func (s *Server) plan(c *gin.Context) {
 		form = answer.PlanCard
 	}
 	q := r.plan()
-	s.onBoard(c, r, false, func(src []byte) (*answer.Question, error) { return answer.AskPlan(src, q, form, s.memory) })
+	s.onBoard(c, r, func(src []byte) (*answer.Question, error) { return answer.AskPlan(src, q, form, s.memory) })
 }

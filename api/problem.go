@@ -41,6 +41,7 @@ var statusOf = map[fault.Rule]int{
 var titles = map[string]string{
 	"input":         "The input has faults",
 	"parameters":    "The parameters have faults",
+	"board-gone":    "This board is not kept any more",
 	"not-found":     "There is nothing here",
 	"method":        "This method is not served here",
 	"media-type":    "The body is not of a type that is read here",

@@ -20,6 +20,8 @@ type query struct {
 	faults fault.List
 	kind   string // media type that was chosen, where there are several
 	file   string // name of the file an answer becomes, "" for none
+	tagged bool   // equal questions have equal answers
+	drawn  bool   // an edit may name the board that is asked about
 }
 
 // mostFaults is how many faults of a query are told; as many as of a body.

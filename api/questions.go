@@ -74,27 +74,35 @@ func (s *Server) long(kind string) gin.HandlerFunc {
 			return
 		}
 		r := readQuery(c, k.names...)
-		s.onBoard(c, r, false, k.read(r, s.memory, nil))
+		s.onBoard(c, r, k.read(r, s.memory, nil))
 	}
 }
 
-// board checks a board file and answers with the report or its picture.
-func (s *Server) board(c *gin.Context) {
+// aboutBoard reads what is asked about a board: the report, or its picture. When it
+// cannot be given, the request has been answered.
+func (s *Server) aboutBoard(c *gin.Context) (r *query, read question, ok bool) {
 	kind, ok := choose(c, typeJSON, typePart, typeSVG)
 	if !ok {
-		return
+		return nil, nil, false
 	}
 	k := longKinds["check"]
-	r := readQuery(c, append([]string{"fields" + repeats}, k.names...)...)
-	r.kind = kind
-	read := k.read(r, s.memory, nil)
+	r = readQuery(c, append([]string{"fields" + repeats}, k.names...)...)
+	r.kind, r.tagged, r.drawn = kind, true, true
+	read = k.read(r, s.memory, nil)
 	if kind == typeSVG {
 		q := r.conditions()
 		read = func(src []byte) (*answer.Question, error) {
 			return answer.AskDraw(src, q, answer.PictureQuery{View: picture.ViewLayout}, s.memory)
 		}
 	}
-	s.onBoard(c, r, true, read)
+	return r, read, true
+}
+
+// board checks a board file and answers with the report or its picture.
+func (s *Server) board(c *gin.Context) {
+	if r, read, ok := s.aboutBoard(c); ok {
+		s.onBoard(c, r, read)
+	}
 }
 
 // picture answers a board file with one of its pictures.
@@ -110,7 +118,8 @@ func (s *Server) picture(c *gin.Context) {
 	if p.View == "" {
 		p.View = picture.ViewLayout
 	}
-	s.onBoard(c, r, true, func(src []byte) (*answer.Question, error) { return answer.AskDraw(src, q, p, s.memory) })
+	r.tagged = true
+	s.onBoard(c, r, func(src []byte) (*answer.Question, error) { return answer.AskDraw(src, q, p, s.memory) })
 }
 
 // diagnose looks back from a crack to what most likely opened it.
@@ -118,7 +127,7 @@ func (s *Server) diagnose(c *gin.Context) {
 	if _, ok := choose(c, typeJSON); !ok {
 		return
 	}
-	s.onBoard(c, readQuery(c), false, func(src []byte) (*answer.Question, error) { return answer.AskDiagnose(src, s.memory) })
+	s.onBoard(c, readQuery(c), func(src []byte) (*answer.Question, error) { return answer.AskDiagnose(src, s.memory) })
 }
 
 const typeText = "text/plain"
@@ -135,5 +144,5 @@ func (s *Server) export(c *gin.Context) {
 		q.Format = "inp"
 	}
 	r.file = "board." + q.Format
-	s.onBoard(c, r, false, func(src []byte) (*answer.Question, error) { return answer.AskExport(src, q, s.memory) })
+	s.onBoard(c, r, func(src []byte) (*answer.Question, error) { return answer.AskExport(src, q, s.memory) })
 }

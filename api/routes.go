@@ -55,6 +55,7 @@ func (s *Server) routes() (*gin.Engine, error) {
 	s.jobRoutes(v1)
 	board := v1.Group("/board", limitBody(s.cfg.BoardSize))
 	board.POST("", s.board)
+	board.PATCH("/:board", s.edit)
 	board.POST("/improve", s.long("improve"))
 	board.POST("/windows", s.long("windows"))
 	board.POST("/advice", s.long("advice"))
@@ -76,7 +77,7 @@ func (s *Server) templates() []string {
 		if r.Method == http.MethodHead {
 			continue
 		}
-		out = append(out, r.Method+" "+strings.NewReplacer(":id", "{id}", ":unit", "{unit}").Replace(r.Path))
+		out = append(out, r.Method+" "+strings.NewReplacer(":id", "{id}", ":unit", "{unit}", ":board", "{board}").Replace(r.Path))
 	}
 	return out
 }

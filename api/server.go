@@ -37,6 +37,7 @@ type Server struct {
 	quick     *gate.Gate // and for those that a drawing asks at every edit
 	memory    *answer.Memory
 	answers   *kept.Texts  // as they were sent, under their tags
+	files     *kept.Texts  // boards that were answered, under their names
 	jobs      *jobs.Broker // nil where none are taken
 	pages     *pages
 	engine    *gin.Engine
@@ -57,7 +58,7 @@ func New(cfg Config) (*Server, error) {
 		return nil, err
 	}
 	s.memory = answer.NewMemory(s.cfg.Memory, s.cfg.Boards, s.cfg.Budget)
-	s.answers = kept.New(s.cfg.Answers)
+	s.answers, s.files = kept.New(s.cfg.Answers/4*3), kept.New(s.cfg.Answers/4)
 	s.heavy = gate.New(gate.Limits{Places: s.cfg.Checks, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: time.Second})
 	s.quick = gate.New(gate.Limits{Places: s.cfg.Quick, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: 100 * time.Millisecond})
 	s.jobs = s.cfg.Jobs

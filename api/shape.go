@@ -13,5 +13,6 @@ func (s *Server) shape(c *gin.Context) {
 	}
 	r := readQuery(c, with("state", "hour")...)
 	q, p := r.conditions(), answer.ShapeQuery{State: r.text("state"), Hour: r.number("hour")}
-	s.onBoard(c, r, true, func(src []byte) (*answer.Question, error) { return answer.AskShape(src, q, p, s.memory) })
+	r.tagged = true
+	s.onBoard(c, r, func(src []byte) (*answer.Question, error) { return answer.AskShape(src, q, p, s.memory) })
 }

@@ -86,7 +86,7 @@ with TANRAD_ before it: --check-time 30s is TANRAD_CHECK_TIME=30s.`,
 	f.Int64Var(&budget, "budget", 0, "`MiB` that solving one board may take (default 2048)")
 	f.Int64Var(&memory, "memory", 0, "`MiB` of solved parts kept between boards (default 128)")
 	f.Int64Var(&boards, "boards", 0, "`MiB` of whole solved boards held for the next edit (default 512)")
-	f.Int64Var(&answers, "answers", 0, "`MiB` of answers kept for whoever asks the same again (default 32)")
+	f.Int64Var(&answers, "answers", 0, "`MiB` of answers and board files kept for whoever asks the same again or edits (default 32)")
 	f.DurationVar(&cfg.Grace, "grace", 0, "longest wait for running requests at the end (default --check-time)")
 	f.DurationVar(&cfg.Drain, "drain", 0, "how long /readyz says no before anything ends, for a balancer")
 	f.StringSliceVar(&cfg.Origins, "allow-origin", nil, "`origin` whose pages may ask, as https://app.example, or * for any; may repeat")
