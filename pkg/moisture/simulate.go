@@ -104,7 +104,8 @@ type run struct {
 	first           float64   // % mm that was there at the start
 	worst           float64   // of the mass balance
 	steps, rejected int
-	dry             bool // no phase entered yet
+	dry             bool      // no phase entered yet
+	side            *sideways // of a rim; nil for a column
 }
 
 func newRun(m material, thickness, m0 float64, opt Options) *run {
@@ -217,6 +218,9 @@ func (r *run) advance(ctx context.Context, p Phase, until float64) error {
 		r.took(liquid, in)
 		r.worst = math.Max(r.worst, math.Abs(r.s.total(r.now)-r.first-r.water))
 		r.steps++
+		if r.side != nil {
+			r.side.pull(r.now, r.hours, h)
+		}
 		if r.hours += h; r.hours > until*(1-1e-12) {
 			r.hours = until
 		}
