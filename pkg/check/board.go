@@ -162,7 +162,7 @@ func (m reporter) exposureOf(a *influence.History) Exposure {
 	if k := a.Check; k.U > 0 {
 		e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = k.U, m.Board.Pieces[k.Piece].ID, k.Level, k.Hour
 	}
-	e.Checks = m.checks(&a.Opens)
+	e.Checks, e.End = m.checks(&a.Opens), m.end(&a.End)
 	return e
 }
 

@@ -30,6 +30,24 @@ func (m reporter) checks(s *influence.SurfaceCheck) *Checks {
 	return c
 }
 
+// end tells the line that comes nearest to opening from the rim.
+func (m reporter) end(l *influence.LineMoment) *End {
+	if l.Line < 0 || l.Result.V < influence.Quiet {
+		return nil
+	}
+	line, r := &m.Lines[l.Line].Line, &l.Result
+	low, high := m.EndRange(l)
+	e := &End{Joint: m.Board.Joints[m.JointOf(l)].ID, Utilisation: r.V, UtilisationLow: low, UtilisationHigh: high, Verdict: VerdictOf(r.V), Length: r.To - r.From, At: roundXY(line.From), Hour: l.Hour}
+	if r.From > influence.Flat {
+		e.At = roundXY(line.To)
+	}
+	e.Text = fmt.Sprintf("It bears %.1f times this at its end.", 1/r.V)
+	if VerdictOf(r.V) == Fails || VerdictOf(r.V) == Doubtful {
+		e.Text = fmt.Sprintf("Opens from the end, to %.0f mm.", e.Length)
+	}
+	return e
+}
+
 // checking picks the worst self-balanced tension of all exposures, and tells the
 // deepest checks of any.
 func (m reporter) checking(r *Report) {

@@ -123,6 +123,21 @@ type Checks struct {
 	Text   string  `json:"text"`   // one sentence
 }
 
+// End is the glue line that comes nearest to opening from its end at the rim of the
+// board during one exposure. A line of long grain bears a share of its strength
+// there, which is known as a range.
+type End struct {
+	Joint           string    `json:"joint"`
+	Utilisation     float64   `json:"utilisation"`
+	UtilisationLow  float64   `json:"utilisation_low"`  // with the strongest ends of the range
+	UtilisationHigh float64   `json:"utilisation_high"` // with the weakest
+	Verdict         Verdict   `json:"verdict"`
+	Length          float64   `json:"length"` // mm, how far from the end it opens
+	At              layout.XY `json:"at"`     // mm, that end
+	Hour            float64   `json:"hour"`
+	Text            string    `json:"text"` // one sentence
+}
+
 // Crushing is the hardest pressure on any joint. Crushed wood keeps its new
 // size, so the joint may open when the wood shrinks again; it stands beside the
 // verdict.
@@ -167,6 +182,7 @@ type Exposure struct {
 	CheckingLevel string   `json:"checking_level,omitempty"` // "top face", "core", "bottom face"
 	CheckingHour  float64  `json:"checking_hour,omitempty"`
 	Checks        *Checks  `json:"checks,omitempty"` // left out where nothing opens
+	End           *End     `json:"end,omitempty"`    // left out where no glue line is pulled at the rim
 	Series        *Series  `json:"series,omitempty"`
 	Responses     []Reply  `json:"responses,omitempty"`
 }

@@ -47,3 +47,10 @@ func GluingFactor(class string) float64 {
 // averaged before they are judged, with its range: the same for every wood, so
 // that a stronger or tougher wood is never judged more harshly.
 func AveragingLength() wood.Value { return figures()["averaging-length"] }
+
+// EndShare is the share of its strength that a bond of long grain has at its end at the
+// rim of a board, and EndLength how far it is so weak [mm].
+func EndShare() wood.Value { return figures()["end-share"] }
+
+// EndLength: see EndShare.
+func EndLength() wood.Value { return figures()["end-length"] }

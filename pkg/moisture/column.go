@@ -50,7 +50,7 @@ func (c Column) material() (material, fault.List) {
 	if c.Species == nil {
 		return m, append(l, fault.Fault{Rule: fault.MissingKey, Pointer: "/species", Detail: "no wood given"})
 	}
-	m.along, m.ratio = c.Along, alongRatio(c.Species.Class)
+	m.along, m.ratio = c.Along, AlongRatio(c.Species.Class)
 	at12, basic, dry, err := specificGravity(c.Species)
 	m.density, m.solid = 1000*at12, dry
 	m.uptake, m.cap = uptake(c.Species, at12, c.Along, finish), liquidCap(basic)

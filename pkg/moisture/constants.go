@@ -22,9 +22,9 @@ var airFilm = sync.OnceValue(func() float64 {
 	return c["air-density-heat"] / c["air-film-heat"] * math.Pow(c["lewis-number"], 2.0/3)
 })
 
-// alongRatio is the measured ratio of the diffusivity along the fibres to that
+// AlongRatio is the measured ratio of the diffusivity along the fibres to that
 // across them at 10 % MC for a class of wood ("hardwood" or "softwood").
-func alongRatio(class string) float64 {
+func AlongRatio(class string) float64 {
 	if class == "softwood" {
 		return constants()["ratio-along-softwood"]
 	}

@@ -86,14 +86,14 @@ func SimulateRim(ctx context.Context, line, across Column, length float64, middl
 }
 
 // atEnds is what the rim meets while the faces meet a phase: the same where both do,
-// else the air there is.
+// else the cooler air there is, for a pan or a stove warms a face and not the rim.
 func (p Phase) atEnds() Phase {
 	f := p.Top
-	if p.Top.Kind != p.Bottom.Kind {
-		if p.Bottom.Kind == Air {
+	if f.Kind != p.Bottom.Kind || f.Room != p.Bottom.Room {
+		if p.Bottom.Kind == Air && f.Kind != Air || p.Bottom.Room.Temperature < f.Room.Temperature {
 			f = p.Bottom
 		}
-		f.Kind = Air
+		f.Kind, f.Supply = Air, 0
 	}
 	return Phase{Name: p.Name, Hours: p.Hours, Top: f, Bottom: f}
 }

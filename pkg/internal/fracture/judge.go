@@ -61,6 +61,9 @@ func (m *moment) load() {
 		return some
 	}
 	add(even, l.Membrane, m.st.Membrane)
+	if m.st.Own != nil {
+		add(even, []Load{*m.st.Own}, []float64{1})
+	}
 	if !add(bent, l.Bending, m.st.Bending) {
 		m.layers = []layer{{1, 0, even}}
 		return
@@ -99,6 +102,9 @@ func (m *moment) demands() {
 		}
 	}
 	sum([2][]float64{n, t}, l.Membrane, st.Membrane)
+	if st.Own != nil {
+		sum([2][]float64{n, t}, []Load{*st.Own}, []float64{1})
+	}
 	sum([2][]float64{bn, bt}, l.Bending, st.Bending)
 	m.sums = make([][Parts]demand, len(st.Height))
 	for v, z := range st.Height {
@@ -243,7 +249,9 @@ func (l *Line) Bound(st *State) float64 {
 		s := &l.starts[k]
 		l.open(s)
 		for tip := 1; tip < len(s.count); tip++ {
-			worst = max(worst, m.stressTo(s, tip, l.tipAt(s, tip)))
+			if at := l.tipAt(s, tip); l.counts(s, at) {
+				worst = max(worst, m.stressTo(s, tip, at))
+			}
 		}
 	}
 	return worst
@@ -308,7 +316,7 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 	for k := 1; k < len(tips); k++ {
 		tips[k].at = l.tipAt(s, k)
 		tips[k].stress = m.stressTo(s, k, tips[k].at)
-		if tips[k].stress > best.v {
+		if tips[k].stress > best.v && l.counts(s, tips[k].at) {
 			last = k
 		}
 	}
@@ -358,6 +366,9 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 			return err
 		}
 		t := &tips[k]
+		if !l.counts(s, t.at) {
+			continue
+		}
 		if min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
 			if v := min(t.stress, math.Sqrt(t.ratio)); v > best.v*(1+alike) {
 				*best = choice{v, s, k, 0, t.at, tips, place}

@@ -22,6 +22,7 @@ type Line struct {
 	Joint     []int     // per side, number of a joint of the line
 	Back      []float64 // per side end, mm: how far before it a tip there acts; nil for nowhere
 	Shut      [2]bool
+	Least     [2]float64  // mm, at either end: a crack from there counts from this length on
 	Thickness float64     // mm
 	Anywhere  bool        // cracks start at the ends of all sides, not of joints only
 	Tough     []Toughness // per joint
@@ -101,6 +102,7 @@ const Parts = 4
 // State is one moment.
 type State struct {
 	Membrane, Bending []float64            // amounts of the cases
+	Own               *Load                // tractions that no case brings, even over the thickness; may be nil
 	Height            []float64            // mm above the mid-plane, the levels at which stress is judged
 	Laws              [][][Parts]joint.Law // per level, per joint of the line: what the parts bear
 }
@@ -168,6 +170,18 @@ func (l *Line) toughness(i, j int) Toughness {
 	}
 	a := l.length(i, j)
 	return Toughness{(l.grow[j][0] - l.grow[i][0]) / a, (l.grow[j][1] - l.grow[i][1]) / a, l.Tough[l.Joint[i]].Exponent}
+}
+
+// counts says that a crack from a start to a tip [mm] is long enough to count.
+func (l *Line) counts(s *start, tip float64) bool {
+	least := 0.0
+	switch s.at {
+	case 0:
+		least = l.Least[0]
+	case len(l.Joint):
+		least = l.Least[1]
+	}
+	return math.Abs(tip-l.Place[2*s.at]) >= least
 }
 
 // tipAt is the place of the tip when k sides are opened from a start, mm.

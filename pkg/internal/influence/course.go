@@ -25,7 +25,8 @@ type Course struct {
 	Elastic, Shape, Stress []kindCourse
 	Mean                   [][]float64 // % MC per kind and time, absolute
 	stirring               [][]float64 // as kindCourse.stirred, mean over the board; nil without stresses of earlier glue-ups
-	stiff                  []float64   // per time, what stiffening does to the stress of the board; part of Stress alone
+	rims                   *rims
+	stiff                  []float64 // per time, what stiffening does to the stress of the board; part of Stress alone
 }
 
 // kindCourse is the moisture of one kind over time, relative to gluing.
@@ -55,6 +56,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 	}
 	done := map[columnKey]*moisture.History{}
 	before := make([]float64, len(m.Kinds))
+	middles := make([]*moisture.History, len(m.Kinds))
 	for k := range m.Kinds {
 		kd := &m.Kinds[k]
 		start, err := moisture.StartMoisture(ev, in, kd.Start)
@@ -71,9 +73,13 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 			done[key] = h
 		}
 		c.Mean = append(c.Mean, h.Mean)
+		middles[k] = h
 		elastic, shape := m.kindCourse(k, h)
 		c.Elastic, c.Shape = append(c.Elastic, elastic), append(c.Shape, shape)
 		before[k] = kd.change(start)
+	}
+	if c.rims, err = m.followRims(ctx, middles, phases); err != nil {
+		return nil, err
 	}
 	c.stiff = make([]float64, len(c.Times))
 	for i := range c.Times {
@@ -177,6 +183,9 @@ func (m *Model) At(c *Course, kc []kindCourse, i int, scale []KindScale) *Load {
 // (dimensionless).
 func (l *Load) Scaled(which func(k int) bool, f float64) *Load {
 	out := *l
+	if f != 1 && which(0) {
+		out.rim *= f
+	}
 	out.Mean, out.Slope, out.Locked = slices.Clone(l.Mean), slices.Clone(l.Slope), slices.Clone(l.Locked)
 	all := true
 	for k := range out.Mean {

@@ -20,7 +20,9 @@ type History struct {
 	Hour      float64      // h, the worst time
 	Elastic   float64      // worst utilisation with no relaxation
 	Line      LineMoment   // the worst glue line, by the coupled criterion
+	End       LineMoment   // the worst that opens from the rim of the board; no line where none does
 	Path      PathMoment   // the worst split of the wood
+	most      float64      // highest stress over strength of any joint, and of any line at the rim
 	joints    []Moment     // every joint at its own worst time
 	loads     []*Load      // at every time
 	press     Moment       // the joint pressed hardest
@@ -59,6 +61,7 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		}
 		scale := m.Strengths(c.Moistures(i))
 		l := m.At(c, c.Stress, i, scale)
+		l.rims, l.at, l.rim = c.rims, i, 1
 		a.loads = append(a.loads, l)
 		bare := m.At(c, c.Shape, i, scale)
 		elastic := m.At(c, c.Elastic, i, scale).Scaled(func(int) bool { return true }, c.stiff[i])
@@ -78,6 +81,8 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 			}
 			a.Elastic = math.Max(a.Elastic, m.Worst(j, elastic).U)
 		}
+		u = math.Max(u, m.rimPeak(l))
+		a.most, a.Elastic = math.Max(a.most, u), math.Max(a.Elastic, u)
 		s := m.shapeAt(bare)
 		a.Utilise = append(a.Utilise, u)
 		a.Cup, a.Bow, a.Twist = append(a.Cup, s.cup), append(a.Bow, s.bow), append(a.Twist, s.twist)
@@ -101,7 +106,7 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 
 // conclude tells a history by the worst crack of its glue lines and of its wood.
 func (a *History) conclude(m *Model) {
-	most := a.Critical.U // by stress
+	most := a.most // by stress
 	a.Worst, a.Critical, a.load = -1, Critical{}, nil
 	if a.Line.Line >= 0 && a.Line.Load != nil {
 		j := m.JointOf(&a.Line)

@@ -141,6 +141,7 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 			if h.Line, err = sweep.over(ctx, h.loads, co.ID(), co.Times, !co.Aside()); err != nil {
 				return nil, err
 			}
+			h.End = sweep.end
 		}
 		out.addHistory(h)
 	}

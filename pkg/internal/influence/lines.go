@@ -17,6 +17,8 @@ type LineModel struct {
 	Line  layout.Line
 	Crack *fracture.Line
 	lips  *plate.Lips
+	ends  [2]*lineEnd // at the rim of the board; nil where it ends within
+	weak  []int       // joints of the line whose sides at a weak end have numbers of their own, behind all joints
 }
 
 // lineModel prepares a glue line: its places and the toughness of the weaker side
@@ -92,6 +94,7 @@ func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
 		z := h - math.Min(joint.AveragingLength().V, h)/2
 		st.Height = []float64{-z, 0, z}
 	}
+	st.Own = l.rimLoad(lm)
 	// The faces bear what the middle bears unless they are wet.
 	middle := m.lawsOf(lm, l, 0)
 	for v := range st.Height {
@@ -108,13 +111,16 @@ func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
 // lawsOf is what the parts of every joint of a line bear at a level, those on the
 // left of the line first.
 func (m *Model) lawsOf(lm *LineModel, l *Load, level int) [][fracture.Parts]joint.Law {
-	out := make([][fracture.Parts]joint.Law, len(lm.Line.Joints))
+	out := make([][fracture.Parts]joint.Law, len(lm.Line.Joints), len(lm.Line.Joints)+len(lm.weak))
 	for i, lj := range lm.Line.Joints {
 		jm := &m.Joints[lj.Joint]
 		out[i] = jm.Capacity.Parts(m.Scale(jm, l, level))
 		if lj.Reversed {
 			out[i][0], out[i][1], out[i][2], out[i][3] = out[i][3], out[i][2], out[i][1], out[i][0]
 		}
+	}
+	for _, i := range lm.weak {
+		out = append(out, weakened(out[i]))
 	}
 	return out
 }

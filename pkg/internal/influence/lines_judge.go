@@ -33,6 +33,7 @@ func (l *LineMoment) Level() int {
 type lineSweep struct {
 	m    *Model
 	best []LineMoment
+	end  LineMoment // of the last call: the worst line that opens from the rim of the board
 }
 
 func (m *Model) newLineSweep() *lineSweep {
@@ -49,6 +50,7 @@ func (m *Model) newLineSweep() *lineSweep {
 // that few need the energy.
 func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours []float64, counts bool) (LineMoment, error) {
 	worst := LineMoment{Line: -1}
+	s.end = LineMoment{Line: -1}
 	type at struct {
 		line, time int
 		peak       float64
@@ -73,10 +75,13 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 		if counts {
 			above = math.Min(above, s.best[a.line].Result.V)
 		}
+		lm := s.m.Lines[a.line]
+		if lm.ends != [2]*lineEnd{} {
+			above = math.Min(above, s.end.Result.V)
+		}
 		if a.peak <= above {
 			continue
 		}
-		lm := s.m.Lines[a.line]
 		st := s.m.stateOf(lm, loads[a.time])
 		r, ok, err := lm.Crack.Judge(ctx, st, math.Max(above, Quiet))
 		if err != nil {
@@ -85,9 +90,13 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 		if !ok {
 			continue
 		}
+		r.Joint = lm.jointOf(r.Joint)
 		now := LineMoment{Line: a.line, Result: r, Load: loads[a.time], State: state, Hour: hours[a.time], Time: a.time, Heights: len(st.Height)}
 		if verdict.Worse(r.V, worst.Result.V) {
 			worst = now
+		}
+		if now.FromEnd(s.m) && verdict.Worse(r.V, s.end.Result.V) {
+			s.end = now
 		}
 		if counts && verdict.Worse(r.V, s.best[a.line].Result.V) {
 			s.best[a.line] = now

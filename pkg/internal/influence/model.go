@@ -102,7 +102,9 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 		m.prepareJoint(j)
 	}
 	for _, l := range b.Lines() {
-		m.Lines = append(m.Lines, m.lineModel(l))
+		lm := m.lineModel(l)
+		m.findEnds(lm)
+		m.Lines = append(m.Lines, lm)
 	}
 	if err := m.respond(ctx); err != nil {
 		return nil, err
@@ -154,6 +156,9 @@ type Load struct {
 	Strength []KindScale // per kind
 	Kept     Kept
 	Change   float64    // % MC since gluing, mean over the area, without sign
+	rims     *rims      // of the course; nil for an end state
+	at       int        // index of the time in the course
+	rim      float64    // factor on what the rims bring
 	wet      [2]float64 // h that water has stood on the bottom and on the top face
 }
 

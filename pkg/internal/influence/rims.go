@@ -1,0 +1,323 @@
+package influence
+
+import (
+	"context"
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/fracture"
+	"github.com/tanrad/tanrad/pkg/internal/layers"
+	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/moisture"
+)
+
+// lineEnd is the end of a glue line at the rim of the board. The wood there dries and
+// drinks ahead of the middle, which holds it: the joint is pulled or pressed by the
+// mean of its two sides.
+type lineEnd struct {
+	key     rimKey
+	modulus float64 // MPa across the line that one per cent of moisture held back brings
+	joint   int     // of the line
+}
+
+// rimKey is what the course of a rim depends on: the kinds of both sides, whether
+// their fibres run with the line, and its length.
+type rimKey struct {
+	kind   [2]int
+	along  [2]bool
+	length float64 // mm
+}
+
+// Fibres run with a line, or across it, within these cosines of the angle between.
+const (
+	withLine   = 0.94 // 20°
+	acrossLine = 0.34
+)
+
+// findEnds finds the ends of a line at the rim where its wood can run ahead of the
+// middle by more than a stress is averaged over, and weakens those of long grain.
+func (m *Model) findEnds(lm *LineModel) {
+	l := &lm.Line
+	t := [2]float64{(l.To[0] - l.From[0]) / l.Length, (l.To[1] - l.From[1]) / l.Length}
+	for e, lj := range [2]int{0, len(l.Joints) - 1} {
+		if lm.Crack.Shut[e] {
+			continue
+		}
+		jt := &m.Board.Joints[l.Joints[lj].Joint]
+		end := &lineEnd{joint: lj, key: rimKey{length: l.Length}}
+		fits := true
+		swells, gives := 0.0, 0.0
+		for s, p := range [2]int{jt.A, jt.B} {
+			pc := &m.Board.Pieces[p]
+			with := 0.0 // end grain: the fibres run across the line
+			if !pc.Grain.Up {
+				sin, cos := math.Sincos(pc.Grain.Angle * math.Pi / 180)
+				with = math.Abs(cos*t[0] + sin*t[1])
+			}
+			end.key.kind[s], end.key.along[s] = m.KindOf[p], with > withLine
+			reach := m.Board.Thickness / math.Pi
+			if ratio := math.Sqrt(moisture.AlongRatio(m.Sides[p].Species.Class)); end.key.along[s] {
+				reach *= ratio
+			} else if pc.Grain.Up {
+				reach /= ratio
+			}
+			fits = fits && (with > withLine || with < acrossLine) && reach > joint.AveragingLength().V
+			a, c := m.acrossLine(p, [2]float64{t[1], -t[0]})
+			swells, gives = swells+a, gives+c
+		}
+		if !fits || gives == 0 {
+			continue
+		}
+		end.modulus = swells / gives
+		lm.ends[e] = end
+		lm.Crack.Least[e] = layers.Default().Deep * m.Board.Thickness // a shorter one is a check, and told as such
+		if end.key.along == [2]bool{true, true} {
+			m.weaken(lm, e)
+		}
+	}
+}
+
+// acrossLine is what a piece swells by [per % MC] and gives [1/MPa] in the direction of
+// a normal, free to move along it.
+func (m *Model) acrossLine(p int, n [2]float64) (swells, gives float64) {
+	w := &m.Wood[p]
+	e := [3]float64{n[0] * n[0], n[1] * n[1], n[0] * n[1]}
+	s := invert(&w.Q)
+	for a := range e {
+		swells += e[a] * w.Unit[a]
+		for b := range e {
+			gives += e[a] * s[a][b] * e[b]
+		}
+	}
+	return swells, gives
+}
+
+// invert is the inverse of a symmetric matrix that is positive definite.
+func invert(q *[3][3]float64) (s [3][3]float64) {
+	minor := func(a, b int) float64 {
+		i, j, k, l := (a+1)%3, (a+2)%3, (b+1)%3, (b+2)%3
+		return q[i][k]*q[j][l] - q[i][l]*q[j][k]
+	}
+	det := q[0][0]*minor(0, 0) + q[0][1]*minor(0, 1) + q[0][2]*minor(0, 2)
+	for a := range s {
+		for b := range s {
+			s[a][b] = minor(b, a) / det
+		}
+	}
+	return s
+}
+
+// weaken gives the sides near an end of a line a joint of their own, whose bond and
+// toughness are those of a weak end: the toughness by the square, so that the length
+// on which its strength and its toughness meet is that of sound wood.
+func (m *Model) weaken(lm *LineModel, e int) {
+	c := lm.Crack
+	last := len(lm.Line.Joints) + len(lm.weak)
+	some := false
+	joints := append([]int{}, c.Joint...)
+	for i, j := range c.Joint {
+		at := (c.Place[2*i] + c.Place[2*i+2]) / 2
+		if e == 1 {
+			at = lm.Line.Length - at
+		}
+		if at < joint.EndLength().V && j == lm.ends[e].joint {
+			joints[i], some = last, true
+		}
+	}
+	if !some {
+		return
+	}
+	c.Joint = joints
+	lm.weak = append(lm.weak, lm.ends[e].joint)
+	share := joint.EndShare().V
+	t := c.Tough[lm.ends[e].joint]
+	c.Tough = append(c.Tough, fracture.Toughness{Open: share * share * t.Open, Slide: share * share * t.Slide, Exponent: t.Exponent})
+}
+
+// weakened are the laws of a joint at a weak end: the wood beside the bond is sound.
+func weakened(parts [fracture.Parts]joint.Law) [fracture.Parts]joint.Law {
+	share := joint.EndShare().V
+	for _, bond := range [2]int{1, 2} {
+		parts[bond] = parts[bond].Scaled(share, share)
+	}
+	return parts
+}
+
+// jointOf is the joint of the line of a number that a result names.
+func (lm *LineModel) jointOf(number int) int {
+	if n := len(lm.Line.Joints); number >= n {
+		return lm.weak[number-n]
+	}
+	return number
+}
+
+// FromEnd says that what opens begins at the rim of the board, where the wood runs ahead
+// of the middle.
+func (l *LineMoment) FromEnd(m *Model) bool {
+	if l.Line < 0 || l.Load == nil || l.Load.rims == nil {
+		return false
+	}
+	lm, r := m.Lines[l.Line], &l.Result
+	return r.Opens && (lm.ends[0] != nil && r.From < Flat || lm.ends[1] != nil && r.To > lm.Line.Length-Flat)
+}
+
+// EndRange is the utilisation of a line that opens from the rim with the strongest and
+// the weakest ends of their range (dimensionless): strength and the root of toughness
+// go with the share, so that where the stretch lies in the weak end v goes with its
+// inverse.
+func (m *Model) EndRange(l *LineMoment) (low, high float64) {
+	v := l.Result.V
+	if len(m.Lines[l.Line].weak) == 0 {
+		return v, v
+	}
+	share := joint.EndShare()
+	return v * share.V / share.Hi, v * share.V / share.Lo
+}
+
+// rims are the rims of a board in one course.
+type rims struct{ of map[rimKey]*rimCourse }
+
+// rimCourse is the stress across a line near its end, over time, for the modulus it
+// was worked out with.
+type rimCourse struct {
+	at      []float64 // mm from the end, rising
+	stress  [][]float64
+	modulus float64
+}
+
+// followRims follows the rims of all lines of the board. middles are the histories of
+// the kinds. Errors: those of package moisture.
+func (m *Model) followRims(ctx context.Context, middles []*moisture.History, phases []moisture.Phase) (*rims, error) {
+	out := &rims{of: map[rimKey]*rimCourse{}}
+	type oneKey struct {
+		kind   int
+		along  bool
+		length float64
+	}
+	known := map[oneKey]*moisture.Rim{}
+	for _, lm := range m.Lines {
+		for _, end := range lm.ends {
+			if end == nil || out.of[end.key] != nil {
+				continue
+			}
+			var sides [2]*moisture.Rim
+			for s, k := range end.key.kind {
+				one := oneKey{k, end.key.along[s], end.key.length}
+				if known[one] == nil {
+					kd := &m.Kinds[k]
+					line := moisture.Column{Species: kd.Species, Along: one.along, Finish: m.Board.Finish, M0: middles[k].Mean[0]}
+					across := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, M0: line.M0}
+					r, err := moisture.SimulateRim(ctx, line, across, one.length, middles[k], phases)
+					if err != nil {
+						return nil, err
+					}
+					known[one] = r
+				}
+				sides[s] = known[one]
+			}
+			out.of[end.key] = m.rimStress(end, sides, middles)
+		}
+	}
+	return out, nil
+}
+
+// rimStress holds the rim to the strain of the middle: a section along the line that
+// stays straight, with one end running ahead and no force in all. Wood that is wetter
+// is crushed where it yields, and drier wood opens in fine checks where it bears no more.
+func (m *Model) rimStress(end *lineEnd, sides [2]*moisture.Rim, middles []*moisture.History) *rimCourse {
+	r := sides[0]
+	a, b := &m.Kinds[end.key.kind[0]], &m.Kinds[end.key.kind[1]]
+	mat, other := a.material(), b.material()
+	for i := range mat.Yield {
+		mat.Yield[i] = math.Min(mat.Yield[i], other.Yield[i])
+		mat.Tension[i] = math.Min(mat.Tension[i], other.Tension[i])
+	}
+	mat.Modulus = end.modulus
+	s := &layers.Section{Width: r.Width}
+	for _, x := range r.At {
+		s.Z = append(s.Z, x-end.key.length/2)
+	}
+	bound := func(k *kind, r *moisture.Rim, h *moisture.History, t, i int) float64 {
+		ahead := 0.0
+		if i < len(r.At)/2 { // the other end has its own course
+			ahead = r.Ahead[t][i]
+		}
+		return k.Species.BoundWater(math.Max(0, h.Mean[t]+ahead))
+	}
+	ha, hb := middles[end.key.kind[0]], middles[end.key.kind[1]]
+	rows := make([][]float64, len(ha.Times))
+	for t := range rows {
+		rows[t] = make([]float64, len(r.At))
+		for i := range rows[t] {
+			rows[t][i] = (bound(a, sides[0], ha, t, i) + bound(b, sides[1], hb, t, i)) / 2
+		}
+	}
+	return &rimCourse{at: r.At, stress: s.Follow(mat, ha.Times, rows).Stress, modulus: end.modulus}
+}
+
+// stressAt is the stress [MPa] at a distance from the end [mm] at a time.
+func (r *rimCourse) stressAt(t int, x float64, modulus float64) float64 {
+	row := r.stress[t]
+	f := modulus / r.modulus
+	if x <= r.at[0] {
+		return f * row[0]
+	}
+	lo, hi := 0, len(r.at)-1
+	if x >= r.at[hi] {
+		return f * row[hi]
+	}
+	for hi-lo > 1 {
+		if mid := (lo + hi) / 2; r.at[mid] <= x {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return f * (row[lo] + (x-r.at[lo])/(r.at[hi]-r.at[lo])*(row[hi]-row[lo]))
+}
+
+// rimLoad is what the rims exert on a line; nil where nothing.
+func (l *Load) rimLoad(lm *LineModel) *fracture.Load {
+	if l.rims == nil || lm.ends == [2]*lineEnd{} {
+		return nil
+	}
+	c := lm.Crack
+	stress := make([]float64, len(c.Place))
+	for e, end := range lm.ends {
+		if end == nil {
+			continue
+		}
+		r := l.rims.of[end.key]
+		if r == nil {
+			return nil // a line of another board
+		}
+		for i, x := range c.Place {
+			if e == 1 {
+				x = lm.Line.Length - x
+			}
+			stress[i] += l.rim * r.stressAt(l.at, x, end.modulus)
+		}
+	}
+	n := len(c.Joint)
+	out := &fracture.Load{N: make([]float64, len(c.Place)), T: make([]float64, len(c.Place)), SideN: make([]float64, n), SideT: make([]float64, n)}
+	for i := range n { // Simpson's rule over every side
+		h := c.Place[2*i+2] - c.Place[2*i]
+		for k, w := range [3]float64{h / 6, 4 * h / 6, h / 6} {
+			f := w * stress[2*i+k]
+			out.SideN[i] += f
+			out.N[2*i+k] += f * c.Thickness
+		}
+	}
+	return out
+}
+
+// rimPeak is the highest stress over strength of any line with a rim at the moment of
+// a load.
+func (m *Model) rimPeak(l *Load) float64 {
+	most := 0.0
+	for _, lm := range m.Lines {
+		if lm.ends != [2]*lineEnd{} {
+			most = math.Max(most, lm.Crack.Peak(m.stateOf(lm, l)))
+		}
+	}
+	return most
+}
