@@ -102,7 +102,7 @@ func (m *Model) OverJoint(ctx context.Context, j int, l *Load) (w Whole, err err
 	st := m.stateOf(lm, l)
 	mid, half := (from+to)/2, (to-from)/2
 	for i, of := range lm.Crack.Joint {
-		if of != place {
+		if lm.jointOf(of) != place {
 			continue
 		}
 		a, b := lm.Crack.Place[2*i], lm.Crack.Place[2*i+2]
@@ -112,6 +112,9 @@ func (m *Model) OverJoint(ctx context.Context, j int, l *Load) (w Whole, err err
 			w.Shear[0] += first * t / half
 			w.Shear[1] += (1 - first) * t / half
 			w.Normal += v * lm.Crack.Membrane[k].SideN[i] / (2 * half)
+		}
+		if st.Own != nil {
+			w.Normal += st.Own.SideN[i] / (2 * half)
 		}
 	}
 	w.Release, w.Sliding, err = lm.Crack.Release(ctx, st, from, to)
@@ -123,11 +126,12 @@ func (m *Model) OverJoint(ctx context.Context, j int, l *Load) (w Whole, err err
 func (m *Model) ToughnessOn(line int, from, to float64) fracture.Toughness {
 	lm := m.Lines[line]
 	mean := fracture.Toughness{Exponent: lm.Crack.Tough[0].Exponent}
-	for i, lj := range lm.Line.Joints {
-		share := (math.Min(to, lj.At+m.Board.Joints[lj.Joint].Length) - math.Max(from, lj.At)) / (to - from)
+	for i, of := range lm.Crack.Joint {
+		a, b := lm.Crack.Place[2*i], lm.Crack.Place[2*i+2]
+		share := (math.Min(to, b) - math.Max(from, a)) / (to - from)
 		if share > 0 {
-			mean.Open += share * lm.Crack.Tough[i].Open
-			mean.Slide += share * lm.Crack.Tough[i].Slide
+			mean.Open += share * lm.Crack.Tough[of].Open
+			mean.Slide += share * lm.Crack.Tough[of].Slide
 		}
 	}
 	return mean

@@ -275,13 +275,17 @@ func (r *rimCourse) stressAt(t int, x float64, modulus float64) float64 {
 	return f * (row[lo] + (x-r.at[lo])/(r.at[hi]-r.at[lo])*(row[hi]-row[lo]))
 }
 
+// rimParts is the number of parts of a side over which the stress of a rim is added up.
+const rimParts = 6
+
 // rimLoad is what the rims exert on a line; nil where nothing.
 func (l *Load) rimLoad(lm *LineModel) *fracture.Load {
 	if l.rims == nil || lm.ends == [2]*lineEnd{} {
 		return nil
 	}
 	c := lm.Crack
-	stress := make([]float64, len(c.Place))
+	n := len(c.Joint)
+	out := &fracture.Load{N: make([]float64, len(c.Place)), T: make([]float64, len(c.Place)), SideN: make([]float64, n), SideT: make([]float64, n)}
 	for e, end := range lm.ends {
 		if end == nil {
 			continue
@@ -290,21 +294,21 @@ func (l *Load) rimLoad(lm *LineModel) *fracture.Load {
 		if r == nil {
 			return nil // a line of another board
 		}
-		for i, x := range c.Place {
-			if e == 1 {
-				x = lm.Line.Length - x
+		for i := range n {
+			h := c.Place[2*i+2] - c.Place[2*i]
+			for k := range rimParts {
+				u := (float64(k) + 0.5) / rimParts
+				x := c.Place[2*i] + u*h
+				if e == 1 {
+					x = lm.Line.Length - x
+				}
+				f := l.rim * r.stressAt(l.at, x, end.modulus) * h / rimParts
+				out.SideN[i] += f
+				// The jump is a parabola over the side.
+				for q, shape := range [3]float64{(1 - u) * (1 - 2*u), 4 * u * (1 - u), u * (2*u - 1)} {
+					out.N[2*i+q] += shape * f * c.Thickness
+				}
 			}
-			stress[i] += l.rim * r.stressAt(l.at, x, end.modulus)
-		}
-	}
-	n := len(c.Joint)
-	out := &fracture.Load{N: make([]float64, len(c.Place)), T: make([]float64, len(c.Place)), SideN: make([]float64, n), SideT: make([]float64, n)}
-	for i := range n { // Simpson's rule over every side
-		h := c.Place[2*i+2] - c.Place[2*i]
-		for k, w := range [3]float64{h / 6, 4 * h / 6, h / 6} {
-			f := w * stress[2*i+k]
-			out.SideN[i] += f
-			out.N[2*i+k] += f * c.Thickness
 		}
 	}
 	return out
