@@ -95,7 +95,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	r.Index, r.Verdict = index, word
 	r.Headline = headline(r, at)
 	r.Check = m.sanity()
-	r.GlueUp, r.Safety = m.glueUp(), m.cautions()
+	r.GlueUp, r.Safety = m.glueUp(j), m.cautions()
 	if err := p.respond(ctx, r.Exposures); err != nil {
 		return nil, err
 	}
@@ -110,6 +110,9 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		m.tellCracks(r, j)
 	}
 	r.Stages = m.stages(j)
+	if r.AtOnce, err = m.AtOnce(ctx, j); err != nil {
+		return nil, err
+	}
 	if !c.NoChance {
 		r.Chance = chanceOf(r.Index)
 	}

@@ -6,19 +6,20 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/safety"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // glueUp says what to mind when the glue is spread.
-func (m reporter) glueUp() []Caution {
+func (m reporter) glueUp(j *influence.Judged) []Caution {
 	out := []Caution{}
 	worst, at := 0.0, -1
 	low, high := math.Inf(1), math.Inf(-1)
-	for j := range m.Board.Joints {
-		a, b := m.GluedAt(j)
+	for i := range m.Board.Joints {
+		a, b := m.GluedAt(i)
 		if d := math.Abs(a - b); d > worst {
-			worst, at = d, j
+			worst, at = d, i
 		}
 		low, high = math.Min(low, math.Min(a, b)), math.Max(high, math.Max(a, b))
 	}
@@ -46,6 +47,11 @@ func (m reporter) glueUp() []Caution {
 	}
 	if len(hard) > 0 {
 		out = append(out, Caution{"wood", "Hard to glue: " + strings.Join(hard, ", ") + ". Plane just before gluing, choose the glue with care, and try a scrap joint first.", "Wood Handbook, FPL-GTR-190, Table 10-1"})
+	}
+	for _, g := range m.GlueUps(j) {
+		if VerdictOf(g.Stress) == Fails {
+			out = append(out, Caution{"rest", fmt.Sprintf("While %s rests, stress at %s reaches %.1f times what the wood bears: it may open before the next glue-up. Rest it shorter, or in air nearer to the moisture it was glued at.", g.Name, m.Board.Joints[g.Joint].ID, g.Stress), "worked out from the rest that the file tells"})
+		}
 	}
 	return out
 }

@@ -52,6 +52,7 @@ type Report struct {
 	Size        Range        `json:"size"`               // smallest and largest over everything considered
 	Causes      []Share      `json:"causes,omitempty"`   // shares of the worst joint's demand; they sum to 1 per kind of share
 	Stages      []Stage      `json:"stages,omitempty"`   // glue-ups in the order of time; none of a board glued in one go
+	AtOnce      float64      `json:"at_once,omitempty"`  // utilisation of the worst glue line at the worst moment, had all been glued at once, every piece at the moisture of its own glue-up
 	Chance      *Chance      `json:"chance,omitempty"`
 	Lines       []Crack      `json:"lines,omitempty"`  // every glue line, whole
 	Splits      []Crack      `json:"splits,omitempty"` // splits of the wood through the worst places, worst first

@@ -25,4 +25,7 @@ func stages(p *page, r *check.Report) {
 		rows = append(rows, []string{st.Name, after, moistures(st.Moisture), percent(st.Share), stress})
 	}
 	p.table([]string{"", "after", "% MC", "of the worst place", "until the next glue-up"}, []bool{false, true, true, true, false}, rows)
+	if r.AtOnce > 0 {
+		p.note(fmt.Sprintf("Glued all at once, its pieces as moist as each was, the worst glue line would be at %s then.", percent(r.AtOnce)))
+	}
 }

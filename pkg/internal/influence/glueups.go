@@ -1,7 +1,9 @@
 package influence
 
 import (
+	"context"
 	"math"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/verdict"
@@ -75,6 +77,28 @@ func (m *Model) lockedShares(j *Judged) []float64 {
 		out[k] = f * slope / at.Result.V
 	}
 	return out
+}
+
+// AtOnce is the load over the critical one of the worst glue line at the worst moment, had
+// the board been glued in one go, every piece at the moisture at which it was first
+// glued: all that moved since strains the whole board. 0 where no glue line governs, or
+// without stages. The error is that of the context or of the lips.
+func (m *Model) AtOnce(ctx context.Context, j *Judged) (float64, error) {
+	l := j.Worst.Load
+	if len(m.past.spells) == 0 || l == nil || j.Worst.Joint < 0 {
+		return 0, nil
+	}
+	once := *l
+	once.Mean, once.Locked = slices.Clone(l.Mean), make([]float64, len(l.Locked))
+	for k := range m.Kinds {
+		i := m.Kinds[k].pieces[0]
+		for n, share := range l.Locked {
+			s := &m.past.spells[n]
+			once.Mean[k] += share * (m.Kinds[k].Species.BoundWater(s.to[i]) - m.Kinds[k].Species.BoundWater(s.from[i]))
+		}
+	}
+	worst, err := m.newLineSweep().over(ctx, []*Load{&once}, "", []float64{0}, true)
+	return worst.Result.V, err
 }
 
 // restedWorst is the worst stress over strength at the end of a spell, all of it there

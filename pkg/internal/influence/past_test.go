@@ -369,3 +369,26 @@ func TestExposuresRememberTheStages(t *testing.T) {
 	}
 	assert.Equal(t, []float64{1, 1}, m.At(w, w.Shape, 3, nil).Locked)
 }
+
+// What a board in stages would have been in one go is what the check of that board says.
+func TestAtOnceIsTheBoardInOneGo(t *testing.T) {
+	in := func(b *layout.Board) (*Model, *Judged) {
+		m, err := Prepare(t.Context(), b, Options{})
+		require.NoError(t, err)
+		e := EndState{Name: "dry", left: 0.6, Moisture: make([]float64, len(m.Kinds))}
+		for k := range e.Moisture {
+			e.Moisture[k] = 6
+		}
+		j, err := m.judgeEnds(t.Context(), []EndState{e}, true)
+		require.NoError(t, err)
+		return m, j
+	}
+	m, staged := in(hemmed(t, `,"rest":{"days":4,"air":{"humidity":30,"temperature":20}}`))
+	_, plain := in(hemmed(t, ""))
+	got, err := m.AtOnce(t.Context(), staged)
+	require.NoError(t, err)
+	want := plain.States[0].Line.Result.V
+	t.Logf("in stages %.3f, at once %.3f", staged.States[0].Line.Result.V, want)
+	assert.InEpsilon(t, want, got, 1e-9)
+	assert.Greater(t, math.Abs(staged.States[0].Line.Result.V/want-1), 0.1, "order matters")
+}

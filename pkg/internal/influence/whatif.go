@@ -14,7 +14,9 @@ import (
 )
 
 // Uniform is one uniform end state as a load on every piece, for searches that
-// work with influences of their own.
+// work with influences of their own. Of a board glued in stages it counts from the last
+// glue-up, without the stress that earlier rests left: where blocks turn in a field that
+// rested, a search ranks by the larger part.
 type Uniform struct {
 	Name           string
 	Load           []float64 // % MC per piece from gluing, as stress remembers it (relaxed when it comes with the season)
