@@ -79,7 +79,7 @@ func (m *Model) lockedShares(j *Judged) []float64 {
 	return out
 }
 
-// AtOnce is the load over the critical one of the worst glue line at the worst moment, had
+// AtOnce is the load over the critical one (dimensionless) of the worst glue line at the worst moment, had
 // the board been glued in one go, every piece at the moisture at which it was first
 // glued: all that moved since strains the whole board. 0 where no glue line governs, or
 // without stages. The error is that of the context or of the lips.
