@@ -138,27 +138,21 @@ func (m *maker) size(mm float64) string {
 
 // window is the air within which the board holds.
 func (m *maker) window(c *Card) {
-	for _, h := range m.bears.Humidity {
-		if !h.Season || h.Below != verdict.FromTight {
-			continue
-		}
-		c.Low, c.High = h.Low, h.High
-		switch {
-		case h.None:
-			c.Low, c.High = 0, 0
-			c.Air = "In no steady air is this board safely within its limits: keep the air as even as you can."
-		case h.OpenLow && h.OpenHigh:
-			c.Air = "The air of any room will do, as long as it changes slowly."
-		case h.OpenLow:
-			c.Air = fmt.Sprintf("Best below %.0f %% humidity.", h.High)
-		case h.OpenHigh:
-			c.Air = fmt.Sprintf("Best above %.0f %% humidity.", h.Low)
-		default:
-			c.Air = fmt.Sprintf("It is at home between %.0f and %.0f %% humidity.", math.Ceil(h.Low), math.Floor(h.High))
-		}
-		return
+	h := m.bears
+	c.Low, c.High = h.Low, h.High
+	switch {
+	case h.None:
+		c.Low, c.High = 0, 0
+		c.Air = "In no steady air is this board safely within its limits: keep the air as even as you can."
+	case h.OpenLow && h.OpenHigh:
+		c.Air = "The air of any room will do, as long as it changes slowly."
+	case h.OpenLow:
+		c.Air = fmt.Sprintf("Best below %.0f %% humidity.", h.High)
+	case h.OpenHigh:
+		c.Air = fmt.Sprintf("Best above %.0f %% humidity.", h.Low)
+	default:
+		c.Air = fmt.Sprintf("It is at home between %.0f and %.0f %% humidity.", math.Ceil(h.Low), math.Floor(h.High))
 	}
-	c.Air = "Keep the air as even as you can."
 }
 
 // mishaps lists what the check tells beside the verdict, worst first.

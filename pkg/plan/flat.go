@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -18,6 +19,7 @@ type Flattening struct {
 	Clean    float64  `json:"clean"` // mm, to make saw marks go, both faces
 	Leave    float64  `json:"leave"` // mm in all: how much thicker than the board a slice is sawn
 	PerFace  float64  `json:"per_face"`
+	Stages   []Bent   `json:"stages"` // at each stage of the work
 	Thinnest string   `json:"thinnest"`
 	Rule     string   `json:"rule"`
 	Safety   string   `json:"safety"`
@@ -31,50 +33,97 @@ const (
 	nightChange = 10.0
 )
 
-// flattening bends the board, bare, in the shop's own air, and adds what the saw and
-// the clamps leave.
+// Bent is how far out of flat one stage of the work is.
+type Bent struct {
+	Name  string  `json:"name"` // "field", "with border 1"
+	Cup   float64 `json:"cup"`  // mm, across; positive: edges up
+	Bow   float64 `json:"bow"`  // mm, along
+	Twist float64 `json:"twist"`
+}
+
+// flattening bends the board at each stage, bare, in the shop's own air, and adds what
+// the saw and the clamps leave.
 func (m *maker) flattening(p *Plan) error {
 	l := m.ledger()
-	bare := m.f.Clone()
-	bare.Finish = "none"
-	b, faults := bare.Board()
-	if len(faults) > 0 {
-		return faults
-	}
-	air := m.air()
-	months := make([]moisture.Room, 12)
-	for i := range months {
-		months[i] = air
-	}
-	shop, err := moisture.FromMonths(months, "/shop")
-	if err != nil {
-		return err
-	}
-	change := -math.Min(nightChange, math.Floor(air.Humidity))
-	c := check.Conditions{Climate: &shop, Cache: m.c.Cache, Budget: m.c.Budget, NoCracks: true, NoChance: true, NoCauses: true, ByStress: true,
-		Events: []moisture.Event{{Name: "flat-on-dry-counter", Values: map[string]float64{"humidity_change": change, "days": nightDays, "after_days": 0.1}}}}
-	r, err := check.Board(m.ctx, b, c)
-	if err != nil {
-		return err
-	}
-	e := r.Exposures[0]
 	flat := &p.Flattening
-	*flat = Flattening{Cup: math.Abs(e.Cup), Bow: math.Abs(e.Bow), Twist: math.Abs(e.Twist), Saw: l.use("stop"), Slip: l.use("slip"), Clean: 2 * l.use("clean-up")}
-	bent := math.Max(flat.Cup, flat.Bow) + flat.Twist
-	flat.Leave = math.Ceil(10*(bent+flat.Saw+flat.Slip+flat.Clean)) / 10
+	*flat = Flattening{Saw: l.use("stop"), Slip: l.use("slip"), Clean: 2 * l.use("clean-up"), Stages: []Bent{}}
+	air := m.air()
+	change := -math.Min(nightChange, math.Floor(air.Humidity))
+	var worst Bent
+	for k := 0; k <= len(m.f.Borders); k++ {
+		b, err := m.bent(k, change)
+		if err != nil {
+			return err
+		}
+		if b == nil {
+			continue
+		}
+		flat.Stages = append(flat.Stages, *b)
+		if b.out() >= worst.out() {
+			worst = *b
+		}
+	}
+	flat.Cup, flat.Bow, flat.Twist = math.Abs(worst.Cup), math.Abs(worst.Bow), math.Abs(worst.Twist)
+	flat.Leave = math.Ceil(10*(worst.out()+flat.Saw+flat.Slip+flat.Clean)) / 10
 	flat.PerFace = flat.Leave / 2
 	switch {
-	case bent < 0.05:
-		flat.Thinnest = "evenly: the board hardly bends in this shop"
+	case worst.out() < 0.05:
+		flat.Thinnest = "nowhere in particular: the board hardly bends in this shop"
 	case flat.Twist > math.Max(flat.Cup, flat.Bow):
 		flat.Thinnest = "at two opposite corners"
-	case e.Cup < 0 || e.Bow < 0:
+	case worst.Cup < 0 || worst.Bow < 0:
 		flat.Thinnest = "in the middle of the upper face and at the edges of the lower"
 	default:
 		flat.Thinnest = "at the edges of the upper face and in the middle of the lower"
 	}
-	flat.Rule = fmt.Sprintf("leave = larger of cup and bow + twist + saw + slip + clean-up; cup, bow and twist of the bare board after %.0f h flat on the bench while the air of the shop (%.0f %%, %.0f °C) is %.0f %% drier, by the check", 24*nightDays, air.Humidity, air.Temperature, -change)
+	flat.Rule = fmt.Sprintf("leave = larger of cup and bow + twist, at the stage that is worst, + saw + slip + clean-up; cup, bow and twist of the bare board at each stage after %.0f h flat on the bench while the air of the shop (%.0f %%, %.0f °C) is %.0f %% drier, by the check", 24*nightDays, air.Humidity, air.Temperature, -change)
 	flat.Safety = "End grain does not go through a thickness planer: drum sander, or a router sled with shallow passes and a chamfer on the far edge. Work from the edges inwards."
 	flat.Figures = l.told()
 	return nil
+}
+
+// out is how far a stage stands out of flat, mm.
+func (b *Bent) out() float64 {
+	return math.Max(math.Abs(b.Cup), math.Abs(b.Bow)) + math.Abs(b.Twist)
+}
+
+// bent checks the board with its first borders on, for one night on the bench; nil
+// for a stage that is no board by itself.
+func (m *maker) bent(borders int, change float64) (*Bent, error) {
+	f := m.f.Clone()
+	f.Finish, f.Exposures, f.Borders = "none", nil, f.Borders[:borders]
+	for id := range f.Pieces {
+		for k := borders; k < len(m.f.Borders); k++ {
+			if strings.HasPrefix(id, fmt.Sprintf("b%d.", k+1)) {
+				delete(f.Pieces, id)
+			}
+		}
+	}
+	b, faults := f.Board()
+	if len(faults) > 0 {
+		if borders == len(m.f.Borders) {
+			return nil, faults
+		}
+		return nil, nil // what has been measured after a rest, say, is not there yet
+	}
+	months := make([]moisture.Room, 12)
+	for i := range months {
+		months[i] = m.air()
+	}
+	shop, err := moisture.FromMonths(months, "/shop")
+	if err != nil {
+		return nil, err
+	}
+	c := check.Conditions{Climate: &shop, Cache: m.c.Cache, Budget: m.c.Budget, NoCracks: true, NoChance: true, NoCauses: true, ByStress: true,
+		Events: []moisture.Event{{Name: "flat-on-dry-counter", Values: map[string]float64{"humidity_change": change, "days": nightDays, "after_days": 0.1}}}}
+	r, err := check.Board(m.ctx, b, c)
+	if err != nil {
+		return nil, err
+	}
+	e := r.Exposures[0]
+	out := &Bent{Name: "field", Cup: e.Cup, Bow: e.Bow, Twist: e.Twist}
+	if borders > 0 {
+		out.Name = fmt.Sprintf("with border %d", borders)
+	}
+	return out, nil
 }

@@ -66,9 +66,7 @@ func Make(ctx context.Context, f *layout.File, s Shop, c check.Conditions) (*Pla
 	if err != nil {
 		return nil, err
 	}
-	settled := c
-	settled.NoHistories, settled.Progress = true, nil
-	bears, err := window.Settled(ctx, f, settled)
+	air, spread, err := window.Care(ctx, f, c)
 	if err != nil {
 		return nil, err
 	}
@@ -77,7 +75,7 @@ func Make(ctx context.Context, f *layout.File, s Shop, c check.Conditions) (*Pla
 	if p.Verdict == verdict.Doubtful || p.Verdict == verdict.Fails {
 		p.Warning = "Mend the design before wood is bought: this board, built as well as this plan, is " + map[verdict.Word]string{verdict.Doubtful: "doubtful.", verdict.Fails: "expected to fail."}[p.Verdict]
 	}
-	m := maker{ctx: ctx, b: b, f: f, shop: shop, home: home, s: &s, c: c, report: report, bears: bears}
+	m := maker{ctx: ctx, b: b, f: f, shop: shop, home: home, s: &s, c: c, report: report, bears: air, spread: spread}
 	for _, step := range []func(*Plan) error{m.flattening, m.cutList, m.stock, m.glueUps, m.surface, m.card, m.calendar} {
 		if err := step(p); err != nil {
 			return nil, err
@@ -107,7 +105,8 @@ type maker struct {
 	s      *Shop
 	c      check.Conditions
 	report *check.Report
-	bears  *window.Windows
+	bears  window.HumidityWindow
+	spread []window.SpreadWindow
 	w      *work
 }
 

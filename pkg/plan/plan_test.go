@@ -49,6 +49,10 @@ func TestPlanOfASmallBoard(t *testing.T) {
 	f := p.Flattening
 	assert.InDelta(t, 30+f.Leave, p.CutList.Slice, 1e-9)
 	assert.GreaterOrEqual(t, f.Leave, math.Max(f.Cup, f.Bow)+f.Twist+f.Saw+f.Slip+f.Clean-1e-9)
+	require.Len(t, f.Stages, 2, "the field, and the field with its border")
+	for _, s := range f.Stages {
+		assert.LessOrEqual(t, math.Max(math.Abs(s.Cup), math.Abs(s.Bow))+math.Abs(s.Twist), math.Max(f.Cup, f.Bow)+f.Twist+1e-9, s.Name)
+	}
 
 	// the calendar adds up: nothing starts before what it waits for, the last day is the end
 	for _, task := range p.Calendar.Tasks {
@@ -100,20 +104,21 @@ func TestShopFaults(t *testing.T) {
 	require.Empty(t, faults)
 	zero, minus, huge := 0.0, -3.0, 1e9
 	for pointer, s := range map[string]Shop{
-		"/prices/Q":       {Prices: map[string]float64{"Q": 1}},
-		"/prices/":        {Prices: map[string]float64{"": 1}},
-		"/prices/M":       {Prices: map[string]float64{"M": -1}},
-		"/arrival/M":      {Arrival: map[string]float64{"M": 45}},
-		"/arrival/walnut": {Arrival: map[string]float64{"walnut": 9}},
-		"/kerf":           {Kerf: &zero},
-		"/trim":           {Trim: &minus},
-		"/clamp":          {Clamp: &zero},
-		"/longest":        {Longest: &huge},
-		"/defects":        {Defects: &huge},
-		"/pace":           {Pace: &minus},
-		"/air/humidity":   {Air: &moisture.Room{Humidity: 120, Temperature: 20}},
-		"/month":          {Month: 13},
-		"/workshop":       {Workshop: "the-moon", Month: 2},
+		"/prices/Q":        {Prices: map[string]float64{"Q": 1}},
+		"/prices/":         {Prices: map[string]float64{"": 1}},
+		"/prices/M":        {Prices: map[string]float64{"M": -1}},
+		"/arrival/M":       {Arrival: map[string]float64{"M": 45}},
+		"/arrival/walnut":  {Arrival: map[string]float64{"walnut": 9}},
+		"/kerf":            {Kerf: &zero},
+		"/trim":            {Trim: &minus},
+		"/clamp":           {Clamp: &zero},
+		"/longest":         {Longest: &huge},
+		"/defects":         {Defects: &huge},
+		"/pace":            {Pace: &minus},
+		"/air/humidity":    {Air: &moisture.Room{Humidity: 120, Temperature: 20}},
+		"/air/temperature": {Air: &moisture.Room{Humidity: 50, Temperature: -8}},
+		"/month":           {Month: 13},
+		"/workshop":        {Workshop: "the-moon", Month: 2},
 	} {
 		l := s.Faults(b)
 		require.Len(t, l, 1, pointer)
@@ -122,6 +127,13 @@ func TestShopFaults(t *testing.T) {
 		_, err := Make(context.Background(), small(), s, check.Conditions{})
 		assert.ErrorContains(t, err, "/shop"+pointer)
 	}
+	warm, home := Shop{Month: 7}, moisture.Climates()[0]
+	july, err := warm.air(b, home)
+	require.NoError(t, err)
+	winter := Shop{Month: 1}
+	january, err := winter.air(b, home)
+	require.NoError(t, err)
+	assert.Greater(t, july.Balance, january.Balance, "the month tells the air of the shop")
 	both := Shop{Month: 3, Air: &moisture.Room{Humidity: 50, Temperature: 20}}
 	assert.Equal(t, "/month", both.Faults(b)[0].Pointer)
 }

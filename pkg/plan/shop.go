@@ -43,8 +43,12 @@ var bounds = []struct {
 	{"pace", "spread-pace", func(s *Shop) *float64 { return s.Pace }, 0.1, 60, "min per m²", false},
 }
 
-// Arrival and prices.
+// Air of a shop in which wood is glued, arrival and prices.
 const (
+	driest   = 5.0  // %
+	dampest  = 95.0 // %
+	coldest  = 0.0  // °C
+	warmest  = 40.0 // °C
 	wettest  = 30.0 // % MC, nominal fibre saturation: beyond it stock is green
 	dearest  = 1e7
 	lastName = 12 // months
@@ -55,7 +59,8 @@ const (
 func (s *Shop) Faults(b *layout.Board) fault.List {
 	var l fault.List
 	if s.Air != nil {
-		l = append(l, s.Air.Faults("/air")...)
+		l = append(l, fault.Range("/air/humidity", "humidity of the shop", s.Air.Humidity, driest, dampest, "%")...)
+		l = append(l, fault.Range("/air/temperature", "temperature of the shop", s.Air.Temperature, coldest, warmest, "°C")...)
 	}
 	if s.Month < 0 || s.Month > lastName {
 		l = append(l, fault.Range("/month", "month", float64(s.Month), 1, lastName, "")...)

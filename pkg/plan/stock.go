@@ -11,20 +11,22 @@ import (
 
 // Stock is what to do with the wood before it is cut.
 type Stock struct {
-	Low     float64  `json:"low"`    // % MC, driest at home
-	High    float64  `json:"high"`   // % MC, dampest at home
-	Target  float64  `json:"target"` // % MC to glue at: the middle, within what the glue takes
-	Air     float64  `json:"air"`    // % humidity at the shop's temperature that brings wood there
-	InReach bool     `json:"in_reach"`
-	Advice  string   `json:"advice"`
-	Points  int      `json:"points"` // places to measure for each wood, spread over all its planks
-	Where   string   `json:"where"`
-	Warmth  float64  `json:"temperature_correction"` // % MC that the meter shows too much in this shop
-	Woods   []Arrive `json:"woods"`
-	Spread  float64  `json:"spread"` // % MC: refuse planks of a lot that differ by more
-	Refuse  string   `json:"refuse"`
-	Rule    string   `json:"rule"`
-	Figures []Figure `json:"figures"`
+	Low      float64  `json:"low"`    // % MC, driest at home
+	High     float64  `json:"high"`   // % MC, dampest at home
+	Target   float64  `json:"target"` // % MC to glue at: the middle, within what the glue takes
+	Air      float64  `json:"air"`    // % humidity at the shop's temperature that brings wood there
+	InReach  bool     `json:"in_reach"`
+	Advice   string   `json:"advice"`
+	Points   int      `json:"points"` // places to measure for each wood, spread over all its planks
+	Where    string   `json:"where"`
+	Warmth   float64  `json:"temperature_correction"` // % MC that the meter shows too much in this shop
+	Woods    []Arrive `json:"woods"`
+	Spread   float64  `json:"spread"` // % MC: refuse planks of a lot that differ by more on arrival
+	Refuse   string   `json:"refuse"`
+	Glued    float64  `json:"glued_spread"` // % MC between pieces at gluing that this design bears
+	AtGluing string   `json:"at_gluing"`
+	Rule     string   `json:"rule"`
+	Figures  []Figure `json:"figures"`
 }
 
 // Arrive is one wood on arrival.
@@ -77,17 +79,18 @@ func (m *maker) stock(p *Plan) error {
 		s.Woods = append(s.Woods, a)
 	}
 	shop, member := adhesive.Spreads()
-	s.Spread = shop
-	limit := fmt.Sprintf("what careful shops keep (%g %%; the handbook allows %g within one member)", shop, member)
-	for _, x := range m.bears.Spread {
-		if !x.Season && x.Below == verdict.FromDoubtful && x.Spread < s.Spread {
-			s.Spread, limit = x.Spread, fmt.Sprintf("what this design bears: damp beside dry would make it doubtful, first at %s", x.Worst)
+	s.Spread, s.Glued = shop, shop
+	at := ""
+	for _, x := range m.spread {
+		if !x.Season && x.Below == verdict.FromDoubtful && x.Spread < s.Glued {
+			s.Glued, at = x.Spread, x.Worst
 		}
 	}
-	if s.Spread < 2*enough {
-		limit += ". A meter hardly sees so little: let the lot lie together on sticks until it is of one moisture"
+	s.Refuse = fmt.Sprintf("Send back, or sort out, planks of a lot that read more than %g %% apart (what careful shops keep; the handbook allows %g within one member), and any above %g %%: %s does not take it, and it will move.", shop, member, glue.MCHigh, glue.Name)
+	s.AtGluing = fmt.Sprintf("At gluing neighbours may differ by %.1f %%, as in careful shops: this design bears that.", s.Glued)
+	if at != "" {
+		s.AtGluing = fmt.Sprintf("At gluing neighbours may differ by %.1f %%, no more: damp beside dry makes this design doubtful, first at %s. A meter hardly sees so little; sticks that have settled in the same air are alike, whatever they read.", s.Glued, at)
 	}
-	s.Refuse = fmt.Sprintf("Send back, or sort out, planks that read more than %.1f %% apart: %s. No plank above %g %%: %s does not take it, and it will move.", s.Spread, limit, glue.MCHigh, glue.Name)
 	s.Rule = "target = middle of the home's driest and dampest month, within what the glue takes; points = (1.96·s/0.5)² with s from meter and boards together; days by diffusion until no layer is further than 0.5 % from balance, both faces open (planks), or as a sheet of thickness 1/√(1/a²+1/b²) (ripped sticks, four sides open); reading = moisture at which Douglas-fir resists as much, and the correction for temperature"
 	s.Figures = l.told()
 	return nil

@@ -76,6 +76,7 @@ func stockText(p *page, v *plan.Plan, s Style) {
 	}
 	p.table([]string{"wood", "arrives", "thick", "days, plank", "days, ripped", "meter at target"}, []bool{false, true, true, true, true, true}, rows)
 	p.item("Refuse", k.Refuse)
+	p.item("Gluing", k.AtGluing)
 }
 
 func cutText(p *page, v *plan.Plan, s Style) {
@@ -130,6 +131,9 @@ func flatText(p *page, v *plan.Plan, s Style) {
 	f := &v.Flattening
 	heading(p, "4  Flattening")
 	p.item("Leave", fmt.Sprintf("%s in all: cup %s, bow %s, twist %s, saw %s, slip %s, clean-up %s.", s.size(f.Leave), s.size(f.Cup), s.size(f.Bow), s.size(f.Twist), s.size(f.Saw), s.size(f.Slip), s.size(f.Clean)))
+	for _, b := range f.Stages {
+		p.note(fmt.Sprintf("%s: cup %s, bow %s, twist %s", b.Name, s.change(b.Cup), s.change(b.Bow), s.change(b.Twist)))
+	}
 	p.item("Thinnest", f.Thinnest+".")
 	p.item("Mind", f.Safety)
 }

@@ -85,15 +85,6 @@ const settledNote = "Air and change of moisture: every piece is taken to have se
 // Errors: those of check.Board for the board as it stands; the context's when not
 // even that was judged.
 func Of(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, error) {
-	return of(ctx, f, c, true)
-}
-
-// Settled is Of without the sizes, which are checks of other boards and cost most.
-func Settled(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, error) {
-	return of(ctx, f, c, false)
-}
-
-func of(ctx context.Context, f *layout.File, c check.Conditions, sizes bool) (*Windows, error) {
 	b, faults := f.Board()
 	if len(faults) > 0 {
 		return nil, faults
@@ -112,11 +103,10 @@ func of(ctx context.Context, f *layout.File, c check.Conditions, sizes bool) (*W
 		return nil, err
 	}
 	var m *influence.Model
-	type part struct {
+	for _, part := range []struct {
 		what string
 		work func() error
-	}
-	parts := []part{
+	}{
 		{"air and change of moisture", func() (err error) {
 			if m, err = influence.Prepare(ctx, b, settled.Solving()); err == nil {
 				err = w.even(ctx, m, b, home)
@@ -127,17 +117,15 @@ func of(ctx context.Context, f *layout.File, c check.Conditions, sizes bool) (*W
 			w.Spread, err = spreadWindows(ctx, m, f, settled)
 			return err
 		}},
-	}
-	if sizes {
-		parts = append(parts, part{"the border", func() (err error) {
+		{"the border", func() (err error) {
 			w.Border, err = borderWindow(ctx, f, b, c)
 			return err
-		}}, part{"the field", func() (err error) {
+		}},
+		{"the field", func() (err error) {
 			w.Field, err = fieldWindow(ctx, f, b, c)
 			return err
-		}})
-	}
-	for _, part := range parts {
+		}},
+	} {
 		err := part.work()
 		switch {
 		case ctx.Err() != nil:
@@ -147,6 +135,31 @@ func of(ctx context.Context, f *layout.File, c check.Conditions, sizes bool) (*W
 		}
 	}
 	return w, nil
+}
+
+// Care is what a care card and a list of stock need of the windows: the air, changing
+// over a season, within which the settled board holds, and how far pieces may differ
+// at gluing. It costs a fraction of Of. Errors: those of check.Board; the context's.
+func Care(ctx context.Context, f *layout.File, c check.Conditions) (air HumidityWindow, spread []SpreadWindow, err error) {
+	b, faults := f.Board()
+	if len(faults) > 0 {
+		return air, nil, faults
+	}
+	c.NoHistories, c.Progress = true, nil
+	c.Remember()
+	home, err := c.ClimateOf(b)
+	if err != nil {
+		return air, nil, err
+	}
+	m, err := influence.Prepare(ctx, b, c.Solving())
+	if err != nil {
+		return air, nil, err
+	}
+	if spread, err = spreadWindows(ctx, m, f, c); err != nil {
+		return air, nil, err
+	}
+	air = humidityWindow(ctx, m, b, home, belowTight, true)
+	return air, spread, ctx.Err()
 }
 
 // even works out what settled boards bear.

@@ -1,0 +1,48 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const twoSlices = `{"tanrad": 1, "name": "Two slices", "units": "mm", "thickness": 30, "stock": {"M": {"species": "sugar-maple", "ring_angle": 20}, "W": {"species": "black-walnut", "ring_angle": 70}},
+	"field": {"slices": {"strips": [["M", 40], ["W", 30]], "height": 35, "count": 2, "turn": "end-for-end"}}, "glue": "pva", "finish": "mineral-oil", "exposures": [{"name": "sink-soak"}]}`
+
+// A plan is told in the order of the work, printed where asked, and what is wrong with
+// the shop is told by its flag.
+func TestPlanTellsPrintsAndRefuses(t *testing.T) {
+	dir := t.TempDir()
+	page, card := filepath.Join(dir, "plan.html"), filepath.Join(dir, "card.html")
+	r := run(t, twoSlices, "plan", "-", "--shop", "40@18", "--price", "M=2400", "--clamp", "2", "--page", page, "--card", card)
+	require.Equal(t, exitOK, r.code, r.err)
+	last := -1
+	for _, head := range []string{"1  Stock on arrival", "2  Cut list", "3  Glue-ups in order", "4  Flattening", "5  Surface", "6  Care card", "7  Calendar", "What went in", "Mind"} {
+		at := indexFrom(r.out, head, last+1)
+		require.Greater(t, at, last, head)
+		last = at
+	}
+	assert.Contains(t, r.out, "clamp 2 kN", "the shop's own figure stands among what went in")
+	for _, name := range []string{page, card} {
+		body, err := os.ReadFile(name)
+		require.NoError(t, err)
+		assert.Contains(t, string(body), "Two slices")
+	}
+	bad := run(t, twoSlices, "plan", "-", "--price", "Q=1", "--kerf", "0")
+	assert.Equal(t, exitInput, bad.code)
+	assert.Contains(t, bad.err, "--price")
+	assert.Contains(t, bad.err, "--kerf")
+}
+
+// indexFrom is the place of a text behind a place, −1 when it is not there.
+func indexFrom(s, text string, from int) int {
+	for i := max(0, from); i+len(text) <= len(s); i++ {
+		if s[i:i+len(text)] == text {
+			return i
+		}
+	}
+	return -1
+}
