@@ -21,6 +21,7 @@ type Do func(ctx context.Context, spec []byte, unit int, progress func(done, tot
 const (
 	mostTries     = 5 // a unit that takes its worker down so often is given up
 	progressEvery = 200 * time.Millisecond
+	fetchWait     = time.Second // so long an idle worker takes to go; ended sooner, a unit just handed out would be lost for ackWait
 	specsKept     = 8
 )
 
@@ -51,7 +52,7 @@ type worker struct {
 
 func (w *worker) loop(ctx context.Context, c jetstream.Consumer) {
 	for ctx.Err() == nil {
-		batch, err := c.Fetch(1, jetstream.FetchMaxWait(5*time.Second))
+		batch, err := c.Fetch(1, jetstream.FetchMaxWait(fetchWait))
 		if err == nil {
 			for m := range batch.Messages() {
 				w.one(ctx, m)

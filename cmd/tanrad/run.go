@@ -34,7 +34,7 @@ type usage struct{ error }
 func Run(ctx context.Context, args []string, in io.Reader, out, diagnostics io.Writer) int {
 	s := &session{in: in, out: out}
 	root := s.root()
-	root.SetArgs(args)
+	root.SetArgs(append([]string{}, args...)) // nil would stand for those of the process
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(diagnostics)
