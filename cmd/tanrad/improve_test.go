@@ -51,7 +51,7 @@ func TestWindowsTellACareCard(t *testing.T) {
 	dry := strings.NewReplacer(`7.5}`, `4}`, `"field"`, `"home": "tropical-open", "exposures": [{"name": "hot-pan"}], "field"`).Replace(twoByTwo)
 	r := run(t, dry, "windows", "-")
 	require.Equal(t, 0, r.code, r.err)
-	assert.Regexp(t, `A field up to .* in stays below doubtful`, r.out)
+	assert.Regexp(t, `A field up to [\d /]+ in stays below`, r.out)
 	assert.Contains(t, r.out, "humidity at 20 °C")
 	assert.Contains(t, r.out, "Glue-up")
 	assert.Contains(t, r.out, "Field")
