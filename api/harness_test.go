@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"sync"
 	"testing"
 
 	"github.com/getkin/kin-openapi/openapi3"
@@ -46,12 +47,25 @@ func newHarness(t *testing.T, cfg Config) *harness {
 	require.NoError(t, err)
 	s.ready.Store(true) // no listener here
 	h := &harness{t: t, server: s}
-	h.doc, err = loadContract(tanrad.OpenAPI)
+	c, err := contractRead()
 	require.NoError(t, err)
-	h.router, err = gorillamux.NewRouter(h.doc)
-	require.NoError(t, err)
+	h.doc, h.router = c.doc, c.router
 	return h
 }
+
+// contractOf is the contract with its routes.
+type contractOf struct {
+	doc    *openapi3.T
+	router routers.Router
+}
+
+// contractRead reads it once for all tests, which only look at it.
+var contractRead = sync.OnceValues(func() (c contractOf, err error) {
+	if c.doc, err = loadContract(tanrad.OpenAPI); err == nil {
+		c.router, err = gorillamux.NewRouter(c.doc)
+	}
+	return c, err
+})
 
 // request is one request of a test; the zero method is GET, or POST with a body.
 type request struct {

@@ -8,6 +8,7 @@ import (
 	"maps"
 	"net/http"
 	"strconv"
+	"sync"
 
 	"github.com/gin-gonic/gin"
 
@@ -40,6 +41,9 @@ type pages struct {
 // The pages load nothing from elsewhere and run no script but their own; the
 // picture of a board is shown as an image, so nothing in it can run.
 const pagePolicy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' blob:; connect-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
+
+// madePages are the pages, made once a process: reading the contract takes a tenth of a second.
+var madePages = sync.OnceValues(newPages)
 
 func newPages() (*pages, error) {
 	doc, err := loadContract(tanrad.OpenAPI)

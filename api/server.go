@@ -64,7 +64,7 @@ func New(cfg Config) (*Server, error) {
 	s.jobs = s.cfg.Jobs
 	s.metrics = newMetrics(s)
 	var err error
-	if s.pages, err = newPages(); err != nil {
+	if s.pages, err = madePages(); err != nil {
 		return nil, err
 	}
 	if s.engine, err = s.routes(); err != nil {

@@ -128,11 +128,16 @@ func (l *logging) to(w interface{ Write([]byte) (int, error) }) (*slog.Logger, e
 	return nil, fmt.Errorf("--log %q: allowed text, json", l.format)
 }
 
+// variableOf is the variable of the environment that stands for a flag.
+func variableOf(f *pflag.Flag) string {
+	return envPrefix + strings.ToUpper(strings.ReplaceAll(f.Name, "-", "_"))
+}
+
 // fromEnvironment takes flags that were not given from the environment.
 func fromEnvironment(f *pflag.FlagSet) error {
 	var wrong error
 	f.VisitAll(func(flag *pflag.Flag) {
-		name := envPrefix + strings.ToUpper(strings.ReplaceAll(flag.Name, "-", "_"))
+		name := variableOf(flag)
 		if text, given := os.LookupEnv(name); given && !flag.Changed && wrong == nil {
 			if err := f.Set(flag.Name, text); err != nil {
 				wrong = usage{fmt.Errorf("%s=%s: %w", name, text, err)}
