@@ -47,6 +47,7 @@ function change(edit, gesture = {}) {
     gesture.kept = true;
   }
   moving = Boolean(gesture.keepsOutlines);
+  quiet();
   set(next);
 }
 
@@ -95,7 +96,7 @@ async function work() {
         if (of === version) {
           year = null;
           report = followed(report, r);
-          quiet();
+          agreed();
           paint();
           verdict();
           repainted(start);
@@ -105,7 +106,7 @@ async function work() {
         if (of === version) {
           report = r;
           year = null;
-          quiet();
+          agreed();
           draw(true);
           repainted(start);
         }
@@ -646,12 +647,20 @@ $("advise").onclick = async () => {
 
 // ---- faults and questions ----
 
+let ofFile = false; // the faults shown are of a file that was not taken, not of the board
+
 function quiet() {
   $("faults").hidden = true;
 }
 
-function refused(err, text) {
+// agreed takes the board's own faults away; those of a file that was dropped meanwhile stay.
+function agreed() {
+  if (!ofFile) quiet();
+}
+
+function refused(err, text, fromFile = false) {
   if (err.name === "AbortError") return;
+  ofFile = fromFile;
   $("faults").hidden = false;
   $("fault-title").textContent = err.title || err.message;
   const list = err.errors && err.errors.length ? err.errors : [{ detail: err.message }];
@@ -685,7 +694,7 @@ function notices() {
 let loads = 0; // only the latest that was opened is answered
 async function load(text) {
   const mine = ++loads;
-  if (text.length > files.mostText) return refused(new service.Refused({ title: "Too large", detail: `a board file has at most ${files.mostText >> 20} MB` }), "");
+  if (text.length > files.mostText) return refused(new service.Refused({ title: "Too large", detail: `a board file has at most ${files.mostText >> 20} MB` }), "", true);
   const shown = text.length <= 400000 ? text : "";
   $("text").value = shown;
   try {
@@ -700,13 +709,13 @@ async function load(text) {
     set(next);
     return true;
   } catch (err) {
-    if (mine === loads) refused(err, text);
+    if (mine === loads) refused(err, text, true);
     return false;
   }
 }
 
 async function open(f) {
-  if (f.size > files.mostText) return ++loads && refused(new service.Refused({ title: "Too large", detail: `${f.name} has ${f.size} bytes; a board file has at most ${files.mostText}` }), "");
+  if (f.size > files.mostText) return ++loads && refused(new service.Refused({ title: "Too large", detail: `${f.name} has ${f.size} bytes; a board file has at most ${files.mostText}` }), "", true);
   await load(await f.text());
 }
 
