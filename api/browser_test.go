@@ -294,6 +294,27 @@ func TestBrowserBadFiles(t *testing.T) {
 	assert.False(t, js[bool](t, ctx, `"ran" in document.body.dataset || document.querySelector("main img:not(#year), main b") !== null`))
 }
 
+// A dropped drawing becomes a board once it is said which woods its colours mean; one
+// that is no drawing is told so; a script in it is not run. The care card is saved.
+func TestBrowserDrawingAndCareCard(t *testing.T) {
+	ctx, _ := bench(t, "")
+	const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="120mm" height="40mm" viewBox="0 0 120 40"><script>document.body.dataset.ran = 1</script>` +
+		`<rect id="a" width="60" height="40" fill="#d8c7a8" onload="document.body.dataset.ran = 1"/><rect x="60" width="60" height="40" fill="#553311"/></svg>`
+	do(t, ctx, drop("board.svg", quote(svg)), chromedp.WaitVisible("#untold select"))
+	assert.Equal(t, 2, js[int](t, ctx, `document.querySelectorAll("#untold select").length`))
+	do(t, ctx, chromedp.Evaluate(`[...document.querySelectorAll("#untold select")].forEach((s, i) => { s.value = ["sugar-maple", "black-walnut"][i]; })`, nil),
+		click("#untold button"), chromedp.Poll(`document.querySelectorAll("#board .piece").length === 2 && `+boardOf+`.field.pieces?.length === 2`, nil))
+	assert.ElementsMatch(t, []string{"sugar-maple", "black-walnut"}, js[[]string](t, ctx, `Object.values(`+boardOf+`.stock).map((s) => s.species)`))
+	assert.False(t, js[bool](t, ctx, `"ran" in document.body.dataset`))
+	do(t, ctx, drop("broken.svg", quote(`<svg><rect`)), chromedp.WaitVisible("#fault-list li"))
+	assert.Equal(t, 2, js[int](t, ctx, `document.querySelectorAll("#board .piece").length`), "the board that was there stays")
+
+	do(t, ctx, chromedp.Evaluate(`URL.createObjectURL = (b) => { window.saved = b; return "blob:none"; }; HTMLAnchorElement.prototype.click = function () { window.savedAs = this.download; }`, nil),
+		click("#save-card"), chromedp.Poll(`window.savedAs`, nil))
+	assert.Contains(t, js[string](t, ctx, `savedAs`), "care-card.html")
+	assert.Contains(t, js[string](t, ctx, `saved.text()`), "<html")
+}
+
 // From a drag to the repainted verdict on 8 by 6 blocks with a border, in the
 // browser, over loopback. What it takes is told, not judged: machines differ.
 func TestBrowserDragToVerdict(t *testing.T) {

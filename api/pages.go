@@ -66,7 +66,7 @@ func newPages() (*pages, error) {
 	}}
 	for name, kind := range map[string]string{"bench.html": typeHTML, "page.css": typeCSS, "bench.css": typeCSS, "icon.svg": typeSVG,
 		"bench.js": typeScript, "drawing.js": typeScript, "boardfile.js": typeScript, "service.js": typeScript, "elements.js": typeScript,
-		"derivation.js": typeScript, "motion.js": typeScript, "panel.js": typeScript} {
+		"derivation.js": typeScript, "motion.js": typeScript, "panel.js": typeScript, "drawn.js": typeScript} {
 		body, err := pageFiles.ReadFile("page/" + name)
 		if err != nil {
 			return nil, fmt.Errorf("api: %w", err)

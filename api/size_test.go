@@ -20,7 +20,7 @@ func TestBenchIsSmall(t *testing.T) {
 	var b bytes.Buffer
 	z := gzip.NewWriter(&b)
 	for _, path := range []string{"/", "/page/page.css", "/page/bench.css", "/page/bench.js", "/page/drawing.js", "/page/boardfile.js", "/page/service.js",
-		"/page/elements.js", "/page/derivation.js", "/page/motion.js", "/page/panel.js",
+		"/page/elements.js", "/page/derivation.js", "/page/motion.js", "/page/panel.js", "/page/drawn.js",
 		"/page/icon.svg", "/page/demo.json", "/v1/species?limit=500", "/v1/climates", "/v1/exposures"} {
 		_, err := z.Write(h.good(request{path: path}).Body.Bytes())
 		require.NoError(t, err)

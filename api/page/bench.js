@@ -2,6 +2,7 @@
 import * as files from "/page/boardfile.js";
 import * as service from "/page/service.js";
 import * as derivation from "/page/derivation.js";
+import * as drawn from "/page/drawn.js";
 import * as panel from "/page/panel.js";
 import { Motion } from "/page/motion.js";
 import { el } from "/page/elements.js";
@@ -716,7 +717,15 @@ async function load(text) {
 
 async function open(f) {
   if (f.size > files.mostText) return ++loads && refused(new service.Refused({ title: "Too large", detail: `${f.name} has ${f.size} bytes; a board file has at most ${files.mostText}` }), "", true);
-  await load(await f.text());
+  const text = await f.text();
+  if (!drawn.isDrawing(f.name, text)) return load(text);
+  const mine = ++loads;
+  try {
+    const board = await drawn.ask($("untold"), text, { units: file.units, thickness: file.thickness }, [...woods.values()].sort((a, b) => a.common_name.localeCompare(b.common_name)));
+    if (board && mine === loads) await load(board);
+  } catch (err) {
+    if (mine === loads) refused(err, "", true);
+  }
 }
 
 $("open").onchange = () => { if ($("open").files[0]) open($("open").files[0]); $("open").value = ""; };
@@ -755,6 +764,15 @@ $("save-png").onclick = async () => {
     refused(err, JSON.stringify(file));
   }
 };
+for (const [id, part, name] of [["save-card", "card", "care-card"], ["save-plan", "plan", "plan"]]) {
+  $(id).onclick = async () => {
+    try {
+      save(`${stem()}-${name}.html`, "text/html", await service.plan(JSON.stringify(file), part));
+    } catch (err) {
+      refused(err, JSON.stringify(file));
+    }
+  };
+}
 $("share").onclick = async () => {
   const hash = await files.toLink(file);
   history.replaceState(null, "", hash);

@@ -69,3 +69,13 @@ export const advice = async (text, signal) => (await post("/v1/board/advice", te
 export const picture = async (text, view) => (await post(`/v1/board/picture?view=${view}`, text, "image/svg+xml")).text();
 
 export const png = async (text) => (await post("/v1/board/picture", text, "image/png")).blob();
+
+// plan is the plan of the work as pages to print, or its care card alone.
+export const plan = async (text, part) => (await post(`/v1/board/plan?part=${part}`, text, "text/html")).text();
+
+// outline makes a board file of an SVG drawing.
+export const outline = async (drawing, units, thickness, stock) => {
+  const q = new URLSearchParams({ units, thickness });
+  for (const s of stock) q.append("stock", s);
+  return (await answer(`/v1/board/outline?${q}`, { method: "POST", body: drawing, headers: { "Content-Type": "image/svg+xml", Accept: "application/json" } })).json();
+};
