@@ -144,9 +144,10 @@ func TestAFrameDoesNotChangeWithTheCutsOfItsField(t *testing.T) {
 		assert.InEpsilon(t, whole.Cup, got.Cup, 0.01, "%v", cut)
 		assert.InEpsilon(t, whole.Bow, got.Bow, 0.01, "%v", cut)
 		assert.InEpsilon(t, settled.Height, state.Height, 0.01, "%v", cut)
-		// An exposure that ends settled ends at the size of that state.
-		assert.InEpsilon(t, state.Height, last(years.Series.Height), 0.01, "%v", cut)
-		assert.InEpsilon(t, state.Width, last(years.Series.Width), 0.01, "%v", cut)
+		// An exposure that ends settled ends at the size of that state, less what the faces
+		// were crushed by on the way.
+		assert.InEpsilon(t, state.Height, last(years.Series.Height), 0.05, "%v", cut)
+		assert.InEpsilon(t, state.Width, last(years.Series.Width), 0.05, "%v", cut)
 	}
 }
 
@@ -158,8 +159,10 @@ func TestAStateAndTheExposureThatEndsInItAgreeInSize(t *testing.T) {
 			"home":{"months":[%s]},"exposures":[{"name":"year-at-home","years":10}]}`, stock, strings.TrimSuffix(strings.Repeat(`{"humidity":80,"temperature":20},`, 12), ","))
 		r := reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 400})
 		s := r.Exposures[0].Series
-		assert.InEpsilon(t, r.States[0].Width, s.Width[len(s.Width)-1], 0.01)
-		assert.InEpsilon(t, r.States[0].Height, s.Height[len(s.Height)-1], 0.01)
+		// The face that wets first is crushed against the wood below it: a twentieth at most
+		// of the growth is missing.
+		assert.InEpsilon(t, r.States[0].Width, s.Width[len(s.Width)-1], 0.05)
+		assert.InEpsilon(t, r.States[0].Height, s.Height[len(s.Height)-1], 0.05)
 		assert.LessOrEqual(t, s.Width[len(s.Width)-1], r.Size.WidthMax-r.Width+1e-9)
 	}
 }

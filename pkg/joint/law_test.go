@@ -546,6 +546,11 @@ func TestBarPulledAcrossTheGrain(t *testing.T) {
 		assert.InDelta(t, 0, pressed, 1e-12, "%s: even pressure splits nothing", w.ID)
 		slid, _ := Split(p, [3]float64{-5, -5, 1}, 1, 0.5)
 		assert.InDelta(t, 1/(0.5*s.Strength.ShearRolling), slid, 1e-9, "%s: rolling shear on both planes", w.ID)
+		rnd := rand.New(rand.NewPCG(1, 2))
+		for range 200 { // and round-off decides nothing
+			_, first := Split(Planes(Side{w, wood.EndGrain(90 * rnd.Float64()), w.Strength(12)}), [3]float64{-5 - rnd.Float64(), -5 + rnd.Float64(), rnd.Float64()}, 1, 1)
+			assert.Zero(t, first, w.ID)
+		}
 	}
 }
 

@@ -90,12 +90,13 @@ func (p *Plane) Traction(s [3]float64) (n, t float64) {
 
 // Split gives the utilisation of wood under a plane stress xx, yy, xy [MPa] and
 // the number of the plane on which it is reached. tension and shear are factors
-// on the strengths.
+// on the strengths. Of two planes that ask the same, as under pressure both do, it is
+// the first.
 func Split(planes []Plane, s [3]float64, tension, shear float64) (u float64, plane int) {
 	worst := 0.0
 	for i := range planes {
 		n, t := planes[i].Traction(s)
-		if q := planes[i].Law.Square(n/tension, t/shear); q > worst {
+		if q := planes[i].Law.Square(n/tension, t/shear); q > worst*(1+alike) {
 			worst, plane = q, i
 		}
 	}
