@@ -22,7 +22,7 @@ type Figure struct {
 
 // Figure is that of a report.
 func (r *Report) Figure() Figure {
-	f := Figure{Utilisation: r.Utilisation, Verdict: r.Verdict}
+	f := Figure{Utilisation: r.Utilisation, Index: r.Index, Verdict: r.Verdict}
 	for i := range r.States {
 		f.LookedAt = append(f.LookedAt, r.States[i].Name)
 	}
