@@ -95,44 +95,40 @@ func assemblies(b *layout.Board, stage int) []int {
 	return root
 }
 
-// water is what the glue of a stage raises the moisture of a piece by [% MC], evenly over
-// all pieces of one wood that joined alike: half of what is spread on each joint goes to
-// either side, over the dry mass of the wood.
-func (s *spell) water(b *layout.Board, groups map[pieceKey][]int) (map[pieceKey]float64, error) {
-	out := map[pieceKey]float64{}
+// water is what the glue of a stage raises the moisture of all that is glued by then,
+// % MC: its water over the dry mass of that wood. It is taken as even: what a thin strip
+// between two joints takes up is shared with its neighbours within days.
+func (s *spell) water(b *layout.Board) (float64, error) {
 	use, ok := adhesive.UseOf(b.Glue)
 	if !ok || use.Water <= 0 {
-		return out, nil
+		return 0, nil
 	}
-	length := make([]float64, len(b.Pieces)) // mm of joint
+	length, mass := 0.0, 0.0 // mm; mm²·kg/m³
 	for _, j := range b.Stages[s.stage].Joints {
-		length[b.Joints[j].A] += b.Joints[j].Length
-		length[b.Joints[j].B] += b.Joints[j].Length
+		length += b.Joints[j].Length
 	}
-	for k, pieces := range groups {
-		sp, err := wood.Find(k.species)
+	for i := range b.Pieces {
+		if s.loose(i) {
+			continue
+		}
+		sp, err := wood.Find(b.Pieces[i].Species)
 		if err != nil {
-			return nil, err
+			return 0, err
 		}
 		dry, err := moisture.DryDensity(sp)
 		if err != nil {
-			return nil, err
+			return 0, err
 		}
-		joints, area := 0.0, 0.0
-		for _, i := range pieces {
-			joints, area = joints+length[i], area+b.Pieces[i].Area
-		}
-		const perMetre = 1e3 // mm/mm² to m/m²
-		out[k] = 100 * use.Spread / 1000 * use.Water / 2 * joints / area * perMetre / dry
+		mass += b.Pieces[i].Area * dry
 	}
-	return out, nil
+	const gram, metre = 1e-3, 1e-3 // kg, m
+	return 100 * use.Spread * gram * use.Water * length * metre / (mass * metre * metre), nil
 }
 
 // pieceKey tells pieces that move alike through a rest.
 type pieceKey struct {
 	species string
 	up      bool
-	joins   bool // glued in at the stage before the rest
 	mc      float64
 }
 
@@ -154,14 +150,13 @@ func (s *spell) follow(ctx context.Context, b *layout.Board, rest *layout.Rest, 
 			}
 			continue
 		}
-		joins := s.stage == 0 || !slices.Contains(b.Stages[s.stage-1].Pieces, i)
-		k := pieceKey{pc.Species, pc.Grain.Up, joins, mc[i]}
+		k := pieceKey{pc.Species, pc.Grain.Up, mc[i]}
 		groups[k] = append(groups[k], i)
 	}
 	if rest.Days == 0 {
 		return nil
 	}
-	water, err := s.water(b, groups)
+	water, err := s.water(b)
 	if err != nil {
 		return err
 	}
@@ -170,7 +165,7 @@ func (s *spell) follow(ctx context.Context, b *layout.Board, rest *layout.Rest, 
 		if err != nil {
 			return err
 		}
-		col := moisture.Column{Species: sp, Along: k.up, Thickness: b.Thickness, M0: math.Min(k.mc+water[k], moisture.MaxStart)}
+		col := moisture.Column{Species: sp, Along: k.up, Thickness: b.Thickness, M0: math.Min(k.mc+water, moisture.MaxStart)}
 		if side > 0 { // not sliced yet: the ends are far from most of it
 			col.Along, col.Thickness = false, side
 		}

@@ -171,7 +171,7 @@ const swing = 3
 func (m *Model) swings() []*Load {
 	mean := 0.0
 	for k := range m.Kinds {
-		mean += m.Kinds[k].share * m.Kinds[k].Start
+		mean += m.Kinds[k].share * m.Kinds[k].Glued
 	}
 	var out []*Load
 	for _, mc := range [2]float64{math.Max(0, mean-swing), mean + swing} {
