@@ -56,8 +56,7 @@ func Improvement(w io.Writer, r *arrange.Result) error {
 	if len(r.Turns) > 0 {
 		mind(&p, r.Cautions)
 	}
-	_, err := io.WriteString(w, p.String())
-	return err
+	return p.to(w)
 }
 
 // figure tells a verdict with its place.
@@ -128,8 +127,7 @@ func Advice(w io.Writer, a *advice.Advice) error {
 	if len(a.Moves) > 0 {
 		mind(&p, a.Cautions)
 	}
-	_, err := io.WriteString(w, p.String())
-	return err
+	return p.to(w)
 }
 
 // Windows tells a care card.
@@ -170,6 +168,5 @@ func Windows(w io.Writer, v *window.Windows, s Style) error {
 	for _, t := range v.Skipped {
 		p.item("left out", t+".")
 	}
-	_, err := io.WriteString(w, p.String())
-	return err
+	return p.to(w)
 }
