@@ -298,6 +298,11 @@ func (w *work) gluePanel(index int) {
 	g := joinery{name: "panel " + p.Key, kind: "panel", times: count, run: length, stack: p.Width, outer: math.Inf(1), along: true, border: -1}
 	for _, i := range p.Sticks {
 		g.thick = math.Max(g.thick, w.b.Build.Sticks[i].Height)
+		for _, part := range w.b.Build.Sticks[i].Parts {
+			if !slices.Contains(g.stocks, part.Stock) {
+				g.stocks = append(g.stocks, part.Stock)
+			}
+		}
 	}
 	if g.thick <= p.Thickness+snap {
 		g.thick += 2 * w.l.use("panel-face")

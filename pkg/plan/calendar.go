@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"github.com/tanrad/tanrad/pkg/quantity"
 )
 
 // Calendar is the work in days, from the day the stock arrives. A task starts when
@@ -158,9 +160,9 @@ func (m *maker) calendar(p *Plan) error {
 	last = n.add("flatten", "Flatten and sand", "", 1, false, append(lines, last)...)
 	s := &p.Surface
 	raise := math.Ceil(s.Dry*float64(s.Times)/24*10) / 10
-	last = n.add("raise", fmt.Sprintf("Raise the grain %d times, sanding between", s.Times), fmt.Sprintf("%.0f h to dry each time", math.Ceil(s.Dry)), math.Max(0.5, raise), true, last)
+	last = n.add("raise", "Raise the grain "+quantity.Count(s.Times, "time")+", sanding between", fmt.Sprintf("%.0f h to dry each time", math.Ceil(s.Dry)), math.Max(0.5, raise), true, last)
 	if s.Coats > 0 {
-		last = n.add("finish", fmt.Sprintf("%s, %d coats", s.Finish, s.Coats), fmt.Sprintf("%.0f h between", s.Between), float64(s.Coats-1)*s.Between/24+0.5, false, last)
+		last = n.add("finish", s.Finish+", "+quantity.Count(s.Coats, "coat"), fmt.Sprintf("%.0f h between", s.Between), float64(s.Coats-1)*s.Between/24+0.5, false, last)
 		last = n.add("cure", "The finish cures", "before food", s.Cure, true, last)
 	}
 	if s.Rest != nil && *s.Rest > 0 {

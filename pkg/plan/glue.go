@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
@@ -155,23 +156,25 @@ func (m *maker) wait(l *ledger, j joinery, use *adhesive.Use, u *GlueUp) error {
 	if j.border >= 0 { // the field stands on end and does not swell in height: the water evens out within the border
 		spacing = 2 * m.b.Borders[j.border].Width
 	}
-	seen := map[*wood.Species]bool{}
+	keys := slices.Clone(j.stocks)
 	for _, s := range j.joints {
-		for _, key := range s.stocks {
-			of := m.w.species(key)
-			if seen[of] {
-				continue
-			}
-			seen[of] = true
-			line := moisture.Line{Species: of, Thickness: j.thick, Spacing: math.Max(1, spacing), Water: use.Spread / 1000 * use.Water, Air: m.air()}
-			h, err := line.Wait(m.ctx, limit)
-			if err != nil {
-				return err
-			}
-			if h > u.Wait {
-				u.Wait = h
-				u.WaitFor = fmt.Sprintf("the water of the glue to leave the lines of %s, so that they do not sink after planing", strings.ToLower(of.CommonName))
-			}
+		keys = append(keys, s.stocks[:]...)
+	}
+	seen := map[*wood.Species]bool{}
+	for _, key := range keys {
+		of := m.w.species(key)
+		if seen[of] {
+			continue
+		}
+		seen[of] = true
+		line := moisture.Line{Species: of, Thickness: j.thick, Spacing: math.Max(1, spacing), Water: use.Spread / 1000 * use.Water, Air: m.air()}
+		h, err := line.Wait(m.ctx, limit)
+		if err != nil {
+			return err
+		}
+		if h > u.Wait {
+			u.Wait = h
+			u.WaitFor = fmt.Sprintf("the water of the glue to leave the lines of %s, so that they do not sink after planing", strings.ToLower(of.CommonName))
 		}
 	}
 	return nil

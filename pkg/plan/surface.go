@@ -3,10 +3,10 @@ package plan
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/quantity"
 )
 
 // Surface is what is done to the faces once they are flat.
@@ -48,8 +48,8 @@ func (m *maker) surface(p *Plan) error {
 	if err := m.rest(l, p, s); err != nil {
 		return err
 	}
-	s.Text = append(s.Text, fmt.Sprintf("After %d wet both faces alike, wait %.0f minutes, wipe, stand the board on edge; sand with the same grit once it is dry, %.0f hours later. %d times.", s.Grits[len(s.Grits)-2], math.Max(1, math.Ceil(s.Soak)), math.Ceil(s.Dry), s.Times))
-	s.Rule = "soak: t = (W/A)², slowest wood; drying: both faces wetted so, then in the shop's air, by diffusion until the face is within 1 % of before; oil: the same with A of water times ρ√(γ/η) (Washburn); water rise = all water of the glue over the dry mass of the board; rest: until no layer is further than 0.5 % from balance, a strip that lies being open at its sides too"
+	s.Text = append(s.Text, fmt.Sprintf("After %d wet both faces alike, wait %s, wipe, stand the board on edge; sand with the same grit once it is dry, %s later. So %s.", s.Grits[len(s.Grits)-2], quantity.Count(int(math.Max(1, math.Ceil(s.Soak))), "minute"), quantity.Count(int(math.Ceil(s.Dry)), "hour"), quantity.Count(s.Times, "time")))
+	s.Rule = "soak: t = (W/A)², slowest wood; drying: both faces wetted so, then in the shop's air, by diffusion until the face is within 1 % of before; oil: the same with A of water times ρ√(γ/η) (Washburn); water rise = water of the glue between rows and round borders over the dry mass of the board; rest: until no layer is further than 0.5 % from balance, a strip that lies being open at its sides too"
 	s.Figures = l.told()
 	return nil
 }
@@ -172,7 +172,11 @@ func (m *maker) coats(l *ledger, s *Surface) error {
 func (m *maker) rest(l *ledger, p *Plan, s *Surface) error {
 	water, dry := 0.0, 0.0
 	use, _ := adhesive.UseOf(m.b.Glue)
-	water = p.GlueUps.Total * use.Water // g
+	for i, j := range m.w.gluings {
+		if j.kind == "field" || j.kind == "border" || j.kind == "row" { // that of sticks and panels has left while they rested, or is sawn off
+			water += float64(j.times) * p.GlueUps.GlueUps[i].Grams * use.Water // g
+		}
+	}
 	for i := range m.b.Pieces {
 		pc := &m.b.Pieces[i]
 		dry += m.w.gravity(pc.Stock) * pc.Area * m.b.Thickness / 1000 // g: SG at 12 % is dry mass over that volume
@@ -192,11 +196,8 @@ func (m *maker) rest(l *ledger, p *Plan, s *Surface) error {
 		longest = math.Max(longest, h)
 	}
 	if s.Rest = bounded(longest / 24); s.Rest != nil && *s.Rest > 0 {
-		s.Text = append(s.Text, fmt.Sprintf("All glue together brings %.1f %% of moisture into the board; standing free in the shop it has come to rest after %.0f days.", s.WaterRise, whole(*s.Rest)))
+		s.Text = append(s.Text, fmt.Sprintf("The glue of rows and borders brings %.1f %% of moisture into the board; standing free in the shop it has come to rest after %s.", s.WaterRise, quantity.Count(int(whole(*s.Rest)), "day")))
 	}
 	l.note(Figure{"glue-water", use.Water, "1", "share of the glue that is water for the wood", "Common practice of the trade, no source.", use.Status})
 	return nil
 }
-
-// lower is a name within a sentence.
-func lower(name string) string { return strings.ToLower(name) }

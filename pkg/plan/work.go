@@ -30,13 +30,14 @@ type joinery struct {
 	kind   string // "stick", "panel", "row", "field", "border"
 	times  int    // how often the same is done
 	joints []seam
-	run    float64 // mm along which clamps are set side by side
-	stack  float64 // mm of wood between a clamp's jaws
-	outer  float64 // mm, width of the outermost piece under the jaws
-	thick  float64 // mm
-	ends   bool    // fibres run through the thickness
-	along  bool    // pieces lie in a row and can be glued in parts
-	border int     // index of the border, −1
+	run    float64  // mm along which clamps are set side by side
+	stack  float64  // mm of wood between a clamp's jaws
+	outer  float64  // mm, width of the outermost piece under the jaws
+	thick  float64  // mm
+	ends   bool     // fibres run through the thickness
+	along  bool     // pieces lie in a row and can be glued in parts
+	border int      // index of the border, −1
+	stocks []string // further woods that stand at its lines
 }
 
 // seam is one joint of a glue-up.
