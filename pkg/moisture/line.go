@@ -25,7 +25,8 @@ type Line struct {
 // The water spreads from the lines sideways, as from plane sources in a solid with
 // walls half-way between them (Crank, The Mathematics of Diffusion, Eq. 2.7 and
 // reflections), and leaves by the faces as from a sheet with surface evaporation
-// (Eq. 4.53); where the law is linear the two are multiplied (Crank, section 2.5).
+// (Eq. 4.53); where the law is linear the two are multiplied (numbers of Crank from
+// memory).
 // The diffusivity is that of the wood in balance with the air; the thickness swells
 // by the larger of the radial and tangential rates. Errors: a fault.List.
 func (l Line) Proud(hours float64) (float64, error) {

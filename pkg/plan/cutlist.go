@@ -101,7 +101,7 @@ func (m *maker) offcuts(l *ledger) []Offcut {
 	out := []Offcut{}
 	trim := l.use("trim-end")
 	for _, p := range m.w.panels {
-		out = append(out, Offcut{"panel " + p.Name, 2, trim, fmt.Sprintf("end pieces, %.0f × %.0f mm: for a trial of glue and finish", p.Width, p.Thickness)})
+		out = append(out, Offcut{"panel " + p.Name, 2, trim, fmt.Sprintf("end pieces, %s × %s: for a trial of glue and finish", m.size(p.Width), m.size(p.Thickness))})
 	}
 	from := len(out)
 	for i := range m.w.sticks {

@@ -69,7 +69,7 @@ func (m *maker) stock(p *Plan) error {
 	}
 	scatter := math.Hypot(l.use("meter-sd"), l.use("between-boards-sd"))
 	s.Points = int(math.Ceil(math.Pow(sure*scatter/enough, 2)))
-	s.Where = fmt.Sprintf("pins along the grain, driven to %.0f %% of the thickness, %.0f mm or more from an end, spread over all planks of the wood", 100*l.use("meter-depth"), l.use("from-the-end"))
+	s.Where = fmt.Sprintf("pins along the grain, driven to %.0f %% of the thickness, %s or more from an end, spread over all planks of the wood", 100*l.use("meter-depth"), m.size(l.use("from-the-end")))
 	s.Warmth = l.use("meter-temperature") * (m.shop.Temperature - l.use("meter-calibration"))
 	for _, key := range sortedStock(m.b) {
 		a, err := m.arrive(l, key, settle, s)

@@ -64,7 +64,7 @@ func stockText(p *page, v *plan.Plan, s Style) {
 	p.item("Target", fmt.Sprintf("%.1f %% MC at gluing: at home it goes from %.1f to %.1f %%. %s", k.Target, k.Low, k.High, k.Advice))
 	p.item("Measure", fmt.Sprintf("%s for each wood: %s.", quantity.Count(k.Points, "place"), k.Where))
 	if math.Abs(k.Warmth) >= 0.05 {
-		p.item("Correct", fmt.Sprintf("the meter shows %+.1f %% too much at this temperature.", k.Warmth))
+		p.item("Correct", fmt.Sprintf("at this temperature a resistance meter shows %+.1f %%, which is taken off again.", k.Warmth))
 	}
 	var rows [][]string
 	for _, a := range k.Woods {
