@@ -32,7 +32,7 @@ var begins = fmt.Sprintf("A joint or a split begins where the mean stress over %
 // notModelled is what no figure of the report contains.
 var notModelled = []string{
 	"Hysteresis: wood that dries holds more moisture than wood that takes it up.",
-	"Liquid water that enters by the ends and sides of the board, or leaks into open joints.",
+	"Liquid water that leaks into open joints, and what the sides of thin end-grain boards take up.",
 	"Knots, sloping grain, reaction and juvenile wood, checks from drying, and other faults of the pieces.",
 	"Creep, ageing and softening of the glue, starved or badly clamped joints, and stress from clamping.",
 	"Repeated wetting and drying: every change is judged once, without fatigue.",

@@ -138,6 +138,9 @@ func (m reporter) lineOpens(j *influence.Judged) Mode {
 		RestsOn: "the coupled criterion of stress and energy along the whole glue line; scatter of wood, climate and gluing"}
 	worst, at := 0.0, influence.Moment{Joint: -1}
 	for k := range j.Joints {
+		if c := j.Joints[k].D.Crack; c != nil && c.FromEnd(m.Model) {
+			continue // told apart, see endOpens
+		}
 		if verdict.Worse(j.Joints[k].D.U, worst) {
 			worst, at = j.Joints[k].D.U, j.Joints[k]
 		}
@@ -166,10 +169,31 @@ func (m reporter) timeOf(j *influence.Judged, state string, hour float64) int {
 	return 0
 }
 
-// endOpens is not judged here: the rim of a board, which dries and drinks ahead of
-// its middle, is followed nowhere yet.
-func (m reporter) endOpens(*influence.Judged) Mode {
-	return Mode{Counts: true, Why: "Not judged.", Helps: "ends sealed like the faces, boards glued at the moisture of the home", RestsOn: ""}
+// endOpens tells the glue line that comes nearest to opening from the rim. What its
+// end bears is known as a range, which widens that of the figure.
+func (m reporter) endOpens(j *influence.Judged) Mode {
+	o := Mode{Counts: true, Why: "No glue line ends where the rim runs ahead of the middle.", Helps: "joints pressed and glued right to their ends, or trimmed there after gluing; ends sealed like the faces; wood glued at the moisture of the home",
+		RestsOn: "moisture of the rim, the coupled criterion, and ends of glue lines of long grain that bear 0.4 to all of their strength; openings shorter than a third of the thickness do not count"}
+	if len(j.Histories) == 0 {
+		o.Why = "Not judged: no exposure was followed."
+		return o
+	}
+	worst, sigma := 0.0, risk.Spread()
+	for i := range j.Lines {
+		l := &j.Lines[i]
+		if !l.FromEnd(m.Model) || !verdict.Worse(l.Result.V, worst) {
+			continue
+		}
+		worst = l.Result.V
+		low, high := m.EndRange(l)
+		sigma = math.Hypot(risk.Spread(), math.Log(high/low)/2/oneInTwenty)
+		e := m.end(l)
+		o.Joint, o.Place = e.Joint, &e.At
+		o.Why = "The rim dries and drinks ahead of the middle, which holds it. " + e.Text
+		o.at(j, l.State, l.Time)
+	}
+	o.judged(worst, sigma)
+	return o
 }
 
 func (m reporter) splits(j *influence.Judged) Mode {

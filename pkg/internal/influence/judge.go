@@ -262,14 +262,11 @@ func (m *Model) bear(d *Critical, l *LineMoment) {
 	if lj.Reversed {
 		part = fracture.Parts - 1 - part
 	}
-	d.U, d.Crack, d.How, d.Level = r.V, l, joint.Slides, 0
+	d.U, d.Crack, d.How, d.Level = r.V, l, joint.Slides, l.Level()
 	if r.Opens {
 		d.How = joint.Opens
 	}
 	d.Part, d.Mode = m.Joints[lj.Joint].Capacity.Named(part, r.Opens)
-	if m.Bends && (l.Load.Slope != nil || m.Warps) {
-		d.Level = r.Level - 1
-	}
 }
 
 // settleJoints lowers what stress alone asks of the joints to what the worst crack of

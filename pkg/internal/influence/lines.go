@@ -3,6 +3,7 @@ package influence
 import (
 	"context"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -78,10 +79,11 @@ func toughness(a, b *joint.Side) fracture.Toughness {
 // stateOf turns a load into what a line needs.
 func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
 	st := &fracture.State{Membrane: m.casesOf(l), Height: []float64{0}}
-	bent := m.Bends && l.Slope != nil
+	uneven := m.Bends && slices.ContainsFunc(l.Slope, func(s float64) bool { return math.Abs(s) > alikeFaces })
+	bent := uneven || m.Bends && l.Slope != nil && l.wet != [2]float64{}
 	if m.Bends {
 		st.Bending = make([]float64, len(lm.Crack.Bending))
-		if bent {
+		if uneven {
 			copy(st.Bending, l.Slope)
 		}
 		if m.Warps {
