@@ -1,6 +1,7 @@
 package check
 
 import (
+	"math"
 	"strings"
 	"sync"
 	"testing"
@@ -9,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/internal/risk"
 )
 
 // plank is a panel of one wood, on which nothing pulls, in what its file tells.
@@ -119,4 +121,23 @@ func TestHoldsIsRefusedBeyondTheModel(t *testing.T) {
 	assert.Contains(t, glue.Beyond, "8 to 18")
 	assert.Equal(t, Tight, r.Verdict)
 	assert.Contains(t, r.Headline, "8 to 18")
+}
+
+// A bare panel of one wood, glued at 10 % and brought into a heated home in January, opens
+// from its ends and in no other way; its lines are sound elsewhere.
+func TestPanelOfOneWoodOpensFromItsEnds(t *testing.T) {
+	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":22,"finish":"none","stock":{"A":{"species":"northern-red-oak","ring_angle":0,"grain":0,"moisture":10}},
+		"field":{"grid":{"block":[300,60],"rows":["A","A"]}},"exposures":[{"name":"year-at-home","start_month":1}]}`)
+	r := reportOf(t, b, Conditions{})
+	end := modeOf(t, r, EndOpens)
+	assert.Equal(t, Fails, end.Verdict)
+	assert.NotEmpty(t, end.Joint)
+	assert.Greater(t, *end.High / *end.Low, math.Exp(2*oneInTwenty*risk.Spread()), "what its end bears is less well known")
+	assert.Less(t, *modeOf(t, r, LineOpens).Figure, 0.1)
+	assert.Equal(t, Fails, r.Verdict)
+	e := r.Exposures[0].End
+	require.NotNil(t, e)
+	assert.Equal(t, end.Joint, e.Joint)
+	assert.Contains(t, e.Text, "Opens from the end, to")
+	assert.Equal(t, *end.Figure, e.Utilisation)
 }
