@@ -109,14 +109,21 @@ func (c Conditions) query() url.Values {
 // Check asks whether a board holds. The board is the JSON of a board file, or
 // anything that marshals to it.
 func (c *Client) Check(ctx context.Context, board any, in Conditions) (*answer.Report, error) {
-	q := in.query()
-	if in.NoCracks {
+	return ask[answer.Report](ctx, c, boardPath, in.ofCheck(), board)
+}
+
+const boardPath = "/v1/board"
+
+// ofCheck are the conditions of a check.
+func (c Conditions) ofCheck() url.Values {
+	q := c.query()
+	if c.NoCracks {
 		q.Set("cracks", "false")
 	}
-	if in.NoChance {
+	if c.NoChance {
 		q.Set("chance", "false")
 	}
-	return ask[answer.Report](ctx, c, "/v1/board", q, board)
+	return q
 }
 
 // Improve looks for a better arrangement of a board's blocks; search holds further
@@ -173,6 +180,12 @@ func textOf(body any) ([]byte, error) {
 
 // do sends a request until it is answered, and decodes the answer into out.
 func (c *Client) do(ctx context.Context, method, path string, body []byte, header http.Header, out any) error {
+	_, err := c.exchange(ctx, method, path, body, header, out)
+	return err
+}
+
+// exchange is do and gives the header of the answer as well.
+func (c *Client) exchange(ctx context.Context, method, path string, body []byte, header http.Header, out any) (http.Header, error) {
 	tries := c.Tries
 	if tries <= 0 {
 		tries = 5
@@ -188,27 +201,27 @@ func (c *Client) do(ctx context.Context, method, path string, body []byte, heade
 			case err != nil: // cut off: as a broken connection
 			case r.StatusCode < 300:
 				if err := json.Unmarshal(text, out); err != nil {
-					return fmt.Errorf("tanrad: %s %s: %w", method, path, err)
+					return nil, fmt.Errorf("tanrad: %s %s: %w", method, path, err)
 				}
-				return nil
+				return r.Header, nil
 			default:
 				err = problemOf(r, text)
 				after, told := again(r)
 				if !told {
-					return err
+					return nil, err
 				}
 				wait = max(wait, after)
 			}
 		}
 		if ctx.Err() != nil {
-			return ctx.Err()
+			return nil, ctx.Err()
 		}
 		if try >= tries {
-			return err
+			return nil, err
 		}
 		select {
 		case <-ctx.Done():
-			return errors.Join(ctx.Err(), err)
+			return nil, errors.Join(ctx.Err(), err)
 		case <-time.After(wait):
 		}
 	}
@@ -219,11 +232,11 @@ func (c *Client) send(ctx context.Context, method, path string, body []byte, hea
 	if err != nil {
 		return nil, fmt.Errorf("tanrad: %w", err)
 	}
-	for k, v := range header {
-		r.Header[k] = v
-	}
 	if body != nil {
 		r.Header.Set("Content-Type", "application/json")
+	}
+	for k, v := range header {
+		r.Header[k] = v
 	}
 	if c.Key != "" {
 		r.Header.Set("Authorization", "Bearer "+c.Key)

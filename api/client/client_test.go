@@ -205,3 +205,24 @@ func TestEventsAreTakenUpAgain(t *testing.T) {
 	}))
 	assert.Equal(t, []string{"progress", "result", "done"}, told)
 }
+
+// A drawing answers as whole boards do, whether the service keeps its boards or not.
+func TestDrawing(t *testing.T) {
+	for _, keeps := range []int64{0, 1} { // the default, and nothing
+		c := &client.Client{Base: serve(t, api.Config{Answers: keeps})}
+		d, err := c.Draw(board)
+		require.NoError(t, err)
+		_, err = d.Check(t.Context(), client.Edit)
+		require.NoError(t, err)
+		var p *client.Problem
+		_, err = d.Change(t.Context(), `{"thickness":-4}`, client.Edit)
+		require.ErrorAs(t, err, &p)
+		assert.Equal(t, http.StatusUnprocessableEntity, p.Status)
+		got, err := d.Change(t.Context(), map[string]any{"thickness": 30, "home": "mediterranean"}, client.Edit)
+		require.NoError(t, err)
+		assert.InDelta(t, 30, got.Thickness, 1e-9)
+		want, err := c.Check(t.Context(), d.File(), client.Edit)
+		require.NoError(t, err)
+		assert.Equal(t, want, got)
+	}
+}
