@@ -76,6 +76,8 @@ func TestImproveRefusesNonsense(t *testing.T) {
 		"/v1/board/windows?refine=9":                     "refine",
 		"/v1/board/advice?seed=-1":                       "seed",
 		"/v1/board/advice?have=teak&have=mapel":          "have",
+		"/v1/board/advice?glued=panel.A":                 "glued",
+		"/v1/board/improve?glued=fields":                 "glued",
 		"/v1/board/improve?have=mapel&lock=pattern":      "have",
 		"/v1/board/advice?exposures=none&exposures=wash": "exposures exposures",
 	} {

@@ -30,8 +30,8 @@ var longKinds = map[string]longKind{
 		}
 		return func(src []byte) (*answer.Question, error) { return answer.AskBoard(src, q, m) }
 	}},
-	"improve": {with("have"+repeats, "lock"+repeats, "turns", "rounds", "deadline", "seed"), func(r *query, m *answer.Memory, p progress) question {
-		q := answer.ImproveQuery{Have: r.texts("have"), Lock: r.texts("lock"), Turns: r.whole("turns", 0), Rounds: r.whole("rounds", 0), BoardQuery: r.conditions(), Progress: p}
+	"improve": {with("have"+repeats, "glued"+repeats, "lock"+repeats, "turns", "rounds", "deadline", "seed"), func(r *query, m *answer.Memory, p progress) question {
+		q := answer.ImproveQuery{Have: r.texts("have"), Glued: r.texts("glued"), Lock: r.texts("lock"), Turns: r.whole("turns", 0), Rounds: r.whole("rounds", 0), BoardQuery: r.conditions(), Progress: p}
 		q.Seed = r.whole("seed", 0)
 		if d := r.number("deadline"); d != nil {
 			q.Deadline = *d
@@ -48,8 +48,8 @@ var longKinds = map[string]longKind{
 		q.Progress = p
 		return func(src []byte) (*answer.Question, error) { return answer.AskPlan(src, q, answer.PlanJSON, m) }
 	}},
-	"advice": {with("have"+repeats, "seed"), func(r *query, m *answer.Memory, p progress) question {
-		q := answer.AdviceQuery{BoardQuery: r.conditions(), Have: r.texts("have")}
+	"advice": {with("have"+repeats, "glued"+repeats, "seed"), func(r *query, m *answer.Memory, p progress) question {
+		q := answer.AdviceQuery{BoardQuery: r.conditions(), Have: r.texts("have"), Glued: r.texts("glued")}
 		q.Seed, q.Progress = r.whole("seed", 0), p
 		return func(src []byte) (*answer.Question, error) { return answer.AskAdvice(src, q, m) }
 	}},

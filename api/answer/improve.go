@@ -16,7 +16,8 @@ import (
 
 // ImproveQuery says what a search may change and how long it works.
 type ImproveQuery struct {
-	Have       []string       `json:"have"` // woods in the shop
+	Have       []string       `json:"have"`                      // woods in the shop
+	Glued      []string       `json:"glued" validate:"max=1000"` // glue-ups that are done
 	BoardQuery `validate:"-"` // conditions of the figures that are told; Seed is of the search
 	Lock       []string       `json:"lock" validate:"max=2"`              // "species", "pattern", or "none" alone; empty locks both
 	Turns      int            `json:"turns" validate:"gte=0,lte=20000"`   // most blocks that may lie otherwise; 0 any number
@@ -62,7 +63,7 @@ func inShop(names []string) fault.List {
 }
 
 func (q *ImproveQuery) options() arrange.Options {
-	o := arrange.Options{Have: q.Have, Turns: q.Turns, Rounds: q.Rounds, Seed: uint64(q.Seed), Deadline: time.Duration(q.Deadline * float64(time.Second))}
+	o := arrange.Options{Have: q.Have, Glued: q.Glued, Turns: q.Turns, Rounds: q.Rounds, Seed: uint64(q.Seed), Deadline: time.Duration(q.Deadline * float64(time.Second))}
 	if len(q.Lock) > 0 {
 		o.FreeSpecies, o.FreePattern = !slices.Contains(q.Lock, lockSpecies), !slices.Contains(q.Lock, lockPattern)
 	}
@@ -86,9 +87,12 @@ func AskImprove(src []byte, q ImproveQuery, m *Memory) (*Question, error) {
 	if faults := q.check(); len(faults) > 0 {
 		return nil, Parameters{faults}
 	}
-	f, _, cond, err := readFor(src, q.BoardQuery, m)
+	f, b, cond, err := readFor(src, q.BoardQuery, m)
 	if err != nil {
 		return nil, err
+	}
+	if l := arrange.Unglued(b, q.Glued); len(l) > 0 {
+		return nil, Parameters{l}
 	}
 	return &Question{ask: func(ctx context.Context) (any, error) {
 		r, err := arrange.Improve(ctx, f, cond, q.options())
@@ -117,7 +121,8 @@ func AskWindows(src []byte, q BoardQuery, m *Memory) (*Question, error) {
 // AdviceQuery says what to look for advice under.
 type AdviceQuery struct {
 	BoardQuery          // conditions; Seed is of the search for blocks to turn
-	Have       []string `json:"have"` // woods in the shop
+	Have       []string `json:"have"`  // woods in the shop
+	Glued      []string `json:"glued"` // glue-ups that are done
 }
 
 // Advice works out single changes to a board file's board. When ctx runs out it
@@ -131,12 +136,15 @@ func AskAdvice(src []byte, q AdviceQuery, m *Memory) (*Question, error) {
 	if err := inShop(q.Have).Err(); err != nil {
 		return nil, Parameters{err}
 	}
-	f, _, cond, err := readFor(src, q.BoardQuery, m)
+	f, b, cond, err := readFor(src, q.BoardQuery, m)
 	if err != nil {
 		return nil, err
 	}
+	if l := arrange.Unglued(b, q.Glued); len(l) > 0 {
+		return nil, Parameters{l}
+	}
 	return &Question{ask: func(ctx context.Context) (any, error) {
-		a, err := advice.Moves(ctx, f, cond, advice.Options{Seed: uint64(q.Seed), Have: q.Have})
+		a, err := advice.Moves(ctx, f, cond, advice.Options{Seed: uint64(q.Seed), Have: q.Have, Glued: q.Glued})
 		return some(a, sorted(err))
 	}}, nil
 }

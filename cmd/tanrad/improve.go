@@ -20,7 +20,7 @@ func (s *session) improve() *cobra.Command {
 		Use:   "improve [FILE]",
 		Short: "Turn blocks until the board is as safe as it gets, and say which",
 		Long: `Search for the arrangement with the smallest worst utilisation: blocks are turned
-or turned over in their places, and strips of a panel before it is glued, never so
+or turned over in their places, and sticks of a panel before it is glued, never so
 that a cut face goes out of its line. Unlocked, woods are swapped for woods of the
 same colour group, and blocks of equal outline change places. The figures before
 and after are those of tanrad check with the same flags.
@@ -58,6 +58,7 @@ best so far is told.`,
 	f.IntVar(&q.Seed, "seed", 0, "of the search")
 	conditionFlags(c, &q.BoardQuery)
 	haveFlag(c, &q.Have)
+	gluedFlag(c, &q.Glued)
 	f.StringVar(&out, "out", "", "write the better board into this `file`")
 	return c
 }
@@ -65,6 +66,11 @@ best so far is told.`,
 // haveFlag takes the woods that lie in the shop.
 func haveFlag(c *cobra.Command, have *[]string) {
 	c.Flags().StringSliceVar(have, "have", nil, "`woods` in the shop: only these are swapped in; without it any, common ones first")
+}
+
+// gluedFlag takes the glue-ups of a build that are done.
+func gluedFlag(c *cobra.Command, glued *[]string) {
+	c.Flags().StringSliceVar(glued, "glued", nil, "`glue-ups` of a build that are done, as panel.A, field or b1: what is in them stays as it lies")
 }
 
 // windows tells what a board bears.
@@ -116,5 +122,6 @@ func (s *session) advise() *cobra.Command {
 	conditionFlags(c, &q.BoardQuery)
 	c.Flags().IntVar(&q.Seed, "seed", 0, "of the search for blocks to turn")
 	haveFlag(c, &q.Have)
+	gluedFlag(c, &q.Glued)
 	return c
 }

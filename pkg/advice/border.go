@@ -43,7 +43,7 @@ func (a *adviser) borders() []proposal {
 			cost: Cost{Text: "a narrower border"},
 			make: func(f *layout.File) {
 				for i := range f.Borders {
-					f.Borders[i].Width = f.MM(widths[i])
+					f.SetBorderWidth(i, widths[i])
 				}
 			}})
 	}

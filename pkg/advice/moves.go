@@ -56,8 +56,9 @@ type Advice struct {
 
 // Options says how to look for advice. The zero value is the documented default.
 type Options struct {
-	Seed uint64   // of the search for blocks to turn
-	Have []string // woods in the shop, by name: only these are swapped in; empty: any, common ones first
+	Seed  uint64   // of the search for blocks to turn
+	Glued []string // glue-ups of a build that are done: see arrange.Options
+	Have  []string // woods in the shop, by name: only these are swapped in; empty: any, common ones first
 }
 
 // leastGain is the part of the utilisation that a change must take away to be
@@ -83,6 +84,7 @@ type adviser struct {
 	cond   check.Conditions // as asked, by stress only: what candidates are ranked by
 	stress float64          // utilisation of the board as it stands, by stress only
 	seed   uint64
+	glued  []string
 	shop   []*wood.Species
 	quick  bool // no histories are looked at
 	out    *Advice
@@ -120,7 +122,7 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 	if err != nil {
 		return nil, err
 	}
-	a.seed, a.shop, a.out.LookedAt, a.out.Ranked = o.Seed, shop, now.LookedAt, rankedBy
+	a.seed, a.glued, a.shop, a.out.LookedAt, a.out.Ranked = o.Seed, o.Glued, shop, now.LookedAt, rankedBy
 	asked := c.Demand()
 	asked.NoMishaps = true
 	events, err := asked.Exposures(b)
@@ -131,10 +133,19 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 	most, cancel := leaving(ctx, shareToJudge)
 	defer cancel()
 	for _, p := range a.borders() { // what helps most comes first, in case time runs out
+		if a.done(&p, "b") {
+			continue
+		}
 		a.work(most, &p)
 	}
 	a.turns(most, f, stress, everyTurn, nil)
-	for _, p := range slices.Concat(a.glueUp(most), a.use(events), a.woods()) {
+	for _, p := range slices.Concat(a.glueUp(most), a.woods()) {
+		if a.done(&p, "") {
+			continue
+		}
+		a.work(most, &p)
+	}
+	for _, p := range a.use(events) {
 		a.work(most, &p)
 	}
 	a.together(most)
@@ -176,6 +187,18 @@ func below(pointer string, err error) error {
 		list[i].Pointer = pointer + list[i].Pointer
 	}
 	return list
+}
+
+// done passes over a proposal that comes too late, where any glue-up whose id begins
+// so is done.
+func (a *adviser) done(p *proposal, prefix string) bool {
+	for _, id := range a.glued {
+		if strings.HasPrefix(id, prefix) {
+			a.skip(p.text, "glued already: "+strings.Join(a.glued, ", "))
+			return true
+		}
+	}
+	return false
 }
 
 func (a *adviser) skip(what string, why any) {
@@ -263,7 +286,7 @@ func (a *adviser) turns(ctx context.Context, f *layout.File, c check.Conditions,
 			a.skip("turning blocks", "no time left")
 			return
 		}
-		r, err := arrange.Improve(ctx, f, c, arrange.Options{Turns: s.most, Rounds: s.rounds, Seed: a.seed})
+		r, err := arrange.Improve(ctx, f, c, arrange.Options{Turns: s.most, Rounds: s.rounds, Seed: a.seed, Glued: a.glued})
 		if err != nil {
 			a.skip("turning blocks", err)
 			return

@@ -41,23 +41,18 @@ func turnText(turns []arrange.Turn) string {
 
 // when says where or when each sort of thing is turned, for one and for several.
 var when = map[string][2]string{
-	arrange.Block: {"in its place", "in their places"},
-	arrange.Stick: {"in its place", "in their places"},
-	arrange.Strip: {"before the panel is glued", "before the panel is glued"},
-	arrange.Part:  {"of the sticks before they are glued", "of the sticks before they are glued"},
+	arrange.Block:      {"in its place", "in their places"},
+	arrange.Stick:      {"in its place", "in their places"},
+	arrange.Strip:      {"before the panel is glued", "before the panel is glued"},
+	arrange.PanelStick: {"before it is glued", "before it is glued"},
+	arrange.Part:       {"of the sticks before they are glued", "of the sticks before they are glued"},
 }
 
 // counted says how many of each sort there are, and when they are turned.
 func counted(turns []arrange.Turn) string {
-	n := map[string]int{}
-	for _, t := range turns {
-		n[t.Unit]++
-	}
 	var parts []string
-	for _, unit := range []string{arrange.Block, arrange.Stick, arrange.Strip, arrange.Part} {
-		if k := n[unit]; k > 0 {
-			parts = append(parts, quantity.Count(k, unit)+" "+when[unit][min(k, 2)-1])
-		}
+	for _, s := range arrange.Sorts(turns) {
+		parts = append(parts, s.Text+" "+when[s.Unit][min(s.Count, 2)-1])
 	}
 	return strings.Join(parts, " and ")
 }
@@ -69,6 +64,9 @@ func costOfTurns(turns []arrange.Turn) string {
 		if t.Unit != what {
 			what = "piece"
 		}
+	}
+	if what == arrange.PanelStick {
+		what = "stick"
 	}
 	return quantity.Count(len(turns), what) + " turned; the pattern stays"
 }

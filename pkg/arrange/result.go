@@ -37,19 +37,22 @@ const (
 	Strip = "strip" // of a panel, before it is glued and crosscut
 	Stick = "stick" // glued of triangles: one cell of a grid of tiles
 	Part  = "part"  // of such sticks, before they are glued: one triangle of every cell with that tile
+	// PanelStick is a stick of a panel of a build, before the panel is glued and crosscut.
+	PanelStick = "panel-stick"
 )
 
 // Turn tells how one block, or what else a maker turns, is put otherwise than in
 // the file.
 type Turn struct {
-	Unit   string   `json:"unit"`            // Block, Strip, Stick or Part
-	Place  string   `json:"place"`           // piece id of a block's place; "strip 3", from the left of the first slice; cell of a stick; "part x.n", triangle n of tile x
+	Unit   string   `json:"unit"`            // Block, Strip, Stick, Part or PanelStick
+	Place  string   `json:"place"`           // piece id of a block's place; "strip 3", from the left of the first slice; cell of a stick; "A.3", third stick of panel A; "part x.n", triangle n of tile x
 	Pieces []string `json:"pieces"`          // ids of the places it fills: of a strip all that is cut from it
 	Piece  string   `json:"piece,omitempty"` // id of the block that goes there, when it is another
 	Stock  string   `json:"stock"`
-	How    string   `json:"how"`      // "a quarter turn", "turned over", …
-	Ring   float64  `json:"ring"`     // degrees, −90 to 90, axis of the rings afterwards, of a strip in the first slice
-	Was    float64  `json:"ring_was"` // degrees, −90 to 90, of the same piece before
+	How    string   `json:"how"`          // "a quarter turn", "turned over", …
+	Of     int      `json:"of,omitempty"` // of a stick: how many its panel has
+	Ring   float64  `json:"ring"`         // degrees, −90 to 90, axis of the rings afterwards, of a strip in the first slice
+	Was    float64  `json:"ring_was"`     // degrees, −90 to 90, of the same piece before
 }
 
 // Swap is a wood that takes another's part.
@@ -119,6 +122,9 @@ func (s *space) turns(a arrangement, b *layout.Board) []Turn {
 		switch un.unit {
 		case Strip:
 			t.How = v.pos.stripWords()
+		case PanelStick:
+			t.Of = len(s.board.Build.Panels[s.board.Build.Sticks[s.board.Pieces[place].Stick].Panel].Sticks)
+			t.How = v.pos.onPanel(&s.board.Build.Slices[s.board.Pieces[place].Slice]).stripWords()
 		case Part: // of a section that is its own mirror image
 			t.How = "turned end for end"
 		}

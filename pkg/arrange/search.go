@@ -21,6 +21,7 @@ type Options struct {
 	FreeSpecies bool     // a wood may be swapped for one that looks like it
 	Have        []string // woods in the shop, by name: only these are swapped in; empty: any, common ones first
 	FreePattern bool     // blocks of equal outline may change places
+	Glued       []string // glue-ups of a build that are done, by id: what is in them stays as it lies
 	Turns       int      // most blocks that may lie otherwise than in the file; 0 any number
 	Seed        uint64
 	Rounds      int           // exact solutions and new tables; 0 means 8, at most 1000

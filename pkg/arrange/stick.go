@@ -20,9 +20,15 @@ type group struct{ unit, key, name string }
 
 // options lists what may lie in every place, the present first, and what each
 // place is turned with. Within a group the nth options go together.
-func options(f *layout.File, b *layout.Board) ([][]option, []group) {
+func options(f *layout.File, b *layout.Board, glued []string) ([][]option, []group) {
 	out, in := make([][]option, len(b.Pieces)), make([]group, len(b.Pieces))
+	if f.Field.Build != nil {
+		built(b, glued, out, in)
+	}
 	for i := range b.Pieces {
+		if out[i] != nil {
+			continue
+		}
 		p := &b.Pieces[i]
 		in[i].unit, in[i].name = Block, p.ID
 		for _, pos := range inStrip(p, positionsOf(p)) {
@@ -31,6 +37,9 @@ func options(f *layout.File, b *layout.Board) ([][]option, []group) {
 		if n, ok := stripNumber(p.Pointer); ok {
 			in[i] = group{Strip, p.Pointer, fmt.Sprintf("strip %d", n+1)}
 		}
+	}
+	if f.Field.Build != nil {
+		return out, in
 	}
 	for _, cell := range tiles(b) {
 		turned := cellOptions(b, cell)

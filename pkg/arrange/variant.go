@@ -60,16 +60,25 @@ func newSpace(ctx context.Context, f *layout.File, c check.Conditions, o Options
 		return nil, faults
 	}
 	s := &space{file: f, board: b, cond: c, of: make([][]int, len(b.Pieces)), unitOf: make([]int, len(b.Pieces))}
-	ways, groups := options(f, b)
+	if l := Unglued(b, o.Glued); len(l) > 0 {
+		return nil, l
+	}
+	ways, groups := options(f, b, o.Glued)
 	most := 1
 	for i := range ways {
 		most = max(most, len(ways[i]))
 	}
 	for w := 0; w < most; w++ {
 		turned := f.Clone()
+		told := map[string]bool{}
 		for i := range b.Pieces {
-			if w > 0 && w < len(ways[i]) {
+			switch {
+			case w == 0 || w >= len(ways[i]):
+			case groups[i].unit != PanelStick:
 				s.put(turned, i, ways[i][w].item, ways[i][w].pos)
+			case !told[groups[i].key]:
+				told[groups[i].key] = true
+				s.turnStick(turned, &b.Pieces[i], ways[i][w].pos)
 			}
 		}
 		lies, faults := turned.Board()
@@ -188,7 +197,7 @@ func (s *space) fileOf(a arrangement) *layout.File {
 	f := s.file.Clone()
 	told := map[int]bool{}
 	for u := range s.units {
-		if s.asStrip(f, &s.units[u], a) {
+		if un := &s.units[u]; a[un.places[0]] != s.of[un.places[0]][0] && s.asStick(f, un, a) || s.asStrip(f, un, a) {
 			for _, p := range s.units[u].places {
 				told[p] = true
 			}

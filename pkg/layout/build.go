@@ -89,6 +89,16 @@ type GlueUp struct {
 	Joints []int // indices into Board.Joints that are glued in it
 }
 
+// Lies tells how the slice lies on the board against its panel, seen on the sawn end:
+// turned over first (y to −y), or not, and then so many quarters counter-clockwise.
+func (s *Slice) Lies() (over bool, quarters int) {
+	m := sliceMotion(s.Turn).then(frame{side: s.Side}.turn())
+	if m.mirror { // left to right is over and half round
+		m.quarters = (m.quarters + 2) % 4
+	}
+	return m.mirror, m.quarters
+}
+
 // StickTurns are the ways a stick is turned about its length, counter-clockwise
 // as seen on its sawn end.
 var StickTurns = []string{"none", "quarter", "half", "three-quarters"}

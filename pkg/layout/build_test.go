@@ -266,3 +266,37 @@ func TestUnknownRingsAreDrawnByStick(t *testing.T) {
 	assert.NotEqual(t, known["r1c3.nw"], known["r1c3.se"])
 	assert.Equal(t, known["r1c3.nw"], -known["r2c3.sw"])
 }
+
+// What-ifs reach what a build says of its own: moisture of single sticks, the width of
+// a border that comes from planing, the turn of a stick.
+func TestEditsOfABuild(t *testing.T) {
+	src := build(`"A": {"sticks": [{"stick": "m", "moisture": 6}, {"stick": "sail", "turn": "quarter", "end_for_end": true}], "length": 300, "thickness": 30}, "E": {"sticks": ["m"], "length": 300, "thickness": 9}`, `"A"`,
+		`"borders": [{"panel": "E", "grain": "up", "sides": ["top"]}]`)
+	f := parsed(t, src)
+	f.SetMoisture(11)
+	f.SetBorderWidth(0, 7)
+	f.CutBorder(0, 3)
+	b := laid(t, f)
+	for _, p := range b.Pieces {
+		assert.Equal(t, 11.0, p.Moisture, p.ID)
+	}
+	assert.Equal(t, 7.0, b.Borders[0].Width)
+	assert.Equal(t, 37.0, b.Height)
+
+	// Four quarters, and over twice, come back to what it was.
+	was := string(parsed(t, src).JSON())
+	for _, steps := range [][2]int{{0, 1}, {1, 0}} {
+		f = parsed(t, src)
+		for range 4 {
+			f.TurnStick("A", 1, steps[0] == 1, steps[1])
+		}
+		assert.Equal(t, was, string(f.JSON()))
+	}
+	f.TurnStick("A", 1, true, 1)
+	assert.NotEqual(t, was, string(f.JSON()))
+	f.TurnStick("A", 1, true, 1)
+	assert.Equal(t, was, string(f.JSON()), "a mirror and a turn undo themselves")
+	f.TurnStick("A", 9, true, 1)
+	f.TurnStick("Z", 0, true, 1)
+	assert.Equal(t, was, string(f.JSON()), "what is not there stays")
+}

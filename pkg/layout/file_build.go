@@ -97,6 +97,27 @@ func (b *BuildOrder) clone() *BuildOrder {
 	return c
 }
 
+// TurnStick turns a stick of a panel once more before it is glued, seen on the sawn
+// end: over first (y to −y), or not, and then so many quarters counter-clockwise.
+// Places count from 0; what is not there stays.
+func (f *File) TurnStick(panel string, place int, over bool, quarters int) {
+	if f.Field.Build == nil || place < 0 || place >= len(f.Field.Build.Panels[panel].Sticks) {
+		return
+	}
+	s := &f.Field.Build.Panels[panel].Sticks[place]
+	m := stickMotion(s.Turn, s.EndForEnd)
+	if over {
+		m = m.then(motion{mirror: true, quarters: 2})
+	}
+	m = m.then(motion{quarters: ((quarters % 4) + 4) % 4})
+	if s.EndForEnd = m.mirror; m.mirror { // a file tells the turn before the ends
+		m.quarters = (4 - m.quarters) % 4
+	}
+	if s.Turn = StickTurns[m.quarters]; s.Turn == "none" {
+		s.Turn = ""
+	}
+}
+
 // MarshalJSON writes one key alone, several as a list.
 func (w Woods) MarshalJSON() ([]byte, error) {
 	if len(w) == 1 {

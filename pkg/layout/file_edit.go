@@ -2,6 +2,7 @@ package layout
 
 import (
 	"maps"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -15,6 +16,42 @@ func (f *File) SetMoisture(mc float64) {
 	for id, o := range f.Pieces {
 		o.Moisture = nil
 		f.keep(id, o)
+	}
+	b := f.Field.Build
+	if b == nil {
+		return
+	}
+	for k, s := range b.Sticks {
+		s.Moisture = nil
+		b.Sticks[k] = s
+	}
+	for _, p := range b.Panels {
+		for i := range p.Sticks {
+			p.Sticks[i].Moisture = nil
+		}
+	}
+}
+
+// SetBorderWidth makes border i so wide [mm]: one of slices by planing its panel,
+// where no other border and no row is of that panel.
+func (f *File) SetBorderWidth(i int, mm float64) {
+	e := &f.Borders[i]
+	if e.Panel == "" {
+		e.Width = f.MM(mm)
+		return
+	}
+	for k := range f.Borders {
+		if k != i && f.Borders[k].Panel == e.Panel {
+			return
+		}
+	}
+	b := f.Field.Build
+	if b == nil || slices.ContainsFunc(b.Slices, func(s SliceOf) bool { return s.Panel == e.Panel }) {
+		return
+	}
+	if p, ok := b.Panels[e.Panel]; ok {
+		p.Thickness = f.MM(mm)
+		b.Panels[e.Panel] = p
 	}
 }
 
@@ -41,6 +78,9 @@ func (f *File) KeepBorders(n int) {
 // CutBorder turns border i into end grain, in so many blocks a side where it is
 // butted; what was said of its pieces is gone with them.
 func (f *File) CutBorder(i, blocks int) {
+	if f.Borders[i].Panel != "" {
+		return // it is end grain, in the blocks its panel makes
+	}
 	f.Borders[i].Grain = "up"
 	if f.Borders[i].Corner != "mitre" {
 		f.Borders[i].Blocks = blocks

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -87,6 +88,7 @@ func (r *layer) blocks(l *laidPanel, stick int, turn motion, f frame, u0, u1 flo
 				x, y := onto(onto(q[0]+middle[0], box.x0), box.x1), onto(onto(q[1]+middle[1], box.y0), box.y1)
 				outline[k] = XY{x, y}
 			}
+			outline = fromLowest(outline)
 			c := all.of(p.centre)
 			centre = XY{c[0] + middle[0], c[1] + middle[1]}
 		}
@@ -101,8 +103,22 @@ func (r *layer) blocks(l *laidPanel, stick int, turn motion, f frame, u0, u1 flo
 		for i, name := range suffixes(r.board.Build.Sticks[s.index].Cut, centres) {
 			pieces[i].ID = name
 		}
+		// By name, so that a place of the board keeps its number whichever way a stick is turned.
+		slices.SortStableFunc(pieces, func(a, b Piece) int { return cmp.Compare(a.ID, b.ID) })
 	}
 	return pieces
+}
+
+// fromLowest lets an outline begin at its lowest corner, the left one of two, as a box
+// does: so it begins at the same place whichever way the stick was turned.
+func fromLowest(of []XY) []XY {
+	first := 0
+	for i, p := range of {
+		if dy := p[1] - of[first][1]; dy < -straight || dy < straight && p[0] < of[first][0]-straight {
+			first = i
+		}
+	}
+	return append(slices.Clone(of[first:]), of[:first]...)
 }
 
 // planed cuts away what lies more than half the thickness from the middle.

@@ -20,7 +20,7 @@ func TestPlacesInWords(t *testing.T) {
 		"brick-stagger":      {"r1c1|r2c1": "between block 1 of row 1 and block 1 of row 2", "r2c1|r2c2": "row 2, between block 1 and block 2"},
 		"border-blocks":      {"r1c1|b1.left.1": "between block 1 of row 1 and block 1 of the left of border 1"},
 		"long-grain-planks":  {"p1|p2": "between piece p1 and piece p2"},
-		"build-sails":        {"r4c3.1|r4c3.2": "row 4, between layer 2 of block 3 and layer 1 of block 3", "r1c2.nw|b1.top.2": "between the upper left part of block 2 of row 1 and block 2 of the top border"},
+		"build-sails":        {"r4c3.1|r4c3.2": "row 4, between layer 1 of block 3 and layer 2 of block 3", "r1c2.nw|b1.top.2": "between the upper left part of block 2 of row 1 and block 2 of the top border"},
 		"slices-end-for-end": {"r3c4|r3c5": "row 3, between block 4 and block 5"},
 	} {
 		b := boardtest.Named(t, file)

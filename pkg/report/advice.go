@@ -9,7 +9,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/advice"
 	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/safety"
 	"github.com/tanrad/tanrad/pkg/verdict"
 	"github.com/tanrad/tanrad/pkg/window"
@@ -73,15 +72,9 @@ func figure(f check.Figure) string {
 
 // sorts counts what is turned, sort by sort.
 func sorts(turns []arrange.Turn) string {
-	n := map[string]int{}
-	for _, t := range turns {
-		n[t.Unit]++
-	}
 	var parts []string
-	for _, unit := range []string{arrange.Block, arrange.Stick, arrange.Strip, arrange.Part} {
-		if n[unit] > 0 {
-			parts = append(parts, quantity.Count(n[unit], unit))
-		}
+	for _, s := range arrange.Sorts(turns) {
+		parts = append(parts, s.Text)
 	}
 	return strings.Join(parts, " and ")
 }

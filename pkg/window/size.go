@@ -34,11 +34,16 @@ func borderWindow(ctx context.Context, f *layout.File, b *layout.Board, c check.
 	try := func(width float64) (bool, error) {
 		wide := f.Clone()
 		for i := range wide.Borders {
-			wide.Borders[i].Width = f.MM(width)
+			wide.SetBorderWidth(i, width)
 		}
 		v, faults := wide.Board()
 		if len(faults) > 0 {
 			return false, nil // too narrow or too wide to build: no answer from here
+		}
+		for i := range v.Borders {
+			if math.Abs(v.Borders[i].Width-width) > layout.Snap {
+				return false, nil // of slices of a panel that rows are made of too
+			}
 		}
 		u, ok, err := judge(ctx, v, c)
 		if err == nil && ok && width > w.Largest {

@@ -1,0 +1,112 @@
+package arrange
+
+import (
+	"context"
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// small is a build of two slices of three sticks, one of them glued of four woods,
+// and a border of its own panel.
+func small(t *testing.T) *layout.File {
+	return read(t, []byte(`{"tanrad": 1, "units": "mm", "thickness": 30,
+		"stock": {"M": {"species": "sugar-maple", "ring_angle": 15, "moisture": 7}, "W": {"species": "black-walnut", "ring_angle": 70, "moisture": 8.5}},
+		"field": {"build": {"kerf": 3, "sticks": {"m": {"stock": "M", "section": [40, 40]}, "w": {"stock": "W", "section": [40, 40]},
+			"x": {"stock": ["M", "W", "M", "W"], "section": [40, 40], "cut": "both", "ring_angle": [15, 70, 20, 60]}, "e": {"stock": "W", "section": [60, 12], "ring_angle": 35}},
+			"panels": {"A": {"sticks": ["m", {"stick": "w", "turn": "quarter"}, {"stick": "x", "end_for_end": true}], "length": 900, "thickness": 40},
+				"E": {"sticks": ["e", "e"], "length": 900, "thickness": 12}},
+			"slices": ["A", {"panel": "A", "turn": "over"}]}},
+		"borders": [{"panel": "E", "grain": "up", "sides": ["top", "left"]}]}`))
+}
+
+// Every way of a stick, told as a turn in the file, puts all that is cut from it where
+// the search takes it to be: rings, moisture, and a picture that stays.
+func TestSticksAreTurnedWhole(t *testing.T) {
+	f := small(t)
+	s, err := newSpace(t.Context(), f, uniform(), Options{})
+	require.NoError(t, err)
+	ways := map[string]int{}
+	for u := range s.units {
+		un := &s.units[u]
+		require.Equal(t, PanelStick, un.unit, un.name)
+		ways[un.name] = un.ways
+		for way := 1; way < un.ways; way++ {
+			a := s.start()
+			for _, p := range un.places {
+				a[p] = s.of[p][way]
+			}
+			got := s.fileOf(a)
+			assert.Empty(t, got.Pieces, "told as a turn of the stick")
+			b := board(t, got)
+			for i := range b.Pieces {
+				p, was := &b.Pieces[i], &s.board.Pieces[i]
+				assert.Equal(t, []any{was.ID, was.Stock}, []any{p.ID, p.Stock}, "%s, way %d", un.name, way)
+				for k := range p.Outline {
+					assert.InDelta(t, was.Outline[k][0], p.Outline[k][0], 1e-9, p.ID)
+					assert.InDelta(t, was.Outline[k][1], p.Outline[k][1], 1e-9, p.ID)
+				}
+				v := &s.variants[a[i]]
+				item := &s.board.Pieces[v.item]
+				assert.InDelta(t, 0, axisApart(v.pos.ring(item.RingAngle), p.RingAngle), 1e-6, "%s, way %d: %s", un.name, way, p.ID)
+				assert.Equal(t, v.moisture, p.Moisture)
+			}
+			assert.Equal(t, 1, s.changed(a), "one action")
+		}
+	}
+	// Straight rings: four axes of a square stick, two of one that is not. The cross of
+	// four woods has four ways that keep its picture, all of them different.
+	assert.Equal(t, map[string]int{"A.1": 4, "A.2": 4, "A.3": 4, "E.1": 2, "E.2": 2}, ways)
+}
+
+// What is glued stays as it lies.
+func TestGluedPanelsStay(t *testing.T) {
+	f := small(t)
+	for glued, want := range map[string][]string{"panel.A": {"E.1", "E.2"}, "field": {"E.1", "E.2"}, "panel.E": {"A.1", "A.2", "A.3"}, "b1": nil, "stick.x": {"A.1", "A.2", "A.3", "E.1", "E.2"}} {
+		s, err := newSpace(t.Context(), f, uniform(), Options{Glued: []string{glued}})
+		require.NoError(t, err)
+		var names []string
+		for _, u := range s.units {
+			names = append(names, u.name)
+		}
+		assert.ElementsMatch(t, want, names, glued)
+	}
+	_, err := Improve(context.Background(), f, uniform(), Options{Glued: []string{"panel.Z"}})
+	assert.ErrorContains(t, err, "no such glue-up")
+}
+
+// On a small build nothing beats what the search finds by more than a twentieth; it
+// speaks of sticks before their glue-up.
+func TestASmallBuildComesOutBest(t *testing.T) {
+	f := small(t)
+	f.KeepBorders(0)
+	if testing.Short() && os.Getenv("TANRAD_LONG") == "" {
+		f.Field.Build.Panels["A"].Sticks[2] = layout.PanelStick{Stick: "m"}
+	}
+	best, n := exhaustive(t, f)
+	assert.Equal(t, 64, n)
+	r, err := Improve(context.Background(), f, uniform(), Options{Seed: 1})
+	require.NoError(t, err)
+	assert.LessOrEqual(t, r.After.Utilisation, best*1.05)
+	assert.GreaterOrEqual(t, r.After.Utilisation, best*(1-1e-9))
+	assert.Less(t, r.After.Utilisation, r.Before.Utilisation)
+	for _, turn := range r.Turns {
+		assert.Equal(t, PanelStick, turn.Unit)
+		assert.Contains(t, []string{"A.1", "A.2", "A.3"}, turn.Place)
+	}
+	assert.Empty(t, r.File.Pieces)
+}
+
+// Sticks are counted by the panel they go into.
+func TestSticksAreCountedByPanel(t *testing.T) {
+	stick := func(place string, of int) Turn { return Turn{Unit: PanelStick, Place: place, Of: of} }
+	var texts []string
+	for _, s := range Sorts([]Turn{stick("A.3", 11), stick("C.1", 2), stick("C.2", 2), {Unit: Block}, stick("B.1", 1), stick("A.4", 11), stick("A.11", 11)}) {
+		texts = append(texts, s.Text)
+	}
+	assert.Equal(t, []string{"1 block", "3 of the 11 sticks of panel A", "all 2 sticks of panel C", "1 of the 1 stick of panel B"}, texts)
+}
