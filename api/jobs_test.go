@@ -50,12 +50,12 @@ func TestAJobAnswersAsItsRoute(t *testing.T) {
 	b := broker(t)
 	h := newHarness(t, Config{Jobs: b})
 	workOn(t, b)
-	for kind, q := range map[string]string{"check": "?exposures=none&mc=6", "improve": "?exposures=none&rounds=1&seed=2", "windows": "?exposures=none"} {
+	for kind, q := range map[string]string{"check": "?exposures=none&mc=6", "improve": "?exposures=none&rounds=1&seed=2", "windows": "?exposures=none", "plan": "?exposures=none&shop=40@18&price=M%3D3"} {
 		path := "/v1/board/" + kind
 		if kind == "check" {
 			path = "/v1/board"
 		}
-		params := map[string]string{"check": `{"exposures":["none"],"mc":[6]}`, "improve": `{"exposures":"none","rounds":1,"seed":2}`, "windows": `{"exposures":["none"]}`}[kind]
+		params := map[string]string{"check": `{"exposures":["none"],"mc":[6]}`, "improve": `{"exposures":"none","rounds":1,"seed":2}`, "windows": `{"exposures":["none"]}`, "plan": `{"exposures":["none"],"shop":"40@18","price":["M=3"]}`}[kind]
 		want := h.good(request{path: path + q, body: goodBoard})
 		require.Equal(t, http.StatusOK, want.Code, short(want))
 		if strings.Contains(want.Body.String(), `"skipped":[`) {

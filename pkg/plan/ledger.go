@@ -65,6 +65,9 @@ func (l *ledger) note(f Figure) {
 
 // told lists what was used, by key.
 func (l *ledger) told() []Figure {
+	if l.used == nil {
+		return []Figure{}
+	}
 	slices.SortFunc(l.used, func(a, b Figure) int { return cmp.Compare(a.Key, b.Key) })
 	return l.used
 }

@@ -71,7 +71,7 @@ func Make(ctx context.Context, f *layout.File, s Shop, c check.Conditions) (*Pla
 		return nil, err
 	}
 	p := &Plan{Name: b.Name, Units: b.Units, Verdict: report.Verdict, Headline: report.Headline, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
-		Shop: shop, Home: home.Name, Notes: slices.Clone(b.Assumed), Defer: safety.Defer}
+		Shop: shop, Home: home.Name, Notes: append([]string{}, b.Assumed...), Defer: safety.Defer}
 	if p.Verdict == verdict.Doubtful || p.Verdict == verdict.Fails {
 		p.Warning = "Mend the design before wood is bought: this board, built as well as this plan, is " + map[verdict.Word]string{verdict.Doubtful: "doubtful.", verdict.Fails: "expected to fail."}[p.Verdict]
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -96,6 +97,26 @@ func TestShopAirMovesTheCalendar(t *testing.T) {
 	assert.False(t, other.Stock.InReach, "12 % is not where this home's wood goes")
 	assert.NotEqual(t, p.Calendar.Days, other.Calendar.Days)
 	assert.Greater(t, other.GlueUps.Open, p.GlueUps.Open, "glue stays open longer in the cold")
+}
+
+// An answer has empty lists and no missing ones, also of a board that leaves nothing
+// open, has no finish and is followed through nothing.
+func TestNoListIsMissing(t *testing.T) {
+	f := small()
+	mc := 8.0
+	for key, m := range f.Stock {
+		m.Moisture = &mc
+		f.Stock[key] = m
+	}
+	f.Finish, f.Borders, f.GlueUp = "none", nil, &moisture.Room{Humidity: 45, Temperature: 20}
+	f.Home = layout.Home{Name: "continental-heated"}
+	p, err := Make(context.Background(), f, Shop{}, check.Conditions{NoHistories: true})
+	require.NoError(t, err)
+	text, err := json.Marshal(p)
+	require.NoError(t, err)
+	for _, at := range regexp.MustCompile(`"([a-z_]+)":null`).FindAllStringSubmatch(string(text), -1) {
+		assert.Contains(t, []string{"plank_days", "ripped_days", "reading", "price", "cost", "uptake_minutes", "rest_days"}, at[1])
+	}
 }
 
 // One fault for each thing that is wrong with a shop, with its place.
