@@ -17,6 +17,7 @@ type Board struct {
 	Thickness float64       // mm
 	Glue      string        // key of an adhesive class
 	Finish    string        // key of a finish, "none" when the file has none
+	Ends      string        // key of the finish of its ends and sides
 	GlueUp    moisture.Room //  the air of the shop at glue-up
 	Home      Home
 	Exposures []moisture.Event

@@ -48,6 +48,7 @@
 //	pieces          object           what single pieces have otherwise, by piece id   none
 //	glue            text             see Glues                        pva, noted in Board.Assumed
 //	finish          text             see moisture.Finishes            none
+//	ends_finish     text             the same, of the ends and sides   that of the faces
 //	glue_up         air              see below                        45 %, 20 °C, noted
 //	home            text or object   a climate, or {"months": 12 airs} none given
 //	exposures       list             0–50 exposures                   none

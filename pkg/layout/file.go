@@ -26,6 +26,7 @@ type File struct {
 	Pieces    map[string]Override `json:"pieces,omitempty"` // by piece id: what differs from its stock
 	Glue      string              `json:"glue,omitempty"`
 	Finish    string              `json:"finish,omitempty"`
+	Ends      string              `json:"ends_finish,omitempty"`
 	GlueUp    *moisture.Room      `json:"glue_up,omitempty"`
 	Home      Home                `json:"home,omitzero"`
 	Exposures []moisture.Event    `json:"exposures,omitempty"`

@@ -27,6 +27,10 @@ func (r *layer) conditions() {
 	if f.Finish != "" {
 		b.Finish = r.named("/finish", f.Finish, findFinish)
 	}
+	b.Ends = b.Finish
+	if f.Ends != "" {
+		b.Ends = r.named("/ends_finish", f.Ends, findFinish)
+	}
 	if f.GlueUp != nil {
 		b.GlueUp = *f.GlueUp
 		r.air("/glue_up", b.GlueUp)

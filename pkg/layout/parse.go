@@ -53,7 +53,7 @@ type parser struct {
 
 func (p *parser) file() *File {
 	root := p.doc.Root().Object("tanrad", "name", "units", "thickness", "stock", "field", "tiles",
-		"borders", "pieces", "glue", "finish", "glue_up", "home", "exposures")
+		"borders", "pieces", "glue", "finish", "ends_finish", "glue_up", "home", "exposures")
 	if root == nil {
 		return nil
 	}
@@ -72,6 +72,7 @@ func (p *parser) file() *File {
 	}
 	f.Pieces = each(root.Get("pieces"), p.override)
 	f.Glue, f.Finish = p.text(root.Get("glue"), maxWord), p.text(root.Get("finish"), maxWord)
+	f.Ends = p.text(root.Get("ends_finish"), maxWord)
 	if g := root.Get("glue_up"); g.Here() {
 		r := p.air(g)
 		f.GlueUp = &r

@@ -204,7 +204,7 @@ func (m *Model) followRims(ctx context.Context, middles []*moisture.History, pha
 				one := oneKey{k, end.key.along[s], end.key.length}
 				if known[one] == nil {
 					kd := &m.Kinds[k]
-					line := moisture.Column{Species: kd.Species, Along: one.along, Finish: m.Board.Finish, M0: middles[k].Mean[0]}
+					line := moisture.Column{Species: kd.Species, Along: one.along, Finish: m.Board.Ends, M0: middles[k].Mean[0]}
 					across := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, M0: line.M0}
 					r, err := moisture.SimulateRim(ctx, line, across, one.length, middles[k], phases)
 					if err != nil {

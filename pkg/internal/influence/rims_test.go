@@ -114,3 +114,19 @@ func TestOnlyEndsAtTheRimAreWeak(t *testing.T) {
 		assert.Empty(t, lm.weak, "%v to %v", lm.Line.From, lm.Line.To)
 	}
 }
+
+// Bare ends dry sooner than sealed ones, whatever the faces have.
+func TestSealedEndsAreSpared(t *testing.T) {
+	at := func(ends string) float64 {
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":22,"finish":"mineral-oil"%s,"stock":{"A":{"species":"northern-red-oak","ring_angle":0,"grain":0,"moisture":10}},
+			"field":{"grid":{"block":[300,60],"rows":["A","A"]}},"exposures":[{"name":"year-at-home","start_month":1}]}`, ends)
+		m, err := Prepare(t.Context(), b, Options{Bending: true})
+		require.NoError(t, err)
+		j, err := m.Judge(t.Context(), &Demand{}, nil)
+		require.NoError(t, err)
+		return j.Histories[0].End.Result.V
+	}
+	asFaces, bare, sealed := at(""), at(`,"ends_finish":"none"`), at(`,"ends_finish":"polyurethane-two-part-3"`)
+	assert.Less(t, sealed, 0.8*asFaces)
+	assert.GreaterOrEqual(t, bare, asFaces)
+}
