@@ -127,7 +127,7 @@ func mishaps(p *page, r *check.Report) {
 			list = append(list, e)
 		}
 	}
-	slices.SortStableFunc(list, func(a, b check.Exposure) int { return cmp.Compare(b.Utilisation, a.Utilisation) })
+	slices.SortStableFunc(list, func(a, b check.Exposure) int { return cmp.Compare(b.Index, a.Index) })
 	var parts []string
 	for _, word := range []struct {
 		is    check.Verdict
@@ -136,7 +136,7 @@ func mishaps(p *page, r *check.Report) {
 		var names []string
 		for _, e := range list {
 			if e.Verdict == word.is {
-				names = append(names, strings.ReplaceAll(e.Name, "-", " ")+" ("+percent(e.Utilisation)+")")
+				names = append(names, strings.ReplaceAll(e.Name, "-", " ")+" ("+how(&e)+percent(e.Index)+")")
 			}
 		}
 		if len(names) > 0 {
@@ -144,6 +144,22 @@ func mishaps(p *page, r *check.Report) {
 		}
 	}
 	p.item("mishaps", strings.Join(parts, " "))
+}
+
+// how is what a mishap does to a board, where it is no opening.
+func how(e *check.Exposure) string {
+	if e.Verdict == check.Holds {
+		return ""
+	}
+	switch e.Mode {
+	case check.OutOfFlat:
+		return "not flat, "
+	case check.WoodChecks:
+		return "checks, "
+	case check.GlueGives:
+		return "the glue, "
+	}
+	return ""
 }
 
 // sure tells in a line how far to trust the figure; --long says what the range is of.

@@ -118,8 +118,9 @@ func TestBriefIsAPage(t *testing.T) {
 		name string
 		u    float64
 		word check.Verdict
-	}{{"hot-pan", 0.2, check.Holds}, {"sink-soak", 0.83, check.Doubtful}, {"sea-freight", 3.13, check.Fails}, {"damp-shop", 4.45, check.Fails}} {
-		r.Exposures = append(r.Exposures, check.Exposure{Name: e.name, Mishap: true, Utilisation: e.u, Verdict: e.word})
+		mode string
+	}{{"hot-pan", 0.2, check.Holds, check.LineOpens}, {"sink-soak", 0.83, check.Doubtful, check.WoodChecks}, {"sea-freight", 3.13, check.Fails, check.Splits}, {"damp-shop", 4.45, check.Fails, check.OutOfFlat}} {
+		r.Exposures = append(r.Exposures, check.Exposure{Name: e.name, Mishap: true, Utilisation: e.u / 2, Mode: e.mode, Index: e.u, Verdict: e.word})
 	}
 	a := &advice.Advice{Now: r.Figure(), Moves: []advice.Candidate{
 		{Text: "Leave the border off.", Figure: check.Figure{Utilisation: 0.12, Verdict: check.Holds}},
@@ -132,7 +133,7 @@ func TestBriefIsAPage(t *testing.T) {
 		"r1c1|r1c2 in tables\n", "how         opens; first gives the wood of", "why         Their rings differ.\n",
 		"to do       Leave the border off. Then 12 %: holds.\nor          Use teak. Then 54 %: tight.\n",
 		"care        Once settled over a season it holds or is tight between 29 and 52 %\n",
-		"mishaps     Does not survive: damp shop (445 %), sea freight (313 %). Doubtful:\n            sink soak (83 %). Survives: hot pan (20 %).\n",
+		"mishaps     Does not survive: damp shop (not flat, 445 %), sea freight (313 %).\n            Doubtful: sink soak (checks, 83 %). Survives: hot pan (20 %).\n",
 		"glue-up     Spread it dry.\n", "mind        Extract dust, wear a mask.", "how sure    Model's chance that it gives: less than 1 in 1000; range 90 to 150 %\n", "--long"} {
 		_, after, found := strings.Cut(rest, words)
 		require.True(t, found, "%q stands in its place in\n%s", words, text)
