@@ -129,7 +129,7 @@ func TestBrowserBenchOpensWithAnAnswer(t *testing.T) {
 	word := js[string](t, ctx, `document.querySelector("#verdict").textContent`)
 	assert.Regexp(t, `^(holds|tight|doubtful|fails), \d+ %$`, word)
 	assert.Contains(t, js[string](t, ctx, `document.querySelector("#headline").textContent`), "of what it bears")
-	assert.Equal(t, 50, js[int](t, ctx, `document.querySelectorAll("#board .piece").length`), "48 blocks and two sides")
+	assert.Equal(t, 52, js[int](t, ctx, `document.querySelectorAll("#board .piece").length`), "48 blocks and four sides")
 	assert.Positive(t, js[int](t, ctx, `document.querySelectorAll("#board .joint.fails").length`))
 	assert.Equal(t, 2, js[int](t, ctx, `document.querySelectorAll("#board .worst").length`), "a ring and its backing")
 	assert.Positive(t, js[int](t, ctx, `document.querySelectorAll("#causes .bar").length`))
@@ -284,7 +284,7 @@ func TestBrowserBadFiles(t *testing.T) {
 
 	do(t, ctx, drop("noise.bin", `new Uint8Array([0, 255, 254, 13, 10, 0, 60, 115])`), chromedp.Poll(`document.querySelector("#fault-title").textContent.length > 0 && document.querySelectorAll("#fault-list li").length === 1`, nil))
 	do(t, ctx, drop("huge.json", `new Uint8Array(11 << 20)`), chromedp.Poll(`document.querySelector("#fault-title").textContent === "Too large"`, nil))
-	assert.Equal(t, 50, js[int](t, ctx, `document.querySelectorAll("#board .piece").length`), "the board that was there stays")
+	assert.Equal(t, 52, js[int](t, ctx, `document.querySelectorAll("#board .piece").length`), "the board that was there stays")
 
 	const script = `<img src=x onerror='document.body.dataset.ran = 1'><script>document.body.dataset.ran = 1</script>`
 	named := strings.Replace(string(data.Demo), `"maple and walnut checker"`, quote(script), 1)
@@ -316,16 +316,29 @@ func TestBrowserDrawingAndCareCard(t *testing.T) {
 }
 
 // From a drag to the repainted verdict on 8 by 6 blocks with a border, in the
-// browser, over loopback. What it takes is told, not judged: machines differ.
+// browser, over loopback: one finger goes down, turns the rings of a block forty
+// times, each time until the board is painted anew, and goes up; then the board is
+// judged in full. What it takes is told, not judged: machines differ.
 func TestBrowserDragToVerdict(t *testing.T) {
 	ctx, _ := bench(t, "")
-	do(t, ctx, click(`[data-tool="turn"]`), chromedp.Evaluate(`window.took = []; document.addEventListener("verdict", (e) => took.push(e.detail))`, nil))
+	do(t, ctx, click(`[data-tool="turn"]`), chromedp.Evaluate(`(() => {
+		const b = document.querySelector("#board"), r = document.querySelector('#board .piece[data-id="r3c4"]').getBoundingClientRect();
+		b.setPointerCapture = () => {}; // no real pointer is down
+		window.took = [];
+		document.addEventListener("verdict", (e) => took.push(e.detail));
+		window.finger = (kind, x, y) => (kind === "pointerdown" ? document.elementFromPoint(r.left + r.width/2 + x, r.top + r.height/2 + y) : b).dispatchEvent(
+			new PointerEvent(kind, {bubbles: true, clientX: r.left + r.width/2 + x, clientY: r.top + r.height/2 + y, button: 0, pointerId: 1}));
+		finger("pointerdown", 0, 0);
+	})()`, nil))
 	for k := range 40 {
-		do(t, ctx, press("r3c4", 20+k, -50+3*k), chromedp.Poll(`took.length > `+itoa(k), nil))
+		do(t, ctx, chromedp.Evaluate(`finger("pointermove", `+itoa(20+k)+`, `+itoa(3*k-50)+`)`, nil), chromedp.Poll(`took.length > `+itoa(k), nil))
 	}
+	assert.Regexp(t, `^about `, js[string](t, ctx, `document.querySelector("#verdict").textContent`))
+	do(t, ctx, chromedp.Evaluate(`finger("pointerup", 60, 70)`, nil), chromedp.Poll(`took.length > 40 && !document.querySelector("#verdict").textContent.startsWith("about")`, nil))
 	took := js[[]float64](t, ctx, `took`)
+	t.Logf("from the finger's rest to the full verdict: %.0f ms", took[40])
+	took = took[:40]
 	slices.Sort(took)
-	require.GreaterOrEqual(t, len(took), 40)
 	t.Logf("drag to repainted verdict: median %.0f ms, 95th percentile %.0f ms of %d", took[len(took)/2], took[len(took)*95/100], len(took))
 }
 

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"maps"
 	"math"
 	"net/url"
@@ -124,6 +125,16 @@ func (q *query) flag(name string, def bool) bool {
 		q.add(fault.NotOneOf, name, "not a known word", text, "true, false")
 	}
 	return def
+}
+
+// word gives one of some words, the first when the parameter is absent or faulty.
+func (q *query) word(name string, words ...string) string {
+	text := q.text(name)
+	if text == "" || slices.Contains(words, text) {
+		return cmp.Or(text, words[0])
+	}
+	q.add(fault.NotOneOf, name, "not a known word", text, strings.Join(words, ", "))
+	return words[0]
 }
 
 // texts gives every value of a repeating parameter; an empty one is a fault.

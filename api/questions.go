@@ -20,10 +20,10 @@ type longKind struct {
 // longKinds are the questions that have a route /v1/board/… and may be handed in
 // as jobs under the same name; "check" is /v1/board itself.
 var longKinds = map[string]longKind{
-	"check": {with("series", "cracks", "chance", "joints_above", "wood", "explain"), func(r *query, m *answer.Memory, p progress) question {
+	"check": {with("series", "cracks", "chance", "joints_above", "by", "explain"), func(r *query, m *answer.Memory, p progress) question {
 		q := r.conditions()
 		q.Series, q.NoCracks = r.whole("series", 0), !r.flag("cracks", true)
-		q.NoWood = !r.flag("wood", true)
+		q.ByStress = r.word("by", "crack", "stress") == "stress"
 		q.NoChance, q.Explain, q.Progress = !r.flag("chance", true), r.text("explain"), p
 		if u := r.number("joints_above"); u != nil {
 			q.JointsAbove = *u

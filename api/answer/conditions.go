@@ -24,7 +24,7 @@ type BoardQuery struct {
 	Refine    int       `json:"refine" validate:"gte=0,lte=2"`   // halvings of every element
 	NoCracks  bool      `json:"-"`                               // leave the list of cracks out
 	NoChance  bool      `json:"-"`                               // leave the chance out
-	NoWood    bool      `json:"-"`                               // judge glue lines alone
+	ByStress  bool      `json:"-"`                               // judge by stress alone, an upper bound
 	Explain   string    `json:"explain" validate:"max=200"`      // joint or piece whose numbers are derived, "worst", or "" for none
 
 	JointsAbove float64 `json:"joints_above" validate:"gte=0,lte=1000"` // leave out the joints of a lower utilisation
@@ -116,7 +116,7 @@ func (q *BoardQuery) conditions(m *Memory) check.Conditions {
 		c.Events = append(c.Events, moisture.Event{Name: name})
 	}
 	c.Series, c.Refine = q.Series, q.Refine
-	c.NoCracks, c.NoChance, c.NoWood, c.Explain, c.Progress = q.NoCracks, q.NoChance, q.NoWood, q.Explain, q.Progress
+	c.NoCracks, c.NoChance, c.ByStress, c.Explain, c.Progress = q.NoCracks, q.NoChance, q.ByStress, q.Explain, q.Progress
 	for _, text := range q.Air {
 		if room, err := ParseAir(text); err == nil { // check has refused the others
 			c.Air = append(c.Air, room)

@@ -95,8 +95,9 @@ async function work() {
       if (moving && report) {
         const r = await service.moving(text, air());
         if (of === version) {
+          report = followed(year || report, report, r);
           year = null;
-          report = followed(report, r);
+          estimated = true;
           agreed();
           paint();
           verdict();
@@ -106,6 +107,7 @@ async function work() {
         const r = await service.quick(text, air());
         if (of === version) {
           report = r;
+          estimated = false;
           year = null;
           agreed();
           draw(true);
@@ -133,10 +135,23 @@ async function work() {
 
 const repainted = (start) => document.dispatchEvent(new CustomEvent("verdict", { detail: performance.now() - start }));
 
-// followed is a report with the joints and words of a quicker answer.
-function followed(old, r) {
-  const u = new Map(r.joints.map((j) => [j.id, j]));
-  return { ...old, ...r, joints: old.joints.map((j) => ({ ...j, ...u.get(j.id) })), causes: [] };
+// followed estimates a report while a finger moves: every joint keeps the share that
+// its crack had, over the year where that is known, of its settled stress when the
+// board was last judged.
+let estimated = false;
+const limits = $("key").dataset.limits.split(" ").map(Number);
+const wordOf = (u) => ["holds", "tight", "doubtful", "fails"][limits.filter((l) => u >= l).length];
+function followed(old, settled, r) {
+  const before = new Map(settled.joints.map((j) => [j.id, j.stress])), stress = new Map(r.joints.map((j) => [j.id, j.stress]));
+  const joints = old.joints.map((j) => {
+    if (!stress.has(j.id)) return j;
+    const share = j.share ?? (before.get(j.id) > 0 ? j.utilisation / before.get(j.id) : 1), u = share * stress.get(j.id);
+    return { ...j, share, utilisation: u, verdict: wordOf(u) };
+  });
+  const worst = joints.reduce((a, b) => (b.utilisation > a.utilisation ? b : a)), wood = old.woodOnly ?? (old.worst && old.worst.piece ? old.utilisation : 0);
+  const u = Math.max(worst.utilisation, wood);
+  return { ...old, joints, woodOnly: wood, utilisation: u, verdict: wordOf(u), causes: [], worst: { ...old.worst, joint: worst.id },
+    headline: "An estimate while it moves; it is worked out when you let go." };
 }
 
 async function wholeYear() {
@@ -223,7 +238,7 @@ function verdict() {
     u = s.utilisation;
     line = `Settled in ${room()} % humidity at ${roomTemperature} °C its worst place${s.worst ? `, ${s.worst},` : ""} carries ${percent(u)} of what it bears.`;
   }
-  $("verdict").textContent = `${word}, ${percent(u)}`;
+  $("verdict").textContent = `${estimated ? "about " : ""}${word}, ${percent(u)}`;
   $("verdict").className = `verdict ${word}`;
   $("headline").textContent = line;
   $("stage-note").textContent = byRoom() ? `Over its year: ${b.verdict}, ${percent(b.utilisation)}.` : year ? "" : "Settled air so far; its year of use is being worked out.";
@@ -800,7 +815,7 @@ window.addEventListener("hashchange", fromHash);
 // ---- beginning ----
 
 function keyOfLines() {
-  const limits = $("key").dataset.limits.split(" ").map(Number), [tight, doubtful, fails] = limits.map((u) => percent(u));
+  const [tight, doubtful, fails] = limits.map((u) => percent(u));
   $("key").replaceChildren(...[["holds", limits[0] / 2, `below ${tight}`], ["tight", (limits[0] + limits[1]) / 2, `from ${tight}`], ["doubtful", (limits[1] + limits[2]) / 2, `from ${doubtful}`], ["fails", 1.3 * limits[2], `from ${fails}`]].map(([word, u, range]) => {
     const li = el("li"), s = svg("svg", { viewBox: "0 0 40 10", "aria-hidden": "true" });
     s.append(svg("path", { class: "joint under", d: "M1 5H39", "stroke-width": width(u) + 1.6 }), svg("path", { class: `joint ${word}`, d: "M1 5H39", "stroke-width": width(u) }));

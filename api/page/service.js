@@ -41,10 +41,10 @@ export const get = async (path) => (await answer(path)).json();
 export const quick = async (text, air, signal) =>
   (await post(`/v1/board?exposures=none&cracks=false&chance=false&air=${encodeURIComponent(air)}`, text, "application/json", signal)).json();
 
-// moving is the answer while a finger turns or paints: glue lines only, and only what
-// is drawn of them.
+// moving is the answer while a finger turns or paints: the stress of the joints, a
+// bound at a tenth of the time.
 export const moving = async (text, air, signal) =>
-  (await post(`/v1/board?exposures=none&cracks=false&chance=false&wood=false&fields=verdict,utilisation,headline,worst,states,joints.id,joints.utilisation,joints.verdict&air=${encodeURIComponent(air)}`,
+  (await post(`/v1/board?exposures=none&cracks=false&chance=false&by=stress&fields=joints.id,joints.stress&air=${encodeURIComponent(air)}`,
     text, "application/vnd.tanrad.part+json", signal)).json();
 
 // explain derives the numbers of a joint, over its year or settled in one air.

@@ -58,8 +58,8 @@ func (m reporter) assumptions(c Conditions) []string {
 	if !c.NoChance {
 		out = append(out, scatterTaken())
 	}
-	if c.NoWood {
-		out = append(out, "The wood itself was not judged: the word is that of the glue lines alone.")
+	if c.ByStress {
+		out = append(out, "Judged by stress over strength alone, which no crack exceeds: an upper bound, and no verdict.")
 	}
 	return append(out, m.Board.Assumed...)
 }

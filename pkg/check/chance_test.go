@@ -73,21 +73,16 @@ func TestChanceCanBeLeftOut(t *testing.T) {
 	assert.NotContains(t, r.Notes.Assumptions, scatterTaken(), "no scatter is put into anything")
 }
 
-// Glue lines are judged alike with the wood and without; without it nothing is told of
-// splits, and the answer says so.
-func TestGlueLinesAloneAreTheSameGlueLines(t *testing.T) {
+// Stress alone is an upper bound of every joint, and is said to be no verdict.
+func TestStressAloneIsABound(t *testing.T) {
 	b := boardtest.Text(t, square)
 	whole, err := Board(t.Context(), b, Conditions{NoHistories: true})
 	require.NoError(t, err)
-	lines, err := Board(t.Context(), b, Conditions{NoHistories: true, NoWood: true})
+	bound, err := Board(t.Context(), b, Conditions{NoHistories: true, ByStress: true})
 	require.NoError(t, err)
-	worst := 0.0
-	for i := range whole.Lines {
-		assert.InDelta(t, whole.Lines[i].Utilisation, lines.Lines[i].Utilisation, 1e-12)
-		worst = max(worst, lines.Lines[i].Utilisation)
+	for i := range whole.Joints {
+		assert.LessOrEqual(t, whole.Joints[i].Utilisation, bound.Joints[i].Utilisation*(1+1e-9))
+		assert.Equal(t, bound.Joints[i].Utilisation, bound.Joints[i].Stress)
 	}
-	require.NotEmpty(t, whole.Splits)
-	assert.Empty(t, lines.Splits)
-	assert.InDelta(t, worst, lines.Utilisation, 1e-12)
-	assert.Contains(t, lines.Notes.Assumptions, "The wood itself was not judged: the word is that of the glue lines alone.")
+	assert.Contains(t, bound.Notes.Assumptions, "Judged by stress over strength alone, which no crack exceeds: an upper bound, and no verdict.")
 }

@@ -23,7 +23,6 @@ type Conditions struct {
 	Series   int    // most points of each time series in the report; 0 leaves series out
 	NoCracks bool   // leave the lists of glue lines and splits out of the answer
 	ByStress bool   // judge by stress over strength alone: the surrogate by which a search ranks; not a verdict
-	NoWood   bool   // judge glue lines alone, no splits through the wood: for a drawing that is being moved; the word is then that of the glue lines
 	NoCauses bool   // leave out the shares of the worst demand
 	NoChance bool   // leave out the chance of failure
 	Explain  string // joint or piece whose numbers are derived step by step, or derive.Worst; "" for none
@@ -80,7 +79,7 @@ func (c *Conditions) Remember() {
 // Demand is the part of the conditions that says what the board has to bear, for
 // the sister packages that search.
 func (c Conditions) Demand() *influence.Demand {
-	return &influence.Demand{Climate: c.Climate, Air: c.Air, Moistures: c.Moistures, Shifts: c.Shifts, Events: c.Events, NoHistories: c.NoHistories, ByStress: c.ByStress, LinesOnly: c.NoWood}
+	return &influence.Demand{Climate: c.Climate, Air: c.Air, Moistures: c.Moistures, Shifts: c.Shifts, Events: c.Events, NoHistories: c.NoHistories, ByStress: c.ByStress}
 }
 
 // Solving is the part of the conditions that says how the board is solved, for

@@ -28,7 +28,6 @@ type Demand struct {
 	Events      []moisture.Event     // override the exposures of the board's file
 	NoHistories bool                 // follow no exposure at all
 	ByStress    bool                 // by stress over strength alone: what a search ranks by, and no verdict
-	LinesOnly   bool                 // judge glue lines and not the wood: the word is then that of the glue lines
 	NoMishaps   bool                 // leave out the mishaps of a set, which are told beside the verdict
 }
 

@@ -119,7 +119,7 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 			return nil, err
 		}
 		step(i, e.Name)
-		v := m.judge(e, d.LinesOnly)
+		v := m.judge(e, false)
 		if !d.ByStress {
 			if v.Line, err = sweep.over(ctx, []*Load{v.Load}, e.Name, []float64{0}, true); err != nil {
 				return nil, err
@@ -150,10 +150,8 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		return out, nil
 	}
 	out.Lines = sweep.best
-	if !d.LinesOnly {
-		if err := m.judgePaths(ctx, out); err != nil {
-			return nil, err
-		}
+	if err := m.judgePaths(ctx, out); err != nil {
+		return nil, err
 	}
 	out.conclude(m)
 	return out, nil
