@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/quantity"
 )
 
@@ -131,10 +132,7 @@ func (m *maker) calendar(p *Plan) error {
 	for _, kind := range []struct{ kind, what, next string }{
 		{"stick", "Glue the cut sticks", "Plane the sticks"}, {"panel", "Glue the panels", "Plane the panels, crosscut the slices"},
 		{"row", "Glue the rows", "Clean the rows"}, {"field", "Glue the field", ""}} {
-		rest := ""
-		if b := m.f.Field.Build; kind.kind == "field" && b != nil && b.Rest != nil && b.Rest.Days > 0 && n.has(taskID("Glue the panels")) {
-			rest = n.add("rest-of-panels", "Rest of the panels", "as the board file tells", b.Rest.Days, true, taskID("Glue the panels"))
-		}
+		rest := m.restBefore(n, kind.kind)
 		last = m.stage(n, p, kind.kind, kind.what, kind.next, -1, workday, last, rest)
 	}
 	glued := ""
@@ -241,6 +239,29 @@ func (m *maker) stage(n *network, p *Plan, kind, what, next string, border int, 
 	last = n.add(id+"-cure", "Rest after: "+strings.ToLower(what[:1])+what[1:], why, math.Ceil(2*math.Max(cure, wait)/24)/2, true, last)
 	if next != "" {
 		last = n.add(id+"-next", next, "", 0.5, false, last)
+	}
+	return last
+}
+
+// restBefore enters what the board file tells of rests before the glue-ups of a kind,
+// and gives the last; "" for none.
+func (m *maker) restBefore(n *network, kind string) (last string) {
+	b := m.f.Field.Build
+	if b == nil {
+		return ""
+	}
+	for _, r := range []struct {
+		before, of, glued string
+		rest              *layout.Rest
+	}{{"panel", "sticks", "Glue the cut sticks", b.StickRest}, {"field", "panels", "Glue the panels", b.Rest}, {"field", "slices", "Glue the panels", b.SliceRest}} {
+		if r.before != kind || r.rest == nil || r.rest.Days == 0 || !n.has(taskID(r.glued)) {
+			continue
+		}
+		after := last
+		if after == "" {
+			after = taskID(r.glued)
+		}
+		last = n.add("rest-of-"+r.of, "Rest of the "+r.of, "as the board file tells", r.rest.Days, true, after)
 	}
 	return last
 }

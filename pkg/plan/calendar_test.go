@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // Two ways that meet: the shorter has the difference to spare, the longer none, and
@@ -24,4 +26,20 @@ func TestCriticalWay(t *testing.T) {
 		assert.True(t, n.find(id).Critical, id)
 	}
 	assert.True(t, n.find("b").Longest)
+}
+
+// Sticks, panels and slices rest in their order, each after its own glue-up.
+func TestRestsOfABuildStandInTheCalendar(t *testing.T) {
+	m := &maker{f: &layout.File{Field: layout.Field{Build: &layout.BuildOrder{StickRest: &layout.Rest{Days: 3}, Rest: &layout.Rest{Days: 9}, SliceRest: &layout.Rest{Days: 2}}}}}
+	n := &network{}
+	n.add(taskID("Glue the cut sticks"), "Glue the cut sticks", "", 1, false)
+	assert.Equal(t, "rest-of-sticks", m.restBefore(n, "panel"))
+	n.add(taskID("Glue the panels"), "Glue the panels", "", 1, false, "rest-of-sticks")
+	assert.Equal(t, "rest-of-slices", m.restBefore(n, "field"))
+	assert.Empty(t, m.restBefore(n, "stick"))
+	assert.Equal(t, []string{taskID("Glue the panels")}, n.find("rest-of-panels").After)
+	assert.Equal(t, []string{"rest-of-panels"}, n.find("rest-of-slices").After)
+	days, longest := n.end()
+	assert.Equal(t, 16.0, days)
+	assert.Equal(t, "Rest of the panels", longest)
 }
