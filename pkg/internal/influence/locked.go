@@ -100,6 +100,9 @@ func (m *Model) lockSpell(ctx context.Context, k int) error {
 			part.amount[i] = sp.BoundWater(s.to[of]) - sp.BoundWater(s.from[of])
 			changed = changed || part.amount[i] != 0
 		}
+		if len(p.Of) == 1 && woods[0].At == nil {
+			continue // nothing holds it
+		}
 		if !changed {
 			continue
 		}

@@ -31,7 +31,7 @@ type spell struct {
 func (s *spell) loose(piece int) bool { return s.assembly[piece] < 0 }
 
 // pastOf follows the pieces of a board from glue-up to glue-up. A piece begins with its
-// moisture at gluing when it is first glued to another, and follows the air of the rest
+// moisture at gluing when it first takes part in a stage, and follows the air of the rest
 // from then on by its own speed: bare, both faces free, through the ends of its fibres
 // once they are open. The water of the glue is in the wood when a rest begins: a joint
 // sets at the moisture of the wood before it. A measured moisture takes the place of what
@@ -63,7 +63,7 @@ func pastOf(ctx context.Context, b *layout.Board) (*past, error) {
 }
 
 // assemblies numbers the sub-assemblies that are there after a glue-up: pieces that
-// hang together by the joints made so far. A piece by itself is loose.
+// hang together by the joints made so far, or one by itself that rests with them.
 func assemblies(b *layout.Board, stage int) []int {
 	root := make([]int, len(b.Pieces))
 	for i := range root {
@@ -76,23 +76,16 @@ func assemblies(b *layout.Board, stage int) []int {
 		}
 		return root[i]
 	}
-	glued := make([]bool, len(b.Pieces))
 	for k := 0; k <= stage; k++ {
 		for _, j := range b.Stages[k].Joints {
-			a, c := b.Joints[j].A, b.Joints[j].B
-			root[find(a)] = find(c)
-			glued[a], glued[c] = true, true
+			root[find(b.Joints[j].A)] = find(b.Joints[j].B)
 		}
 	}
-	for i := range root {
-		find(i)
+	out := slices.Repeat([]int{-1}, len(root))
+	for _, i := range b.Stages[stage].Pieces {
+		out[i] = find(i)
 	}
-	for i := range root {
-		if !glued[i] {
-			root[i] = -1
-		}
-	}
-	return root
+	return out
 }
 
 // water is what the glue of a stage raises the moisture of all that is glued by then,

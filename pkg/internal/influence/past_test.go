@@ -1,9 +1,13 @@
 package influence
 
 import (
+	"context"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -25,6 +29,19 @@ func hemmed(t *testing.T, rest string) *layout.Board {
 		"borders":[{"stock":"B","grain":"along","width":20,"sides":["left","right"]},{"stock":"B","grain":"along","width":20,"sides":["top"]%s}]}`, rest)
 }
 
+// afterRest is a kept board with two rests, prepared once.
+var afterRest = sync.OnceValues(func() (*Model, error) {
+	src, err := os.ReadFile(filepath.Join(boardtest.Folder(), "border-after-rest.json"))
+	if err != nil {
+		return nil, err
+	}
+	b, err := layout.Read(src)
+	if err != nil {
+		return nil, err
+	}
+	return Prepare(context.Background(), b, Options{Bending: true})
+})
+
 // A joint that is made later with nothing moving in between, and a board that rests
 // when it is whole, are the board glued in one go: the sum of the increments is the
 // load from gluing itself, for tractions, for cracks and for the wood.
@@ -44,7 +61,11 @@ func TestStagesOfOneAssemblyAreOneGo(t *testing.T) {
 	for i := range all {
 		all[i] = i
 	}
-	whole.Stages = []layout.Stage{{Joints: all}, {Rest: layout.Rest{Moisture: map[string]float64{"M": 7.5, "W": 7.2, "B": 8.1}}}}
+	pieces := make([]int, len(whole.Pieces))
+	for i := range pieces {
+		pieces[i] = i
+	}
+	whole.Stages = []layout.Stage{{Joints: all, Pieces: pieces}, {Rest: layout.Rest{Moisture: map[string]float64{"M": 7.5, "W": 7.2, "B": 8.1}}}}
 	rested, later := at(whole)
 	require.Len(t, rested.past.spells, 1)
 	require.Len(t, rested.spells[0].parts, 1)
@@ -183,6 +204,10 @@ func TestWhatRestsIsFollowed(t *testing.T) {
 	assert.Greater(t, s.ready[field], l.ready[field]+1)
 	assert.Greater(t, (8-s.ready[side])/(8-emc), 0.0)
 	assert.Less(t, (8-s.ready[side])/(8-emc), (9-s.ready[field])/(9-emc)/2, "long grain is slower")
+	plank := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"glue":"epoxy","stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":9}},
+		"field":{"grid":{"block":[60,40],"rows":["M"]}},"borders":[{"stock":"M","grain":"up","width":20,"sides":["top"],"rest":{"moisture":{"M":7}}}]}`)
+	p := of(plank)
+	assert.Equal(t, []float64{7, 9}, []float64{p.ready[pieceOf(t, plank, "r1c1")], p.ready[pieceOf(t, plank, "b1.top")]}, "one block rests too")
 	m, err := Prepare(t.Context(), soon, Options{})
 	require.NoError(t, err)
 	for j, jt := range soon.Joints {
@@ -200,9 +225,9 @@ func TestWhatRestsIsFollowed(t *testing.T) {
 // of it is locked in, and of two rests each gives what it gives alone; the pieces'
 // shares sum to the demand.
 func TestSharesOfStages(t *testing.T) {
-	b := boardtest.Named(t, "border-after-rest")
-	m, err := Prepare(t.Context(), b, Options{Bending: true})
+	m, err := afterRest()
 	require.NoError(t, err)
+	b := m.Board
 	require.Len(t, m.past.spells, 2)
 	still := EndState{Name: "as glued", left: 1, Moisture: make([]float64, len(m.Kinds))}
 	for k := range still.Moisture {
@@ -332,7 +357,7 @@ func TestSlicesRestByThemselves(t *testing.T) {
 // after the last glue-up, less as time goes and the wood moves, and after a season what
 // is left of a season's stress.
 func TestExposuresRememberTheStages(t *testing.T) {
-	m, err := Prepare(t.Context(), boardtest.Named(t, "border-after-rest"), Options{Bending: true})
+	m, err := afterRest()
 	require.NoError(t, err)
 	in, err := (&Demand{}).Setting(m.Board)
 	require.NoError(t, err)
