@@ -38,7 +38,7 @@ var maySee = map[string]string{
 	"pkg/internal/plate":       "pkg/internal/mesh pkg/internal/sparse pkg/layout",
 	"pkg/adhesive":             "data pkg/fault",
 	"pkg/joint":                "data pkg/wood",
-	"pkg/internal/boardtest":   "pkg/layout",
+	"pkg/internal/boardtest":   "pkg/internal/boardgen pkg/layout",
 	"pkg/internal/variation":   "data pkg/wood",
 	"pkg/internal/risk":        "data",
 	"pkg/internal/sensitivity": "pkg/internal/influence pkg/internal/variation pkg/joint pkg/moisture pkg/relax pkg/verdict pkg/wood",

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -45,6 +46,9 @@ func TestAlikeHasNoStress(t *testing.T) {
 func TestSidesAreEqual(t *testing.T) {
 	all := wood.All()
 	for i, s := range all {
+		if os.Getenv("TANRAD_LONG") == "" && i%3 != 0 || testing.Short() && i%9 != 0 {
+			continue
+		}
 		other := all[(i*7+3)%len(all)].ID
 		q := blocks(s.ID, 23, other, 71, 7.3, 11.9)
 		q.Length = 40
@@ -128,11 +132,15 @@ func TestShortJointsCarryLess(t *testing.T) {
 func TestEveryPairIsFinite(t *testing.T) {
 	all := wood.All()
 	for i, s := range all {
-		if testing.Short() && i%10 != 0 {
+		every := i%10 == 0 || os.Getenv("TANRAD_LONG") != "" // other woods in one of the nine ways that grain lies
+		if testing.Short() && !every {
 			continue
 		}
-		for _, ga := range []pair.Grain{pair.Up, pair.Along, pair.Across} {
-			for _, gb := range []pair.Grain{pair.Up, pair.Along, pair.Across} {
+		for a, ga := range []pair.Grain{pair.Up, pair.Along, pair.Across} {
+			for b, gb := range []pair.Grain{pair.Up, pair.Along, pair.Across} {
+				if !every && 3*a+b != i%9 {
+					continue
+				}
 				q := blocks(s.ID, 37, all[(i*5+1)%len(all)].ID, -64, 3.1, 22.7)
 				q.A.Grain, q.B.Grain, q.Derivation, q.Length = ga, gb, true, 20
 				r := ask(t, q)

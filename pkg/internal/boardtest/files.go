@@ -1,0 +1,56 @@
+package boardtest
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
+
+// Parse reads a board file.
+func Parse(t testing.TB, src []byte) *layout.File {
+	t.Helper()
+	f, faults := layout.Parse(src)
+	require.Empty(t, faults)
+	return f
+}
+
+// Lay lays a file out.
+func Lay(t testing.TB, f *layout.File) *layout.Board {
+	t.Helper()
+	b, faults := f.Board()
+	require.Empty(t, faults)
+	return b
+}
+
+// File reads a board file of testdata, with or without its ending.
+func File(t testing.TB, name string) *layout.File {
+	t.Helper()
+	src, err := os.ReadFile(filepath.Join(Folder(), strings.TrimSuffix(name, ".json")+".json"))
+	require.NoError(t, err)
+	return Parse(t, src)
+}
+
+// Grid is a board of blocks, every one with a wood, ring angle and moisture of its own.
+func Grid(t testing.TB, rows, cols int, seed uint64) *layout.File {
+	t.Helper()
+	return Parse(t, boardgen.Grid(boardgen.Options{Rows: rows, Cols: cols, Block: 40, Seed: seed, RandomRings: true}))
+}
+
+// Framed is the smallest board in a glued frame of long grain: two blocks of one
+// wood, rings crossed, a mitred border round them.
+func Framed(t testing.TB, units string) *layout.File {
+	t.Helper()
+	block, border, thickness := "40", "15", "38"
+	if units == "in" {
+		block, border, thickness = "1.5", "0.5", "1.5"
+	}
+	return Parse(t, []byte(`{"tanrad":1,"units":"`+units+`","thickness":`+thickness+`,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"B":{"species":"black-walnut","ring_angle":90,"moisture":8}},
+		"field":{"grid":{"block":[`+block+`,`+block+`],"rows":["AB"]}},
+		"borders":[{"stock":"B","grain":"along","width":`+border+`,"corner":"mitre"}]}`))
+}
