@@ -254,7 +254,7 @@ func TestMutatedRequests(t *testing.T) {
 		w := h.fire(q)
 		statuses[w.Code]++
 		if w.Code >= 500 && w.Code != http.StatusNotImplemented {
-			t.Errorf("%s: %d %s", r.path, w.Code, short(w))
+			t.Errorf("%s: %d %s for %q", r.path, w.Code, short(w), q.body)
 		}
 	}
 	t.Logf("%v", statuses)

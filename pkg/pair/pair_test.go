@@ -258,3 +258,12 @@ func TestPairAsksAboutSlips(t *testing.T) {
 		assert.Equal(t, want, got, body)
 	}
 }
+
+// Wood that is glued bone dry can only swell: an answer like any other.
+func TestWoodGluedBoneDry(t *testing.T) {
+	q, err := pair.Read([]byte(`{"a":{"species":"sugar-maple","ring_angle":90},"b":{"species":"black-walnut","ring_angle":0,"grain":"along"},"moisture":{"mc":{"from":0,"to":10.5}}}`))
+	require.NoError(t, err)
+	r, err := pair.Pair(t.Context(), q)
+	require.NoError(t, err)
+	assert.Positive(t, r.Utilisation)
+}

@@ -125,7 +125,9 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged) error {
 		sort.SliceStable(hardest, byStress)
 		hardest = hardest[:min(settled, len(hardest))]
 		for i := range hardest {
-			m.settle(&hardest[i])
+			if hardest[i].load != nil { // bone-dry wood dries no further, and is not stressed
+				m.settle(&hardest[i])
+			}
 		}
 		sort.SliceStable(hardest, byStress)
 		for _, p := range hardest {
