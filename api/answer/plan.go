@@ -6,8 +6,10 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/picture"
 	"github.com/tanrad/tanrad/pkg/plan"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/report"
@@ -45,6 +47,19 @@ func Plan(ctx context.Context, src []byte, q PlanQuery, m *Memory) (*plan.Plan, 
 	return answered[*plan.Plan](ctx)(AskPlan(src, q, PlanJSON, m))
 }
 
+// PrintPlan prints the plan of a board file. Errors as Plan.
+func PrintPlan(ctx context.Context, src []byte, p *plan.Plan) ([]byte, error) {
+	_, b, err := layout.Open(src, layout.Limits{})
+	if err != nil {
+		return nil, err
+	}
+	page, err := planAs(ctx, b, p, PlanPage)
+	if err != nil {
+		return nil, err
+	}
+	return page.([]byte), nil
+}
+
 // AskPlan reads a board file for Plan; the answer has the form asked for, a *plan.Plan
 // or bytes.
 func AskPlan(src []byte, q PlanQuery, form string, m *Memory) (*Question, error) {
@@ -64,23 +79,27 @@ func AskPlan(src []byte, q PlanQuery, form string, m *Memory) (*Question, error)
 		if err != nil {
 			return nil, sorted(err)
 		}
-		return planAs(p, form)
+		return planAs(ctx, b, p, form)
 	}}, nil
 }
 
 // planAs gives a plan the form asked for.
-func planAs(p *plan.Plan, form string) (any, error) {
+func planAs(ctx context.Context, b *layout.Board, p *plan.Plan, form string) (any, error) {
 	switch form {
 	case PlanJSON:
 		return p, nil
 	case PlanPage:
-		return sheet.Plan(p)
+		order, err := picture.Draw(ctx, b, check.Conditions{}, picture.Options{View: picture.ViewSlices})
+		if err != nil && fault.Of(err) == nil {
+			return nil, err
+		}
+		return sheet.Plan(p, order) // without a picture where the board tells no build
 	case PlanCard:
 		return sheet.Card(p)
 	}
-	var b bytes.Buffer
-	err := report.Plan(&b, p, report.Style{})
-	return b.Bytes(), err
+	var text bytes.Buffer
+	err := report.Plan(&text, p, report.Style{})
+	return text.Bytes(), err
 }
 
 // shop reads the query. Faults have pointers of plan.Shop.

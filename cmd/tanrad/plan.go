@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"github.com/tanrad/tanrad/api/answer"
-	"github.com/tanrad/tanrad/pkg/plan"
 	"github.com/tanrad/tanrad/pkg/report"
 	"github.com/tanrad/tanrad/pkg/sheet"
 )
@@ -50,15 +49,18 @@ practice, and what the flags say goes instead of them.`,
 			if err != nil {
 				return err
 			}
-			for name, print := range map[string]func(*plan.Plan) ([]byte, error){page: sheet.Plan, card: sheet.Card} {
-				if name == "" {
+			for _, f := range []struct {
+				name  string
+				print func() ([]byte, error)
+			}{{page, func() ([]byte, error) { return answer.PrintPlan(c.Context(), src, p) }}, {card, func() ([]byte, error) { return sheet.Card(p) }}} {
+				if f.name == "" {
 					continue
 				}
-				body, err := print(p)
+				body, err := f.print()
 				if err != nil {
 					return err
 				}
-				if err := os.WriteFile(name, body, 0o644); err != nil {
+				if err := os.WriteFile(f.name, body, 0o644); err != nil {
 					return err
 				}
 			}

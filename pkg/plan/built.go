@@ -198,7 +198,7 @@ func (w *work) builtSticks(name string, group []int, length float64, count int) 
 			row.Rings = ringText([]float64{angle}, true)
 		}
 		if len(s.Parts) > 1 {
-			row.ID += string(rune('a' + k))
+			row.ID += " " + string(rune('a'+k))
 		}
 		switch s.Cut {
 		case "layers":

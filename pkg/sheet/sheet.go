@@ -23,6 +23,7 @@ var files embed.FS
 type view struct {
 	*plan.Plan
 	Sources []origin
+	Order   template.HTML // the order of work, drawn; "" without a picture
 }
 
 // origin is a source with the figures that came from it.
@@ -46,15 +47,16 @@ var pages = template.Must(template.New("").Funcs(template.FuncMap{
 	"day":   func(v float64) string { return fmt.Sprintf("%g", math.Round(10*v)/10) },
 }).ParseFS(files, "*.html"))
 
-// Plan prints the whole plan.
-func Plan(p *plan.Plan) ([]byte, error) { return render("plan.html", p) }
+// Plan prints the whole plan, with the order of work where there is a picture of it:
+// an SVG of package draw, or nil.
+func Plan(p *plan.Plan, order []byte) ([]byte, error) { return render("plan.html", p, order) }
 
 // Card prints the care card alone.
-func Card(p *plan.Plan) ([]byte, error) { return render("card.html", p) }
+func Card(p *plan.Plan) ([]byte, error) { return render("card.html", p, nil) }
 
-func render(name string, p *plan.Plan) ([]byte, error) {
+func render(name string, p *plan.Plan, order []byte) ([]byte, error) {
 	var b bytes.Buffer
-	if err := pages.ExecuteTemplate(&b, name, view{p, origins(p)}); err != nil {
+	if err := pages.ExecuteTemplate(&b, name, view{p, origins(p), template.HTML(order)}); err != nil {
 		return nil, fmt.Errorf("sheet: %w", err)
 	}
 	return b.Bytes(), nil

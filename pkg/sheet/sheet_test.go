@@ -28,7 +28,7 @@ var made = sync.OnceValues(func() (*plan.Plan, error) {
 func TestPagesHoldThePlan(t *testing.T) {
 	p, err := made()
 	require.NoError(t, err)
-	whole, err := Plan(p)
+	whole, err := Plan(p, []byte("<svg><title>Order of work</title></svg>"))
 	require.NoError(t, err)
 	card, err := Card(p)
 	require.NoError(t, err)
@@ -45,6 +45,7 @@ func TestPagesHoldThePlan(t *testing.T) {
 			assert.Contains(t, page, n.Text)
 		}
 	}
+	assert.Contains(t, string(whole), "<figure><svg><title>Order of work")
 	assert.Contains(t, string(card), "size:5.5in 8.5in")
 	assert.Contains(t, string(whole), "size:letter")
 	assert.Contains(t, string(whole), "1 1/2 in", "lengths in inches")
