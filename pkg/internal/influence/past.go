@@ -98,7 +98,9 @@ func (s *spell) water(b *layout.Board) (float64, error) {
 	}
 	length, mass := 0.0, 0.0 // mm; mm²·kg/m³
 	for _, j := range b.Stages[s.stage].Joints {
-		length += b.Joints[j].Length
+		if fresh(b, s.stage, j) {
+			length += b.Joints[j].Length
+		}
 	}
 	for i := range b.Pieces {
 		if s.loose(i) {
@@ -116,6 +118,14 @@ func (s *spell) water(b *layout.Board) (float64, error) {
 	}
 	const gram, metre = 1e-3, 1e-3 // kg, m
 	return 100 * use.Spread * gram * use.Water * length * metre / (mass * metre * metre), nil
+}
+
+// fresh tells that the glue of a joint is still wet when its stage is glued: that of
+// sticks and panels has left before the rows are glued, even where the file tells no rest.
+func fresh(b *layout.Board, stage, j int) bool {
+	late := func(k layout.StageKind) bool { return k == layout.StageField || k == layout.StageBorder }
+	in, now := b.GlueUps[b.Joints[j].GlueUp].Kind, b.Stages[stage].Kind
+	return in == now || late(in) && late(now)
 }
 
 // pieceKey tells pieces that move alike through a rest.
