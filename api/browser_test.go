@@ -206,6 +206,8 @@ func TestBrowserDerivation(t *testing.T) {
 	assert.Positive(t, js[float64](t, ctx, `document.querySelector("#step-v math").getBoundingClientRect().height`), "drawn as a formula")
 	assert.Empty(t, js[[]string](t, ctx, `[...document.querySelectorAll("#steps a")].map((a) => a.hash).filter((h) => !document.getElementById(decodeURIComponent(h.slice(1))) && !document.getElementById(h.slice(1)))`), "every link leads somewhere")
 	shoot(t, ctx, "bench-derivation")
+	do(t, ctx, chromedp.Evaluate(axeSource(t)+`;0`, nil))
+	assert.Empty(t, js[[]string](t, ctx, axeFinds), "open derivation")
 	do(t, ctx, click("#close-derivation"), chromedp.Poll(`document.querySelector("#derivation").hidden && document.activeElement.closest("#board .piece") !== null`, nil))
 }
 
@@ -221,6 +223,8 @@ func TestBrowserPanelOfSlices(t *testing.T) {
 		chromedp.Evaluate(`(() => { const w = document.querySelector('#panel [data-part="turn"]'); w.value = "over"; w.dispatchEvent(new Event("change")); })()`, nil),
 		chromedp.Poll(slices+`.turn === "over"`, nil), chromedp.Poll(settled+` && document.querySelector("#faults").hidden`, nil))
 	shoot(t, ctx, "bench-slices")
+	do(t, ctx, chromedp.Evaluate(axeSource(t)+`;0`, nil))
+	assert.Empty(t, js[[]string](t, ctx, axeFinds), "open panel")
 	for range 4 {
 		do(t, ctx, click("#undo"))
 	}
@@ -362,7 +366,7 @@ func TestBrowserAccessible(t *testing.T) {
 			}
 			assert.LessOrEqual(t, js[int](t, ctx, `document.documentElement.scrollWidth`), int(look.wide), "%s does not scroll sideways", page)
 			do(t, ctx, chromedp.Evaluate(axe+`;0`, nil))
-			found := js[[]string](t, ctx, `(async () => (await axe.run()).violations.flatMap((v) => v.nodes.map((n) => v.id + ": " + n.target + " " + n.failureSummary)))()`)
+			found := js[[]string](t, ctx, axeFinds)
 			assert.Empty(t, found, "%s, %s, %d px", page, look.scheme, look.wide)
 			if page == "/reference" {
 				continue
@@ -371,6 +375,9 @@ func TestBrowserAccessible(t *testing.T) {
 		}
 	}
 }
+
+// axeFinds lists what axe finds on the page.
+const axeFinds = `(async () => (await axe.run()).violations.flatMap((v) => v.nodes.map((n) => v.id + ": " + n.target + " " + n.failureSummary)))()`
 
 // axeSource is axe-core as the package registry of Node gives it.
 func axeSource(t *testing.T) string {
