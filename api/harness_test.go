@@ -3,6 +3,7 @@ package api
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"io"
 	"log/slog"
 	"net/http"
@@ -125,6 +126,15 @@ func (h *harness) send(q request) *httptest.ResponseRecorder {
 		}), "%s %d %s", q.path, w.Code, short(w))
 	}
 	return w
+}
+
+// refused sends a request with faults and gives the problem that tells them.
+func (h *harness) refused(q request) (p Problem) {
+	h.t.Helper()
+	w := h.send(q)
+	require.Equal(h.t, http.StatusUnprocessableEntity, w.Code, "%s: %s", q.path, short(w))
+	require.NoError(h.t, json.Unmarshal(w.Body.Bytes(), &p), q.path)
+	return p
 }
 
 // fire sends a request and checks nothing.
