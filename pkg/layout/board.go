@@ -12,21 +12,23 @@ type XY [2]float64
 // Board is a board file laid out, with its geometry worked out. It does not know
 // the file: whoever wants another board edits the File and lays it out.
 type Board struct {
-	Name      string
-	Units     string        // "mm" or "in", how the file spoke; everything below is mm
-	Thickness float64       // mm
-	Glue      string        // key of an adhesive class
-	Finish    string        // key of a finish, "none" when the file has none
-	Ends      string        // key of the finish of its ends and sides
-	GlueUp    moisture.Room //  the air of the shop at glue-up
-	Home      Home
-	Exposures []moisture.Event
-	Stock     map[string]Stock // by key of the file
-	Pieces    []Piece
-	Joints    []Joint
-	Partition Partition
-	Width     float64 // mm, extent in x
-	Height    float64 // mm, extent in y
+	Name         string
+	Units        string        // "mm" or "in", how the file spoke; everything below is mm
+	Thickness    float64       // mm
+	Glue         string        // key of an adhesive class
+	Finish       string        // key of a finish, "none" when the file has none
+	FinishBottom string        // of the bottom face; Finish where the file tells no other
+	Ends         string        // key of the finish of its ends and sides
+	Stands       string        // Free, OnFeet or Flat
+	GlueUp       moisture.Room //  the air of the shop at glue-up
+	Home         Home
+	Exposures    []moisture.Event
+	Stock        map[string]Stock // by key of the file
+	Pieces       []Piece
+	Joints       []Joint
+	Partition    Partition
+	Width        float64 // mm, extent in x
+	Height       float64 // mm, extent in y
 	// Grids of equal blocks without stagger keep their shape for pictures and
 	// remedies, also with tiles and inside borders; Rows is 0 otherwise.
 	Rows, Cols int
@@ -63,6 +65,7 @@ type Stock struct {
 	Moisture    float64 // % MC when glued; always set (in balance with GlueUp when the file gave none)
 	Given       bool    // the file gave the moisture
 	Colour      string  // "#rrggbb" when the file gave one
+	Heart       string  // HeartDown, HeartUp or HeartAlternate
 	Pith        *XY     // mm from the piece's own centre, when the file gave one
 }
 
@@ -82,17 +85,20 @@ type Piece struct {
 	RingAngle float64 // degrees, see the package comment
 	// RingUnknown: nobody has looked at the rings; RingAngle is 0 until a draw.
 	RingUnknown bool
-	Pith        *XY     // absolute place on the board [mm], nil for straight rings; end-grain pieces: the point in the x–y plane; long-grain: see the package comment
-	Moisture    float64 // % MC when glued
-	Outline     []XY    // counter-clockwise, open, corners only
-	Area        float64 // mm²
-	Centre      XY      // centroid
-	Row, Col    int     // place in a grid field from the top left, −1 elsewhere
-	Border      int     // index into Board.Borders, −1 for the field
-	Stick       int     // index into Board.Build.Sticks it was cut from, −1 when nobody tells
-	StickPart   int     // index into the stick's parts
-	Slice       int     // index into Board.Build.Slices it is of, −1 elsewhere
-	Pointer     string  // JSON pointer of what made it
+	Pith        *XY // absolute place on the board [mm], nil for straight rings; end-grain pieces: the point in the x–y plane; long-grain: see the package comment
+	// Heart is how far the pith is taken to lie below the middle of a flat-sawn plank of
+	// the field whose pith nobody told [mm]; negative above it, 0 elsewhere.
+	Heart     float64
+	Moisture  float64 // % MC when glued
+	Outline   []XY    // counter-clockwise, open, corners only
+	Area      float64 // mm²
+	Centre    XY      // centroid
+	Row, Col  int     // place in a grid field from the top left, −1 elsewhere
+	Border    int     // index into Board.Borders, −1 for the field
+	Stick     int     // index into Board.Build.Sticks it was cut from, −1 when nobody tells
+	StickPart int     // index into the stick's parts
+	Slice     int     // index into Board.Build.Slices it is of, −1 elsewhere
+	Pointer   string  // JSON pointer of what made it
 }
 
 // Joint is one glue line between two pieces: a straight segment.

@@ -49,6 +49,8 @@
 //	glue            text             see Glues                        pva, noted in Board.Assumed
 //	finish          text             see moisture.Finishes            none
 //	ends_finish     text             the same, of the ends and sides   that of the faces
+//	bottom_finish   text             likewise, of the bottom face     as finish
+//	stands          text             "free", "feet", "flat"           free
 //	glue_up         air              see below                        45 %, 20 °C, noted
 //	home            text or object   a climate, or {"months": 12 airs} none given
 //	exposures       list             0–50 exposures                   none
@@ -66,7 +68,15 @@
 //	grain           text or degrees  "up", or −180–180 in the plane   "up"
 //	pith            [length, length] see above                        straight rings
 //	colour          text             "#rrggbb"                        by species
+//	heart           text             "down", "up", "alternate"        alternate
 //	length          length           of its longest stick in the shop  as asked
+//
+// A board stands free or on feet, with air at both faces, or lies flat on a tight
+// top, which covers its bottom face whenever it is not being washed.
+//
+// heart tells which way the heart side of flat-sawn planks of the field lies (rings
+// within 45° of level, no pith told): down or up alike, or one up, one down in turn.
+// How far off the pith is taken to lie is noted in Board.Assumed.
 //
 // A ring angle beside a pith must agree with it within 1°.
 //

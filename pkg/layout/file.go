@@ -16,20 +16,22 @@ import (
 // The package comment has the reference of every key. A field left at its zero
 // value is a key left out.
 type File struct {
-	Name      string              `json:"name,omitempty"`
-	Units     string              `json:"units"` // "mm" or "in"
-	Thickness Length              `json:"thickness"`
-	Stock     map[string]Material `json:"stock"`
-	Tiles     map[string]Tile     `json:"tiles,omitempty"`
-	Field     Field               `json:"field"`
-	Borders   []Edging            `json:"borders,omitempty"`
-	Pieces    map[string]Override `json:"pieces,omitempty"` // by piece id: what differs from its stock
-	Glue      string              `json:"glue,omitempty"`
-	Finish    string              `json:"finish,omitempty"`
-	Ends      string              `json:"ends_finish,omitempty"`
-	GlueUp    *moisture.Room      `json:"glue_up,omitempty"`
-	Home      Home                `json:"home,omitzero"`
-	Exposures []moisture.Event    `json:"exposures,omitempty"`
+	Name         string              `json:"name,omitempty"`
+	Units        string              `json:"units"` // "mm" or "in"
+	Thickness    Length              `json:"thickness"`
+	Stock        map[string]Material `json:"stock"`
+	Tiles        map[string]Tile     `json:"tiles,omitempty"`
+	Field        Field               `json:"field"`
+	Borders      []Edging            `json:"borders,omitempty"`
+	Pieces       map[string]Override `json:"pieces,omitempty"` // by piece id: what differs from its stock
+	Glue         string              `json:"glue,omitempty"`
+	Finish       string              `json:"finish,omitempty"`
+	FinishBottom string              `json:"bottom_finish,omitempty"` // of the bottom face where it has another
+	Ends         string              `json:"ends_finish,omitempty"`
+	Stands       string              `json:"stands,omitempty"` // how the board stands in its home
+	GlueUp       *moisture.Room      `json:"glue_up,omitempty"`
+	Home         Home                `json:"home,omitzero"`
+	Exposures    []moisture.Event    `json:"exposures,omitempty"`
 }
 
 // Length is a length in the units of its file.
@@ -43,6 +45,7 @@ type Material struct {
 	Grain    Fibres     `json:"grain,omitzero"`
 	Pith     *[2]Length `json:"pith,omitempty"`
 	Colour   string     `json:"colour,omitempty"`
+	Heart    string     `json:"heart,omitempty"`  // which way the heart side of flat-sawn planks lies
 	Length   Length     `json:"length,omitempty"` // of the longest stick of it in the shop; 0 is not told
 }
 

@@ -65,6 +65,7 @@ func (f *File) board(limits Limits, told fault.List) (*Board, fault.List) {
 	r.board.findGlueUps()
 	r.board.joinStages()
 	r.unknownRings()
+	r.hearts()
 	r.board.Notices = append(f.notices(r.board), r.woods[:min(len(r.woods), mostNotices)]...)
 	return r.board, nil
 }

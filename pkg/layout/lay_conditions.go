@@ -31,6 +31,12 @@ func (r *layer) conditions() {
 	if f.Ends != "" {
 		b.Ends = r.named("/ends_finish", f.Ends, findFinish)
 	}
+	if b.FinishBottom = b.Finish; f.FinishBottom != "" {
+		b.FinishBottom = r.named("/bottom_finish", f.FinishBottom, findFinish)
+	}
+	if b.Stands = Free; f.Stands != "" && r.word("/stands", f.Stands, Free, OnFeet, Flat) {
+		b.Stands = f.Stands
+	}
 	if f.GlueUp != nil {
 		b.GlueUp = *f.GlueUp
 		r.air("/glue_up", b.GlueUp)

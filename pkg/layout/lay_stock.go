@@ -70,6 +70,9 @@ func (r *layer) material(key string, m Material) Stock {
 	if m.Length != 0 {
 		r.length(pointer+"/length", m.Length, size)
 	}
+	if s.Heart = HeartAlternate; m.Heart != "" && r.word(pointer+"/heart", m.Heart, HeartDown, HeartUp, HeartAlternate) {
+		s.Heart = m.Heart
+	}
 	if s.Colour = m.Colour; s.Colour != "" && !hexColour.MatchString(s.Colour) {
 		r.fault(fault.NotOneOf, pointer+"/colour", "the colour is not written as #rrggbb", "# and six hexadecimal digits")
 	}

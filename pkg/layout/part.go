@@ -13,7 +13,7 @@ type Part struct {
 // Part takes the pieces that are wanted, and the joints between them.
 func (b *Board) Part(wanted func(piece int) bool) *Part {
 	p := &Part{Board: &Board{Name: b.Name, Units: b.Units, Thickness: b.Thickness, Width: b.Width, Height: b.Height,
-		Glue: b.Glue, Finish: b.Finish, Ends: b.Ends, GlueUp: b.GlueUp, Stock: b.Stock}}
+		Glue: b.Glue, Finish: b.Finish, FinishBottom: b.FinishBottom, Ends: b.Ends, Stands: b.Stands, GlueUp: b.GlueUp, Stock: b.Stock}}
 	piece := map[int]int{-1: -1}
 	for i := range b.Pieces {
 		piece[i] = -1

@@ -14,6 +14,7 @@ type Column struct {
 	Along     bool    // fibres run through the thickness (end grain on the faces)
 	Thickness float64 // mm, 1 to 500
 	Finish    string  // key of a finish on both faces; "" is "none"
+	Beneath   string  // key of the finish of the bottom face; "" is Finish
 	M0        float64 // % MC at the start, even through the thickness, 0 to 30
 }
 
@@ -24,15 +25,18 @@ const (
 	MaxStart     = wood.NominalFSP
 )
 
+// topFace is where the top face stands in pairs of faces, after the bottom.
+const topFace = 1
+
 // material is what the kernel needs of a column.
 type material struct {
 	solid   float64 // oven-dry specific gravity, mass over oven-dry volume
 	density float64 // oven-dry mass in a volume at 12 % MC, kg/m³
 	along   bool
-	ratio   float64 // measured along : across at 10 % MC
-	film    float64 // resistance of the finish, s/m
-	uptake  float64 // of liquid water, kg/(m² √s)
-	cap     float64 // % MC to which liquid water fills the wood
+	ratio   float64    // measured along : across at 10 % MC
+	film    [2]float64 // resistance of the finish at the bottom and at the top, s/m
+	uptake  [2]float64 // of liquid water there, kg/(m² √s)
+	cap     float64    // % MC to which liquid water fills the wood
 }
 
 // material checks the column and gathers its constants.
@@ -44,16 +48,24 @@ func (c Column) material() (material, fault.List) {
 			Found: fmt.Sprintf("%g %%", c.M0), Allowed: fmt.Sprintf("0 to %g %% (fibre saturation)", float64(MaxStart))})
 	}
 	var m material
-	finish, err := FindFinish(c.Finish)
+	top, err := FindFinish(c.Finish)
 	l = append(l, fault.Of(fault.At(err, "/finish"))...)
-	m.film = finish.Resistance
+	bottom := top
+	if c.Beneath != "" {
+		bottom, err = FindFinish(c.Beneath)
+		l = append(l, fault.Of(fault.At(err, "/beneath"))...)
+	}
+	m.film = [2]float64{bottom.Resistance, top.Resistance}
 	if c.Species == nil {
 		return m, append(l, fault.Fault{Rule: fault.MissingKey, Pointer: "/species", Detail: "no wood given"})
 	}
 	m.along, m.ratio = c.Along, AlongRatio(c.Species.Class)
 	at12, basic, dry, err := specificGravity(c.Species)
 	m.density, m.solid = 1000*at12, dry
-	m.uptake, m.cap = uptake(c.Species, at12, c.Along, finish), liquidCap(basic)
+	m.cap = liquidCap(basic)
+	for i, f := range [2]Finish{bottom, top} {
+		m.uptake[i] = uptake(c.Species, at12, c.Along, f)
+	}
 	return m, append(l, fault.Of(err)...)
 }
 

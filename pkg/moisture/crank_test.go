@@ -83,8 +83,9 @@ func TestCrankWithSurfaceResistance(t *testing.T) {
 		// the sorption curve over a tenth of a per cent is straight: S = g / slope
 		_, slope := equilibriumSlope(20, 0.5205)
 		g := bi * d / l * slope
-		r.m.film = saturationDensity(20)/g*100/r.m.density*mmPerHour - airFilm()
-		require.Greater(t, r.m.film, 0.0)
+		film := saturationDensity(20)/g*100/r.m.density*mmPerHour - airFilm()
+		require.Greater(t, film, 0.0)
+		r.m.film = [2]float64{film, film}
 		r.enter(p)
 		for _, fo := range []float64{0.01, 0.05, 0.2, 0.6, 1.4, 3, 6} {
 			require.NoError(t, r.advance(context.Background(), p, fo*l*l/d))

@@ -22,6 +22,9 @@ func Expand(ev Event, in Setting) ([]Phase, error) {
 		return nil, l
 	}
 	e.fromGlueUp(in)
+	if _, told := ev.Words["rest"]; in.Flat && !told && e.words["rest"] != "" {
+		e.words["rest"] = "lying"
+	}
 	return course(e, in), nil
 }
 
@@ -103,6 +106,16 @@ func both(name string, hours float64, f Face) Phase {
 	return Phase{Name: name, Hours: hours, Top: f, Bottom: f}
 }
 
+// atHome is a phase in the air of the home, on both faces, or on the upper alone where
+// the board lies flat.
+func (in Setting) atHome(name string, hours float64, f Face) Phase {
+	p := both(name, hours, f)
+	if in.Flat {
+		p.Bottom.Kind = OnDryCounter
+	}
+	return p
+}
+
 func air(r Room) Face { return Face{Kind: Air, Room: r} }
 
 // seasons is a face in a home's air from the start of a month (0 is January).
@@ -129,7 +142,7 @@ func (e filled) resting(r Room) Face {
 // expanders hold the course of every kind of event.
 var expanders = map[string]func(filled, Setting) []Phase{
 	"year-at-home": func(e filled, in Setting) []Phase {
-		return []Phase{both("at home", e.numbers["years"]*HoursPerYear, seasons(&in.Home.Months, e.numbers["start_month"]-1))}
+		return []Phase{in.atHome("at home", e.numbers["years"]*HoursPerYear, seasons(&in.Home.Months, e.numbers["start_month"]-1))}
 	},
 	"ordinary-use":         ordinaryUse,
 	"first-heating-season": shopThenHome,
@@ -137,7 +150,7 @@ var expanders = map[string]func(filled, Setting) []Phase{
 	"sea-freight": func(e filled, in Setting) []Phase {
 		return []Phase{
 			both("at sea", 24*e.numbers["days"], air(Room{Humidity: e.numbers["humidity"], Temperature: e.numbers["temperature"]})),
-			both("unpacked in the home", 24*e.numbers["after_days"], seasons(&in.Home.Months, float64(e.month(in))+0.5)),
+			in.atHome("unpacked in the home", 24*e.numbers["after_days"], seasons(&in.Home.Months, float64(e.month(in))+0.5)),
 		}
 	},
 	"move-house": func(e filled, in Setting) []Phase {
@@ -149,7 +162,7 @@ var expanders = map[string]func(filled, Setting) []Phase{
 		arrival := float64(e.month(in)) + 0.5 + 24*e.numbers["travel_days"]/hoursPerMonth
 		return []Phase{
 			both("on the way", 24*e.numbers["travel_days"], air(way)),
-			both("in the other home", 24*e.numbers["after_days"], seasons(&to.Months, arrival)),
+			in.atHome("in the other home", 24*e.numbers["after_days"], seasons(&to.Months, arrival)),
 		}
 	},
 	"wash-one-face": func(e filled, in Setting) []Phase {
@@ -237,7 +250,7 @@ func shopThenHome(e filled, in Setting) []Phase {
 	shop := Room{Humidity: e.numbers["shop_humidity"], Temperature: e.numbers["shop_temperature"]}
 	return []Phase{
 		both("in the shop", 24*e.numbers["shop_days"], air(shop)),
-		both("at home, heating on", 24*e.numbers["days"], seasons(&in.Home.Months, e.numbers["start_month"]-1)),
+		in.atHome("at home, heating on", 24*e.numbers["days"], seasons(&in.Home.Months, e.numbers["start_month"]-1)),
 	}
 }
 
@@ -245,7 +258,7 @@ func shopThenHome(e filled, in Setting) []Phase {
 func spell(e filled, in Setting) []Phase {
 	r := e.room(in)
 	return []Phase{
-		both("the spell", 24*e.numbers["days"], air(Room{Humidity: e.numbers["humidity"], Temperature: r.Temperature})),
-		both("after it", 24*e.numbers["after_days"], air(r)),
+		in.atHome("the spell", 24*e.numbers["days"], air(Room{Humidity: e.numbers["humidity"], Temperature: r.Temperature})),
+		in.atHome("after it", 24*e.numbers["after_days"], air(r)),
 	}
 }

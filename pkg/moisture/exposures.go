@@ -114,6 +114,7 @@ func (ev Event) MarshalJSON() ([]byte, error) {
 type Setting struct {
 	Home Climate // where the board lives
 	Shop Room    // the air it was glued in
+	Flat bool    // at home it lies on a tight top, which covers its bottom face
 }
 
 // ofGlueUp in the table of values stands for the air of Setting.Shop.

@@ -97,7 +97,7 @@ func testPanel(film float64) material {
 	if err != nil {
 		panic("moisture: " + err.Error())
 	}
-	return material{solid: dry, density: 1000 * at12, ratio: AlongRatio(s.Class), film: film}
+	return material{solid: dry, density: 1000 * at12, ratio: AlongRatio(s.Class), film: [2]float64{film, film}}
 }
 
 // testGain is the gain of the panel's mean moisture at the three days, % MC.

@@ -61,7 +61,7 @@ func ordinaryUse(e filled, in Setting) []Phase {
 			face = air(*room)
 		}
 		if t > now {
-			p, now = append(p, both(name, t-now, face)), t
+			p, now = append(p, in.atHome(name, t-now, face)), t
 		}
 	}
 	// stretch is one kind of air, broken by the washes that fall into it.

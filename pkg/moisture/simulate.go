@@ -140,8 +140,8 @@ func (r *run) set(p Phase, hours, h float64) {
 	if r.puddles[1].gone() {
 		p.Top = p.Top.without()
 	}
-	r.s.bottom = p.Bottom.exchangeAt(hours, h, r.m.density, r.m.film)
-	r.s.top = p.Top.exchangeAt(hours, h, r.m.density, r.m.film)
+	r.s.bottom = p.Bottom.exchangeAt(hours, h, r.m.density, r.m.film[0])
+	r.s.top = p.Top.exchangeAt(hours, h, r.m.density, r.m.film[topFace])
 	temperature := (r.s.bottom.temperature + r.s.top.temperature) / 2
 	r.s.potential = bounded{r.d.table(temperature), equilibrium(temperature, 100)}
 	for _, e := range [2]*exchange{&r.s.bottom, &r.s.top} {
@@ -157,7 +157,7 @@ func (r *run) set(p Phase, hours, h float64) {
 func (r *run) pour(h float64) (liquid [2]float64) {
 	r.s.source = nil
 	for i := range r.puddles {
-		want := r.puddles[i].drink(r.m, r.hours, h)
+		want := r.puddles[i].drink(r.m, r.m.uptake[i], r.hours, h)
 		if want <= 0 {
 			continue
 		}

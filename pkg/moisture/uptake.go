@@ -70,12 +70,12 @@ type puddle struct {
 func (p *puddle) gone() bool { return p.wet && p.supply > 0 && p.taken >= p.supply }
 
 // drink takes up liquid for a step of h hours that begins some hours into the phase
-// and returns it as % mm of moisture: W = A·√t, and no more than is left.
-func (p *puddle) drink(m material, hours, h float64) float64 {
+// by its coefficient a and returns it as % mm of moisture: W = A·√t, and no more than is left.
+func (p *puddle) drink(m material, a, hours, h float64) float64 {
 	if !p.wet || p.gone() {
 		return 0
 	}
-	w := m.uptake * (math.Sqrt((hours+h)*3600) - math.Sqrt(hours*3600))
+	w := a * (math.Sqrt((hours+h)*3600) - math.Sqrt(hours*3600))
 	if p.supply > 0 {
 		w = math.Min(w, p.supply-p.taken)
 	}
@@ -127,7 +127,7 @@ func (c Column) DrinkTime(liquid, penetration float64) (seconds float64, err err
 	if len(l) > 0 {
 		return 0, l
 	}
-	s := liquid / (m.uptake * penetration)
+	s := liquid / (m.uptake[topFace] * penetration)
 	return s * s, nil
 }
 

@@ -85,7 +85,7 @@ func TestOrderOfUptake(t *testing.T) {
 	of := func(name string, along bool, finish string) float64 {
 		m, l := Column{Species: species(t, name), Along: along, Thickness: 40, Finish: finish, M0: 8}.material()
 		require.Empty(t, l)
-		return m.uptake
+		return m.uptake[topFace]
 	}
 	assert.Greater(t, of("sugar-maple", true, ""), of("white-ash", true, ""))
 	assert.Greater(t, of("white-ash", true, ""), of("white-oak", true, ""))
@@ -101,7 +101,7 @@ func TestOrderOfUptake(t *testing.T) {
 		for _, along := range []bool{true, false} {
 			m, l := Column{Species: s, Along: along, Thickness: 40, M0: 8}.material()
 			if len(l) == 0 {
-				assert.Positive(t, m.uptake, s.ID)
+				assert.Positive(t, m.uptake[topFace], s.ID)
 				assert.GreaterOrEqual(t, m.cap, 30.0, s.ID)
 			}
 		}

@@ -2,6 +2,7 @@ package wood
 
 import (
 	"io/fs"
+	"math"
 
 	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/source"
@@ -16,7 +17,7 @@ func loadJudgements(files fs.FS, sources map[string]source.Citation) (judgements
 
 // loadGeneral reads what holds for every wood.
 func loadGeneral(files fs.FS, sources map[string]source.Citation) (judgements, error) {
-	return loadKeyed(files, "wood_general.csv", sources, "longitudinal-shrinkage", "shear-in-bending", "trend-low", "trend-high", "disagreement")
+	return loadKeyed(files, "wood_general.csv", sources, "longitudinal-shrinkage", "shear-in-bending", "trend-low", "trend-high", "disagreement", "flat-sawn-pith", "flat-sawn-width")
 }
 
 // loadKeyed reads a table of figures by key, which must all be there.
@@ -90,4 +91,11 @@ func (p pull) along(mean Value, v float64) Value {
 	f := 2 * v / (p.r.V + p.t.V)
 	return Value{V: mean.V * f, Known: true, Lo: mean.Lo * f, Hi: mean.Hi * f, AtMC: 12, Source: p.r.Source,
 		Status: worst(Derived, p.r.Status, p.t.Status, mean.Status), Note: "mean of both directions, parted as in green wood"}
+}
+
+// FlatSawnPith is how far from the middle of a flat-sawn plank of some width [mm] the
+// pith of its log is taken to lie where nobody told it [mm], and the least of that.
+func FlatSawnPith(width float64) (at, least float64) {
+	of := embedded().flatSawn
+	return math.Max(of[0], of[1]*width), of[0]
 }

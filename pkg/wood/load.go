@@ -23,6 +23,7 @@ type library struct {
 	words                map[string]bool // every word of a name
 	trends               map[string]trend
 	variation            map[string]Value
+	flatSawn             [2]float64 // see FlatSawnPith: mm, and of the width
 }
 
 var embedded = sync.OnceValue(func() *library {
@@ -87,6 +88,7 @@ func load(files fs.FS) (*library, error) {
 	if err != nil {
 		return nil, err
 	}
+	lib.flatSawn = [2]float64{general["flat-sawn-pith"].V, general["flat-sawn-width"].V}
 	if lib.trends, err = loadTrends(files, general); err != nil {
 		return nil, err
 	}

@@ -38,6 +38,7 @@ func (m *Model) solvedAs(o Options) bool {
 func alikeBuilt(a, b *layout.Board) bool {
 	x, y := *a, *b
 	for _, v := range []*layout.Board{&x, &y} {
+		v.FinishBottom, v.Stands = "", ""
 		v.Name, v.Units, v.Finish, v.Ends, v.Home, v.Exposures, v.Notices, v.Assumed = "", "", "", "", layout.Home{}, nil, nil, nil
 		v.GlueUp.Humidity, v.GlueUp.Temperature = 0, 0 // of the moistures at gluing, which are told piece by piece
 		v.Stock = nil                                  // the same

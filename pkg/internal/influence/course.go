@@ -66,7 +66,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		key := columnKey{kd.Species.ID, kd.Up, start}
 		h := done[key]
 		if h == nil {
-			col := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, M0: start}
+			col := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, Beneath: m.Board.FinishBottom, M0: start}
 			if h, err = moisture.Simulate(ctx, col, phases, moisture.Options{Profiles: true}); err != nil {
 				return nil, err
 			}

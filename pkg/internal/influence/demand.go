@@ -34,7 +34,7 @@ type Demand struct {
 // Setting is the air in which a board's exposures happen. Errors: a fault of an
 // unknown climate or of the board's own months.
 func (d *Demand) Setting(b *layout.Board) (moisture.Setting, error) {
-	in := moisture.Setting{Shop: b.GlueUp}
+	in := moisture.Setting{Shop: b.GlueUp, Flat: b.Stands == layout.Flat}
 	var err error
 	switch {
 	case d.Climate != nil:

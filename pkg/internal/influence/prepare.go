@@ -153,10 +153,35 @@ func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64, h float64) plate.
 		return w
 	}
 	w := at(pc.Centre)
+	if pc.Heart != 0 {
+		w.Bend = heartBend(pc, unit)
+	}
 	if pc.Pith != nil {
 		w.At = at
 	}
 	return w
+}
+
+// heartBend is the free curvature [1/mm per % MC, xx yy xy] of a flat-sawn plank whose
+// rings are taken to curve about a pith at a distance r below its middle. Rings that
+// swell by e_T round and e_R across turn every radius at an angle φ by (e_T − e_R)·φ,
+// so that a line across them at a distance d = r·cos θ from the pith falls at a place x
+// from its foot by
+//
+//	f(x) = (e_T − e_R)·x·atan(x/d)                                          (1)
+//
+// exactly. The curvature is that of the arc through both edges and the middle of the
+// plank, at x = r·sin θ, even over it: of a narrow one 2·(e_T − e_R)·cos³θ/r, which is
+// the cup (e_T − e_R)·b²/(4r) over a width b.
+func heartBend(pc *layout.Piece, unit [3]float64) [3]float64 {
+	sin, cos := math.Sincos(math.Abs(pc.RingAngle) * math.Pi / 180)
+	r, b := math.Abs(pc.Heart), pc.Across()
+	d, x := r*math.Abs(cos), r*sin
+	f := func(x float64) float64 { return x * math.Atan(x/d) }
+	k := math.Copysign((unit[2]-unit[1])*8/(b*b)*((f(x+b/2)+f(x-b/2))/2-f(x)), pc.Heart)
+	across := (pc.Grain.Angle + 90) * math.Pi / 180
+	s, c := math.Sincos(across)
+	return [3]float64{k * c * c, k * s * s, 2 * k * c * s}
 }
 
 // freeShear gives the transverse shear xz, yz (engineering) that free strains

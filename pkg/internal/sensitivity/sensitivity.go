@@ -207,7 +207,7 @@ func (g *weighing) bareWorst(ctx context.Context) (float64, error) {
 		return 0, nil
 	}
 	other, board := *m, *m.Board
-	board.Finish = noFinish
+	board.Finish, board.FinishBottom = noFinish, noFinish
 	other.Board = &board
 	co, err := other.Follow(ctx, g.j.Histories[g.j.Course].Course.Event, g.j.Setting)
 	if err != nil {
