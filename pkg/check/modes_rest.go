@@ -117,8 +117,11 @@ func (m reporter) asksOfGlue(h *influence.History) string {
 }
 
 // worstOfHistory tells by which mode a history fails first: the mode, its figure, and
-// the hours after which it passes its limit.
+// the hours after which it passes its limit. What no board should meet is told as that.
 func worstOfHistory(h *influence.History) (mode string, index float64, after *float64) {
+	if h.Bond.By == influence.ByNever {
+		return GlueGives, h.Bond.Figure, &h.Bond.After
+	}
 	crack := LineOpens
 	if h.Worst < 0 {
 		crack = Splits
@@ -135,7 +138,7 @@ func worstOfHistory(h *influence.History) (mode string, index float64, after *fl
 		mode  string
 		index float64
 		after float64
-	}{{crack, h.Critical.U, first(h.Utilise)}, {OutOfFlat, h.Stands.Index, first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, h.Bond.After}} {
+	}{{EndOpens, h.End.Result.V, first(h.Utilise)}, {crack, h.Critical.U, first(h.Utilise)}, {OutOfFlat, h.Stands.Index, first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, h.Bond.After}} {
 		if o.index > influence.Quiet && (mode == "" || verdict.Worse(o.index, index)) {
 			mode, index, after = o.mode, o.index, nil
 			if !math.IsInf(o.after, 1) {

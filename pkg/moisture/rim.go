@@ -119,8 +119,8 @@ func (s *sideways) at(t float64) float64 {
 // rate is 1/τ of (1) [1/h], with the faces that are open.
 func (s *sideways) rate(hours, mc float64) float64 {
 	open, surface, temperature := 0.0, 0.0, 0.0
-	for _, f := range [2]Face{s.phase.Bottom, s.phase.Top} {
-		e := f.exchangeAt(hours, 0, s.m.density, s.m.film)
+	for i, f := range [2]Face{s.phase.Bottom, s.phase.Top} {
+		e := f.exchangeAt(hours, 0, s.m.density, s.m.film[i])
 		temperature += e.temperature / 2
 		if e.tight {
 			continue

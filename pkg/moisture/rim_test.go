@@ -87,7 +87,7 @@ func TestRimAgainstTwoDimensions(t *testing.T) {
 		_, dx := newDiffusivities(m).table(20).at((start + end) / 2)
 		n, _ := across.material()
 		_, dz := newDiffusivities(n).table(20).at((start + end) / 2)
-		e := phases[0].Top.exchangeAt(0, 0, m.density, m.film)
+		e := phases[0].Top.exchangeAt(0, 0, m.density, m.film[topFace])
 		_, slope := equilibriumSlope(20, to/100)
 		at, left := quarter(length, c.thickness, dx, dz, e.g/slope, e.g/slope, h.Times[1:])
 		worst := 0.0

@@ -205,7 +205,7 @@ func (m *Model) followRims(ctx context.Context, middles []*moisture.History, pha
 				if known[one] == nil {
 					kd := &m.Kinds[k]
 					line := moisture.Column{Species: kd.Species, Along: one.along, Finish: m.Board.Ends, M0: middles[k].Mean[0]}
-					across := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, M0: line.M0}
+					across := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, Beneath: m.Board.FinishBottom, M0: line.M0}
 					r, err := moisture.SimulateRim(ctx, line, across, one.length, middles[k], phases)
 					if err != nil {
 						return nil, err
