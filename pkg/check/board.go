@@ -116,7 +116,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	if !c.NoChance {
 		r.Chance = chanceOf(r.Index)
 	}
-	if r.Notes, err = m.honesty(ctx, c, r, j); err != nil {
+	if r.Limitations, err = m.limitations(ctx, c, r, j); err != nil {
 		return nil, err
 	}
 	if c.Explain != "" {

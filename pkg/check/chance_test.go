@@ -70,7 +70,7 @@ func TestChanceCanBeLeftOut(t *testing.T) {
 	r, err := Board(t.Context(), boardtest.Text(t, square), Conditions{NoHistories: true, NoChance: true})
 	require.NoError(t, err)
 	assert.Nil(t, r.Chance)
-	assert.NotContains(t, r.Notes.Assumptions, scatterTaken(), "no scatter is put into anything")
+	assert.NotContains(t, r.Limitations.Assumptions, scatterTaken(), "no scatter is put into anything")
 }
 
 // Stress alone is an upper bound of every joint, and is said to be no verdict.
@@ -84,5 +84,5 @@ func TestStressAloneIsABound(t *testing.T) {
 		assert.LessOrEqual(t, whole.Joints[i].Utilisation, bound.Joints[i].Utilisation*(1+1e-9))
 		assert.Equal(t, bound.Joints[i].Utilisation, bound.Joints[i].Stress)
 	}
-	assert.Contains(t, bound.Notes.Assumptions, "Judged by stress over strength alone, which no crack exceeds: an upper bound, and no verdict.")
+	assert.Contains(t, bound.Limitations.Assumptions, "Judged by stress over strength alone, which no crack exceeds: an upper bound, and no verdict.")
 }

@@ -57,7 +57,7 @@ type Report struct {
 	Lines       []Crack      `json:"lines,omitempty"`  // every glue line, whole
 	Splits      []Crack      `json:"splits,omitempty"` // splits of the wood through the worst places, worst first
 	SplitsBound float64      `json:"splits_bound"`     // the wood elsewhere has no utilisation above this
-	Notes       Honesty      `json:"honesty"`
+	Limitations Limitations  `json:"limitations"`
 	GlueUp      []Caution    `json:"glue_up"` // what to mind when the glue is spread
 	Safety      []Caution    `json:"cautions"`
 	Check       *SanityCheck `json:"sanity,omitempty"` // closed-form check when the board is one wood with rings alike
@@ -273,8 +273,8 @@ type Chance struct {
 	Text         string  `json:"text"`
 }
 
-// Honesty lists what the answer leans on.
-type Honesty struct {
+// Limitations tell what the answer leans on.
+type Limitations struct {
 	Estimated   []Input  `json:"estimated"` // inputs that are estimated or from memory, most influential first
 	Assumptions []string `json:"assumptions"`
 	NotModelled []string `json:"not_modelled"`

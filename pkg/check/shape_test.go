@@ -203,7 +203,7 @@ func TestTurningASquareBoardKeepsItsCup(t *testing.T) {
 func TestLargeDeflectionsAreTold(t *testing.T) {
 	at := func(thickness float64) []string {
 		return reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":%g,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8,"grain":0}},
-			"field":{"grid":{"block":[300,300],"rows":["AA"]}},"exposures":[{"name":"flat-on-wet-counter"}]}`, thickness), Conditions{NoCracks: true, NoChance: true}).Notes.NotModelled
+			"field":{"grid":{"block":[300,300],"rows":["AA"]}},"exposures":[{"name":"flat-on-wet-counter"}]}`, thickness), Conditions{NoCracks: true, NoChance: true}).Limitations.NotModelled
 	}
 	assert.Regexp(t, "the cup of [0-9]+ mm told for “flat-on-wet-counter” is more than a tenth of the 300 mm", at(5)[0])
 	assert.Equal(t, notModelled, at(40))

@@ -26,7 +26,7 @@ func Board(w io.Writer, r *check.Report, s Style) error {
 	cracks(&p, r, s)
 	joints(&p, r, s)
 	chance(&p, r)
-	honesty(&p, r)
+	limitations(&p, r)
 	sanity(&p, r)
 	cautions(&p, "At glue-up", r.GlueUp)
 	cautions(&p, "Mind in the shop (local rules come first)", r.Safety)

@@ -155,9 +155,9 @@ func chance(p *page, r *check.Report) {
 	p.bullet(c.Text)
 }
 
-func honesty(p *page, r *check.Report) {
+func limitations(p *page, r *check.Report) {
 	const most = 5
-	n := r.Notes
+	n := r.Limitations
 	if len(n.Estimated)+len(n.Assumptions)+len(n.NotModelled) == 0 {
 		return
 	}

@@ -168,7 +168,7 @@ func sure(r *check.Report) string {
 	if r.Chance != nil {
 		parts = append(parts, "Model's chance that it gives: "+check.Odds(r.Chance.Board))
 	}
-	if n := &r.Notes; n.High > 0 {
+	if n := &r.Limitations; n.High > 0 {
 		parts = append(parts, fmt.Sprintf("range %.0f to %s", 100*n.Low, percent(n.High)))
 	}
 	return strings.Join(parts, "; ")

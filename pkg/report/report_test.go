@@ -51,7 +51,7 @@ func full() *check.Report {
 			{Kind: "mechanism", Name: "rings turned differently", Share: 0.62}, {Kind: "mechanism", Name: "one face wet", Share: -0.13}},
 		Checking: &check.Checking{Verdict: check.Tight, Utilisation: 0.6, Exposure: "wash-one-face", Piece: "r1c2", Level: "core", Hour: 2, Text: "Checks are likely."},
 		Chance:   &check.Chance{Text: "about 3 in 10 boards like this"},
-		Notes: check.Honesty{Estimated: []check.Input{{What: "G_RT of cherry", Status: "estimated", Effect: 0.22}, {What: "finish factor", Status: "memory"}},
+		Limitations: check.Limitations{Estimated: []check.Input{{What: "G_RT of cherry", Status: "estimated", Effect: 0.22}, {What: "finish factor", Status: "memory"}},
 			Assumptions: []string{"plane stress"}, NotModelled: []string{"curly grain"}, Low: 0.9, High: 1.5},
 		Safety: []check.Caution{{Topic: "dust", Text: "Extract it.", Source: "a source"}},
 	}

@@ -16,7 +16,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
-func effectOf(h Honesty, what string) (Input, bool) {
+func effectOf(h Limitations, what string) (Input, bool) {
 	for _, e := range h.Estimated {
 		if strings.HasPrefix(e.What, what) {
 			return e, true
@@ -25,13 +25,13 @@ func effectOf(h Honesty, what string) (Input, bool) {
 	return Input{}, false
 }
 
-func TestHonestyHoldsTogether(t *testing.T) {
+func TestLimitationsHoldTogether(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
 	for _, name := range []string{"checker-random", "border-mitre", "pith-in-strip", "own-months", "long-grain-planks"} {
 		r := reportOf(t, boardtest.Named(t, name), Conditions{NoCracks: true})
-		h := r.Notes
+		h := r.Limitations
 		require.NotEmpty(t, h.Estimated, name)
 		assert.LessOrEqual(t, h.Low, r.Utilisation, name)
 		assert.GreaterOrEqual(t, h.High, r.Utilisation, name)
@@ -53,7 +53,7 @@ func TestHonestyHoldsTogether(t *testing.T) {
 // relaxation leaves, so its effect is the spread of the factor over the typical one.
 func TestEffectOfRelaxation(t *testing.T) {
 	r := reportOf(t, boardtest.Named(t, "checker-random"), Conditions{NoHistories: true, NoCracks: true})
-	e, ok := effectOf(r.Notes, "how far stress relaxes")
+	e, ok := effectOf(r.Limitations, "how far stress relaxes")
 	require.True(t, ok)
 	change := 0.0
 	for _, s := range r.States {
@@ -66,22 +66,22 @@ func TestEffectOfRelaxation(t *testing.T) {
 	// A sudden state has no time to relax.
 	r = reportOf(t, boardtest.Named(t, "checker-random"), Conditions{Shifts: []float64{5}, NoHistories: true, NoCracks: true})
 	require.Equal(t, "shift-+5", r.Worst.State)
-	_, ok = effectOf(r.Notes, "how far stress relaxes")
+	_, ok = effectOf(r.Limitations, "how far stress relaxes")
 	assert.False(t, ok)
-	_, ok = effectOf(r.Notes, "climate")
+	_, ok = effectOf(r.Limitations, "climate")
 	assert.False(t, ok, "a shift from the gluing moisture has no climate in it")
 }
 
-func TestHonestyOfABoardWithoutStress(t *testing.T) {
+func TestLimitationsOfABoardWithoutStress(t *testing.T) {
 	src := `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"black-cherry","ring_angle":0}},"field":{"grid":{"block":[30,30],"rows":["AA"]}}}`
 	b := boardtest.Text(t, src)
 	r := reportOf(t, b, Conditions{NoHistories: true})
-	assert.Empty(t, r.Notes.Estimated)
-	assert.NotNil(t, r.Notes.Estimated, "an empty list, not null")
-	assert.Zero(t, r.Notes.Low)
-	assert.Zero(t, r.Notes.High)
+	assert.Empty(t, r.Limitations.Estimated)
+	assert.NotNil(t, r.Limitations.Estimated, "an empty list, not null")
+	assert.Zero(t, r.Limitations.Low)
+	assert.Zero(t, r.Limitations.High)
 	for _, a := range b.Assumed {
-		assert.True(t, slices.Contains(r.Notes.Assumptions, a), a)
+		assert.True(t, slices.Contains(r.Limitations.Assumptions, a), a)
 	}
 }
 

@@ -9,10 +9,10 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/sensitivity"
 )
 
-// honesty says what the answer leans on: the weak inputs by how much they move
+// limitations says what the answer leans on: the weak inputs by how much they move
 // the worst utilisation, what was taken for granted, and what was left out.
-func (m reporter) honesty(ctx context.Context, c Conditions, r *Report, j *influence.Judged) (Honesty, error) {
-	h := Honesty{Estimated: []Input{}, Assumptions: m.assumptions(c), NotModelled: append(beyondSmall(r), notModelled...)}
+func (m reporter) limitations(ctx context.Context, c Conditions, r *Report, j *influence.Judged) (Limitations, error) {
+	h := Limitations{Estimated: []Input{}, Assumptions: m.assumptions(c), NotModelled: append(beyondSmall(r), notModelled...)}
 	if r.Worst == nil {
 		return h, nil
 	}
