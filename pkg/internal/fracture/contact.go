@@ -26,15 +26,19 @@ type opening struct {
 // places that touch is found by exchanging all that are wrong at once, and, where
 // that goes round in circles, one at a time from the last on, which ends
 // (Júdice and Pires, Computers and Operations Research 21, 1994; from memory).
-// What a shorter crack from the same start found is the first guess (nil for none).
-func (l *Line) settle(s *start, f []float64, n int, y []float64, shorter *opening) (opening, bool) {
+// What a shorter crack from the same start found, or one of the moment before, is the
+// first guess (nil for none).
+func (l *Line) settle(s *start, f []float64, n int, y []float64, guess []bool) (opening, bool) {
 	o := opening{unknowns: s.unknowns[:n], free: make([]bool, n)}
 	for i := range o.free {
 		o.free[i] = true
-		if shorter != nil && i < len(shorter.free) {
-			o.free[i] = shorter.free[i]
+		if i < len(guess) {
+			o.free[i] = guess[i]
 			o.held = o.held || !o.free[i]
 		}
+	}
+	for i := len(guess) &^ 1; o.held && i < n; i += 2 { // what has opened beyond it: touching where it is pressed
+		o.free[i] = f[o.unknowns[i]] >= 0
 	}
 	if o.held {
 		o.jump = make([]float64, n)
@@ -49,7 +53,7 @@ func (l *Line) settle(s *start, f []float64, n int, y []float64, shorter *openin
 	for _, d := range o.jump {
 		largest = max(largest, math.Abs(d))
 	}
-	tiny := 1e-10 * largest
+	tiny := touch * largest
 	least, patience := n+1, 3
 	for range 4 * n {
 		var wrong []int
@@ -64,7 +68,15 @@ func (l *Line) settle(s *start, f []float64, n int, y []float64, shorter *openin
 					pull -= l.s.At(o.unknowns[i], o.unknowns[j]) * d
 					size += math.Abs(l.s.At(o.unknowns[i], o.unknowns[j]) * d)
 				}
-				if pull > 1e-10*size {
+				if pull > touch*size {
+					wrong = append(wrong, i)
+				}
+			}
+		}
+		if len(wrong) > n/16 && !o.held { // most of the line is pressed: begin from what presses
+			wrong = wrong[:0]
+			for i := 0; i < n; i += 2 {
+				if f[o.unknowns[i]] < 0 || o.jump[i] < -tiny {
 					wrong = append(wrong, i)
 				}
 			}
@@ -91,6 +103,11 @@ func (l *Line) settle(s *start, f []float64, n int, y []float64, shorter *openin
 	}
 	return o, false
 }
+
+// touch is the share of the largest jump, and of the forces at a place, below which a
+// place neither overlaps nor pulls: round-off of a long line's stiffness lies under it,
+// what it changes of the energy is far smaller still.
+const touch = 1e-7
 
 // solve gives the jump of the free unknowns, the others held at none.
 func (l *Line) solve(o *opening, f []float64) bool {

@@ -361,6 +361,21 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 		}
 		return t.known
 	}
+	// A longer crack frees no less energy than a shorter one within it, contact or not.
+	// Along a line that is mostly pressed the energy without contact bounds little, and
+	// each place that touches costs; so a few lengths are worked out first, the longest
+	// before the shorter, for as long as anything can come of them.
+	for k := last; s.count[k] > longCrack; k = k * 2 / 3 {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if math.Sqrt(tips[k].most*l.area(s, k)/l.area(s, 1)) <= best.v || !exact(k) {
+			continue
+		}
+		for q := 1; q <= k; q++ {
+			tips[q].most = min(tips[q].most, tips[k].total/l.area(s, q)/l.toughness(s.at, s.at+q*s.step).Open)
+		}
+	}
 	for k := 1; k <= last; k++ {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -391,6 +406,10 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 	return nil
 }
 
+// longCrack is the number of unknowns from which a crack counts as long: below, working
+// out every length costs less than bounding it.
+const longCrack = 120
+
 // settle works out one tip for good.
 func (m *moment) settle(s *start, t *tip, k, n int, ys [][]float64, shorter *tip) {
 	l := m.l
@@ -398,13 +417,16 @@ func (m *moment) settle(s *start, t *tip, k, n int, ys [][]float64, shorter *tip
 	slide := 0.0
 	for i := range m.layers {
 		ly := &m.layers[i]
-		var guess *opening
+		guess := s.touched[i]
 		if shorter != nil {
-			guess = &shorter.open[i]
+			guess = shorter.open[i].free
 		}
 		o, ok := l.settle(s, ly.f, n, ys[i], guess)
 		if !ok {
 			return
+		}
+		if shorter == nil || len(o.free) > len(s.touched[i]) {
+			s.touched[i] = o.free
 		}
 		t.open = append(t.open, o)
 		t.total += ly.weight * o.energy

@@ -214,7 +214,8 @@ type start struct {
 	count    []int     // unknowns open when the tip is k sides away
 	chol     []float64 // rows of the factor, packed
 	rows     int
-	stuck    bool // opened further, a part of the board would float
+	touched  [2][]bool // per layer of the last moment: what of its first or longest crack was free
+	stuck    bool      // opened further, a part of the board would float
 }
 
 // open lists the unknowns of a start: everything between its end and the tip,
