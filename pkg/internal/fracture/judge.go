@@ -376,6 +376,29 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 			tips[q].most = min(tips[q].most, tips[k].total/l.area(s, q)/l.toughness(s.at, s.at+q*s.step).Open)
 		}
 	}
+	try := func(k int) {
+		t := &tips[k]
+		if l.counts(s, t.at) && min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
+			if v := min(t.stress, math.Sqrt(t.ratio)); v > best.v*(1+alike) {
+				*best = choice{v, s, k, 0, t.at, tips, place}
+			}
+		}
+	}
+	// The most promising lengths first: where energy grows with the length, each length
+	// in turn would else be the best so far, and be worked out.
+	for range promising {
+		k, most := 0, best.v
+		for q := 1; q <= last; q++ {
+			t := &tips[q]
+			if b := min(t.stress, math.Sqrt(t.most)); !t.known && b > most*(1+alike) && l.counts(s, t.at) {
+				k, most = q, b
+			}
+		}
+		if k == 0 {
+			break
+		}
+		try(k)
+	}
 	for k := 1; k <= last; k++ {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -384,11 +407,7 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 		if !l.counts(s, t.at) {
 			continue
 		}
-		if min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
-			if v := min(t.stress, math.Sqrt(t.ratio)); v > best.v*(1+alike) {
-				*best = choice{v, s, k, 0, t.at, tips, place}
-			}
-		}
+		try(k)
 		if k == last {
 			break
 		}
@@ -409,6 +428,9 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 // longCrack is the number of unknowns from which a crack counts as long: below, working
 // out every length costs less than bounding it.
 const longCrack = 120
+
+// promising is the number of lengths that are worked out before all others.
+const promising = 3
 
 // settle works out one tip for good.
 func (m *moment) settle(s *start, t *tip, k, n int, ys [][]float64, shorter *tip) {
