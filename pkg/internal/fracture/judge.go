@@ -361,21 +361,6 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 		}
 		return t.known
 	}
-	// A longer crack frees no less energy than a shorter one within it, contact or not.
-	// Along a line that is mostly pressed the energy without contact bounds little, and
-	// each place that touches costs; so a few lengths are worked out first, the longest
-	// before the shorter, for as long as anything can come of them.
-	for k := last; s.count[k] > longCrack; k = k * 2 / 3 {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if math.Sqrt(tips[k].most*l.area(s, k)/l.area(s, 1)) <= best.v || !exact(k) {
-			continue
-		}
-		for q := 1; q <= k; q++ {
-			tips[q].most = min(tips[q].most, tips[k].total/l.area(s, q)/l.toughness(s.at, s.at+q*s.step).Open)
-		}
-	}
 	try := func(k int) {
 		t := &tips[k]
 		if l.counts(s, t.at) && min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
@@ -384,36 +369,11 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 			}
 		}
 	}
-	// The most promising lengths first: where energy grows with the length, each length
-	// in turn would else be the best so far, and be worked out.
-	for range promising {
-		k, most := 0, best.v
-		for q := 1; q <= last; q++ {
-			t := &tips[q]
-			if b := min(t.stress, math.Sqrt(t.most)); !t.known && b > most*(1+alike) && l.counts(s, t.at) {
-				k, most = q, b
-			}
-		}
-		if k == 0 {
-			break
-		}
-		try(k)
-	}
-	for k := 1; k <= last; k++ {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		t := &tips[k]
-		if !l.counts(s, t.at) {
-			continue
-		}
-		try(k)
-		if k == last {
-			break
-		}
-		u := &tips[k+1]
-		if min(max(t.stress, u.stress), math.Sqrt(max(t.most, u.most))) <= best.v || !exact(k) || !exact(k+1) {
-			continue
+	// between looks where, from one length to the next, stress comes to lie below energy.
+	between := func(k int) {
+		t, u := &tips[k], &tips[k+1]
+		if !l.counts(s, t.at) || min(max(t.stress, u.stress), math.Sqrt(max(t.most, u.most))) <= best.v || !exact(k) || !exact(k+1) {
+			return
 		}
 		if t.stress*t.stress > t.ratio && u.stress*u.stress < u.ratio {
 			x := m.cross(s, t, u)
@@ -422,15 +382,90 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 			}
 		}
 	}
+	if s.count[last] > longCrack {
+		return m.narrow(ctx, s, tips, last, best, try, between)
+	}
+	for k := 1; k <= last; k++ {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		try(k)
+		if k < last {
+			between(k)
+		}
+	}
 	return nil
 }
 
 // longCrack is the number of unknowns from which a crack counts as long: below, working
-// out every length costs less than bounding it.
+// out every length in turn costs less than choosing.
 const longCrack = 120
 
-// promising is the number of lengths that are worked out before all others.
-const promising = 3
+// narrow tries the lengths of a long crack without working out each. A longer crack
+// frees no less energy than a shorter one within it, contact or not: a length that is
+// known bounds all below it, and an interval in which nothing can pass the best so far
+// is left alone, any other is halved. Errors: the context's.
+func (m *moment) narrow(ctx context.Context, s *start, tips []tip, last int, best *choice, try, between func(k int)) error {
+	l := m.l
+	bounded := func(k int) { // a length worked out bounds the shorter ones
+		if !tips[k].known {
+			return
+		}
+		for q := 1; q < k; q++ {
+			tips[q].most = min(tips[q].most, tips[k].total/l.area(s, q)/l.toughness(s.at, s.at+q*s.step).Open)
+		}
+	}
+	// bound is what the lengths from lo to hi can reach, and those between neighbours.
+	bound := func(lo, hi int) (most float64) {
+		for q := max(lo, 1); q < hi; q++ {
+			t, u := &tips[q], &tips[q+1]
+			if b := min(max(t.stress, u.stress), math.Sqrt(max(t.most, u.most))); b > most {
+				most = b
+			}
+		}
+		return most
+	}
+	var halve func(lo, hi int) error
+	halve = func(lo, hi int) error {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		switch {
+		case hi-lo == 1 && lo > 0:
+			between(lo)
+			return nil
+		case hi-lo == 1 || bound(lo, hi) <= best.v:
+			return nil
+		}
+		mid := (lo + hi) / 2
+		try(mid)
+		bounded(mid)
+		if bound(lo, mid) > bound(mid, hi) {
+			if err := halve(lo, mid); err != nil {
+				return err
+			}
+			return halve(mid, hi)
+		}
+		if err := halve(mid, hi); err != nil {
+			return err
+		}
+		return halve(lo, mid)
+	}
+	first, most := 1, 0.0 // the most promising length, which may rule out the longest
+	for q := 1; q <= last; q++ {
+		if b := min(tips[q].stress, math.Sqrt(tips[q].most)); b > most*(1+alike) && l.counts(s, tips[q].at) {
+			first, most = q, b
+		}
+	}
+	try(first)
+	bounded(first)
+	for last > 1 && bound(last-1, last) <= best.v {
+		last--
+	}
+	try(last)
+	bounded(last)
+	return halve(0, last)
+}
 
 // settle works out one tip for good.
 func (m *moment) settle(s *start, t *tip, k, n int, ys [][]float64, shorter *tip) {
