@@ -176,4 +176,3 @@ func (m *moment) narrow(ctx context.Context, s *start, tips []tip, last int, bes
 	bounded(last)
 	return halve(0, last)
 }
-
