@@ -72,22 +72,22 @@ func (q *Question) Answer(ctx context.Context) (any, error) { return q.ask(ctx) 
 // Board answers a board file. The error is a fault.List, one in Parameters when
 // the query is at fault, or that of the context.
 func Board(ctx context.Context, src []byte, q BoardQuery, m *Memory) (*layout.Board, *check.Report, error) {
-	_, b, c, err := readFor(src, q, m)
+	f, b, c, err := readFor(src, q, m)
 	if err != nil {
 		return nil, nil, err
 	}
-	r, err := check.Board(ctx, b, c)
+	b, r, err := check.File(ctx, f, b, c, check.Board)
 	return b, r, sorted(err)
 }
 
 // AskBoard reads a board file for Board.
 func AskBoard(src []byte, q BoardQuery, m *Memory) (*Question, error) {
-	_, b, c, err := readFor(src, q, m)
+	f, b, c, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
 	}
 	return &Question{quick(b, c), func(ctx context.Context) (any, error) {
-		r, err := m.board(ctx, b, c)
+		_, r, err := check.File(ctx, f, b, c, m.board)
 		if err != nil {
 			return nil, sorted(err)
 		}

@@ -23,13 +23,16 @@ func Told(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check.
 		return nil, nil, nil, err
 	}
 	c.Remember()
-	r, err := check.Board(ctx, b, c)
+	b, r, err := check.File(ctx, f, b, c, check.Board)
 	if err != nil {
 		return nil, nil, nil, sorted(err)
 	}
 	t := &Brief{}
 	if t.Air, err = window.Air(ctx, b, c); err != nil {
 		return nil, nil, nil, sorted(err)
+	}
+	if r.Rings != nil {
+		return b, r, t, nil // what to do is to look at the rings
 	}
 	if t.Advice, err = advice.Quick(ctx, f, b, c, r.Figure()); err != nil {
 		return nil, nil, nil, sorted(err)

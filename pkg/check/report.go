@@ -34,6 +34,8 @@ type Report struct {
 
 	Notices notice.List `json:"notices,omitempty"` // of the board file: what is possible but hardly meant
 
+	Rings *Rings `json:"rings,omitempty"` // of a board whose rings nobody has looked at: how it comes out by luck
+
 	Modes []Mode `json:"modes"` // the ways in which a board fails, side by side
 
 	Worst *Worst `json:"worst,omitempty"` // nil when nothing is stressed at all

@@ -23,7 +23,9 @@ func Brief(w io.Writer, r *check.Report, a *advice.Advice, air window.HumidityWi
 	p.line("")
 	place(&p, r, s)
 	others(&p, r, s)
-	toDo(&p, a)
+	if a != nil { // not of a board whose rings are to be looked at first
+		toDo(&p, a)
+	}
 	p.item("care", airWords(air))
 	mishaps(&p, r)
 	if n := len(r.GlueUp); n > 0 {
@@ -56,6 +58,10 @@ func top(p *page, r *check.Report) {
 		p.line("%s", l)
 	}
 	notices(p, r.Notices)
+	if r.Rings != nil {
+		p.line("")
+		p.item("rings", r.Rings.Text)
+	}
 }
 
 // place tells where it gives, how and why.
