@@ -14,7 +14,7 @@ import (
 type Rings struct {
 	Pieces  int     `json:"pieces"`  // whose rings nobody has looked at
 	Draws   int     `json:"draws"`   // boards drawn, with the seeds from 1 up
-	Seed    uint64  `json:"seed"`    // of the typical draw, which the report is of; see layout.File.Draw
+	Seed    int     `json:"seed"`    // of the typical draw, which the report is of; see layout.File.Draw
 	Typical float64 `json:"typical"` // its index, dimensionless
 	Unlucky float64 `json:"unlucky"` // that of the unlucky draw in twenty
 	Verdict Verdict `json:"verdict"` // of the unlucky one
@@ -74,7 +74,7 @@ func File(ctx context.Context, f *layout.File, b *layout.Board, c Conditions, ju
 		return nil, nil, err
 	}
 	told := *r // a session keeps what it answered
-	g := &Rings{Pieces: open, Draws: draws, Seed: one.seed, Typical: r.Index, Unlucky: worse.Index, Verdict: worse.Verdict}
+	g := &Rings{Pieces: open, Draws: draws, Seed: int(one.seed), Typical: r.Index, Unlucky: worse.Index, Verdict: worse.Verdict}
 	if g.Unlucky < g.Typical { // stress ranked them, cracks decide
 		g.Unlucky, g.Verdict = g.Typical, r.Verdict
 	}

@@ -39,7 +39,7 @@ func TestUnknownRingsAreARange(t *testing.T) {
 	assert.Equal(t, r.Index, r.Rings.Typical)
 	assert.GreaterOrEqual(t, r.Rings.Unlucky, r.Rings.Typical)
 	assert.Greater(t, r.Rings.Typical, 1.5*level.Index, "rings alike are luck")
-	again, faults := f.Draw(r.Rings.Seed).Board()
+	again, faults := f.Draw(uint64(r.Rings.Seed)).Board()
 	require.Empty(t, faults)
 	assert.Equal(t, again.Pieces, drawn.Pieces)
 	said, err := check.Board(t.Context(), again, quick)

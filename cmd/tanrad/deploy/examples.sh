@@ -20,7 +20,7 @@ tag=$(curl -fsS -o /dev/null -D - --json "$board" "$base/v1/board?exposures=none
 curl -fsS -o /dev/null -w 'unchanged: %{http_code}\n' -H "If-None-Match: $tag" --json "$board" "$base/v1/board?exposures=none&cracks=false&chance=false"
 
 # Its picture.
-curl -fsS -H 'Accept: image/svg+xml' --json "$board" "$base/v1/board?exposures=none" | head -c 60; echo
+curl -fsS -H 'Accept: image/svg+xml' --json "$board" "$base/v1/board?exposures=none" | sed -n '1s/^\(.\{60\}\).*/\1/p'
 
 # Many boards: a sweep, its progress and results as they come, one of them again.
 job=$(curl -fsS -H "Idempotency-Key: $RANDOM$RANDOM" --json "{\"kind\":\"sweep\",\"parameters\":{\"exposures\":[\"none\"],\"cracks\":false,\"chance\":false},\"fields\":[\"verdict\",\"utilisation\"],
