@@ -33,8 +33,13 @@ func (m reporter) gives(piece int, mode string) string {
 
 // headline is the verdict in one sentence; by is the mode that gives it.
 func headline(r *Report, by int) string {
-	if by >= 0 && r.Verdict != Holds && r.Modes[by].Mode != LineOpens && r.Modes[by].Mode != Splits {
-		return modeHeadline(r, &r.Modes[by])
+	if by >= 0 && r.Modes[by].Mode != LineOpens && r.Modes[by].Mode != Splits {
+		if r.Verdict != Holds {
+			return modeHeadline(r, &r.Modes[by])
+		}
+		if o := &r.Modes[by]; verdict.Worse(r.Index, r.Utilisation) && o.When != "" {
+			return fmt.Sprintf("Holds: what comes nearest to its limit is that %s, at %d %%, %s.", nearest[o.Mode], verdict.Percent(r.Index), o.When)
+		}
 	}
 	if r.Worst == nil {
 		return "Holds: nothing in this board is stressed by the changes considered."
@@ -56,6 +61,9 @@ func headline(r *Report, by int) string {
 	}
 	return "Fails: " + at + "."
 }
+
+// nearest says of a board that holds what would end it first.
+var nearest = map[string]string{EndOpens: "a glue line opens from its end", WoodChecks: "the wood checks", OutOfFlat: "it lies out of flat", GlueGives: "the glue gives way"}
 
 // modeHeadline is the verdict of a board that fails otherwise than by a crack of a
 // glue line or through the wood.

@@ -97,7 +97,7 @@ func toDo(p *page, a *advice.Advice) {
 	name := "to do"
 	for i := range a.Moves {
 		m := &a.Moves[i]
-		p.item(name, fmt.Sprintf("%s Then %s: %s.", m.Text, percent(m.Utilisation), m.Verdict))
+		p.item(name, fmt.Sprintf("%s Then %s: %s.", m.Text, percent(m.Index), m.Verdict))
 		name = "or"
 	}
 }

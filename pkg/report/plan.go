@@ -173,7 +173,7 @@ func careText(p *page, c *plan.Card) {
 		if n.Bends && n.Verdict == verdict.Holds {
 			why = "it warps"
 		}
-		p.item("Never", n.Text+" ("+why+")")
+		p.item("Mind", n.Text+" ("+why+")")
 	}
 	for _, l := range []struct{ name, text string }{{"Daily", c.Daily}, {"Oil", c.Oil}, {"Cupped", c.Cups}, {"Hairline", c.Hairline}, {"Woods", c.Allergens}, {"Food", c.Food}} {
 		p.item(l.name, l.text)

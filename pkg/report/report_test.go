@@ -123,8 +123,8 @@ func TestBriefIsAPage(t *testing.T) {
 		r.Exposures = append(r.Exposures, check.Exposure{Name: e.name, Mishap: true, Utilisation: e.u / 2, Mode: e.mode, Index: e.u, Verdict: e.word})
 	}
 	a := &advice.Advice{Now: r.Figure(), Moves: []advice.Candidate{
-		{Text: "Leave the border off.", Figure: check.Figure{Utilisation: 0.12, Verdict: check.Holds}},
-		{Text: "Use teak.", Figure: check.Figure{Utilisation: 0.54, Verdict: check.Tight}}}}
+		{Text: "Leave the border off.", Figure: check.Figure{Utilisation: 0.11, Index: 0.12, Verdict: check.Holds}},
+		{Text: "Use teak.", Figure: check.Figure{Utilisation: 0.5, Index: 0.54, Verdict: check.Tight}}}}
 	var b strings.Builder
 	require.NoError(t, report.Brief(&b, r, a, window.HumidityWindow{Low: 29.4, High: 51.8}, report.Style{}))
 	text := b.String()
