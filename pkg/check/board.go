@@ -160,7 +160,7 @@ func (m reporter) exposureOf(a *influence.History) Exposure {
 		}
 	}
 	e.Gap, e.Rocks, e.Flatness, e.FlatnessHour, e.FlatnessEnd = a.Stands.Gap, a.Stands.Rocks, a.Stands.Index, a.Stands.Hour, a.Stands.End
-	e.Mode, e.Index, e.After = worstOfHistory(a)
+	e.Mode, e.Index, e.After = worstOfHistory(a, m.Board.Thickness)
 	e.Verdict = VerdictOf(e.Index)
 	if k := a.Check; k.U > 0 {
 		e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = k.U, m.Board.Pieces[k.Piece].ID, k.Level, k.Hour

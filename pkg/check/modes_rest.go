@@ -117,8 +117,8 @@ func (m reporter) asksOfGlue(h *influence.History) string {
 }
 
 // worstOfHistory tells by which mode a history fails first: the mode, its figure, and
-// the hours after which it passes its limit. What no board should meet is told as that.
-func worstOfHistory(h *influence.History) (mode string, index float64, after *float64) {
+// the hours after which it passes its limit; thickness in mm. What no board should meet is told as that.
+func worstOfHistory(h *influence.History, thickness float64) (mode string, index float64, after *float64) {
 	if h.Bond.By == influence.ByNever {
 		return GlueGives, h.Bond.Figure, &h.Bond.After
 	}
@@ -134,11 +134,15 @@ func worstOfHistory(h *influence.History) (mode string, index float64, after *fl
 		}
 		return math.Inf(1)
 	}
+	deep := h.Opens.Index(thickness)
+	if deep < verdict.FromFails { // told, but no way to fail: see woodChecks
+		deep = 0
+	}
 	for _, o := range []struct {
 		mode  string
 		index float64
 		after float64
-	}{{EndOpens, h.End.Result.V, first(h.Utilise)}, {crack, h.Critical.U, first(h.Utilise)}, {OutOfFlat, h.Stands.Index, first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, h.Bond.After}} {
+	}{{WoodChecks, deep, h.Opens.Hour}, {EndOpens, h.End.Result.V, first(h.Utilise)}, {crack, h.Critical.U, first(h.Utilise)}, {OutOfFlat, h.Stands.Index, first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, h.Bond.After}} {
 		if o.index > influence.Quiet && (mode == "" || verdict.Worse(o.index, index)) {
 			mode, index, after = o.mode, o.index, nil
 			if !math.IsInf(o.after, 1) {

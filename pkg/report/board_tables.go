@@ -55,13 +55,17 @@ func exposures(p *page, r *check.Report, s Style) {
 		p.line("%s", part.title)
 		p.table([]string{"", "verdict", "by", "of limit", "passed after", "cup", "bow", "twist"}, []bool{false, false, false, true, true, true, true, true}, rows)
 	}
-	p.note("By: line, split, flat or glue, the way to fail that comes nearest, and when it passes its limit. Uneased: if no stress went away with time. Cup and bow: edges over the middle, across and along; twist: one corner over the others.")
+	p.note("By: line, end, split, check, flat or glue, the way to fail that comes nearest, and when it passes its limit. Uneased: if no stress went away with time. Cup and bow: edges over the middle, across and along; twist: one corner over the others.")
 	if c := r.Crushing; c != nil && c.Verdict != check.Holds {
 		p.item("pressed", fmt.Sprintf("%s Joint %s takes %s of it (%s).", c.Text, c.Joint, percent(c.Utilisation), c.State))
 	}
 	if c := r.Checking; c != nil {
-		p.item("checks", fmt.Sprintf("%s Pulled to %s of its strength at worst (%s of %s, %s into %s); this stands beside the verdict, for a check is no open joint.",
-			c.Text, percent(c.Utilisation), c.Level, c.Piece, span(c.Hour), c.Exposure))
+		beside := "; this stands beside the verdict, for a fine check is no open joint"
+		if i := slices.IndexFunc(r.Modes, func(o check.Mode) bool { return o.Mode == check.WoodChecks }); i >= 0 && r.Modes[i].Counts {
+			beside = ""
+		}
+		p.item("checks", fmt.Sprintf("%s Pulled to %s of its strength at worst (%s of %s, %s into %s)%s.",
+			c.Text, percent(c.Utilisation), c.Level, c.Piece, span(c.Hour), c.Exposure, beside))
 	}
 }
 
