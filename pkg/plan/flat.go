@@ -47,7 +47,7 @@ func (m *maker) flattening(p *Plan) error {
 	l := m.ledger()
 	flat := &p.Flattening
 	*flat = Flattening{Saw: l.use("stop"), Slip: l.use("slip"), Clean: 2 * l.use("clean-up"), Stages: []Bent{}}
-	air := m.air()
+	air := m.shop.air()
 	change := -math.Min(nightChange, math.Floor(air.Humidity))
 	var worst Bent
 	for k := 0; k <= len(m.f.Borders); k++ {
@@ -108,7 +108,7 @@ func (m *maker) bent(borders int, change float64) (*Bent, error) {
 	}
 	months := make([]moisture.Room, 12)
 	for i := range months {
-		months[i] = m.air()
+		months[i] = m.shop.air()
 	}
 	shop, err := moisture.FromMonths(months, "/shop")
 	if err != nil {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/source"
 	"github.com/tanrad/tanrad/pkg/wood"
@@ -167,7 +168,7 @@ func (m *maker) wait(l *ledger, j joinery, use *adhesive.Use, u *GlueUp) error {
 			continue
 		}
 		seen[of] = true
-		line := moisture.Line{Species: of, Thickness: j.thick, Spacing: math.Max(1, spacing), Water: use.Spread / 1000 * use.Water, Air: m.air()}
+		line := moisture.Line{Species: of, Thickness: j.thick, Spacing: math.Max(1, spacing), Water: use.Spread / 1000 * use.Water, Air: m.restAir(j)}
 		h, err := line.Wait(m.ctx, limit)
 		if err != nil {
 			return err
@@ -178,6 +179,25 @@ func (m *maker) wait(l *ledger, j joinery, use *adhesive.Use, u *GlueUp) error {
 		}
 	}
 	return nil
+}
+
+// restAir is the air that what a glue-up made rests in: the one that the file's own rest
+// names, else the one that the plan keeps the work in.
+func (m *maker) restAir(j joinery) moisture.Room {
+	var rest *layout.Rest
+	build := m.f.Field.Build
+	switch next := j.border + 1; { // a border rests before the next one goes on, the field before the first
+	case build != nil && j.kind == "stick":
+		rest = build.StickRest
+	case build != nil && j.kind == "panel":
+		rest = build.Rest
+	case (j.kind == "field" || j.kind == "border") && next < len(m.f.Borders):
+		rest = m.f.Borders[next].Rest
+	}
+	if rest == nil || rest.Air == nil {
+		return m.kept.air()
+	}
+	return *rest.Air
 }
 
 // pressure is the gluing pressure [MPa] for wood of a specific gravity (no unit): in

@@ -108,13 +108,14 @@ type maker struct {
 	bears  window.HumidityWindow
 	spread []window.SpreadWindow
 	w      *work
+	kept   Room // the air that the stock, and the work between glue-ups, is kept in
 }
 
 func (m *maker) ledger() *ledger { return &ledger{given: m.s.given()} }
 
-// air is that of the shop for package moisture.
-func (m *maker) air() moisture.Room {
-	return moisture.Room{Humidity: m.shop.Humidity, Temperature: m.shop.Temperature}
+// air is a room for package moisture.
+func (r Room) air() moisture.Room {
+	return moisture.Room{Humidity: r.Humidity, Temperature: r.Temperature}
 }
 
 // sortedStock lists the keys of the stock that the board uses.

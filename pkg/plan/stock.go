@@ -61,18 +61,18 @@ func (m *maker) stock(p *Plan) error {
 	}
 	enough := l.use("close-enough")
 	s.InReach = math.Abs(m.shop.Balance-s.Target) <= enough
+	m.kept = m.shop
 	s.Advice = fmt.Sprintf("The air of the shop brings wood to %.1f %%, the target is %.1f %%: leave it on sticks.", m.shop.Balance, s.Target)
-	settle := m.air()
 	if !s.InReach {
 		s.Advice = fmt.Sprintf("The air of the shop would bring wood to %.1f %%, and the target is %.1f %%: keep the stock, and the work between glue-ups, in air of %.0f %% humidity at %.0f °C. The days below are for that air.", m.shop.Balance, s.Target, s.Air, m.shop.Temperature)
-		settle.Humidity = s.Air
+		m.kept.Humidity, m.kept.Balance = s.Air, s.Target
 	}
 	scatter := math.Hypot(l.use("meter-sd"), l.use("between-boards-sd"))
 	s.Points = int(math.Ceil(math.Pow(sure*scatter/enough, 2)))
 	s.Where = fmt.Sprintf("pins along the grain, driven to %.0f %% of the thickness, %s or more from an end, spread over all planks of the wood", 100*l.use("meter-depth"), m.size(l.use("from-the-end")))
 	s.Warmth = l.use("meter-temperature") * (m.shop.Temperature - l.use("meter-calibration"))
 	for _, key := range sortedStock(m.b) {
-		a, err := m.arrive(l, key, settle, s)
+		a, err := m.arrive(l, key, m.kept.air(), s)
 		if err != nil {
 			return err
 		}

@@ -23,7 +23,7 @@ type Surface struct {
 	Between   float64  `json:"between_hours"`
 	Cure      float64  `json:"cure_days"`  // until food may lie on it
 	WaterRise float64  `json:"water_rise"` // % MC that all glue brought into the board
-	Rest      *float64 `json:"rest_days"`  // until the board, bare in the shop, has lost it to half a per cent
+	Rest      *float64 `json:"rest_days"`  // until the board, bare in the air that the work is kept in, has lost it to half a per cent
 	Text      []string `json:"text"`
 	Rule      string   `json:"rule"`
 	Figures   []Figure `json:"figures"`
@@ -49,7 +49,7 @@ func (m *maker) surface(p *Plan) error {
 		return err
 	}
 	s.Text = append(s.Text, fmt.Sprintf("After %d wet both faces alike, wait %s, wipe, stand the board on edge; sand with the same grit once it is dry, %s later. So %s.", s.Grits[len(s.Grits)-2], quantity.Count(int(math.Max(1, math.Ceil(s.Soak))), "minute"), quantity.Count(int(math.Ceil(s.Dry)), "hour"), quantity.Count(s.Times, "time")))
-	s.Rule = "soak: t = (W/A)², slowest wood; drying: both faces wetted so, then in the shop's air, by diffusion until the face is within 1 % of before; oil: the same with A of water times ρ√(γ/η) (Washburn); water rise = water of the glue between rows and round borders over the dry mass of the board; rest: until no layer is further than 0.5 % from balance, a strip that lies being open at its sides too"
+	s.Rule = "soak: t = (W/A)², slowest wood; drying: both faces wetted so, then in the air that the work is kept in, by diffusion until the face is within 1 % of before; oil: the same with A of water times ρ√(γ/η) (Washburn); water rise = water of the glue between rows and round borders over the dry mass of the board; rest: until no layer is further than 0.5 % from balance, a strip that lies being open at its sides too"
 	s.Figures = l.told()
 	return nil
 }
@@ -75,7 +75,7 @@ func (m *maker) columns() []moisture.Column {
 			continue
 		}
 		seen[k] = true
-		out = append(out, moisture.Column{Species: m.w.species(p.Stock), Along: p.Grain.Up, Thickness: thick, M0: m.shop.Balance})
+		out = append(out, moisture.Column{Species: m.w.species(p.Stock), Along: p.Grain.Up, Thickness: thick, M0: m.kept.Balance})
 	}
 	return out
 }
@@ -90,8 +90,8 @@ func (m *maker) raise(l *ledger, s *Surface) error {
 			return err
 		}
 		s.Soak = math.Max(s.Soak, seconds/60)
-		wet := moisture.Face{Kind: moisture.Water, Room: m.air(), Supply: water}
-		dry := moisture.Face{Kind: moisture.Air, Room: m.air()}
+		wet := moisture.Face{Kind: moisture.Water, Room: m.kept.air(), Supply: water}
+		dry := moisture.Face{Kind: moisture.Air, Room: m.kept.air()}
 		minutes := math.Min(math.Max(seconds/60, 0.5), 10) // then it is wiped off
 		phases := []moisture.Phase{{Hours: minutes / 60, Top: wet, Bottom: wet}, {Hours: longest, Top: dry, Bottom: dry}}
 		h, err := moisture.Simulate(m.ctx, c, phases, moisture.Options{})
@@ -189,14 +189,14 @@ func (m *maker) rest(l *ledger, p *Plan, s *Surface) error {
 		if c.M0 > moisture.MaxStart {
 			c.M0 = moisture.MaxStart
 		}
-		h, err := moisture.Settle(m.ctx, c, m.air(), within)
+		h, err := moisture.Settle(m.ctx, c, m.kept.air(), within)
 		if err != nil {
 			return err
 		}
 		longest = math.Max(longest, h)
 	}
 	if s.Rest = bounded(longest / 24); s.Rest != nil && *s.Rest > 0 {
-		s.Text = append(s.Text, fmt.Sprintf("The glue of rows and borders brings %.1f %% of moisture into the board; standing free in the shop it has come to rest after %s.", s.WaterRise, quantity.Count(int(whole(*s.Rest)), "day")))
+		s.Text = append(s.Text, fmt.Sprintf("The glue of rows and borders brings %.1f %% of moisture into the board; standing free in the air that the work is kept in it has come to rest after %s.", s.WaterRise, quantity.Count(int(whole(*s.Rest)), "day")))
 	}
 	l.note(Figure{"glue-water", use.Water, "1", "share of the glue that is water for the wood", "Common practice of the trade, no source.", use.Status})
 	return nil
