@@ -141,6 +141,8 @@ func (m reporter) why(j int, mean []float64) string {
 	switch {
 	case pa.Grain.Up != pb.Grain.Up:
 		reason = "fibres hardly change in length, and end grain beside them does"
+	case !pa.Grain.Up && math.Abs(math.Remainder(pa.Grain.Angle-pb.Grain.Angle, 180)) > 15:
+		reason = "the fibres of one run across those of the other, and fibres hardly change in length"
 	case pa.Species == pb.Species && pa.RingAngle == pb.RingAngle:
 		reason = "the pieces around them push them apart"
 	case pa.Species == pb.Species:
