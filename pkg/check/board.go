@@ -114,7 +114,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		return nil, err
 	}
 	if !c.NoChance {
-		r.Chance = chanceOf(r.Index)
+		r.Chance = chanceOf(r.Modes)
 	}
 	if r.Limitations, err = m.limitations(ctx, c, r, j); err != nil {
 		return nil, err
@@ -160,8 +160,8 @@ func (m reporter) exposureOf(a *influence.History) Exposure {
 		}
 	}
 	e.Gap, e.Rocks, e.Flatness, e.FlatnessHour, e.FlatnessEnd = a.Stands.Gap, a.Stands.Rocks, a.Stands.Index, a.Stands.Hour, a.Stands.End
-	e.Mode, e.Index, e.After = worstOfHistory(a, m.Board.Thickness)
-	e.Verdict = VerdictOf(e.Index)
+	first := m.worstOfHistory(a)
+	e.Mode, e.Index, e.Verdict, e.After = first.mode, first.index, first.word, first.after
 	if k := a.Check; k.U > 0 {
 		e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = k.U, m.Board.Pieces[k.Piece].ID, k.Level, k.Hour
 	}

@@ -2,8 +2,12 @@ package check
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/internal/risk"
+	"github.com/tanrad/tanrad/pkg/joint"
 )
 
 // checks tells how deep the wood opens from a face.
@@ -37,15 +41,29 @@ func (m reporter) end(l *influence.LineMoment) *End {
 	}
 	line, r := &m.Lines[l.Line].Line, &l.Result
 	low, high := m.EndRange(l)
-	e := &End{Joint: m.Board.Joints[m.JointOf(l)].ID, Utilisation: r.V, UtilisationLow: low, UtilisationHigh: high, Verdict: VerdictOf(r.V), Length: r.To - r.From, At: roundXY(line.From), Hour: l.Hour}
+	e := &End{Joint: m.Board.Joints[m.JointOf(l)].ID, Utilisation: r.V, UtilisationLow: low, UtilisationHigh: high, Verdict: VerdictOf(asCrack(r.V, m.endScatter(l))), Length: r.To - r.From, At: roundXY(line.From), Hour: l.Hour}
 	if r.From > influence.Flat {
 		e.At = roundXY(line.To)
 	}
 	e.Text = fmt.Sprintf("It bears %.1f times this at its end.", 1/r.V)
-	if VerdictOf(r.V) == Fails || VerdictOf(r.V) == Doubtful {
+	if e.Verdict == Fails || e.Verdict == Doubtful {
 		e.Text = fmt.Sprintf("Opens from the end, to %.0f mm.", e.Length)
 	}
 	return e
+}
+
+// endScatter is what scatters the figure of a line at its end: that of a crack, and what
+// its end bears, which is known as a range.
+func (m reporter) endScatter(l *influence.LineMoment) []risk.Part {
+	if l.Line < 0 || l.Result.V < influence.Quiet {
+		return risk.Parts()
+	}
+	low, high := m.EndRange(l)
+	if high <= low {
+		return risk.Parts()
+	}
+	share := joint.EndShare()
+	return append(slices.Clone(risk.Parts()), risk.Part{Name: "what glue lines bear at their ends", Spread: math.Log(high/low) / 2 / oneInTwenty, Source: share.Source, Status: string(share.Status)})
 }
 
 // checking picks the worst self-balanced tension of all exposures, and tells the

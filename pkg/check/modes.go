@@ -59,12 +59,16 @@ type Mode struct {
 	Why     string     `json:"why"`
 	Helps   string     `json:"helps"`
 	RestsOn string     `json:"rests_on"`
+
+	scatter []risk.Part // of the figure's logarithm; none of a rule
 }
 
-// judged enters a figure and its range: σ is the standard deviation of its logarithm.
-func (o *Mode) judged(figure, sigma float64) {
+// judged enters a figure, and range and word by what scatters its logarithm.
+func (o *Mode) judged(figure float64, scatter []risk.Part) {
+	sigma := risk.Together(scatter)
 	low, high := figure*math.Exp(-oneInTwenty*sigma), figure*math.Exp(oneInTwenty*sigma)
-	o.Figure, o.Low, o.High, o.Verdict = &figure, &low, &high, VerdictOf(figure)
+	o.scatter = scatter
+	o.Figure, o.Low, o.High, o.Verdict = &figure, &low, &high, VerdictOf(asCrack(figure, scatter))
 	if o.Beyond != "" && o.Verdict == Holds {
 		o.Verdict = Tight
 	}
@@ -96,7 +100,7 @@ func (m reporter) modes(j *influence.Judged) []Mode {
 }
 
 // governing is the mode that gives the board's word, the worst of those that count
-// (of equal words one that the model does not answer for, then the larger figure),
+// (of equal words one that the model does not answer for, then the larger chance),
 // with the largest figure of any of them and the word.
 func governing(modes []Mode) (by int, index float64, word Verdict) {
 	by, word = -1, Holds
@@ -114,7 +118,7 @@ func governing(modes []Mode) (by int, index float64, word Verdict) {
 			if o.Beyond == "" {
 				continue
 			}
-		case !verdict.Worse(*o.Figure, *modes[by].Figure):
+		case !verdict.Worse(o.asCrack(), modes[by].asCrack()):
 			continue
 		}
 		by, word = i, o.Verdict
@@ -150,7 +154,7 @@ func (m reporter) lineOpens(j *influence.Judged) Mode {
 		o.Joint, o.Place, o.Why = m.Board.Joints[at.Joint].ID, &place, m.why(at.Joint, at.Load.Mean)
 		o.at(j, at.State, m.timeOf(j, at.State, at.Hour))
 	}
-	o.judged(worst, risk.Spread())
+	o.judged(worst, risk.Parts())
 	return o
 }
 
@@ -178,21 +182,19 @@ func (m reporter) endOpens(j *influence.Judged) Mode {
 		o.Why = "Not judged: no exposure was followed."
 		return o
 	}
-	worst, sigma := 0.0, risk.Spread()
+	worst, scatter := 0.0, risk.Parts()
 	for i := range j.Lines {
 		l := &j.Lines[i]
-		if !l.FromEnd(m.Model) || !verdict.Worse(l.Result.V, worst) {
+		if !l.FromEnd(m.Model) || !verdict.Worse(asCrack(l.Result.V, m.endScatter(l)), asCrack(worst, scatter)) {
 			continue
 		}
-		worst = l.Result.V
-		low, high := m.EndRange(l)
-		sigma = math.Hypot(risk.Spread(), math.Log(high/low)/2/oneInTwenty)
+		worst, scatter = l.Result.V, m.endScatter(l)
 		e := m.end(l)
 		o.Joint, o.Place = e.Joint, &e.At
 		o.Why = "The rim dries and drinks ahead of the middle, which holds it. " + e.Text
 		o.at(j, l.State, l.Time)
 	}
-	o.judged(worst, sigma)
+	o.judged(worst, scatter)
 	return o
 }
 
@@ -220,7 +222,7 @@ func (m reporter) splits(j *influence.Judged) Mode {
 			}
 		}
 	}
-	o.judged(worst, risk.Spread())
+	o.judged(worst, risk.Parts())
 	return o
 }
 
@@ -244,7 +246,7 @@ func (m reporter) woodChecks(j *influence.Judged) Mode {
 		o.Why = m.checks(k).Text
 		o.at(j, h.Course.ID(), m.timeOf(j, h.Course.ID(), k.Hour))
 	}
-	o.judged(worst, risk.Spread())
+	o.judged(worst, risk.Parts())
 	o.Counts = worst >= verdict.FromFails
 	return o
 }

@@ -17,8 +17,7 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 		o.Why = "Not judged: no exposure was followed."
 		return o
 	}
-	worst := 0.0
-	sigma := risk.FlatSpread(false)
+	worst, scatter := 0.0, risk.FlatParts(false)
 	for i := range j.States {
 		v := &j.States[i]
 		if verdict.Worse(v.OutOfFlat, worst) {
@@ -30,17 +29,17 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 	}
 	for _, h := range j.Histories {
 		s := &h.Stands
-		if h.Course.Aside() || !verdict.Worse(s.Index, worst) {
+		drawn := risk.FlatParts(h.Course.Drinks())
+		if h.Course.Aside() || !verdict.Worse(asCrack(s.Index, drawn), asCrack(worst, scatter)) {
 			continue
 		}
-		worst, o.Gap, o.Rocks = s.Index, s.Gap, s.Rocks
+		worst, scatter, o.Gap, o.Rocks = s.Index, drawn, s.Gap, s.Rocks
 		back := s.End < verdict.FromTight
 		o.Back = &back
 		o.Why, o.Helps = m.bends(h)
-		sigma = risk.FlatSpread(h.Course.Drinks())
 		o.at(j, h.Course.ID(), s.Time)
 	}
-	o.judged(worst, sigma)
+	o.judged(worst, scatter)
 	return o
 }
 
@@ -97,7 +96,7 @@ func (m reporter) glueGives(j *influence.Judged) Mode {
 		}
 		o.at(j, h.Course.ID(), b.Time)
 	}
-	o.judged(worst, 0)
+	o.judged(worst, nil)
 	return o
 }
 
@@ -116,12 +115,17 @@ func (m reporter) asksOfGlue(h *influence.History) string {
 	return fmt.Sprintf("%s is tested for %g hours in cold water, and here stays in it nearly as long.", a.Name, a.Soak)
 }
 
-// worstOfHistory tells by which mode a history fails first: the mode, its figure, and
-// the hours after which it passes its limit; thickness in mm. What no board should meet is told as that.
-func worstOfHistory(h *influence.History, thickness float64) (mode string, index float64, after *float64) {
-	if h.Bond.By == influence.ByNever {
-		return GlueGives, h.Bond.Figure, &h.Bond.After
-	}
+// firstOf is how a history fails first, or what it comes nearest to.
+type firstOf struct {
+	mode  string
+	index float64  // largest figure of any mode
+	word  Verdict  // of the mode
+	after *float64 // h when the mode passes its limit; nil when it does not
+}
+
+// worstOfHistory tells by which mode a history fails first; thickness in mm. What no
+// board should meet is told as that, whatever else opens in it.
+func (m reporter) worstOfHistory(h *influence.History) firstOf {
 	crack := LineOpens
 	if h.Worst < 0 {
 		crack = Splits
@@ -134,22 +138,35 @@ func worstOfHistory(h *influence.History, thickness float64) (mode string, index
 		}
 		return math.Inf(1)
 	}
-	deep := h.Opens.Index(thickness)
+	deep := h.Opens.Index(m.Board.Thickness)
 	if deep < verdict.FromFails { // told, but no way to fail: see woodChecks
 		deep = 0
 	}
+	var out firstOf
+	most := 0.0
 	for _, o := range []struct {
-		mode  string
-		index float64
-		after float64
-	}{{WoodChecks, deep, h.Opens.Hour}, {EndOpens, h.End.Result.V, first(h.Utilise)}, {crack, h.Critical.U, first(h.Utilise)}, {OutOfFlat, h.Stands.Index, first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, h.Bond.After}} {
-		if o.index > influence.Quiet && (mode == "" || verdict.Worse(o.index, index)) {
-			mode, index, after = o.mode, o.index, nil
+		mode    string
+		index   float64
+		scatter []risk.Part
+		after   float64
+	}{
+		{WoodChecks, deep, risk.Parts(), h.Opens.Hour}, {EndOpens, h.End.Result.V, m.endScatter(&h.End), first(h.Utilise)}, {crack, h.Critical.U, risk.Parts(), first(h.Utilise)},
+		{OutOfFlat, h.Stands.Index, risk.FlatParts(h.Course.Drinks()), first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, nil, h.Bond.After},
+	} {
+		if o.index <= influence.Quiet {
+			continue
+		}
+		out.index = math.Max(out.index, o.index)
+		never := o.mode == GlueGives && h.Bond.By == influence.ByNever
+		if u := asCrack(o.index, o.scatter); never || out.mode == "" || verdict.Worse(u, most) {
+			most, out.mode, out.word, out.after = u, o.mode, VerdictOf(u), nil
 			if !math.IsInf(o.after, 1) {
-				at := o.after
-				after = &at
+				out.after = &o.after
 			}
 		}
 	}
-	return mode, index, after
+	if out.mode == "" {
+		out.word = Holds
+	}
+	return out
 }

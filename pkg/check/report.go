@@ -28,7 +28,7 @@ type Report struct {
 	Name        string  `json:"name"`
 	Units       string  `json:"units"`       // how the board file spoke: "mm" or "in"; numbers below stay mm
 	Verdict     Verdict `json:"verdict"`     // of the worst mode that counts, over all states and exposures
-	Index       float64 `json:"index"`       // figure of that mode over its limit, dimensionless
+	Index       float64 `json:"index"`       // largest figure of the modes that count, each over its limit, dimensionless
 	Utilisation float64 `json:"utilisation"` // the worst, dimensionless: the load over that at which a crack starts and runs
 	Headline    string  `json:"headline"`    // the verdict in one sentence of a maker's words
 
@@ -264,15 +264,17 @@ type Share struct {
 	Share float64 `json:"share"`
 }
 
-// Chance is the probability of the model, not of the world, that the worst place of
-// the board gives in its own worst moment; the verdict is its word.
+// Chance is the probability of the model, not of the world, that the board gives in the
+// way that governs, in its own worst moment; the verdict is its word. Where a glue's own
+// rule gives the word nothing scatters: Board is nil, and Text says so.
 type Chance struct {
-	Board        float64 `json:"board"`        // probability
-	Spread       float64 `json:"spread"`       // standard deviation of the logarithm of the utilisation
-	Low          float64 `json:"low"`          // utilisation that one board in twenty stays below,
-	High         float64 `json:"high"`         // and that one in twenty exceeds
-	Contribution []Share `json:"contribution"` // of the variance, by cause; they sum to 1
-	Text         string  `json:"text"`
+	Mode         string   `json:"mode"`            // the way it is of, see Mode
+	Board        *float64 `json:"board,omitempty"` // probability; left out of a rule
+	Spread       float64  `json:"spread"`          // standard deviation of the logarithm of the mode's figure; 0 of a rule
+	Low          float64  `json:"low"`             // figure that one board in twenty stays below, the mode's own,
+	High         float64  `json:"high"`            // and that one in twenty exceeds
+	Contribution []Share  `json:"contribution"`    // of the variance, by cause; they sum to 1; none of a rule
+	Text         string   `json:"text"`
 }
 
 // Limitations tell what the answer leans on.

@@ -62,8 +62,8 @@ func headline(r *Report, by int) string {
 	return "Fails: " + at + "."
 }
 
-// nearest says of a board that holds what would end it first.
-var nearest = map[string]string{EndOpens: "a glue line opens from its end", WoodChecks: "the wood checks", OutOfFlat: "it lies out of flat", GlueGives: "the glue gives way"}
+// nearest says what would end a board.
+var nearest = map[string]string{LineOpens: "a glue line opens", Splits: "the wood splits", EndOpens: "a glue line opens from its end", WoodChecks: "the wood checks", OutOfFlat: "it lies out of flat", GlueGives: "the glue gives way"}
 
 // modeHeadline is the verdict of a board that fails otherwise than by a crack of a
 // glue line or through the wood.

@@ -3,7 +3,6 @@ package check
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/internal/risk"
@@ -12,17 +11,44 @@ import (
 // oneInTwenty is the standard normal variable that one in twenty exceeds.
 const oneInTwenty = 1.6449
 
-// chanceOf is the chance behind the verdict.
-func chanceOf(u float64) *Chance {
-	s := risk.Spread()
-	c := &Chance{Board: risk.Chance(u), Spread: s, Low: u * math.Exp(-oneInTwenty*s), High: u * math.Exp(oneInTwenty*s)}
-	for _, p := range risk.Parts() {
+// asCrack is the load over the critical one (dimensionless) of a crack as likely as a
+// figure over its limit whose logarithm scatters so; that of a rule, which does not
+// scatter, is the figure. Words begin at figures of cracks.
+func asCrack(figure float64, scatter []risk.Part) float64 {
+	if len(scatter) == 0 {
+		return figure
+	}
+	return risk.AsCrack(figure, risk.Together(scatter))
+}
+
+func (o *Mode) asCrack() float64 { return asCrack(*o.Figure, o.scatter) }
+
+// chanceOf is the chance behind the word: that of the way that gives it. A rule gives a
+// word without a chance, and where it is kept that of the way that comes nearest is told.
+func chanceOf(modes []Mode) *Chance {
+	by, _, word := governing(modes)
+	if by >= 0 && len(modes[by].scatter) == 0 && word == Holds {
+		by, _, _ = governing(slices.DeleteFunc(slices.Clone(modes), func(o Mode) bool { return len(o.scatter) == 0 }))
+	}
+	if by < 0 {
+		return nil
+	}
+	o := &modes[by]
+	s := risk.Together(o.scatter)
+	c := &Chance{Mode: o.Mode, Spread: s, Low: *o.Low, High: *o.High, Contribution: []Share{}}
+	if len(o.scatter) == 0 {
+		c.Text = "No chance is told: a rule of the glue gives the word, and a rule does not scatter. " + o.Why
+		return c
+	}
+	p := risk.Chance(*o.Figure, s)
+	c.Board = &p
+	for _, p := range o.scatter {
 		c.Contribution = append(c.Contribution, Share{"scatter", p.Name, p.Spread * p.Spread / (s * s)})
 	}
 	slices.SortStableFunc(c.Contribution, func(a, b Share) int { return cmp.Compare(b.Share, a.Share) })
-	c.Text = fmt.Sprintf("In this model: %s that the worst place gives. Of what is uncertain, %s makes up %.0f %% and %s %.0f %%. "+
+	c.Text = fmt.Sprintf("In this model: %s that %s. Of what is uncertain, %s makes up %.0f %% and %s %.0f %%. "+
 		"It is the chance of the model with the scatter of wood put into it, in the use that is considered; what the model leaves out has no chance here, so it is not the chance of the world.",
-		Odds(c.Board), c.Contribution[0].Name, 100*c.Contribution[0].Share, c.Contribution[1].Name, 100*c.Contribution[1].Share)
+		Odds(p), nearest[o.Mode], c.Contribution[0].Name, 100*c.Contribution[0].Share, c.Contribution[1].Name, 100*c.Contribution[1].Share)
 	return c
 }
 

@@ -98,7 +98,7 @@ func TestEveryFormulaGivesTheNumberOfTheReport(t *testing.T) {
 	assert.InDelta(t, joint.Shear, step(t, d, "T").Result.Value, 1e-12)
 	assert.InDelta(t, joint.Stress, step(t, d, "S_w").Result.Value, 1e-12)
 	assert.InDelta(t, r.Utilisation, step(t, d, "v").Result.Value, 1e-12)
-	assert.InDelta(t, r.Chance.Board, step(t, d, "p").Result.Value, 1e-12)
+	assert.InDelta(t, *r.Chance.Board, step(t, d, "p").Result.Value, 1e-12)
 	for _, s := range r.States {
 		if s.Name == joint.State {
 			assert.InDelta(t, s.Moisture["M"], step(t, d, "m").Result.Value, 1e-12)

@@ -213,6 +213,6 @@ func (d *joint) chance(u Number) {
 			d.d.Steps[i].Inputs = append(d.d.Steps[i].Inputs, Number{Symbol: fmt.Sprintf("σ_%d", k+1), Value: p.Spread, Unit: "1", Source: p.Source, Status: p.Status, Note: p.Name})
 		}
 	}
-	d.holds("chance of the model that it gives", "p = Φ(ln("+u.Symbol+")/σ)", "1", risk.Chance(u.Value), nil,
+	d.holds("chance of the model that it gives", "p = Φ(ln("+u.Symbol+")/σ)", "1", risk.Chance(u.Value, risk.Spread()), nil,
 		fmt.Sprintf("the word is %s; tight, doubtful and fails begin at %g, %g and %g of %s", verdict.Of(u.Value), verdict.FromTight, verdict.FromDoubtful, verdict.FromFails, u.Symbol), u, spread)
 }

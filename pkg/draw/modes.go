@@ -10,6 +10,7 @@ import (
 // ModeMark is how near a board comes to one way of failing.
 type ModeMark struct {
 	Name      string
+	Word      string  // by its own scatter
 	Figure    float64 // over its limit
 	Low, High float64 // its range
 	Told      bool    // beside the word
@@ -42,7 +43,7 @@ func (p *plan) drawModes(c *canvas, y float64) float64 {
 		}
 		c.label(side, mid+4, 12.5, name, "fill", fill)
 		c.el("path", "d", "M"+num(from)+" "+num(mid)+"H"+num(to), "stroke", cardEdge)
-		c.titled("rect", fmt.Sprintf("%s: %s, %d %% of the limit", m.Name, verdict.Of(m.Figure), verdict.Percent(m.Figure)),
+		c.titled("rect", fmt.Sprintf("%s: %s, %d %% of the limit", m.Name, m.Word, verdict.Percent(m.Figure)),
 			"x", num(from), "y", num(mid-4), "width", num(at(m.Figure)-from), "height", "8", "fill", rampColour(math.Min(m.Figure, 2)).hex(), "data-figure", sig(m.Figure, 4))
 		if m.High > m.Low {
 			line := "M" + num(at(m.Low)) + " " + num(mid) + "H" + num(at(m.High))

@@ -110,7 +110,7 @@ func Marks(b *layout.Board, r *check.Report) draw.Marks {
 	m := draw.Marks{Title: string(r.Verdict) + titleOf(b), Subtitle: r.Headline, Worst: -1, Inches: b.Units == "in", Colours: colours(b)}
 	for i := range r.Modes {
 		if o := &r.Modes[i]; o.Figure != nil {
-			m.Modes = append(m.Modes, draw.ModeMark{Name: o.Name, Figure: verdict.Rank(*o.Figure), Low: verdict.Rank(*o.Low), High: verdict.Rank(*o.High), Told: !o.Counts})
+			m.Modes = append(m.Modes, draw.ModeMark{Name: o.Name, Word: string(o.Verdict), Figure: verdict.Rank(*o.Figure), Low: verdict.Rank(*o.Low), High: verdict.Rank(*o.High), Told: !o.Counts})
 		}
 	}
 	at := make(map[string]int, len(b.Joints))

@@ -171,8 +171,10 @@ func how(e *check.Exposure) string {
 // sure tells in a line how far to trust the figure; --long says what the range is of.
 func sure(r *check.Report) string {
 	var parts []string
-	if r.Chance != nil {
-		parts = append(parts, "Model's chance that it gives: "+check.Odds(r.Chance.Board))
+	if c := r.Chance; c != nil && c.Board != nil {
+		parts = append(parts, "Model's chance that it gives: "+check.Odds(*c.Board))
+	} else if c != nil {
+		parts = append(parts, "No chance: a rule of the glue gives the word")
 	}
 	if n := &r.Limitations; n.High > 0 {
 		parts = append(parts, fmt.Sprintf("range %.0f to %s", 100*n.Low, percent(n.High)))

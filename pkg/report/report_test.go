@@ -50,7 +50,7 @@ func full() *check.Report {
 		Causes: []check.Share{{Kind: "piece", Name: "r1c2", Share: 0.71}, {Kind: "piece", Name: "r1c1", Share: 0.29}, {Kind: "piece", Name: "r9c9", Share: 0.001},
 			{Kind: "mechanism", Name: "rings turned differently", Share: 0.62}, {Kind: "mechanism", Name: "one face wet", Share: -0.13}},
 		Checking: &check.Checking{Verdict: check.Tight, Utilisation: 0.6, Exposure: "wash-one-face", Piece: "r1c2", Level: "core", Hour: 2, Text: "Checks are likely."},
-		Chance:   &check.Chance{Text: "about 3 in 10 boards like this"},
+		Chance:   &check.Chance{Board: hours(0.3), Text: "about 3 in 10 boards like this"},
 		Limitations: check.Limitations{Estimated: []check.Input{{What: "G_RT of cherry", Status: "estimated", Effect: 0.22}, {What: "finish factor", Status: "memory"}},
 			Assumptions: []string{"plane stress"}, NotModelled: []string{"curly grain"}, Low: 0.9, High: 1.5},
 		Safety: []check.Caution{{Topic: "dust", Text: "Extract it.", Source: "a source"}},
@@ -134,7 +134,7 @@ func TestBriefIsAPage(t *testing.T) {
 		"to do       Leave the border off. Then 12 %: holds.\nor          Use teak. Then 54 %: tight.\n",
 		"care        Once settled over a season it holds or is tight between 29 and 52 %\n",
 		"mishaps     Does not survive: damp shop (not flat, 445 %), sea freight (313 %).\n            Doubtful: sink soak (checks, 83 %). Survives: hot pan (20 %).\n",
-		"glue-up     Spread it dry.\n", "mind        Extract dust, wear a mask.", "how sure    Model's chance that it gives: less than 1 in 1000; range 90 to 150 %\n", "--long"} {
+		"glue-up     Spread it dry.\n", "mind        Extract dust, wear a mask.", "how sure    Model's chance that it gives: about 3 in 10; range 90 to 150 %\n", "--long"} {
 		_, after, found := strings.Cut(rest, words)
 		require.True(t, found, "%q stands in its place in\n%s", words, text)
 		rest = after

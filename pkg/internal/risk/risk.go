@@ -13,6 +13,8 @@
 // stiffness (Cornetti and others 2006, the criterion's own form). At v = 1, with
 // mean strength and mean climate, it is a toss-up. Figures: data/chance.csv.
 //
+// What is not a crack has its own σ: see FlatParts.
+//
 // Missing: what the model leaves out has no chance here; places share wood and
 // climate, so the chance of a board is that of its worst place, not of any.
 package risk
@@ -79,29 +81,43 @@ var spreads = sync.OnceValue(func() map[string]float64 {
 var Parts = sync.OnceValue(func() []Part {
 	var out []Part
 	for _, e := range exponents {
-		r, ok := rows()[e.key]
-		if !ok {
-			panic("risk: chance.csv has no " + e.key)
-		}
-		out = append(out, Part{e.name, e.exponent * spreads()[e.key], r.Get("source"), r.Get("status")})
+		out = append(out, part(e.key, e.name, e.exponent))
 	}
 	return out
 })
 
-// Spread is σ of (1), dimensionless.
-var Spread = sync.OnceValue(func() float64 {
+// part is the row of a key with its exponent.
+func part(key, name string, exponent float64) Part {
+	r, ok := rows()[key]
+	if !ok {
+		panic("risk: chance.csv has no " + key)
+	}
+	return Part{name, exponent * spreads()[key], r.Get("source"), r.Get("status")}
+}
+
+// Spread is σ of (1) of a crack, dimensionless.
+var Spread = sync.OnceValue(func() float64 { return Together(Parts()) })
+
+// Together is σ of (1) of causes of scatter, dimensionless.
+func Together(parts []Part) float64 {
 	sum := 0.0
-	for _, p := range Parts() {
+	for _, p := range parts {
 		sum += p.Spread * p.Spread
 	}
 	return math.Sqrt(sum)
-})
+}
 
-// Chance is P of (1), the probability that what bears a load v times critical
-// gives (dimensionless, v ≥ 0).
-func Chance(v float64) float64 {
+// Chance is P of (1), the probability that what is v times its limit (dimensionless,
+// v ≥ 0) passes it, sigma the standard deviation of ln v.
+func Chance(v, sigma float64) float64 {
 	if v <= 0 {
 		return 0
 	}
-	return distuv.UnitNormal.CDF(math.Log(v) / Spread())
+	return distuv.UnitNormal.CDF(math.Log(v) / sigma)
 }
+
+// AsCrack is the load over the critical one (dimensionless) of a crack that has the
+// chance of what is v times its limit, sigma the standard deviation of ln v: with the
+// quotients of (1) equal, v^(σ/sigma). Words begin at figures of cracks, so that the word
+// of whatever scatters otherwise is that of its AsCrack.
+func AsCrack(v, sigma float64) float64 { return math.Pow(v, Spread()/sigma) }

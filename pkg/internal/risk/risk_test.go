@@ -12,14 +12,14 @@ import (
 
 // The words begin where their chances do, 5 %, 20 % and one half, as near as a whole per cent of the load can say.
 func TestWordsAndChancesBelongTogether(t *testing.T) {
-	assert.InDelta(t, 0.05, Chance(verdict.FromTight), 0.002)
-	assert.InDelta(t, 0.20, Chance(verdict.FromDoubtful), 0.002)
-	assert.InDelta(t, 0.50, Chance(verdict.FromFails), 1e-12)
-	assert.Zero(t, Chance(0))
+	assert.InDelta(t, 0.05, Chance(verdict.FromTight, Spread()), 0.002)
+	assert.InDelta(t, 0.20, Chance(verdict.FromDoubtful, Spread()), 0.002)
+	assert.InDelta(t, 0.50, Chance(verdict.FromFails, Spread()), 1e-12)
+	assert.Zero(t, Chance(0, Spread()))
 	last := 0.0
 	for v := 0.05; v < 4; v += 0.05 {
-		assert.Greater(t, Chance(v), last)
-		last = Chance(v)
+		assert.Greater(t, Chance(v, Spread()), last)
+		last = Chance(v, Spread())
 	}
 }
 
@@ -56,7 +56,7 @@ func TestChanceAgreesWithACount(t *testing.T) {
 			}
 		}
 		p := float64(fails) / n
-		assert.InDelta(t, Chance(load), p, 3*math.Sqrt(p*(1-p)/n)+0.01, "v %g; the last hundredth is the search's own step", load)
+		assert.InDelta(t, Chance(load, Spread()), p, 3*math.Sqrt(p*(1-p)/n)+0.01, "v %g; the last hundredth is the search's own step", load)
 	}
 }
 
