@@ -40,7 +40,19 @@ func TestContractAndRoutesAgree(t *testing.T) {
 			promised = append(promised, method+" "+path)
 		}
 	}
-	assert.ElementsMatch(t, promised, h.server.templates())
+	assert.ElementsMatch(t, promised, templates(h.server))
+}
+
+// templates lists the routes in the form of openapi.yaml.
+func templates(s *Server) []string {
+	var out []string
+	for _, r := range s.engine.Routes() {
+		if r.Method == http.MethodHead {
+			continue
+		}
+		out = append(out, r.Method+" "+strings.NewReplacer(":id", "{id}", ":unit", "{unit}", ":board", "{board}").Replace(r.Path))
+	}
+	return out
 }
 
 // TestExamplesOfTheContractWork sends every example body as it stands there.

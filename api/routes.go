@@ -2,7 +2,6 @@ package api
 
 import (
 	"net/http"
-	"strings"
 
 	"github.com/gin-gonic/gin"
 
@@ -67,17 +66,4 @@ func (s *Server) routes() (*gin.Engine, error) {
 	board.POST("/shape", s.shape)
 	s.pages.routes(get)
 	return e, nil
-}
-
-// templates lists the routes in the form of openapi.yaml, for the test that
-// holds the two against each other.
-func (s *Server) templates() []string {
-	var out []string
-	for _, r := range s.engine.Routes() {
-		if r.Method == http.MethodHead {
-			continue
-		}
-		out = append(out, r.Method+" "+strings.NewReplacer(":id", "{id}", ":unit", "{unit}", ":board", "{board}").Replace(r.Path))
-	}
-	return out
 }

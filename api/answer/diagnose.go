@@ -13,13 +13,8 @@ import (
 	"github.com/tanrad/tanrad/pkg/strict"
 )
 
-// Diagnose answers a body of a board file and what was seen of it. The error is
-// a fault.List with pointers into the body, or that of the context.
-func Diagnose(ctx context.Context, src []byte, m *Memory) (*diagnose.Diagnosis, error) {
-	return answered[*diagnose.Diagnosis](ctx)(AskDiagnose(src, m))
-}
-
-// AskDiagnose reads a body for Diagnose.
+// AskDiagnose reads a body of a board file and what was seen of it. The error is a
+// fault.List with pointers into the body.
 func AskDiagnose(src []byte, m *Memory) (*Question, error) {
 	doc, err := strict.Parse(src, strict.Limits{})
 	if err != nil {
@@ -62,8 +57,7 @@ func AskDiagnose(src []byte, m *Memory) (*Question, error) {
 	}}, nil
 }
 
-// DiagnoseBoard is Diagnose for a board file and an observation that were told
-// apart, in a named climate or, with none, the board's own home. Faults of the
+// DiagnoseBoard answers a board file and an observation that were told apart, in a named climate or, with none, the board's own home. Faults of the
 // observation and the climate are Parameters.
 func DiagnoseBoard(ctx context.Context, src []byte, o diagnose.Observation, home string) (*diagnose.Diagnosis, error) {
 	if home != "" {

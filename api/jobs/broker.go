@@ -175,9 +175,6 @@ func (b *Broker) make(ctx context.Context) (err error) {
 	return err
 }
 
-// Connected tells whether the broker can be reached just now.
-func (b *Broker) Connected() bool { return b.conn != nil && b.conn.IsConnected() }
-
 // Address is where the engine inside takes workers, "" when it takes none.
 func (b *Broker) Address() string {
 	if b.inside == nil || b.cfg.Listen == "" {

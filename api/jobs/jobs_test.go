@@ -266,7 +266,7 @@ func TestWorkersElsewhere(t *testing.T) {
 	require.NoError(t, err)
 	follow(t, b, j.ID, 0)
 	b.Close()
-	require.Eventually(t, func() bool { return !far.Connected() }, 10*time.Second, 10*time.Millisecond)
+	require.Eventually(t, func() bool { return !far.conn.IsConnected() }, 10*time.Second, 10*time.Millisecond)
 	b = open(t, Config{Dir: dir, Listen: strings.TrimPrefix(url, "nats://"), Token: "pssst"})
 	j, err = b.Submit(t.Context(), Order{Kind: "echo", Client: "me", Spec: []byte("b"), Units: 5})
 	require.NoError(t, err)

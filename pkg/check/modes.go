@@ -26,16 +26,6 @@ var modeNames = [...]struct{ key, name string }{
 	{WoodChecks, "the wood checks"}, {OutOfFlat, "lies not flat"}, {GlueGives, "the glue gives way"},
 }
 
-// ModeName is a way of failing as a maker says it.
-func ModeName(key string) string {
-	for _, n := range modeNames {
-		if n.key == key {
-			return n.name
-		}
-	}
-	return ""
-}
-
 // Mode is one way in which a board fails, in ordinary use and in what its own file
 // says will happen to it.
 type Mode struct {

@@ -27,7 +27,7 @@ func TestEveryBoardFileIsDrawn(t *testing.T) {
 			ns := nodes(t, svg)
 			assert.Len(t, find(ns, "data-piece"), len(b.Pieces))
 			assert.Len(t, find(ns, "data-joint"), len(b.Joints))
-			_, err = Deformed(b, moveTest, DeformedOptions{})
+			_, err = movedBy(b, moveTest, DeformedOptions{})
 			require.NoError(t, err)
 			// What joints leave free is what the partition has no joint on.
 			want := 0.0

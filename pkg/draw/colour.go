@@ -48,9 +48,6 @@ func (c rgb) hex() string {
 	return fmt.Sprintf("#%02x%02x%02x", toByte(c[0]), toByte(c[1]), toByte(c[2]))
 }
 
-// luminance is the CIE Y of the colour, 0 to 1.
-func (c rgb) luminance() float64 { return 0.2126*c[0] + 0.7152*c[1] + 0.0722*c[2] }
-
 func (c rgb) lab() lab {
 	l := math.Cbrt(0.4122214708*c[0] + 0.5363325363*c[1] + 0.0514459929*c[2])
 	m := math.Cbrt(0.2119034982*c[0] + 0.6806995451*c[1] + 0.1073969566*c[2])

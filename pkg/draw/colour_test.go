@@ -103,3 +103,6 @@ func TestColourRoundTrip(t *testing.T) {
 		assert.Error(t, err, s)
 	}
 }
+
+// luminance is the CIE Y of the colour, 0 to 1.
+func (c rgb) luminance() float64 { return 0.2126*c[0] + 0.7152*c[1] + 0.0722*c[2] }

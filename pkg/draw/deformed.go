@@ -1,7 +1,6 @@
 package draw
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -18,32 +17,11 @@ type DeformedOptions struct {
 	Width           int // px, 0 means 600
 }
 
-// Deformed draws a board as it has moved in its own plane, over the pale
-// outline of the board as it was. move gives the displacement [mm] of a place
-// [mm] of a piece, by the index into Board.Pieces. The factor by which movement
-// is drawn larger is written in the picture, with the largest displacement.
-func Deformed(b *layout.Board, move func(piece int, at layout.XY) layout.XY, o DeformedOptions) ([]byte, error) {
-	if err := checkBoard(b); err != nil {
-		return nil, err
-	}
-	if move == nil {
-		return nil, errors.New("draw: no displacement to draw")
-	}
-	from, to := make([][]xy, len(b.Pieces)), make([][]xy, len(b.Pieces))
-	for i, q := range b.Pieces {
-		from[i] = refined(q.Outline, 6)
-		to[i] = make([]xy, len(from[i]))
-		for k, p := range from[i] {
-			u := move(i, p)
-			to[i][k] = xy{p[0] + u[0], p[1] + u[1]}
-		}
-	}
-	return DeformedOutlines(b, from, to, o)
-}
-
-// DeformedOutlines is Deformed for a caller who has the outline of every piece
-// as a closed row of points before and after [mm], point for point.
-func DeformedOutlines(b *layout.Board, from, to [][]layout.XY, o DeformedOptions) ([]byte, error) {
+// Deformed draws a board as it has moved in its own plane, over the pale outline of the
+// board as it was. Before and after it takes the outline of every piece as a closed row
+// of points [mm], point for point. The factor by which movement is drawn larger is
+// written in the picture, with the largest displacement.
+func Deformed(b *layout.Board, from, to [][]layout.XY, o DeformedOptions) ([]byte, error) {
 	if err := checkBoard(b); err != nil {
 		return nil, err
 	}
@@ -118,19 +96,6 @@ func DeformedOutlines(b *layout.Board, from, to [][]layout.XY, o DeformedOptions
 	c.label(side+34, bottom+22, 12.5, "as it was. "+words)
 	bottom = drawWoods(&c, b, o.Colours, bottom+26)
 	return c.finish(o.Width, bottom+8, brief(o.Title), "The board from above, moved. "+words), nil
-}
-
-// refined puts n points on every side of an outline.
-func refined(o []xy, n int) []xy {
-	out := make([]xy, 0, n*len(o))
-	for i, a := range o {
-		b := o[(i+1)%len(o)]
-		for k := range n {
-			t := float64(k) / float64(n)
-			out = append(out, xy{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])})
-		}
-	}
-	return out
 }
 
 // roundFactor is a round number not above v, and at least 1.

@@ -10,34 +10,58 @@ import (
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
+// movedBy draws a board whose places [mm] move by what move gives [mm], six to a side.
+func movedBy(b *layout.Board, move func(piece int, at layout.XY) layout.XY, o DeformedOptions) ([]byte, error) {
+	from, to := make([][]xy, len(b.Pieces)), make([][]xy, len(b.Pieces))
+	for i, q := range b.Pieces {
+		from[i] = refined(q.Outline, 6)
+		for _, p := range from[i] {
+			u := move(i, p)
+			to[i] = append(to[i], xy{p[0] + u[0], p[1] + u[1]})
+		}
+	}
+	return Deformed(b, from, to, o)
+}
+
+// refined puts n points on every side of an outline.
+func refined(o []xy, n int) []xy {
+	out := make([]xy, 0, n*len(o))
+	for i, a := range o {
+		b := o[(i+1)%len(o)]
+		for k := range n {
+			t := float64(k) / float64(n)
+			out = append(out, xy{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])})
+		}
+	}
+	return out
+}
+
 func TestDeformedStatesItsFactor(t *testing.T) {
 	b, c := gridBoard(40, "MW", "WM")
 	grow := func(_ int, p layout.XY) layout.XY { return layout.XY{0.01 * p[0], 0} }
-	svg, err := Deformed(b, grow, DeformedOptions{Title: "grown", Colours: c, Factor: 7})
+	svg, err := movedBy(b, grow, DeformedOptions{Title: "grown", Colours: c, Factor: 7})
 	require.NoError(t, err)
 	assert.Contains(t, texts(nodes(t, svg)), "Movement drawn 7 times larger; largest 0.8 mm.")
 
 	// The largest movement shows as a twentieth of the board: 4 mm over 0.8 mm
 	// is 5, a round number already.
-	svg, err = Deformed(b, grow, DeformedOptions{})
+	svg, err = movedBy(b, grow, DeformedOptions{})
 	require.NoError(t, err)
 	assert.Contains(t, texts(nodes(t, svg)), "drawn 5 times larger")
 
 	still := func(int, layout.XY) layout.XY { return layout.XY{} }
-	svg, err = Deformed(b, still, DeformedOptions{})
+	svg, err = movedBy(b, still, DeformedOptions{})
 	require.NoError(t, err)
 	assert.Contains(t, texts(nodes(t, svg)), "drawn 1 times larger; largest 0 mm")
 }
 
 func TestDeformedRefuses(t *testing.T) {
 	b, c := gridBoard(40, "MW")
-	_, err := Deformed(b, nil, DeformedOptions{})
-	assert.ErrorContains(t, err, "no displacement")
-	_, err = Deformed(b, func(int, layout.XY) layout.XY { return layout.XY{math.NaN(), 0} }, DeformedOptions{})
+	_, err := movedBy(b, func(int, layout.XY) layout.XY { return layout.XY{math.NaN(), 0} }, DeformedOptions{})
 	assert.ErrorContains(t, err, "displacement of piece r1c1")
-	_, err = DeformedOutlines(b, nil, nil, DeformedOptions{})
+	_, err = Deformed(b, nil, nil, DeformedOptions{})
 	assert.ErrorContains(t, err, "0 outlines")
-	_, err = DeformedOutlines(b, [][]xy{{{0, 0}}, {}}, [][]xy{{}, {}}, DeformedOptions{Colours: c})
+	_, err = Deformed(b, [][]xy{{{0, 0}}, {}}, [][]xy{{}, {}}, DeformedOptions{Colours: c})
 	assert.ErrorContains(t, err, "1 points before and 0 after")
 }
 

@@ -28,7 +28,7 @@ func pictures(name string) map[string]func() ([]byte, error) {
 		},
 		"deformed": func() ([]byte, error) {
 			b, c := gridBoard(40, "MWmW", "WMWm")
-			return Deformed(b, moveTest, DeformedOptions{Title: name, Colours: c})
+			return movedBy(b, moveTest, DeformedOptions{Title: name, Colours: c})
 		},
 		"surface": func() ([]byte, error) {
 			return Surface(gridTest(), SurfaceOptions{Title: name, Notes: []string{name}})

@@ -38,7 +38,6 @@ func TestValueFollowsThePrintedOrder(t *testing.T) {
 		require.NoError(t, err, text)
 		assert.InDelta(t, want, got, 1e-12, text)
 	}
-	assert.Equal(t, []string{"b", "a", "c"}, formula.Must("x = b·a + b/c").Needs())
 }
 
 // What is no formula is refused, and a missing symbol is named.

@@ -65,29 +65,8 @@ func Must(text string) *Formula {
 	return f
 }
 
-// Text is the formula as it was given.
-func (f *Formula) Text() string { return f.text }
-
 // Symbol is the one on the left.
 func (f *Formula) Symbol() string { return f.symbol }
-
-// Needs lists the symbols on the right, in the order in which they first stand there.
-func (f *Formula) Needs() []string {
-	var out []string
-	seen := map[string]bool{}
-	var walk func(*node)
-	walk = func(n *node) {
-		if n.kind == symbol && !seen[n.text] {
-			seen[n.text] = true
-			out = append(out, n.text)
-		}
-		for i := range n.of {
-			walk(&n.of[i])
-		}
-	}
-	walk(&f.right)
-	return out
-}
 
 type parser struct {
 	rest  []rune

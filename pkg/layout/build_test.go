@@ -45,8 +45,6 @@ func (a plane) of(p layout.XY) layout.XY {
 	return layout.XY{a[0][0]*p[0] + a[0][1]*p[1], a[1][0]*p[0] + a[1][1]*p[1]}
 }
 
-func (a plane) det() float64 { return a[0][0]*a[1][1] - a[0][1]*a[1][0] }
-
 var (
 	asItIs      = plane{{1, 0}, {0, 1}}
 	quarterTurn = plane{{0, -1}, {1, 0}}

@@ -141,7 +141,7 @@ func (c *checked) drawDeformed(ctx context.Context, r *check.Report, p Options) 
 	if i.When != "" {
 		words = i.When
 	}
-	return draw.DeformedOutlines(c.board, from, to, draw.DeformedOptions{Title: "How it moves" + titleOf(c.board), Subtitle: words,
+	return draw.Deformed(c.board, from, to, draw.DeformedOptions{Title: "How it moves" + titleOf(c.board), Subtitle: words,
 		Colours: colours(c.board), Inches: c.inches()})
 }
 

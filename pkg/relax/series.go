@@ -28,17 +28,6 @@ func (s Series) At(t float64) float64 {
 	return f
 }
 
-// Ramp is the share left of an elastic stress that grew evenly from nothing over a
-// time t [h, above 0], at the end of it: (1/t)·∫₀ᵗ F(s) ds, which is what the
-// superposition σ = ∫F(t−s) dσₑ(s) leaves of a ramp (Boltzmann; see Relax).
-func (s Series) Ramp(t float64) float64 {
-	f := s.Rest
-	for _, x := range s.Terms {
-		f -= x.Share * x.Tau / t * math.Expm1(-t/x.Tau)
-	}
-	return f
-}
-
 // Chain is measured creep: the elastic compliance and a chain of Kelvin
 // elements, compliance J(t) = J0 + Σ J·(1 − exp(−t/Tau)). J in 1/MPa (any unit
 // will do, only ratios count), Tau in h.

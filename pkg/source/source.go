@@ -5,7 +5,6 @@ package source
 import (
 	"fmt"
 	"io/fs"
-	"sort"
 	"sync"
 
 	"github.com/tanrad/tanrad/data"
@@ -31,16 +30,6 @@ func Text(key string) string {
 		return c.Text
 	}
 	return key
-}
-
-// All returns every citation, sorted by key.
-func All() []Citation {
-	list := make([]Citation, 0, len(embedded()))
-	for _, c := range embedded() {
-		list = append(list, c)
-	}
-	sort.Slice(list, func(i, j int) bool { return list[i].Key < list[j].Key })
-	return list
 }
 
 // Load reads sources.csv. It refuses a blank key, a key given twice, and a key

@@ -74,14 +74,6 @@ func (v Value) AnyObject(min, max int) ([]Value, bool) {
 	return members, true
 }
 
-// Value returns the object itself, absent for nil.
-func (m *Members) Value() Value {
-	if m == nil {
-		return Value{}
-	}
-	return m.at
-}
-
 // Has reports whether the key is there, whatever its value.
 func (m *Members) Has(key string) bool {
 	return m != nil && m.find(key).Here()

@@ -136,21 +136,6 @@ func (v Value) List(min, max int) ([]Value, bool) {
 	return v.Children(), true
 }
 
-// Numbers takes a list of min to max numbers, each within r. It is not ok when
-// any of them is faulty.
-func (v Value) Numbers(min, max int, r Range) ([]float64, bool) {
-	items, ok := v.List(min, max)
-	if !ok {
-		return nil, false
-	}
-	fs := make([]float64, len(items))
-	for i, item := range items {
-		f, good := item.Number(r)
-		fs[i], ok = f, ok && good
-	}
-	return fs, ok
-}
-
 // Fault collects a fault about this value; nothing for an absent one. What was
 // found is filled in.
 func (v Value) Fault(rule fault.Rule, detail, allowed string) {

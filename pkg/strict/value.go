@@ -3,7 +3,6 @@ package strict
 import (
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 )
@@ -19,9 +18,6 @@ func (v Value) Kind() Kind {
 // Here reports that the value is there (null counts as there).
 func (v Value) Here() bool { return v.doc != nil }
 
-// Doc returns the document the value belongs to, nil for an absent value.
-func (v Value) Doc() *Doc { return v.doc }
-
 // Key is the key under which the value stands in its object, "" elsewhere.
 func (v Value) Key() string {
 	if v.doc == nil {
@@ -36,14 +32,6 @@ func (v Value) Len() int {
 		return 0
 	}
 	return int(v.node().count)
-}
-
-// Letters is the number of letters of a text, 0 for other kinds.
-func (v Value) Letters() int {
-	if v.Kind() != String {
-		return 0
-	}
-	return utf8.RuneCountInString(v.node().text)
 }
 
 // Children returns the elements of a list or the members of an object in the

@@ -2,7 +2,6 @@ package wood
 
 import (
 	"fmt"
-	"math"
 )
 
 // Strength is the strength of clear, straight-grained wood at one moisture [MPa].
@@ -94,21 +93,4 @@ func (s *Species) rollingShear(along, share Value) Value {
 	}
 	return Value{V: share.V * along.V, Known: true, Lo: share.Lo * along.V, Hi: share.Hi * along.V, AtMC: 12, Source: share.Source, Status: share.Status,
 		Note: fmt.Sprintf("%.0f %% of shear along the grain", 100*share.V)}
-}
-
-// StrengthScatter is how far a piece's strength lies off the figure in use, standard
-// deviation over mean (dimensionless): the published scatter between pieces of one wood,
-// and for a figure from a relation the relation's own scatter about its line besides.
-// property is "tension_perp", "shear_parallel" or "rolling_shear".
-func (s *Species) StrengthScatter(property string) float64 {
-	between := property
-	if property == "rolling_shear" {
-		between = "shear_parallel"
-	}
-	v, _ := Variation(between)
-	own := s.base.values[property]
-	if own.Status != Estimated || !(own.Hi > own.V) {
-		return v.V / 100
-	}
-	return math.Hypot(v.V/100, math.Log(own.Hi/own.V))
 }

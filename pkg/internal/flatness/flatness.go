@@ -243,13 +243,3 @@ func balance(points []Point, cx, cy float64) (mean Plane, ok bool) {
 	mean.A += top
 	return mean, true
 }
-
-// Turned gives the points of the other face for a board turned over about its
-// x axis: heights and y change sign.
-func Turned(points []Point) []Point {
-	out := make([]Point, len(points))
-	for i, p := range points {
-		out[i] = Point{p[0], -p[1], -p[2]}
-	}
-	return out
-}

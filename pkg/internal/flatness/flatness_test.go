@@ -92,7 +92,7 @@ func TestRestIsASupport(t *testing.T) {
 func TestTurnedOverSwapsHollowAndHump(t *testing.T) {
 	p, c := surface(300, 200, func(x, _ float64) float64 { return 1e-4 * x * x / 2 })
 	up, _ := On(p, 150, 100, c)
-	down, ok := On(Turned(p), 150, -100, c)
+	down, ok := On(turned(p), 150, -100, c)
 	require.True(t, ok)
 	assert.Greater(t, up.Rocks, 0.5, "mm")
 	assert.InDelta(t, 0, down.Rocks, 1e-9, "mm")
@@ -104,4 +104,14 @@ func TestNoPlaneWithoutThreePoints(t *testing.T) {
 	assert.False(t, ok)
 	_, ok = On([]Point{{0, 0, 0}, {10, 0, 0}, {20, 0, 1}}, 5, 0, nil)
 	assert.False(t, ok, "on one line")
+}
+
+// turned gives the points of the other face for a board turned over about its
+// x axis: heights and y change sign.
+func turned(points []Point) []Point {
+	out := make([]Point, len(points))
+	for i, p := range points {
+		out[i] = Point{p[0], -p[1], -p[2]}
+	}
+	return out
 }

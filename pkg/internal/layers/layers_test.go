@@ -99,11 +99,11 @@ func TestHeldStrainRelaxesByBothClocks(t *testing.T) {
 		bound[i] = []float64{mc, mc, mc, mc, mc, mc}
 	}
 	m.Creep = []Kelvin{{0.8, 150}}
-	held, bent := s.Hold(m, times, bound, one, none)
+	held, bent := s.hold(m, times, bound, one, none)
 	assert.InDelta(t, want(0.8, 399.0/150), held[n-1], 1e-5)
 	assert.InDelta(t, 0, bent[n-1], 1e-12)
 	m.Creep, m.Sorption = nil, []Kelvin{{1.17, 10}}
-	held, _ = s.Hold(m, times, bound, one, none)
+	held, _ = s.hold(m, times, bound, one, none)
 	assert.InDelta(t, want(1.17, 39.9/10), held[n-1], 1e-4)
 }
 
@@ -265,6 +265,6 @@ func BenchmarkYear(b *testing.B) {
 	m := maple()
 	for b.Loop() {
 		c := s.Follow(m, times, bound)
-		s.Hold(m, times, bound, c.Free, c.Slope)
+		s.hold(m, times, bound, c.Free, c.Slope)
 	}
 }

@@ -37,5 +37,5 @@
 // right-hand side: every solve goes through all clusters. 4. an exact test for
 // singular matrices: a pivot that has lost thirteen digits counts as failed, a
 // board held too little may pass with a condition number above 1e9; see
-// Stats.Condition and EstimateCondition.
+// Stats.Condition.
 package sparse

@@ -55,7 +55,7 @@ func treeAgainstDirect(t *testing.T) {
 			b, x, y := sides(p, n, 5), sides(p, n, 0), sides(p, n, 0)
 			require.NoError(t, slow.Solve(t.Context(), x, b))
 			require.NoError(t, fast.Solve(t.Context(), y, b))
-			cond, err := EstimateCondition(p, k, fast)
+			cond, err := estimateCondition(p, k, fast)
 			require.NoError(t, err)
 			for r := range b {
 				// rounding (1.1e-16) times the condition number is the most that
@@ -290,7 +290,7 @@ func TestConditionEstimate(t *testing.T) {
 		p, k := smallBoard(seed).build()
 		f, err := FactorTree(context.Background(), p, k, Options{})
 		require.NoError(t, err)
-		got, err := EstimateCondition(p, k, f)
+		got, err := estimateCondition(p, k, f)
 		require.NoError(t, err)
 		a := dense(p, k)
 		free := make([]int, 0, p.unknowns())
@@ -361,7 +361,7 @@ func TestAllHeld(t *testing.T) {
 		require.NoError(t, f.Solve(t.Context(), x, x))
 		assert.Equal(t, sides(p, 2, 1), x) // zeros
 		assert.Zero(t, f.Stats().Unknowns)
-		cond, err := EstimateCondition(p, k, f)
+		cond, err := estimateCondition(p, k, f)
 		require.NoError(t, err)
 		assert.Equal(t, 1.0, cond)
 	}

@@ -5,13 +5,13 @@ import (
 	"math"
 )
 
-// EstimateCondition estimates the condition number in the 1-norm of the free
+// estimateCondition estimates the condition number in the 1-norm of the free
 // part of the matrix: Hager's lower bound of the norm of the inverse (W. W.
 // Hager, Condition estimates, 1984; at most five pairs of solves) times the sum
 // over the elements of the norm of their columns, which is never below the norm
 // of the matrix. One over it times 1e-16 is the share of an answer that
 // round-off leaves in doubt.
-func EstimateCondition(p *Problem, k Stiffness, f Factor) (float64, error) {
+func estimateCondition(p *Problem, k Stiffness, f Factor) (float64, error) {
 	if err := p.check(); err != nil {
 		return 0, err
 	}
