@@ -9,9 +9,10 @@ import (
 	"github.com/gin-gonic/gin"
 )
 
-// Media types that answers come in.
+// Media types of bodies and answers.
 const (
 	typeJSON   = "application/json"
+	typePatch  = "application/merge-patch+json" // RFC 7396
 	typeSVG    = "image/svg+xml"
 	typePNG    = "image/png"
 	typePart   = "application/vnd.tanrad.part+json" // some keys of an answer in JSON

@@ -6,22 +6,29 @@ import (
 	"mime"
 	"net/http"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/gin-gonic/gin"
 )
 
-// jsonBody reads the body of a request that must be JSON into b. When it is not,
-// or is too large or too slow, the request has been answered and the result is
-// false.
-func jsonBody(c *gin.Context, b *bytes.Buffer) bool {
-	return bodyOf(c, b, wrongType, typeJSON)
-}
+// Media types of bodies, by route; the first is what is asked for.
+var (
+	jsonTypes    = []string{typeJSON}
+	patchTypes   = []string{typePatch, typeJSON}
+	drawingTypes = []string{typeSVG}
+)
 
-// bodyOf is jsonBody for a body of another type.
-func bodyOf(c *gin.Context, b *bytes.Buffer, wrong func(http.Header) *Problem, kind string) bool {
-	if p := wrong(c.Request.Header); p != nil {
-		c.Header("Accept-Post", kind)
+// takeBody reads the body of a request that must be of one of some types into b. When
+// it is not, or is too large or too slow, the request has been answered and the result
+// is false.
+func takeBody(c *gin.Context, b *bytes.Buffer, kinds []string) bool {
+	if p := wrongType(c.Request.Header, kinds); p != nil {
+		header := "Accept-Post"
+		if c.Request.Method == http.MethodPatch {
+			header = "Accept-Patch" // RFC 5789, 3.1
+		}
+		c.Header(header, strings.Join(kinds, ", "))
 		fail(c, p)
 		return false
 	}
@@ -41,33 +48,20 @@ func bodyOf(c *gin.Context, b *bytes.Buffer, wrong func(http.Header) *Problem, k
 	return false
 }
 
-// wrongDrawing says why a body cannot be read as an SVG drawing, nil when it can.
-func wrongDrawing(h http.Header) *Problem {
+// wrongType says why a body cannot be read as one of some types, nil when it can.
+func wrongType(h http.Header, kinds []string) *Problem {
+	refused := func(detail string) *Problem {
+		return newProblem(http.StatusUnsupportedMediaType, "media-type", detail)
+	}
 	if enc := h.Get("Content-Encoding"); enc != "" && !strings.EqualFold(enc, "identity") {
-		return newProblem(http.StatusUnsupportedMediaType, "media-type", "send the body without Content-Encoding")
+		return refused("send the body without Content-Encoding")
 	}
-	if kind, _, err := mime.ParseMediaType(h.Get("Content-Type")); err != nil || kind != typeSVG {
-		return newProblem(http.StatusUnsupportedMediaType, "media-type", "send Content-Type: "+typeSVG)
-	}
-	return nil
-}
-
-// wrongType says why a body cannot be read as JSON, nil when it can.
-func wrongType(h http.Header) *Problem {
-	if enc := h.Get("Content-Encoding"); enc != "" && !strings.EqualFold(enc, "identity") {
-		return newProblem(http.StatusUnsupportedMediaType, "media-type", "send the body without Content-Encoding")
-	}
-	ct := h.Get("Content-Type")
-	if ct == "application/json" {
-		return nil
-	}
-	kind, params, err := mime.ParseMediaType(ct)
-	isJSON := kind == "application/json" || strings.HasPrefix(kind, "application/") && strings.HasSuffix(kind, "+json")
-	if err != nil || !isJSON {
-		return newProblem(http.StatusUnsupportedMediaType, "media-type", "send Content-Type: application/json")
-	}
-	if cs := params["charset"]; cs != "" && !strings.EqualFold(cs, "utf-8") {
-		return newProblem(http.StatusUnsupportedMediaType, "media-type", "JSON is UTF-8; leave charset out")
+	kind, params, err := mime.ParseMediaType(h.Get("Content-Type"))
+	switch cs := params["charset"]; {
+	case err != nil || !slices.Contains(kinds, kind):
+		return refused("send Content-Type: " + strings.Join(kinds, " or "))
+	case cs != "" && !strings.EqualFold(cs, "utf-8"):
+		return refused("bodies are UTF-8; leave charset out")
 	}
 	return nil
 }

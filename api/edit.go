@@ -44,7 +44,7 @@ func (s *Server) edit(c *gin.Context) {
 		return
 	}
 	var patch bytes.Buffer
-	if !jsonBody(c, &patch) {
+	if !takeBody(c, &patch, patchTypes) {
 		return
 	}
 	file := s.files.Get(c.Param("board"))

@@ -10,11 +10,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-const mergePatch = "application/merge-patch+json"
-
 // edited sends an edit and gives the name of the board that came out, and the answer.
 func (h *harness) edited(name, patch string) (after string, code int, body string) {
-	w := h.send(request{method: http.MethodPatch, path: strings.Replace(quickly, "/board", "/board/"+name, 1), body: patch, kind: mergePatch})
+	w := h.send(request{method: http.MethodPatch, path: strings.Replace(quickly, "/board", "/board/"+name, 1), body: patch, kind: typePatch})
 	return w.Header().Get(boardHeader), w.Code, w.Body.String()
 }
 

@@ -127,7 +127,7 @@ func ask[A any](s *Server, c *gin.Context, answer func([]byte) (A, error)) {
 	}
 	body := borrow()
 	defer giveBack(body) // nothing in an answer points into the body
-	if !jsonBody(c, body) {
+	if !takeBody(c, body, jsonTypes) {
 		return
 	}
 	a, err := answer(body.Bytes())

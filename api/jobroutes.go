@@ -48,7 +48,7 @@ func (s *Server) submitJob(c *gin.Context) {
 		return
 	}
 	var body bytes.Buffer
-	if !jsonBody(c, &body) {
+	if !takeBody(c, &body, jsonTypes) {
 		return
 	}
 	spec, err := readJob(body.Bytes())

@@ -20,7 +20,7 @@ func (s *Server) outline(c *gin.Context) {
 	}
 	body := borrow()
 	defer giveBack(body) // nothing in an answer points into the body
-	if !bodyOf(c, body, wrongDrawing, typeSVG) {
+	if !takeBody(c, body, drawingTypes) {
 		return
 	}
 	text, err := answer.Outline(body.Bytes(), q)

@@ -29,7 +29,7 @@ func (s *Server) onBoard(c *gin.Context, r *query, read question) {
 		return
 	}
 	var body bytes.Buffer
-	if !jsonBody(c, &body) {
+	if !takeBody(c, &body, jsonTypes) {
 		return
 	}
 	s.answerOn(c, r, c.FullPath(), body.Bytes(), read)

@@ -189,6 +189,10 @@ func TestWrongMethodRouteAndTypes(t *testing.T) {
 		{request{path: "/v1/pair", body: goodPair, kind: "text/plain"}, 415, "media-type"},
 		{request{path: "/v1/pair", body: goodPair, kind: "-"}, 415, "media-type"},
 		{request{path: "/v1/pair", body: goodPair, kind: "application/json; charset=latin1"}, 415, "media-type"},
+		{request{path: "/v1/pair", body: goodPair, kind: "application/merge-patch+json"}, 415, "media-type"},
+		{request{path: "/v1/board", body: goodBoard, kind: "application/vnd.api+json"}, 415, "media-type"},
+		{request{method: "PATCH", path: "/v1/board/" + strings.Repeat("a", 24), body: "{}", kind: "application/json-patch+json"}, 415, "media-type"},
+		{request{path: "/v1/board/outline?units=mm&thickness=38", body: "<svg/>", kind: "application/json"}, 415, "media-type"},
 		{request{path: "/v1/pair", body: goodPair, header: map[string]string{"Content-Encoding": "gzip"}}, 415, "media-type"},
 		{request{path: "/v1/pair", body: goodPair, header: map[string]string{"Accept": "text/html"}}, 406, "accept"},
 		{request{path: "/v1/board", body: goodBoard, header: map[string]string{"Accept": "image/png"}}, 406, "accept"},
@@ -201,6 +205,10 @@ func TestWrongMethodRouteAndTypes(t *testing.T) {
 	}
 	assert.Equal(t, "POST", h.send(request{method: "DELETE", path: "/v1/pair"}).Header().Get("Allow"))
 	assert.Equal(t, http.StatusOK, h.send(request{path: "/v1/pair", body: goodPair, kind: "application/json; charset=UTF-8"}).Code)
+	for _, kind := range []string{typePatch, typeJSON} { // the board is gone, the type is not at fault
+		assert.Equal(t, http.StatusNotFound, h.good(request{method: "PATCH", path: "/v1/board/" + strings.Repeat("a", 24), body: "{}", kind: kind}).Code, kind)
+	}
+	assert.Equal(t, typePatch+", "+typeJSON, h.send(request{method: "PATCH", path: "/v1/board/" + strings.Repeat("a", 24), body: "{}", kind: "text/plain"}).Header().Get("Accept-Patch"))
 	assert.Equal(t, http.StatusOK, h.send(request{method: "HEAD", path: "/v1/climates"}).Code)
 }
 
