@@ -59,11 +59,6 @@ func (s *Server) answerOn(c *gin.Context, r *query, route string, file []byte, r
 		s.refuse(c, err, inBody)
 		return
 	}
-	fields, err := answer.FieldsOf(&answer.Report{}, r.texts("fields"))
-	if err != nil {
-		s.refuse(c, err, inQuery)
-		return
-	}
 	if r.drawn {
 		s.keepBoard(c, file)
 	}
@@ -74,7 +69,7 @@ func (s *Server) answerOn(c *gin.Context, r *query, route string, file []byte, r
 	if !ok {
 		return
 	}
-	kind, text, err := encoded(a, fields)
+	kind, text, err := encoded(a, r.fields)
 	if err != nil {
 		s.refuse(c, err, inBody)
 		return

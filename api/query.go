@@ -11,6 +11,7 @@ import (
 
 	"github.com/gin-gonic/gin"
 
+	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/pkg/fault"
 )
 
@@ -19,10 +20,11 @@ import (
 type query struct {
 	values url.Values
 	faults fault.List
-	kind   string // media type that was chosen, where there are several
-	file   string // name of the file an answer becomes, "" for none
-	tagged bool   // equal questions have equal answers
-	drawn  bool   // an edit may name the board that is asked about
+	kind   string        // media type that was chosen, where there are several
+	file   string        // name of the file an answer becomes, "" for none
+	tagged bool          // equal questions have equal answers
+	drawn  bool          // an edit may name the board that is asked about
+	fields answer.Fields // keys of the report that are wanted; none for all
 }
 
 // mostFaults is how many faults of a query are told; as many as of a body.

@@ -4,6 +4,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"github.com/tanrad/tanrad/api/answer"
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/picture"
 )
 
@@ -88,6 +89,8 @@ func (s *Server) aboutBoard(c *gin.Context) (r *query, read question, ok bool) {
 	k := longKinds["check"]
 	r = readQuery(c, append([]string{"fields" + repeats}, k.names...)...)
 	r.kind, r.tagged, r.drawn = kind, true, true
+	fields, err := answer.FieldsOf(&answer.Report{}, r.texts("fields"))
+	r.fields, r.faults = fields, append(r.faults, fault.Of(err)...)
 	read = k.read(r, s.memory, nil)
 	if kind == typeSVG {
 		q := r.conditions()

@@ -156,7 +156,7 @@ func TestParametersAreStrict(t *testing.T) {
 		assert.Equal(t, want, got, path)
 		assert.Len(t, p.Errors, len(want), path)
 	}
-	for path, parameter := range map[string]string{"/v1/board?shift=40": "shift", "/v1/board?home=nowhere": "home", "/v1/board?refine=9": "refine", "/v1/board?x=1": "x", "/v1/pair?x=1": "x"} {
+	for path, parameter := range map[string]string{"/v1/board?shift=40": "shift", "/v1/board?home=nowhere": "home", "/v1/board?refine=9": "refine", "/v1/board?x=1": "x", "/v1/board?explain=": "explain", "/v1/board?fields=": "fields", "/v1/board?fields=verdict&fields=": "fields", "/v1/pair?x=1": "x"} {
 		p := problem(t, h.send(request{path: path, body: goodBoard}))
 		require.Len(t, p.Errors, 1, path)
 		assert.Equal(t, parameter, p.Errors[0].Parameter, path)
