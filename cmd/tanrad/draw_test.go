@@ -37,6 +37,18 @@ func TestDrawWritesEveryView(t *testing.T) {
 	assert.Contains(t, r.err, "--width")
 }
 
+// What has no meaning for a view is refused by the name of its flag.
+func TestDrawRefusesWhatAViewDoesNotShow(t *testing.T) {
+	for flag, value := range map[string]string{"--of": "year-at-home", "--state": "driest-month", "--hour": "3", "--exposure": "none"} {
+		r := run(t, twoByTwo, "draw", "-", "--view", "year", flag, value)
+		assert.Equal(t, exitInput, r.code, flag)
+		assert.Equal(t, 1, strings.Count(r.err, "\n"), r.err)
+		if flag != "--exposure" { // which the view is at odds with
+			assert.Contains(t, r.err, flag)
+		}
+	}
+}
+
 func TestExposuresAreListed(t *testing.T) {
 	r := run(t, "", "exposures")
 	require.Equal(t, 0, r.code, r.err)

@@ -5,7 +5,9 @@
 package picture
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -41,14 +43,33 @@ type Options struct {
 	Hour     *float64 // of deformed, surface and profiles, h; nil is the telling time
 }
 
-// Check lists what is wrong with the options by themselves; pointers are into them,
-// "/view".
-func (o Options) Check() fault.List {
-	if o.View == "" || slices.Contains(Views(), o.View) {
-		return nil
+// shownBy are the views that an option has a meaning for.
+var shownBy = map[string][]string{
+	"exposure": {ViewHistory, ViewProfiles, ViewSurface},
+	"state":    {ViewDeformed},
+	"hour":     {ViewDeformed, ViewSurface, ViewProfiles},
+}
+
+// Check lists what is wrong with the options by themselves, a value too many for the
+// view among it; pointers are into them, "/view".
+func (o Options) Check() (l fault.List) {
+	view := cmp.Or(o.View, ViewLayout)
+	if !slices.Contains(Views(), view) {
+		return fault.List{{Rule: fault.NotOneOf, Pointer: "/view", Detail: "not a known view", Found: fault.Short(o.View),
+			Allowed: strings.Join(Views(), ", "), Nearest: fault.Nearest(o.View, Views(), 1)}}
 	}
-	return fault.List{{Rule: fault.NotOneOf, Pointer: "/view", Detail: "not a known view", Found: fault.Short(o.View),
-		Allowed: strings.Join(Views(), ", "), Nearest: fault.Nearest(o.View, Views(), 1)}}
+	given := func(name, found string) {
+		if views := shownBy[name]; found != "" && !slices.Contains(views, view) {
+			l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/" + name, Detail: "the view " + view + " shows the same whatever is given here",
+				Found: fault.Short(found), Allowed: "with the view " + strings.Join(views, ", ") + "; else leave it out"})
+		}
+	}
+	given("exposure", o.Exposure)
+	given("state", o.State)
+	if o.Hour != nil {
+		given("hour", fmt.Sprint(*o.Hour))
+	}
+	return l
 }
 
 // Draw checks a board and draws what is found, as SVG.

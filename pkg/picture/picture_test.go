@@ -65,6 +65,12 @@ func TestViewsThatCannotBeAreFaults(t *testing.T) {
 		{picture.Options{View: picture.ViewHistory}, check.Conditions{NoHistories: true}, "/view"},
 		{picture.Options{View: picture.ViewHistory, Exposure: "wsah"}, check.Conditions{}, "/exposure"},
 		{picture.Options{View: picture.ViewDeformed, State: "driest-mouth"}, check.Conditions{NoHistories: true}, "/state"},
+		{picture.Options{View: picture.ViewDeformed, State: "driest-month", Hour: new(float64)}, check.Conditions{NoHistories: true}, "/hour"},
+		{picture.Options{View: picture.ViewYear, State: "driest-month"}, check.Conditions{}, "/state"},
+		{picture.Options{View: picture.ViewYear, Hour: new(float64)}, check.Conditions{}, "/hour"},
+		{picture.Options{View: picture.ViewYear, Exposure: "year-at-home"}, check.Conditions{}, "/exposure"},
+		{picture.Options{State: "driest-month"}, check.Conditions{}, "/state"},
+		{picture.Options{View: picture.ViewHistory, Hour: new(float64)}, check.Conditions{}, "/hour"},
 	} {
 		_, err := picture.Draw(t.Context(), b, c.c, c.o)
 		l := fault.Of(err)

@@ -136,6 +136,9 @@ func (c *checked) drawDeformed(ctx context.Context, r *check.Report, p Options) 
 	if err != nil {
 		return nil, err
 	}
+	if p.Hour != nil && !slices.ContainsFunc(r.Exposures, func(e check.Exposure) bool { return e.Name == name }) {
+		return nil, fault.List{{Rule: fault.NotAllowed, Pointer: "/hour", Detail: "an end state has no hours", Found: fmt.Sprint(*p.Hour), Allowed: "with an exposure as state"}}
+	}
 	from, to := c.model.Outlines(i)
 	words := i.Text
 	if i.When != "" {

@@ -4,10 +4,12 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/draw"
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
@@ -18,21 +20,38 @@ const (
 	months     = 12
 )
 
-// drawYear draws the board month by month through a year at home.
-func (d *checked) drawYear(ctx context.Context) ([]byte, error) {
+// yearOf is the year at home of the check: the first of the exposures that are asked
+// for, else of those of the board's file, else one as a board has that tells nothing.
+func (d *checked) yearOf() (moisture.Event, error) {
 	if d.cond.NoHistories {
-		return nil, noHistories("/view")
+		return moisture.Event{}, noHistories("/view")
 	}
-	events := []moisture.Event{}
-	for _, e := range d.cond.Events {
+	asked := d.cond.Events
+	if len(asked) == 0 {
+		asked = d.board.Exposures
+	}
+	var others []string
+	for _, e := range asked {
 		if e.Name == yearAtHome {
-			events = append(events, e)
+			return e, nil
 		}
+		others = append(others, e.Name)
 	}
-	if len(events) == 0 {
-		events = append(events, moisture.Event{Name: yearAtHome})
+	if len(d.cond.Events) > 0 {
+		return moisture.Event{}, fault.List{{Rule: fault.NotAllowed, Pointer: "/view", Detail: "this picture shows a year at home, and the exposures asked for have none",
+			Found: fault.Short(strings.Join(others, ", ")), Allowed: yearAtHome + " among the exposures, or none named"}}
 	}
-	d.cond.Events = events[:1]
+	return moisture.Event{Name: yearAtHome}, nil
+}
+
+// drawYear draws the board month by month through a year at home, the last where
+// there are several.
+func (d *checked) drawYear(ctx context.Context) ([]byte, error) {
+	event, err := d.yearOf()
+	if err != nil {
+		return nil, err
+	}
+	d.cond.Events = []moisture.Event{event}
 	d.cond.Series = seriesDrawn
 	r, err := d.model.Report(ctx, d.cond)
 	if err != nil {
@@ -42,8 +61,9 @@ func (d *checked) drawYear(ctx context.Context) ([]byte, error) {
 	first := max(d.firstMonth(e.Name), 1)
 	out := make([]draw.YearFrame, 0, months)
 	var from [][]layout.XY
+	year := e.Hours / max(1, event.Values["years"])
 	for k := range months {
-		hour := (float64(k) + 0.5) / months * e.Hours // the middle of the month
+		hour := e.Hours - year + (float64(k)+0.5)/months*year // the middle of the month
 		i, err := d.model.Instant(ctx, d.cond, e.Name, hour)
 		if err != nil {
 			return nil, err
