@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/quantity"
 )
 
 // snap is how far two lengths may differ and be one, mm.
@@ -38,11 +39,22 @@ func (w *work) built() {
 // length is how long a panel is and how many are made: what the file tells, or what its
 // slices need.
 func (w *work) length(p *layout.Panel) (count int, length float64) {
-	count, length = w.lengths(p.Slices)
 	if p.Length > 0 {
 		return 1, p.Length
 	}
-	return count, length
+	return w.lengths(p.Slices, w.builtFrom(p)...)
+}
+
+// builtFrom are the stocks of the sticks of a panel.
+func (w *work) builtFrom(p *layout.Panel) (keys []string) {
+	for _, i := range p.Sticks {
+		for _, part := range w.b.Build.Sticks[i].Parts {
+			if !slices.Contains(keys, part.Stock) {
+				keys = append(keys, part.Stock)
+			}
+		}
+	}
+	return keys
 }
 
 // builtPanel lists the sticks of a panel, equal ones together.
@@ -62,10 +74,10 @@ func (w *work) builtPanel(index int) {
 		}
 	}
 	if need := float64(p.Slices)*(w.slice+w.kerf) + 2*w.l.use("trim-end"); p.Length > 0 && need > p.Length+snap {
-		w.notes = append(w.notes, fmt.Sprintf("Panel %s is %.0f mm long in the file; with trimmed ends and the flattening worked out here its %d slices want %.0f mm.", p.Key, p.Length, p.Slices, need))
+		w.note("Panel %s is %s long in the file; with trimmed ends and the flattening worked out here %s of it want %s.", p.Key, w.size(p.Length), quantity.Count(p.Slices, "slice"), w.size(need))
 	}
 	if count > 1 {
-		w.notes = append(w.notes, fmt.Sprintf("Panel %s would be longer than %.0f mm: make %d of %d slices or fewer.", p.Key, w.l.use("longest"), count, (p.Slices+count-1)/count))
+		w.divided(p.Key, p.Slices, count, w.builtFrom(p))
 	}
 	w.panels = append(w.panels, out)
 	if p.Pointer == "" || w.b.Build.Sticks[p.Sticks[0]].Kind == "" { // the short form tells strips one by one
@@ -141,13 +153,7 @@ func (w *work) joined(n int, length float64, stocks []string) (long, gives int, 
 	if length >= w.l.use("shortest") {
 		return n, 1, length
 	}
-	most := w.l.use("longest")
-	for _, key := range stocks {
-		if has := w.lengthOf(key); has > 0 {
-			most = math.Min(most, has)
-		}
-	}
-	fit := max(1, int((most+w.kerf)/(length+w.kerf)))
+	fit := max(1, int((w.most(stocks...)+w.kerf)/(length+w.kerf)))
 	long = (n + fit - 1) / fit
 	gives = (n + long - 1) / long
 	return long, gives, float64(gives)*(length+w.kerf) - w.kerf
@@ -296,13 +302,9 @@ func (w *work) gluePanel(index int) {
 	}
 	count, length := w.length(p)
 	g := joinery{name: "panel " + p.Key, kind: "panel", times: count, run: length, stack: p.Width, outer: math.Inf(1), along: true, border: -1}
+	g.stocks = w.builtFrom(p)
 	for _, i := range p.Sticks {
 		g.thick = math.Max(g.thick, w.b.Build.Sticks[i].Height)
-		for _, part := range w.b.Build.Sticks[i].Parts {
-			if !slices.Contains(g.stocks, part.Stock) {
-				g.stocks = append(g.stocks, part.Stock)
-			}
-		}
 	}
 	if g.thick <= p.Thickness+snap {
 		g.thick += 2 * w.l.use("panel-face")

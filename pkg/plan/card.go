@@ -130,10 +130,15 @@ func join(a, b string) string {
 
 // size tells a length in the units of the file.
 func (m *maker) size(mm float64) string {
-	if m.b.Units == "in" {
+	return size(m.b.Units, mm)
+}
+
+// size tells a length in mm or inches, mm to a tenth.
+func size(units string, mm float64) string {
+	if units == "in" {
 		return quantity.FormatInches(mm)
 	}
-	return fmt.Sprintf("%.0f mm", mm)
+	return fmt.Sprintf("%g mm", math.Round(10*mm)/10)
 }
 
 // window is the air within which the board holds.

@@ -43,10 +43,27 @@ func (w *work) cut(s Stick, panel float64) {
 	if s.RoughThickness == 0 {
 		s.RoughThickness = s.Thickness + 2*w.l.use("face") + 2*panel
 	}
-	if s.RoughLength = s.Length; s.RoughLength < w.l.use("shortest") {
-		s.RoughLength = w.l.use("shortest")
-	}
+	s.RoughLength = math.Max(s.Length, math.Min(w.l.use("shortest"), w.most(s.Stock)))
+	w.fits(&s)
 	w.sticks = append(w.sticks, s)
+}
+
+// fits notes a stick that is longer than the stock has, and one that is too short for
+// the machines where no longer one is to be had.
+func (w *work) fits(s *Stick) {
+	if has := w.reach[s.Stock]; has > 0 && s.Length > has+snap {
+		w.note("Stick %s is %s long, and the longest of stock %s is %s: buy longer stock, or make shorter panels.", s.ID, w.size(s.Length), s.Stock, w.size(has))
+	}
+	if shortest := w.l.use("shortest"); s.RoughLength < shortest-snap {
+		w.note("Sticks of stock %s are at most %s long, and %s is the shortest that goes over a jointer or through a planer safely: work them by hand, or on a carrier board made for it.", s.Stock, w.size(w.most(s.Stock)), w.size(shortest))
+	}
+}
+
+// note adds a note once.
+func (w *work) note(format string, args ...any) {
+	if n := fmt.Sprintf(format, args...); !slices.Contains(w.notes, n) {
+		w.notes = append(w.notes, n)
+	}
 }
 
 // cellStick lists what one stick of a panel is made of: a plain stick, or a stick
@@ -247,7 +264,7 @@ func (w *work) lotSticks(id string, l lot) {
 		w.cut(s, 0)
 		return
 	}
-	s.Count, s.Length = w.lengths(n)
+	s.Count, s.Length = w.lengths(n, l.stock)
 	s.Width, s.Thickness = l.length, l.width
 	w.cut(s, 0)
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -104,8 +105,19 @@ func breakdown(b *layout.Board, reach map[string]float64, l *ledger, flatten flo
 	return w
 }
 
-// lengthOf is the longest stick of a stock in the shop, mm; 0 when nobody tells.
-func (w *work) lengthOf(stock string) float64 { return w.reach[stock] }
+// most is the longest stick of some stocks that is to be had and easy to handle, mm.
+func (w *work) most(stocks ...string) float64 {
+	most := w.l.use("longest")
+	for _, key := range stocks {
+		if has := w.reach[key]; has > 0 {
+			most = math.Min(most, has)
+		}
+	}
+	return most
+}
+
+// size tells a length in the units of the file.
+func (w *work) size(mm float64) string { return size(w.b.Units, mm) }
 
 // species is the wood of a stock.
 func (w *work) species(stock string) *wood.Species {
@@ -257,7 +269,7 @@ func (w *work) blocks(rows [][]cell) {
 	}
 	w.loose = true
 	for k, kind := range w.kinds(alone) {
-		count, length := w.lengths(len(kind.rows))
+		count, length := w.lengths(len(kind.rows), w.stocks(alone[kind.rows[0]])...)
 		use := ""
 		for i, r := range kind.rows {
 			id, _, _ := strings.Cut(w.b.Pieces[alone[r][0].pieces[0]].ID, ".")
@@ -273,11 +285,11 @@ func (w *work) blocks(rows [][]cell) {
 	w.loose = false
 }
 
-// lengths divides a number of slices among sticks that are handled easily: how many
-// sticks, and how long each is [mm].
-func (w *work) lengths(n int) (count int, length float64) {
+// lengths divides a number of slices among sticks that are handled easily and that
+// their stocks are long enough for: how many sticks, and how long each is [mm].
+func (w *work) lengths(n int, stocks ...string) (count int, length float64) {
 	trim, each := 2*w.l.use("trim-end"), w.slice+w.kerf
-	fit := max(1, int((w.l.use("longest")-trim)/each))
+	fit := max(1, int((w.most(stocks...)-trim)/each))
 	count = (n + fit - 1) / fit
 	per := (n + count - 1) / count
 	return count, float64(per)*each + trim
@@ -294,7 +306,8 @@ func letter(k int) string {
 // panel lays out the sticks of one panel and its glue-up.
 func (w *work) panel(k int, kind like, rows [][]cell) {
 	name, row, n := letter(k), rows[kind.rows[0]], len(kind.rows)
-	count, length := w.lengths(n)
+	stocks := w.stocks(row)
+	count, length := w.lengths(n, stocks...)
 	p := Panel{Name: name, Sticks: len(row), Slices: n, Made: count, Thickness: row[0].height, Rows: make([]int, n), Length: length}
 	for i, r := range kind.rows {
 		p.Rows[i] = r + 1
@@ -303,7 +316,7 @@ func (w *work) panel(k int, kind like, rows [][]cell) {
 		}
 	}
 	if count > 1 {
-		w.notes = append(w.notes, fmt.Sprintf("Panel %s would be longer than %.0f mm: make %d of %d slices or fewer.", name, w.l.use("longest"), count, (n+count-1)/count))
+		w.divided(name, n, count, stocks)
 	}
 	g := joinery{name: "panel " + name, kind: "panel", times: count, run: p.Length, outer: math.Min(row[0].width, row[len(row)-1].width),
 		thick: p.Thickness + 2*w.l.use("panel-face"), along: true, border: -1}
@@ -323,6 +336,23 @@ func (w *work) panel(k int, kind like, rows [][]cell) {
 		w.gluings = append(w.gluings, g)
 	}
 	w.panels = append(w.panels, p)
+}
+
+// stocks are those of a row.
+func (w *work) stocks(row []cell) (keys []string) {
+	for _, c := range row {
+		for _, i := range c.pieces {
+			if k := w.b.Pieces[i].Stock; !slices.Contains(keys, k) {
+				keys = append(keys, k)
+			}
+		}
+	}
+	return keys
+}
+
+// divided notes that the slices of a panel are divided among several.
+func (w *work) divided(name string, slices, count int, stocks []string) {
+	w.note("Panel %s would be longer than %s: make %d, of %s or fewer each.", name, w.size(w.most(stocks...)), count, quantity.Count((slices+count-1)/count, "slice"))
 }
 
 // glueRow is the glue-up of one row of blocks.
