@@ -90,18 +90,33 @@ func (m *maker) cutList(p *Plan) error {
 		}
 		c.Woods = append(c.Woods, t)
 	}
-	c.Offcuts = m.offcuts(l)
+	c.Offcuts = m.offcuts()
 	c.Rule = "length = slices × (thickness + flattening + kerf) + trim at both ends; rough section = finished + jointing on each edge, planing on each face, and planing of the panel; bought = rough / (1 − lost to faults); a board foot is 2.360 litres"
 	c.Figures = l.told()
 	return nil
 }
 
-// offcuts lists what is left of panels and of sticks that are longer than needed.
-func (m *maker) offcuts(l *ledger) []Offcut {
+// offcuts lists what is left of panels once their slices are sawn off, a cut to each,
+// and of sticks that are longer than needed.
+func (m *maker) offcuts() []Offcut {
 	out := []Offcut{}
-	trim := l.use("trim-end")
-	for _, p := range m.w.panels {
-		out = append(out, Offcut{"panel " + p.Name, 2, trim, fmt.Sprintf("end pieces, %s × %s: for a trial of glue and finish", m.size(p.Width), m.size(p.Thickness))})
+	for i := range m.w.panels {
+		p := &m.w.panels[i]
+		n := p.Slices
+		for k := range p.Made { // slices are divided as evenly as can be
+			take := (n + p.Made - k - 1) / (p.Made - k)
+			n -= take
+			left := p.Length - float64(take)*(m.w.slice+m.w.kerf)
+			if left < m.w.kerf {
+				continue
+			}
+			text := fmt.Sprintf("what is left at its ends, %s × %s: for a trial of glue and finish", m.size(p.Width), m.size(p.Thickness))
+			if last := len(out) - 1; last >= 0 && out[last].From == "panel "+p.Name && near(out[last].Length, left) {
+				out[last].Count++
+				continue
+			}
+			out = append(out, Offcut{"panel " + p.Name, 1, left, text})
+		}
 	}
 	from := len(out)
 	for i := range m.w.sticks {

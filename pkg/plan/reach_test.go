@@ -46,3 +46,29 @@ func TestNoStickIsLongerThanItsStock(t *testing.T) {
 	assert.Equal(t, 1, w.panels[0].Made)
 	assert.False(t, told(w, "longest of stock"))
 }
+
+// What is left of a panel is its length less its slices and a cut for each, and nothing
+// is listed where nothing is left.
+func TestOffcutsOfPanelsAddUp(t *testing.T) {
+	left := func(f *layout.File, s Shop) map[string]float64 {
+		m, p := begun(t, f, s)
+		out := map[string]float64{}
+		for _, o := range p.CutList.Offcuts {
+			if assert.Positive(t, o.Length, o.From); strings.HasPrefix(o.From, "panel") {
+				out[o.From] += o.Length * float64(o.Count)
+			}
+		}
+		for _, panel := range m.w.panels {
+			used := float64(panel.Slices) * (m.w.slice + m.w.kerf)
+			assert.InDelta(t, float64(panel.Made)*panel.Length-used, out["panel "+panel.Name], 1e-9, panel.Name)
+		}
+		return out
+	}
+	// panels of 140, 60 and 120 mm; two slices, one and two of 39 mm and 3 mm of kerf
+	sails := left(file(t, "ok/build-sails.json"), Shop{})
+	assert.InDeltaMapValues(t, map[string]float64{"panel A": 140 - 2*42, "panel B": 60 - 42, "panel E": 120 - 2*42}, sails, 1e-9)
+	none, longest := 0.0, 200.0
+	assert.Empty(t, left(file(t, "ok/slices-end-for-end.json"), Shop{Trim: &none}))
+	divided := left(file(t, "ok/slices-end-for-end.json"), Shop{Longest: &longest}) // three of 159.6 mm: 3, 2 and 2 slices
+	assert.InDelta(t, 3*30+2*43.2, divided["panel A"], 1e-9)
+}
