@@ -54,11 +54,7 @@ const leastOffcut = 25
 // cutList takes the board apart and counts its wood.
 func (m *maker) cutList(p *Plan) error {
 	l := m.ledger()
-	reach := map[string]float64{}
-	for key, of := range m.f.Stock {
-		reach[key] = float64(of.Length) * m.f.Scale()
-	}
-	m.w = breakdown(m.b, reach, l, p.Flattening.Leave)
+	m.w = breakdown(m.b, toldBy(m.f), l, p.Flattening.Leave)
 	c := &p.CutList
 	c.Sticks, c.Panels, c.Slice, c.Kerf = m.w.sticks, m.w.panels, m.w.slice, m.w.kerf
 	if c.Panels == nil {

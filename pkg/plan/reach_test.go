@@ -17,7 +17,7 @@ func TestNoStickIsLongerThanItsStock(t *testing.T) {
 	apart := func(f *layout.File, reach float64) *work {
 		b, faults := f.Board()
 		require.Empty(t, faults)
-		return breakdown(b, map[string]float64{"M": reach}, &ledger{}, 2)
+		return breakdown(b, told{reach: map[string]float64{"M": reach}}, &ledger{}, 2)
 	}
 	within := func(w *work) (longest float64) {
 		for _, s := range w.sticks {
@@ -71,4 +71,29 @@ func TestOffcutsOfPanelsAddUp(t *testing.T) {
 	assert.Empty(t, left(file(t, "ok/slices-end-for-end.json"), Shop{Trim: &none}))
 	divided := left(file(t, "ok/slices-end-for-end.json"), Shop{Longest: &longest}) // three of 159.6 mm: 3, 2 and 2 slices
 	assert.InDelta(t, 3*30+2*43.2, divided["panel A"], 1e-9)
+}
+
+// A slice is as thick as the file saws it, also where that is the board's own thickness;
+// too little for flattening is told, and so is more than the board keeps.
+func TestTheFileSaysHowThickSlicesAreSawn(t *testing.T) {
+	f := file(t, "ok/build-sails.json") // 36 mm
+	slice := func(thickness, sawn layout.Length) (float64, string) {
+		f.Thickness, f.Field.Build.Sawn = thickness, sawn
+		m, p := begun(t, f, Shop{})
+		return p.CutList.Slice, strings.Join(m.w.notes, "\n")
+	}
+	for _, c := range []struct {
+		thickness, sawn layout.Length
+		want            float64
+		note            string
+	}{{36, 0, 38, ""}, {36, 36, 36, "0 mm thicker than the board; the flattening worked out here takes 2 mm"},
+		{36, 39, 39, ""}, {1, 39, 39, "more wood is planed off than stays"}} {
+		got, notes := slice(c.thickness, c.sawn)
+		assert.InDelta(t, c.want, got, 1e-9)
+		if c.note == "" {
+			assert.NotContains(t, notes, "The file saws")
+		} else {
+			assert.Contains(t, notes, c.note)
+		}
+	}
 }

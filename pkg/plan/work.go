@@ -60,16 +60,29 @@ type Panel struct {
 	Rows      []int   `json:"rows"`      // rows of the board from the top that its slices become
 }
 
+// told is what the file says of the work and the board does not keep.
+type told struct {
+	reach map[string]float64 // mm, longest stick of a stock, by key
+	sawn  bool               // the thickness at which slices are sawn off
+}
+
+// toldBy reads it off a file.
+func toldBy(f *layout.File) told {
+	t := told{reach: map[string]float64{}, sawn: f.Field.Build != nil && f.Field.Build.Sawn != 0}
+	for key, of := range f.Stock {
+		t.reach[key] = float64(of.Length) * f.Scale()
+	}
+	return t
+}
+
 // breakdown takes a board apart, from its own build where it tells one. A slice is
-// sawn thicker than the board by what flattening takes [mm], or as the file tells;
-// reach is how long sticks of a stock are [mm], where the file tells.
-func breakdown(b *layout.Board, reach map[string]float64, l *ledger, flatten float64) *work {
-	w := &work{b: b, reach: reach, l: l, slice: b.Thickness + flatten}
+// sawn thicker than the board by what flattening takes [mm], or as the file tells.
+func breakdown(b *layout.Board, file told, l *ledger, flatten float64) *work {
+	w := &work{b: b, reach: file.reach, l: l, slice: b.Thickness + flatten}
 	if b.Build != nil {
-		if b.Build.Sawn > b.Thickness {
-			if w.slice = b.Build.Sawn; flatten > b.Build.Sawn-b.Thickness+snap {
-				w.notes = append(w.notes, fmt.Sprintf("The file saws slices %.1f mm thicker than the board; the flattening worked out here takes %.1f mm.", b.Build.Sawn-b.Thickness, flatten))
-			}
+		if file.sawn {
+			w.slice = b.Build.Sawn
+			w.sawn(flatten)
 		}
 		if _, told := l.given["kerf"]; b.Build.Kerf > 0 && !told {
 			w.kerf = b.Build.Kerf
@@ -103,6 +116,16 @@ func breakdown(b *layout.Board, reach map[string]float64, l *ledger, flatten flo
 	}
 	w.borders()
 	return w
+}
+
+// sawn compares what the file saws off with what flattening takes [mm].
+func (w *work) sawn(flatten float64) {
+	switch more := w.slice - w.b.Thickness; {
+	case flatten > more+snap:
+		w.note("The file saws slices %s thicker than the board; the flattening worked out here takes %s.", w.size(more), w.size(flatten))
+	case more > w.b.Thickness+flatten:
+		w.note("The file saws slices of %s for a board of %s: more wood is planed off than stays.", w.size(w.slice), w.size(w.b.Thickness))
+	}
 }
 
 // most is the longest stick of some stocks that is to be had and easy to handle, mm.

@@ -23,9 +23,10 @@ func file(t testing.TB, name string) *layout.File {
 // taken apart with 2 mm left for flattening.
 func takenApart(t testing.TB, name string) *work {
 	t.Helper()
-	b, faults := file(t, name).Board()
+	f := file(t, name)
+	b, faults := f.Board()
 	require.Empty(t, faults)
-	return breakdown(b, nil, &ledger{}, 2)
+	return breakdown(b, toldBy(f), &ledger{}, 2)
 }
 
 // The panel of slices-end-for-end by hand: 7 slices of 38 + 2 mm and a kerf of 3.2 mm,
@@ -112,7 +113,7 @@ func TestRowsThatTurnIntoEachOtherShareAPanel(t *testing.T) {
 			Field: layout.Field{Grid: &layout.Grid{Block: &[2]layout.Length{40, 40}, Rows: layout.Rows(rows...)}}}
 		b, faults := f.Board()
 		require.Empty(t, faults)
-		return breakdown(b, nil, &ledger{}, 2)
+		return breakdown(b, told{}, &ledger{}, 2)
 	}
 	even := board("MWMW", "WMWM", "MWMW", "WMWM")
 	require.Len(t, even.panels, 1)
