@@ -109,7 +109,7 @@ func (m *maker) calendar(p *Plan) error {
 			never = append(never, a.Species)
 			continue
 		}
-		settled[a.Stock] = whole(*a.Ripped)
+		settled[a.Stock] = quantity.Whole(*a.Ripped)
 	}
 	n.add("rip", "Rip rough sticks, sticker them", "so that they open on four sides", 1, false)
 	inField, inBorder := m.stocksOf(-1), m.stocksOf(0)
@@ -164,14 +164,14 @@ func (m *maker) calendar(p *Plan) error {
 		last = n.add("cure", "The finish cures", "before food", s.Cure, true, last)
 	}
 	if s.Rest != nil && *s.Rest > 0 {
-		n.add("rest", "The board comes to rest, standing free", "the water of the glue leaves", whole(*s.Rest), true, "flatten")
+		n.add("rest", "The board comes to rest, standing free", "the water of the glue leaves", quantity.Whole(*s.Rest), true, "flatten")
 		last = n.add("look", "Look at it once more: flat, no line open", "", 0.5, false, last, "rest")
 	}
 	n.add("hand-over", "Hand over, with its card", "", 0, false, last)
 	c := &p.Calendar
 	c.Days, c.Critical = n.end()
 	c.Tasks = n.tasks
-	c.Text = fmt.Sprintf("%.0f days from arrival to hand-over.", whole(c.Days))
+	c.Text = fmt.Sprintf("%.0f days from arrival to hand-over.", quantity.Whole(c.Days))
 	if c.Critical != "" {
 		c.Text += " The wait that decides: " + strings.ToLower(c.Critical[:1]) + c.Critical[1:] + "."
 	}

@@ -111,7 +111,7 @@ func (m *maker) card(p *Plan) error {
 		c.Allergens = "No wood in it is on the lists of woods that sensitise people known to this program; anybody may still react."
 	}
 	if p.Surface.Kind != "none" && p.Surface.Cure > 0 {
-		c.Food += " Not before " + quantity.Count(int(whole(p.Surface.Cure)), "day") + " after the last coat."
+		c.Food += " Not before " + quantity.Count(int(quantity.Whole(p.Surface.Cure)), "day") + " after the last coat."
 	}
 	if strings.HasPrefix(p.Surface.Kind, "drying") || p.Surface.Kind == "oil" {
 		c.Food += " Ask the maker which oil it was: nut oils can harm people with allergies."
@@ -219,5 +219,5 @@ func (m *maker) cups() (string, error) {
 	case ninety < 48:
 		return text + fmt.Sprintf(" It takes about %.0f hours.", math.Ceil(ninety)), nil
 	}
-	return text + fmt.Sprintf(" It takes up to %.0f days to come back.", whole(ninety/24)), nil
+	return text + fmt.Sprintf(" It takes up to %.0f days to come back.", quantity.Whole(ninety/24)), nil
 }

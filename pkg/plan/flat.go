@@ -121,7 +121,7 @@ func (m *maker) bent(borders int, change float64) (*Bent, error) {
 		return nil, err
 	}
 	e := r.Exposures[0]
-	out := &Bent{Name: "field", Cup: e.Cup, Bow: e.Bow, Twist: e.Twist}
+	out := &Bent{Name: "field", Cup: e.Cup + 0, Bow: e.Bow + 0, Twist: e.Twist + 0} // no −0
 	if borders > 0 {
 		out.Name = fmt.Sprintf("with border %d", borders)
 	}

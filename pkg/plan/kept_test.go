@@ -73,3 +73,16 @@ func TestLinesSettleInTheAirTheFileNames(t *testing.T) {
 	assert.Equal(t, stick, warmStick, "sticks rest where they did")
 	assert.Less(t, warmPanel, panel/2, "warm wood passes water on faster")
 }
+
+// Wood that arrives damper than the glue takes is dried first; the plan does not tell to
+// send back what it counts as kept.
+func TestDampStockIsDriedAndNotRefused(t *testing.T) {
+	_, p := begun(t, small(), Shop{Arrival: map[string]float64{"M": 14, "W": 9}})
+	assert.NotContains(t, p.Stock.Refuse, "any above")
+	assert.Contains(t, p.Stock.Refuse, "Glue nothing above 12 %")
+	assert.Contains(t, p.Stock.Refuse, "(M at 14 %) is counted here as kept")
+	require.NotNil(t, p.Stock.Woods[0].Ripped)
+	assert.Greater(t, *p.Stock.Woods[0].Ripped, *p.Stock.Woods[1].Ripped)
+	_, p = begun(t, small(), Shop{})
+	assert.NotContains(t, p.Stock.Refuse, "counted here")
+}

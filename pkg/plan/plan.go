@@ -130,9 +130,6 @@ func sortedStock(b *layout.Board) []string {
 	return keys
 }
 
-// whole rounds days up to whole ones.
-func whole(days float64) float64 { return math.Ceil(days - 1e-9) }
-
 // bounded is a time [h], nil for one longer than is followed.
 func bounded(hours float64) *float64 {
 	if math.IsInf(hours, 1) {

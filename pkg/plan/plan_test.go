@@ -114,6 +114,7 @@ func TestNoListIsMissing(t *testing.T) {
 	require.NoError(t, err)
 	text, err := json.Marshal(p)
 	require.NoError(t, err)
+	assert.NotRegexp(t, `:-0[,}]`, string(text))
 	for _, at := range regexp.MustCompile(`"([a-z_]+)":null`).FindAllStringSubmatch(string(text), -1) {
 		assert.Contains(t, []string{"plank_days", "ripped_days", "reading", "price", "cost", "uptake_minutes", "rest_days"}, at[1])
 	}

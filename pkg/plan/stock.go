@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -86,7 +87,16 @@ func (m *maker) stock(p *Plan) error {
 			s.Glued, at = x.Spread, x.Worst
 		}
 	}
-	s.Refuse = fmt.Sprintf("Send back, or sort out, planks of a lot that read more than %g %% apart (what careful shops keep; the handbook allows %g within one member), and any above %g %%: %s does not take it, and it will move.", shop, member, glue.MCHigh, glue.Name)
+	s.Refuse = fmt.Sprintf("Send back, or sort out, planks of a lot that read more than %g %% apart (what careful shops keep; the handbook allows %g within one member). Glue nothing above %g %%: %s does not take it, and it will move.", shop, member, glue.MCHigh, glue.Name)
+	var damp []string
+	for _, a := range s.Woods {
+		if a.Arrival > glue.MCHigh {
+			damp = append(damp, fmt.Sprintf("%s at %g %%", a.Stock, a.Arrival))
+		}
+	}
+	if len(damp) > 0 {
+		s.Refuse += fmt.Sprintf(" What arrives damper (%s) is counted here as kept, and settles first for the days above.", strings.Join(damp, ", "))
+	}
 	s.AtGluing = fmt.Sprintf("At gluing neighbours may differ by %.1f %%, as in careful shops: this design bears that.", s.Glued)
 	if at != "" {
 		s.AtGluing = fmt.Sprintf("At gluing neighbours may differ by %.1f %%, no more: damp beside dry makes this design doubtful, first at %s. A meter hardly sees so little; sticks that have settled in the same air are alike, whatever they read.", s.Glued, at)

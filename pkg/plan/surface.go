@@ -196,7 +196,7 @@ func (m *maker) rest(l *ledger, p *Plan, s *Surface) error {
 		longest = math.Max(longest, h)
 	}
 	if s.Rest = bounded(longest / 24); s.Rest != nil && *s.Rest > 0 {
-		s.Text = append(s.Text, fmt.Sprintf("The glue of rows and borders brings %.1f %% of moisture into the board; standing free in the air that the work is kept in it has come to rest after %s.", s.WaterRise, quantity.Count(int(whole(*s.Rest)), "day")))
+		s.Text = append(s.Text, fmt.Sprintf("The glue of rows and borders brings %.1f %% of moisture into the board; standing free in the air that the work is kept in it has come to rest after %s.", s.WaterRise, quantity.Count(int(quantity.Whole(*s.Rest)), "day")))
 	}
 	l.note(Figure{"glue-water", use.Water, "1", "share of the glue that is water for the wood", "Common practice of the trade, no source.", use.Status})
 	return nil

@@ -50,14 +50,6 @@ func heading(p *page, text string) {
 	p.line("%s", text)
 }
 
-// days tells a number of days, nil for too many to follow.
-func days(d *float64) string {
-	if d == nil {
-		return "too long"
-	}
-	return fmt.Sprintf("%.0f", math.Ceil(*d-1e-9))
-}
-
 func stockText(p *page, v *plan.Plan, s Style) {
 	k := &v.Stock
 	heading(p, "1  Stock on arrival")
@@ -72,7 +64,7 @@ func stockText(p *page, v *plan.Plan, s Style) {
 		if a.Reading != nil {
 			reading = fmt.Sprintf("%.1f %%", *a.Reading)
 		}
-		rows = append(rows, []string{a.Stock + "  " + a.Species, fmt.Sprintf("%.1f %%", a.Arrival), s.size(a.Thickness), days(a.Plank), days(a.Ripped), reading})
+		rows = append(rows, []string{a.Stock + "  " + a.Species, fmt.Sprintf("%.1f %%", a.Arrival), s.size(a.Thickness), quantity.Days(a.Plank), quantity.Days(a.Ripped), reading})
 	}
 	p.table([]string{"wood", "arrives", "thick", "days, plank", "days, ripped", "meter at target"}, []bool{false, true, true, true, true, true}, rows)
 	p.item("Refuse", k.Refuse)

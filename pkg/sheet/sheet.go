@@ -30,7 +30,7 @@ type view struct {
 type origin struct{ Source, Figures string }
 
 var pages = template.Must(template.New("").Funcs(template.FuncMap{
-	"days": days, "hours": hours, "percent": func(v float64) string { return fmt.Sprintf("%.0f %%", 100*v) },
+	"days": quantity.Days, "hours": hours, "percent": func(v float64) string { return fmt.Sprintf("%.0f %%", 100*v) },
 	"up": math.Ceil, "down": math.Floor, "share": func(v, of float64) string { return fmt.Sprintf("%.2f", 100*v/math.Max(of, 1e-9)) },
 	"minus": func(a, b float64) float64 { return a - b },
 	"lower": strings.ToLower, "why": why, "join": func(s []string) string { return strings.Join(s, ", ") }, "count": quantity.Count,
@@ -43,7 +43,7 @@ var pages = template.Must(template.New("").Funcs(template.FuncMap{
 	"int":   func(v float64) int { return int(math.Ceil(v)) },
 	"one":   func(v float64) string { return fmt.Sprintf("%.1f", v) },
 	"money": func(v float64) string { return fmt.Sprintf("%.2f", v) },
-	"whole": func(v float64) string { return fmt.Sprintf("%.0f", math.Ceil(v-1e-9)) },
+	"whole": func(v float64) string { return fmt.Sprintf("%.0f", quantity.Whole(v)) },
 	"day":   func(v float64) string { return fmt.Sprintf("%g", math.Round(10*v)/10) },
 }).ParseFS(files, "*.html"))
 
@@ -96,17 +96,10 @@ func why(n plan.Never) string {
 	return map[verdict.Word]string{verdict.Fails: "it fails", verdict.Doubtful: "it may fail", verdict.Tight: "it strains it", verdict.Holds: ""}[n.Verdict]
 }
 
-func days(d *float64) string {
-	if d == nil {
-		return "too long"
-	}
-	return fmt.Sprintf("%.0f", math.Ceil(*d-1e-9))
-}
-
 // hours tells a wait.
 func hours(h float64) string {
 	if h >= 48 {
-		return quantity.Count(int(math.Ceil(h/24-1e-9)), "day")
+		return quantity.Count(int(quantity.Whole(h/24)), "day")
 	}
-	return quantity.Count(int(math.Ceil(h-1e-9)), "hour")
+	return quantity.Count(int(quantity.Whole(h)), "hour")
 }
