@@ -12,8 +12,17 @@ var planNames = with("shop", "month", "workshop", "arrival"+repeats, "price"+rep
 
 // plan reads the parameters of a plan.
 func (q *query) plan() answer.PlanQuery {
-	return answer.PlanQuery{BoardQuery: q.conditions(), Shop: q.text("shop"), Month: q.whole("month", 0), Workshop: q.text("workshop"), Arrival: q.texts("arrival"), Prices: q.texts("price"),
+	return answer.PlanQuery{BoardQuery: q.conditions(), Shop: q.text("shop"), Month: q.month(), Workshop: q.text("workshop"), Arrival: q.texts("arrival"), Prices: q.texts("price"),
 		Kerf: q.text("kerf"), Trim: q.text("trim"), Longest: q.text("longest"), Clamp: q.number("clamp"), Defects: q.number("defects"), Pace: q.number("pace")}
+}
+
+// month is the month of the work, nil when none is told.
+func (q *query) month() *int {
+	if q.text("month") == "" {
+		return nil
+	}
+	v := q.whole("month", 1)
+	return &v
 }
 
 // plan answers a board file with how the board is made.

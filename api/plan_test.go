@@ -36,7 +36,7 @@ func TestPlanKeepsToTheContract(t *testing.T) {
 func TestPlanFaultsNameTheirParameter(t *testing.T) {
 	h := newHarness(t, Config{})
 	for query, parameter := range map[string]string{"price=Q%3D3": "price", "price=3": "price", "kerf=0": "kerf", "trim=-1": "trim", "shop=120@20": "shop",
-		"arrival=M%3D99": "arrival", "month=13": "month", "workshop=nowhere&month=1": "workshop", "kerf=thin": "kerf", "clamp=0": "clamp"} {
+		"arrival=M%3D99": "arrival", "month=13": "month", "month=0": "month", "kerf=20.1%20mm": "kerf", "workshop=nowhere&month=1": "workshop", "kerf=thin": "kerf", "clamp=0": "clamp"} {
 		w := h.send(request{path: "/v1/board/plan?" + query, body: planBoard})
 		assert.Equal(t, http.StatusUnprocessableEntity, w.Code, "%s: %s", query, short(w))
 		var p Problem

@@ -21,7 +21,7 @@ import (
 type PlanQuery struct {
 	BoardQuery `validate:"-"`
 	Shop       string   `json:"shop"`                       // air, as ParseAir reads it; "" is the file's glue_up
-	Month      int      `json:"month"`                      // 1 is January; 0 is none
+	Month      *int     `json:"month"`                      // 1 is January; nil is none
 	Workshop   string   `json:"workshop" validate:"max=60"` // climate of the shop in that month
 	Arrival    []string `json:"arrival" validate:"max=100"` // "12" for all stock, "M=12" for one
 	Prices     []string `json:"price" validate:"max=100"`   // "M=60": a m³ for files in mm, a board foot for files in inches
@@ -104,7 +104,14 @@ func planAs(ctx context.Context, b *layout.Board, p *plan.Plan, form string) (an
 
 // shop reads the query. Faults have pointers of plan.Shop.
 func (q *PlanQuery) shop(f *layout.File) (s plan.Shop, l fault.List) {
-	s = plan.Shop{Month: q.Month, Workshop: q.Workshop, Clamp: q.Clamp, Defects: q.Defects, Pace: q.Pace}
+	s = plan.Shop{Workshop: q.Workshop, Clamp: q.Clamp, Defects: q.Defects, Pace: q.Pace}
+	switch {
+	case q.Month == nil:
+	case *q.Month == 0: // no month, to a plan.Shop
+		l = append(l, fault.Range("/month", "month", 0, 1, 12, "")...)
+	default:
+		s.Month = *q.Month
+	}
 	if q.Shop != "" {
 		room, err := ParseAir(q.Shop)
 		if err != nil {

@@ -15,6 +15,7 @@ import (
 func (s *session) plan() *cobra.Command {
 	var style report.Style
 	var clamp, defects, pace float64
+	var month int
 	var page, card string
 	q := answer.PlanQuery{}
 	c := &cobra.Command{
@@ -41,6 +42,9 @@ practice, and what the flags say goes instead of them.`,
 				if c.Flags().Changed(name) {
 					*v.to = v.from
 				}
+			}
+			if c.Flags().Changed("month") {
+				q.Month = &month
 			}
 			bar := newProgress(c.ErrOrStderr(), false)
 			q.Progress = bar.show
@@ -69,7 +73,7 @@ practice, and what the flags say goes instead of them.`,
 	}
 	f := c.Flags()
 	f.StringVar(&q.Shop, "shop", "", "`air` of the shop, as 45@20, instead of the file's glue_up")
-	f.IntVar(&q.Month, "month", 0, "`month` of the work, 1 to 12: the shop's air is that of --workshop, or of the home, in it")
+	f.IntVar(&month, "month", 0, "`month` of the work, 1 to 12: the shop's air is that of --workshop, or of the home, in it")
 	f.StringVar(&q.Workshop, "workshop", "", "`climate` of the shop in that month")
 	f.StringArrayVar(&q.Arrival, "arrival", nil, "`% MC` of stock as bought, 12 for all or M=12 for one")
 	f.StringArrayVar(&q.Prices, "price", nil, "`price` of a stock, M=60: a m³ for files in mm, a board foot for files in inches")

@@ -31,10 +31,11 @@ func TestPlanTellsPrintsAndRefuses(t *testing.T) {
 		require.NoError(t, err)
 		assert.Contains(t, string(body), "Two slices")
 	}
-	bad := run(t, twoSlices, "plan", "-", "--price", "Q=1", "--kerf", "0")
+	bad := run(t, twoSlices, "plan", "-", "--price", "Q=1", "--kerf", "0", "--month", "0")
 	assert.Equal(t, exitInput, bad.code)
 	assert.Contains(t, bad.err, "--price")
 	assert.Contains(t, bad.err, "--kerf")
+	assert.Contains(t, bad.err, "--month")
 }
 
 // indexFrom is the place of a text behind a place, −1 when it is not there.

@@ -36,7 +36,7 @@ type laidPanel struct {
 
 func (r *layer) build() {
 	f := r.file.Field.Build
-	b := &Build{Kerf: r.length(buildPointer+"/kerf", f.Kerf, strict.Above(0, maxKerf, "mm")), Sawn: r.board.Thickness}
+	b := &Build{Kerf: r.length(buildPointer+"/kerf", f.Kerf, strict.Above(0, MaxKerf, "mm")), Sawn: r.board.Thickness}
 	r.board.Build = b
 	if f.Sawn != 0 {
 		if b.Sawn = r.length(buildPointer+"/sawn", f.Sawn, size); b.Sawn < r.board.Thickness && size.Contains(b.Sawn) {

@@ -32,6 +32,9 @@ func (l Limits) orDefault() Limits {
 	return l
 }
 
+// MaxKerf is the widest cut of a saw that is taken, mm.
+const MaxKerf = 20.0
+
 const (
 	maxName          = 200 // letters of the board's name
 	maxWord          = 100 // letters of a name that is looked up
@@ -44,7 +47,6 @@ const (
 	maxPanels        = 1000
 	maxLayers        = 100 // of a stick
 	maxRepeats       = 5   // of a motif, one within the other
-	maxKerf          = 20  // mm
 	maxExposures     = 50
 	maxExposureTerms = 20
 )

@@ -149,6 +149,9 @@ func TestShopFaults(t *testing.T) {
 		_, err := Make(context.Background(), small(), s, check.Conditions{})
 		assert.ErrorContains(t, err, "/shop"+pointer)
 	}
+	widest, dry := layout.MaxKerf, Shop{Air: &moisture.Room{Humidity: 2, Temperature: 60}}
+	assert.Empty(t, (&Shop{Kerf: &widest}).Faults(b), "what a file may tell a flag may")
+	assert.Empty(t, dry.Faults(b), "as glue_up")
 	warm, home := Shop{Month: 7}, moisture.Climates()[0]
 	july, err := warm.air(b, home)
 	require.NoError(t, err)

@@ -35,7 +35,7 @@ var bounds = []struct {
 	unit       string
 	openBottom bool // low itself is not allowed
 }{
-	{"kerf", "kerf", func(s *Shop) *float64 { return s.Kerf }, 0, 10, "mm", true},
+	{"kerf", "kerf", func(s *Shop) *float64 { return s.Kerf }, 0, layout.MaxKerf, "mm", true},
 	{"trim", "trim-end", func(s *Shop) *float64 { return s.Trim }, 0, 200, "mm", false},
 	{"clamp", "clamp", func(s *Shop) *float64 { return s.Clamp }, 0.1, 100, "kN", false},
 	{"longest", "longest", func(s *Shop) *float64 { return s.Longest }, 100, 6000, "mm", false},
@@ -43,12 +43,8 @@ var bounds = []struct {
 	{"pace", "spread-pace", func(s *Shop) *float64 { return s.Pace }, 0.1, 60, "min per m²", false},
 }
 
-// Air of a shop in which wood is glued, arrival and prices.
+// Arrival, prices and months.
 const (
-	driest   = 5.0  // %
-	dampest  = 95.0 // %
-	coldest  = 0.0  // °C
-	warmest  = 40.0 // °C
 	wettest  = 30.0 // % MC, nominal fibre saturation: beyond it stock is green
 	dearest  = 1e7
 	lastName = 12 // months
@@ -59,8 +55,7 @@ const (
 func (s *Shop) Faults(b *layout.Board) fault.List {
 	var l fault.List
 	if s.Air != nil {
-		l = append(l, fault.Range("/air/humidity", "humidity of the shop", s.Air.Humidity, driest, dampest, "%")...)
-		l = append(l, fault.Range("/air/temperature", "temperature of the shop", s.Air.Temperature, coldest, warmest, "°C")...)
+		l = append(l, s.Air.Faults("/air")...) // as the file's own glue_up
 	}
 	if s.Month < 0 || s.Month > lastName {
 		l = append(l, fault.Range("/month", "month", float64(s.Month), 1, lastName, "")...)
