@@ -31,6 +31,7 @@ type PlanQuery struct {
 	Clamp      *float64 `json:"clamp"`   // kN
 	Defects    *float64 `json:"defects"` // share
 	Pace       *float64 `json:"pace"`    // min per m²
+	Inches     bool     `json:"-"`       // texts in inches, whatever the file speaks
 }
 
 // Forms of a plan.
@@ -104,7 +105,7 @@ func planAs(ctx context.Context, b *layout.Board, p *plan.Plan, form string) (an
 
 // shop reads the query. Faults have pointers of plan.Shop.
 func (q *PlanQuery) shop(f *layout.File) (s plan.Shop, l fault.List) {
-	s = plan.Shop{Workshop: q.Workshop, Clamp: q.Clamp, Defects: q.Defects, Pace: q.Pace}
+	s = plan.Shop{Inches: q.Inches, Workshop: q.Workshop, Clamp: q.Clamp, Defects: q.Defects, Pace: q.Pace}
 	switch {
 	case q.Month == nil:
 	case *q.Month == 0: // no month, to a plan.Shop

@@ -13,7 +13,6 @@ import (
 
 // plan tells how a board is made.
 func (s *session) plan() *cobra.Command {
-	var style report.Style
 	var clamp, defects, pace float64
 	var month int
 	var page, card string
@@ -68,7 +67,7 @@ practice, and what the flags say goes instead of them.`,
 					return err
 				}
 			}
-			return s.tell(p, func(w io.Writer) error { return report.Plan(w, p, style) })
+			return s.tell(p, func(w io.Writer) error { return report.Plan(w, p, report.Style{}) })
 		},
 	}
 	f := c.Flags()
@@ -85,7 +84,7 @@ practice, and what the flags say goes instead of them.`,
 	f.Float64Var(&pace, "pace", 0, "`minutes` to spread glue on 1 m²")
 	f.StringVar(&page, "page", "", "write pages to print into this `file`, as HTML")
 	f.StringVar(&card, "card", "", "write the care card into this `file`, as HTML for one page of A5 or half letter")
-	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")
+	f.BoolVar(&q.Inches, "inches", false, "tell lengths in inches")
 	conditionFlags(c, &q.BoardQuery)
 	return c
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -31,6 +32,11 @@ func TestPlanTellsPrintsAndRefuses(t *testing.T) {
 		require.NoError(t, err)
 		assert.Contains(t, string(body), "Two slices")
 	}
+	inches := run(t, strings.Replace(twoSlices, `["W", 30]`, `["W", 3]`, 1), "plan", "-", "--inches", "--longest", "100")
+	require.Equal(t, exitOK, inches.code, inches.err)
+	work, _, _ := strings.Cut(inches.out, "What went in")
+	assert.NotRegexp(t, `[0-9] ?mm\b`, work, "lengths of every text are inches")
+	assert.Contains(t, inches.out, "are at most 3 15/16 in long", "and of every note")
 	bad := run(t, twoSlices, "plan", "-", "--price", "Q=1", "--kerf", "0", "--month", "0")
 	assert.Equal(t, exitInput, bad.code)
 	assert.Contains(t, bad.err, "--price")

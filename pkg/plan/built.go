@@ -196,7 +196,7 @@ func (w *work) builtSticks(name string, group []int, length float64, count int) 
 	}
 	use := strings.Join(ids, ", ")
 	if gives > 1 {
-		use = fmt.Sprintf("%d of %.0f mm each: %s", gives, length, use)
+		use = fmt.Sprintf("%d of %s each: %s", gives, w.size(length), use)
 	}
 	for k, part := range s.Parts {
 		row := Stick{ID: name, For: use, Stock: part.Stock, Count: long, Shape: "rectangle", Width: wide, Thickness: high, Length: each, Rings: "not looked at", net: w.netOf(group, k)}

@@ -14,7 +14,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
-// Card is what goes to the customer with the board, in the units of the file.
+// Card is what goes to the customer with the board, in the units of the plan's texts.
 type Card struct {
 	Title     string   `json:"title"`
 	Size      string   `json:"size"`
@@ -128,10 +128,8 @@ func join(a, b string) string {
 	return a + " " + b
 }
 
-// size tells a length in the units of the file.
-func (m *maker) size(mm float64) string {
-	return size(m.b.Units, mm)
-}
+// size tells a length in the units of the plan's texts.
+func (m *maker) size(mm float64) string { return size(m.s.units(m.b), mm) }
 
 // size tells a length in mm or inches, mm to a tenth.
 func size(units string, mm float64) string {

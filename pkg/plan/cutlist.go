@@ -54,7 +54,7 @@ const leastOffcut = 25
 // cutList takes the board apart and counts its wood.
 func (m *maker) cutList(p *Plan) error {
 	l := m.ledger()
-	m.w = breakdown(m.b, toldBy(m.f), l, p.Flattening.Leave)
+	m.w = breakdown(m.b, toldBy(m.f, m.s.units(m.b)), l, p.Flattening.Leave)
 	c := &p.CutList
 	c.Sticks, c.Panels, c.Slice, c.Kerf = m.w.sticks, m.w.panels, m.w.slice, m.w.kerf
 	if c.Panels == nil {

@@ -20,7 +20,7 @@ func begun(t testing.TB, f *layout.File, s Shop) (*maker, *Plan) {
 	home := moisture.Climates()[0]
 	room, err := s.air(b, home)
 	require.NoError(t, err)
-	m, p := &maker{ctx: context.Background(), b: b, f: f, shop: room, home: home, s: &s}, &Plan{Units: b.Units, Width: b.Width, Height: b.Height, Thickness: b.Thickness}
+	m, p := &maker{ctx: context.Background(), b: b, f: f, shop: room, home: home, s: &s}, &Plan{Units: s.units(b), Width: b.Width, Height: b.Height, Thickness: b.Thickness}
 	p.Flattening.Leave = 2
 	for _, step := range []func(*Plan) error{m.cutList, m.stock, m.glueUps} {
 		require.NoError(t, step(p))

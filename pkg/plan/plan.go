@@ -19,7 +19,7 @@ import (
 // their names say.
 type Plan struct {
 	Name       string           `json:"name"`
-	Units      string           `json:"units"` // how the board file spoke: "mm" or "in"; numbers below stay mm
+	Units      string           `json:"units"` // of the texts: "mm" or "in", as the board file or as asked; numbers below stay mm
 	Verdict    verdict.Word     `json:"verdict"`
 	Headline   string           `json:"headline"` // of the check, in one sentence
 	Warning    string           `json:"warning"`  // when the design is to be mended first; "" otherwise
@@ -70,7 +70,7 @@ func Make(ctx context.Context, f *layout.File, s Shop, c check.Conditions) (*Pla
 	if err != nil {
 		return nil, err
 	}
-	p := &Plan{Name: b.Name, Units: b.Units, Verdict: report.Verdict, Headline: report.Headline, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
+	p := &Plan{Name: b.Name, Units: s.units(b), Verdict: report.Verdict, Headline: report.Headline, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
 		Shop: shop, Home: home.Name, Notes: append([]string{}, b.Assumed...), Defer: safety.Defer}
 	if p.Verdict == verdict.Doubtful || p.Verdict == verdict.Fails {
 		p.Warning = "Mend the design before wood is bought: this board, built as well as this plan, is " + map[verdict.Word]string{verdict.Doubtful: "doubtful.", verdict.Fails: "expected to fail."}[p.Verdict]

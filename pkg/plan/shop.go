@@ -25,6 +25,7 @@ type Shop struct {
 	Longest  *float64           // mm, longest stick or panel
 	Defects  *float64           // share of bought stock that is lost to faults in the wood
 	Pace     *float64           // min per m² of glue spread
+	Inches   bool               // the plan speaks in inches, whatever the file does
 }
 
 // bounds of what a shop may say of itself.
@@ -101,6 +102,14 @@ func byStock(b *layout.Board, name string, of map[string]float64, low, high floa
 		l = append(l, fault.Range(at, strings.TrimSuffix(name, "s"), of[key], low, high, unit)...)
 	}
 	return l
+}
+
+// units are those that the plan's texts tell lengths in, "mm" or "in".
+func (s *Shop) units(b *layout.Board) string {
+	if s.Inches {
+		return "in"
+	}
+	return b.Units
 }
 
 // given is what the shop says of itself, by key of data/shop.csv.

@@ -14,6 +14,7 @@ import (
 // work is how a board is put together: from sticks to glue-ups in order.
 type work struct {
 	b       *layout.Board
+	units   string  // of the texts, "mm" or "in"
 	slice   float64 // mm, a slice as it is sawn: the board's thickness and what flattening takes
 	kerf    float64 // mm
 	sticks  []Stick
@@ -63,12 +64,13 @@ type Panel struct {
 // told is what the file says of the work and the board does not keep.
 type told struct {
 	reach map[string]float64 // mm, longest stick of a stock, by key
+	units string             // of the plan's texts
 	sawn  bool               // the thickness at which slices are sawn off
 }
 
-// toldBy reads it off a file.
-func toldBy(f *layout.File) told {
-	t := told{reach: map[string]float64{}, sawn: f.Field.Build != nil && f.Field.Build.Sawn != 0}
+// toldBy reads it off a file; units are those of the plan's texts.
+func toldBy(f *layout.File, units string) told {
+	t := told{units: units, reach: map[string]float64{}, sawn: f.Field.Build != nil && f.Field.Build.Sawn != 0}
 	for key, of := range f.Stock {
 		t.reach[key] = float64(of.Length) * f.Scale()
 	}
@@ -78,7 +80,7 @@ func toldBy(f *layout.File) told {
 // breakdown takes a board apart, from its own build where it tells one. A slice is
 // sawn thicker than the board by what flattening takes [mm], or as the file tells.
 func breakdown(b *layout.Board, file told, l *ledger, flatten float64) *work {
-	w := &work{b: b, reach: file.reach, l: l, slice: b.Thickness + flatten}
+	w := &work{b: b, units: file.units, reach: file.reach, l: l, slice: b.Thickness + flatten}
 	if b.Build != nil {
 		if file.sawn {
 			w.slice = b.Build.Sawn
@@ -139,8 +141,8 @@ func (w *work) most(stocks ...string) float64 {
 	return most
 }
 
-// size tells a length in the units of the file.
-func (w *work) size(mm float64) string { return size(w.b.Units, mm) }
+// size tells a length in the units of the plan's texts.
+func (w *work) size(mm float64) string { return size(w.units, mm) }
 
 // species is the wood of a stock.
 func (w *work) species(stock string) *wood.Species {

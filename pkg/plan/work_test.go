@@ -26,7 +26,7 @@ func takenApart(t testing.TB, name string) *work {
 	f := file(t, name)
 	b, faults := f.Board()
 	require.Empty(t, faults)
-	return breakdown(b, toldBy(f), &ledger{}, 2)
+	return breakdown(b, toldBy(f, f.Units), &ledger{}, 2)
 }
 
 // The panel of slices-end-for-end by hand: 7 slices of 38 + 2 mm and a kerf of 3.2 mm,

@@ -17,7 +17,7 @@ func Count(n int, what string) string {
 // one by round-off alone does not count. Nothing is 0 and never −0.
 func Whole(v float64) float64 { return math.Ceil(v-1e-9) + 0 }
 
-// Days tells a time [days] as whole days, and "too long" for nil: more than was followed.
+// Days tells a time in days (24 h) as whole ones, and "too long" for nil: more than was followed.
 func Days(d *float64) string {
 	if d == nil {
 		return "too long"
