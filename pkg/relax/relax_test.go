@@ -309,3 +309,28 @@ func TestStirringOnlyTakesAway(t *testing.T) {
 	assert.Less(t, Seasonal(4, Low), Seasonal(4, Typical))
 	assert.Less(t, Seasonal(4, Typical), Seasonal(4, High))
 }
+
+// A season in sixteen steps is one in a thousand, and the rounds that are followed are
+// enough for one to be as the next.
+func TestStepsAndRoundsAreEnough(t *testing.T) {
+	for _, change := range []float64{0.5, 4, 10} {
+		const fine = 1000
+		times, elastic, stirred := make([]float64, fine+1), make([][]float64, fine+1), make([][]float64, fine+1)
+		for i := range times {
+			u := float64(i) / fine
+			times[i], elastic[i], stirred[i] = u*Season(), []float64{u}, []float64{u * change}
+		}
+		assert.InDelta(t, Relax(times, elastic, stirred, Typical)[fine][0], Seasonal(change, Typical), 1e-3, "%g", change)
+	}
+	for _, half := range []float64{0.3, 1, 3} { // % MC, half of the swing of a year
+		var round, twice []float64
+		for m := range 12 {
+			round = append(round, half*math.Sin(2*math.Pi*float64(m)/12))
+		}
+		once := Steady(round, 730.5, 1, Typical)
+		twice = Steady(append(round, round...), 730.5, 1, Typical) // twice as many years
+		for i := range once {
+			assert.InDelta(t, twice[i], once[i], 1e-3*half, "month %d, %g", i, half)
+		}
+	}
+}

@@ -158,7 +158,7 @@ func relaxed(times []float64, kc kindCourse, before, change float64, stiff []flo
 	for t, row := range relax.Relax(times, flat, stirred, relax.Typical) {
 		out.mean[t] = slow
 		for l := range stirs {
-			out.mean[t] += row[2*l] / stirs
+			out.mean[t] += row[2*l] * stirHolds(l)
 			out.slope[t] += row[2*l+1] * stirBends(l)
 		}
 	}

@@ -75,15 +75,20 @@ func (l *stack) faces(profile []float64) (at [3]float64) {
 	return at
 }
 
-// stirs is the number of layers of one thickness for which the sum of changes of
-// moisture is kept: twice as many change no stress by more than a hundredth.
-const stirs = 8
+// stirWalls are the walls of the layers for which the sum of changes of moisture is
+// kept, as shares of the thickness from the bottom up: thin at the faces, where the
+// changes of a wash stay. See TestLayersOfStirringAreFineEnough.
+var stirWalls = [...]float64{0, 0.01, 0.03, 0.07, 0.15, 0.3, 0.5, 0.7, 0.85, 0.93, 0.97, 0.99, 1}
+
+const stirs = len(stirWalls) - 1
+
+// stirHolds is the share of a layer in what holds a mean of stress.
+func stirHolds(l int) float64 { return stirWalls[l+1] - stirWalls[l] }
 
 // stirBends is the share of a layer in what holds a slope of stress: ∫z² over it,
 // over that of the whole.
 func stirBends(l int) float64 {
-	low := 2*float64(l)/stirs - 1
-	high := low + 2.0/stirs
+	low, high := 2*stirWalls[l]-1, 2*stirWalls[l+1]-1
 	return (high*high*high - low*low*low) / 2
 }
 
@@ -95,9 +100,8 @@ func (l *stack) stirred(profiles [][]float64, limit float64) [][]float64 {
 		share float64
 	}
 	var places [stirs][]part
-	thick := 2 * l.half / stirs
 	for p := range places {
-		from := -l.half + float64(p)*thick
+		from, thick := l.half*(2*stirWalls[p]-1), 2*l.half*stirHolds(p)
 		low := -l.half
 		for i, w := range l.width {
 			if in := math.Min(low+w, from+thick) - math.Max(low, from); in > 0 {

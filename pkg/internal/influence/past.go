@@ -277,8 +277,8 @@ func (c *Course) remembered(s *spell, moved float64) kindCourse {
 	}
 	out := evenCourse(0, len(c.Times))
 	for t, row := range relax.Relax(times, elastic, stirred, relax.Typical)[n:] {
-		for _, v := range row {
-			out.mean[t] += v / stirs
+		for l, v := range row {
+			out.mean[t] += v * stirHolds(l)
 		}
 	}
 	return out
