@@ -20,7 +20,7 @@ import (
 func TestUnknownRingsAreARange(t *testing.T) {
 	src, err := os.ReadFile(filepath.Join(boardtest.Folder(), "rings-unknown.json"))
 	require.NoError(t, err)
-	f, b, err := layout.Open(src, layout.Limits{})
+	f, _, err := layout.Open(src, layout.Limits{})
 	require.NoError(t, err)
 	for key, m := range f.Stock {
 		m.Ring = layout.RingUnknown()
