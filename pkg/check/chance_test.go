@@ -2,9 +2,6 @@ package check
 
 import (
 	"math"
-	"os"
-	"path/filepath"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -42,15 +39,9 @@ func TestChanceRisesWithTheLoad(t *testing.T) {
 // The word is that of the chance, on every board and for every part of the answer:
 // a word that its own chance contradicts is a defect.
 func TestWordAndChanceNeverContradict(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(boardtest.Folder(), "*.json"))
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
 	from := map[Verdict][2]float64{Holds: {0, 0.05}, Tight: {0.05, 0.2}, Doubtful: {0.2, 0.5}, Fails: {0.5, 1}}
-	for _, f := range files {
-		src, err := os.ReadFile(f)
-		require.NoError(t, err)
-		name := strings.TrimSuffix(filepath.Base(f), ".json")
-		r, err := Board(t.Context(), boardtest.Text(t, string(src)), Conditions{NoHistories: true})
+	for _, name := range boardtest.Names(t) {
+		r, err := Board(t.Context(), boardtest.Named(t, name), Conditions{NoHistories: true})
 		require.NoError(t, err, name)
 		assert.Equal(t, verdict.Of(r.Utilisation), r.Verdict, name)
 		const whole = 0.002 // what whole per cents of the load leave

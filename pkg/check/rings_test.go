@@ -2,8 +2,6 @@ package check_test
 
 import (
 	"context"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -18,17 +16,13 @@ import (
 // this test moves as one, drawn at random it does not, and what is told is the check of
 // the very boards that were drawn.
 func TestUnknownRingsAreARange(t *testing.T) {
-	src, err := os.ReadFile(filepath.Join(boardtest.Folder(), "rings-unknown.json"))
-	require.NoError(t, err)
-	f, _, err := layout.Open(src, layout.Limits{})
-	require.NoError(t, err)
+	f := boardtest.File(t, "rings-unknown")
 	for key, m := range f.Stock {
 		m.Ring = layout.RingUnknown()
 		f.Stock[key] = m
 	}
 	f.Pieces, f.Field.Grid.Rings = nil, nil
-	b, faults := f.Board()
-	require.Empty(t, faults)
+	b := boardtest.Lay(t, f)
 	quick := check.Conditions{NoHistories: true, NoCracks: true, NoChance: true}
 	level, err := check.Board(t.Context(), b, quick)
 	require.NoError(t, err)

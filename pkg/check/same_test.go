@@ -7,7 +7,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
-	"strings"
 	"sync"
 	"testing"
 
@@ -87,12 +86,8 @@ func TestEveryKernelGivesTheSameWords(t *testing.T) {
 // wordsOfAll gives every text of the reports on the boards of testdata.
 func wordsOfAll(t *testing.T) map[string][]string {
 	t.Helper()
-	files, err := filepath.Glob(filepath.Join(boardtest.Folder(), "*.json"))
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
 	out := map[string][]string{}
-	for _, f := range files {
-		name := strings.TrimSuffix(filepath.Base(f), ".json")
+	for _, name := range boardtest.Names(t) {
 		b := boardtest.Named(t, name)
 		if !boardtest.Long() && name != "checker-alike" && name != "border-mitre" && name != "pith-in-strip" && len(b.Pieces) > 12 {
 			continue

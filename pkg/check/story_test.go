@@ -5,8 +5,6 @@ import (
 	"context"
 	"encoding/json"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -108,24 +106,18 @@ func TestSharesSumToTheWhole(t *testing.T) {
 
 // Every board of the collection gives a report without NaN, and the same twice.
 func TestEveryBoardGivesAReport(t *testing.T) {
-	files, err := filepath.Glob("../../testdata/boards/ok/*.json")
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
-	for _, f := range files {
-		src, err := os.ReadFile(f)
-		require.NoError(t, err)
-		b, err := layout.Read(src)
-		require.NoError(t, err)
+	for _, name := range boardtest.Names(t) {
+		b := boardtest.Named(t, name)
 		small := len(b.Pieces) <= 9 && !testing.Short()
 		whole := Conditions{Series: 40, NoHistories: !small && !boardtest.Long()}
 		one, err := json.Marshal(reportOf(t, b, whole)) // NaN and infinity do not marshal
-		require.NoError(t, err, f)
+		require.NoError(t, err, name)
 		if !small && !boardtest.Long() {
 			continue
 		}
 		two, err := json.Marshal(reportOf(t, b, Conditions{Series: 40, Workers: 2}))
-		require.NoError(t, err, f)
-		assert.True(t, bytes.Equal(one, two), "%s: the number of workers changes nothing", f)
+		require.NoError(t, err, name)
+		assert.True(t, bytes.Equal(one, two), "%s: the number of workers changes nothing", name)
 	}
 }
 

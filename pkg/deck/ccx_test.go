@@ -7,14 +7,13 @@ import (
 	"context"
 	"math"
 	"os/exec"
-	"path/filepath"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -80,14 +79,11 @@ func byElement(m *mesh.Mesh, piece int, at func(layout.XY) plate.Wood) func(layo
 	}
 }
 
-func needsCCX(t *testing.T) []string {
+func needsCCX(t *testing.T) {
 	t.Helper()
 	if _, err := exec.LookPath("ccx"); err != nil {
 		t.Skip("ccx is not on the path")
 	}
-	files, err := filepath.Glob("../../testdata/boards/ok/*.json")
-	require.NoError(t, err)
-	return files
 }
 
 // compare runs the deck of a model for a case and gives the largest difference.
@@ -105,10 +101,10 @@ func compare(t *testing.T, p *plate.Model, c Case) float64 {
 // them, and takes curved rings by element. Then CalculiX solves the very same
 // equations, and every digit it prints must agree.
 func TestLiveSameElements(t *testing.T) {
+	needsCCX(t)
 	compared, other := 0, 0
-	for _, file := range needsCCX(t) {
-		name := strings.TrimSuffix(filepath.Base(file), ".json")
-		solved := prepared(t, file).Plate
+	for _, name := range boardtest.Names(t) {
+		solved := prepared(t, name).Plate
 		b := solved.Board
 		m, err := mesh.Build(t.Context(), b, mesh.Options{Corner: -1})
 		require.NoError(t, err)
@@ -146,9 +142,9 @@ func TestLiveSameElements(t *testing.T) {
 // TestLiveExportedModel runs the deck as tanrad export writes it, for every
 // kept board, and holds every node against the plate.
 func TestLiveExportedModel(t *testing.T) {
-	for _, file := range needsCCX(t) {
-		name := strings.TrimSuffix(filepath.Base(file), ".json")
-		m := prepared(t, file)
+	needsCCX(t)
+	for _, name := range boardtest.Names(t) {
+		m := prepared(t, name)
 		if testing.Short() && len(m.Mesh.Nodes) > 3000 {
 			continue
 		}
@@ -177,7 +173,7 @@ func TestLiveDifferencesShrink(t *testing.T) {
 	for name, least := range map[string]float64{"border-two-stage": 6, "pith-below-strip": 3} {
 		var got [2]float64
 		for refine := range got {
-			m := refined(t, "../../testdata/boards/ok/"+name+".json", refine)
+			m := refined(t, name, refine)
 			c, err := AtState(m, nil, "driest-month")
 			require.NoError(t, err)
 			got[refine] = compare(t, m.Plate, c)

@@ -105,7 +105,7 @@ func TestGoldenDeckRuns(t *testing.T) {
 // CalculiX reads 132 letters a line and 20 a field, and 16 fields of a data line.
 func TestLinesFitTheReader(t *testing.T) {
 	for _, name := range []string{"pith-in-strip", "tiles", "border-mitre"} {
-		m := prepared(t, "../../testdata/boards/ok/"+name+".json")
+		m := prepared(t, name)
 		s := bufio.NewScanner(strings.NewReader(deckOf(t, m.Plate, shifted(t, m.Plate.Board, 2.5))))
 		for s.Scan() {
 			line := s.Text()
@@ -126,7 +126,7 @@ func TestLinesFitTheReader(t *testing.T) {
 // axes, is the plate's own stiffness; so is the free strain.
 func TestConstantsGiveThePlateBack(t *testing.T) {
 	for _, file := range []string{"pith-in-strip", "pith-below-strip", "border-mitre", "chevrons", "long-grain-planks"} {
-		m := prepared(t, "../../testdata/boards/ok/"+file+".json")
+		m := prepared(t, file)
 		for i := range m.Plate.Board.Pieces {
 			pc := &m.Plate.Board.Pieces[i]
 			w, at := m.Plate.Woods[i], layout.XY{pc.Centre[0] + 3.7, pc.Centre[1] - 1.9}
@@ -163,7 +163,7 @@ func TestRefusesWhatIsNotOrthotropic(t *testing.T) {
 }
 
 func TestStatesAreThoseOfTheReport(t *testing.T) {
-	m := prepared(t, "../../testdata/boards/ok/border-two-stage.json")
+	m := prepared(t, "border-two-stage")
 	r, err := check.Board(context.Background(), m.Board, check.Conditions{NoHistories: true, NoCracks: true})
 	require.NoError(t, err)
 	for k, name := range States() {

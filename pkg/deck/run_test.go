@@ -14,22 +14,18 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
-	"github.com/tanrad/tanrad/pkg/layout"
 )
 
-func prepared(t *testing.T, file string) *influence.Model {
+func prepared(t *testing.T, name string) *influence.Model {
 	t.Helper()
-	return refined(t, file, 0)
+	return refined(t, name, 0)
 }
 
-func refined(t *testing.T, file string, refine int) *influence.Model {
+func refined(t *testing.T, name string, refine int) *influence.Model {
 	t.Helper()
-	src, err := os.ReadFile(file)
-	require.NoError(t, err)
-	b, err := layout.Read(src)
-	require.NoError(t, err)
-	m, err := influence.Prepare(context.Background(), b, influence.Options{Refine: refine})
+	m, err := influence.Prepare(context.Background(), boardtest.Named(t, name), influence.Options{Refine: refine})
 	require.NoError(t, err)
 	return m
 }

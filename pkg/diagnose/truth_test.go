@@ -3,7 +3,6 @@ package diagnose
 import (
 	"context"
 	"flag"
-	"os"
 	"slices"
 	"testing"
 
@@ -17,21 +16,11 @@ import (
 
 var all = flag.Bool("all", false, "take every explanation as the truth, on more boards: minutes")
 
-func file(t *testing.T, name string) *layout.File {
-	t.Helper()
-	src, err := os.ReadFile("../../testdata/boards/ok/" + name + ".json")
-	require.NoError(t, err)
-	f, faults := layout.Parse(src)
-	require.Empty(t, faults)
-	return f
-}
-
-func board(t *testing.T, name string) *layout.Board {
-	t.Helper()
-	b, faults := file(t, name).Board()
-	require.Empty(t, faults)
-	return b
-}
+// The test kit by short names.
+var (
+	file  = boardtest.File
+	board = boardtest.Named
+)
 
 // witness tells what somebody sees when an explanation is true: the joint it
 // asks most of, on which face, in which month, how old, after which event.

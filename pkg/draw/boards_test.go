@@ -1,27 +1,18 @@
 package draw
 
 import (
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 )
 
 // Every board file kept in testdata can be drawn, whole and moved.
 func TestEveryBoardFileIsDrawn(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join("..", "..", "testdata", "boards", "ok", "*.json"))
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
-	for _, f := range files {
-		t.Run(filepath.Base(f), func(t *testing.T) {
-			src, err := os.ReadFile(f)
-			require.NoError(t, err)
-			b, err := layout.Read(src)
-			require.NoError(t, err)
+	for _, name := range boardtest.Names(t) {
+		t.Run(name, func(t *testing.T) {
+			b := boardtest.Named(t, name)
 			svg, err := Layout(b, tideMarks(b, nil))
 			require.NoError(t, err)
 			ns := nodes(t, svg)

@@ -6,7 +6,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -15,21 +14,16 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
+// The test kit by short names.
+var laid = boardtest.Lay
+
 func parsed(t testing.TB, src string) *layout.File {
 	t.Helper()
-	f, faults := layout.Parse([]byte(src))
-	require.Empty(t, faults)
-	return f
-}
-
-func laid(t testing.TB, f *layout.File) *layout.Board {
-	t.Helper()
-	b, faults := f.Board()
-	require.Empty(t, faults)
-	return b
+	return boardtest.Parse(t, []byte(src))
 }
 
 // tree is a JSON text with its lengths and numbers, for comparison.
@@ -43,13 +37,9 @@ func tree(t *testing.T, text []byte) any {
 // A file that is read and written says the same, key by key and number by
 // number, and from then on byte by byte; it lays out to the same board.
 func TestFilesComeBackTheSame(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(boards, "ok", "*.json"))
-	require.NoError(t, err)
 	all := map[string]string{}
-	for _, f := range files {
-		src, err := os.ReadFile(f)
-		require.NoError(t, err)
-		all[filepath.Base(f)] = string(src)
+	for _, name := range boardtest.Names(t) {
+		all[name] = string(boardtest.Source(t, name))
 	}
 	shop, err := os.ReadFile(lanterns)
 	require.NoError(t, err)
@@ -75,12 +65,8 @@ func TestFilesComeBackTheSame(t *testing.T) {
 
 // Edits of a clone leave the file alone, whatever they touch.
 func TestCloneSharesNothing(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(boards, "ok", "*.json"))
-	require.NoError(t, err)
-	for _, name := range files {
-		src, err := os.ReadFile(name)
-		require.NoError(t, err)
-		f := parsed(t, string(src))
+	for _, name := range boardtest.Names(t) {
+		f := boardtest.File(t, name)
 		before := string(f.JSON())
 		c := f.Clone()
 		c.SetMoisture(3)
@@ -207,13 +193,8 @@ func TestAmbiguousWoodsCarryANotice(t *testing.T) {
 
 // The boards of testdata are what makers have: nothing is asked about them.
 func TestGoodBoardsAreNotAskedAbout(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(boards, "ok", "*.json"))
-	require.NoError(t, err)
-	for _, f := range files {
-		src, err := os.ReadFile(f)
-		require.NoError(t, err)
-		b, err := layout.Read(src)
-		require.NoError(t, err)
+	for _, f := range boardtest.Names(t) {
+		b := boardtest.Named(t, f)
 		for _, n := range b.Notices {
 			assert.True(t, strings.HasSuffix(n.Pointer, "/species"), "%s asks %s", f, n.Text)
 		}

@@ -3,13 +3,11 @@ package layout_test
 import (
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -37,12 +35,8 @@ func TestLinesOfAGrid(t *testing.T) {
 
 // On every board every joint is on exactly one line, in its place along it.
 func TestEveryJointIsOnOneLine(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(boards, "ok", "*.json"))
-	require.NoError(t, err)
-	for _, f := range files {
-		src, err := os.ReadFile(f)
-		require.NoError(t, err)
-		b := read(t, string(src))
+	for _, f := range boardtest.Names(t) {
+		b := read(t, string(boardtest.Source(t, f)))
 		seen := map[int]bool{}
 		for _, l := range b.Lines() {
 			end := 0.0

@@ -1,24 +1,20 @@
 package layout_test
 
 import (
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // Twenty cubes of rhombs are a motif of three: a file of thirty lines, a board without
 // gaps or overlaps (sound looks at it with a library's overlay).
 func TestAMotifOfRhombs(t *testing.T) {
-	src, err := os.ReadFile(filepath.Join(boards, "ok", "rhombs.json"))
-	require.NoError(t, err)
-	f := parsed(t, string(src))
+	f := boardtest.File(t, "rhombs")
 	twenty := f.Clone()
 	a, h := 25.981, 45.0
 	twenty.Field.Pieces = []layout.FreePiece{{Motif: f.Field.Pieces[:3], Repeat: []layout.Again{

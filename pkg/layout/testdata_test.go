@@ -11,21 +11,18 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 const boards = "../../testdata/boards"
 
 func TestGoodBoards(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join(boards, "ok", "*.json"))
-	require.NoError(t, err)
-	require.GreaterOrEqual(t, len(files), 20)
-	for _, f := range files {
-		t.Run(filepath.Base(f), func(t *testing.T) {
-			src, err := os.ReadFile(f)
-			require.NoError(t, err)
-			b := read(t, string(src))
-			assert.NotEmpty(t, b.Name)
+	names := boardtest.Names(t)
+	require.GreaterOrEqual(t, len(names), 20)
+	for _, name := range names {
+		t.Run(name, func(t *testing.T) {
+			assert.NotEmpty(t, read(t, string(boardtest.Source(t, name))).Name)
 		})
 	}
 }
@@ -66,11 +63,7 @@ func TestBadBoards(t *testing.T) {
 
 // TestStoryBoards pins down the four boards that tell what the tool is for.
 func TestStoryBoards(t *testing.T) {
-	load := func(name string) *layout.Board {
-		src, err := os.ReadFile(filepath.Join(boards, "ok", name+".json"))
-		require.NoError(t, err)
-		return read(t, string(src))
-	}
+	load := func(name string) *layout.Board { return read(t, string(boardtest.Source(t, name))) }
 	alike, random := load("checker-alike"), load("checker-random")
 	assert.Len(t, alike.Joints, 5*8+6*7)
 	rings := map[float64]bool{}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -15,18 +16,14 @@ func file(t testing.TB, name string) *layout.File {
 	t.Helper()
 	src, err := os.ReadFile(filepath.Join("../../testdata/boards", name))
 	require.NoError(t, err)
-	f, faults := layout.Parse(src)
-	require.Empty(t, faults)
-	return f
+	return boardtest.Parse(t, src)
 }
 
 // taken apart with 2 mm left for flattening.
 func takenApart(t testing.TB, name string) *work {
 	t.Helper()
 	f := file(t, name)
-	b, faults := f.Board()
-	require.Empty(t, faults)
-	return breakdown(b, toldBy(f, f.Units), &ledger{}, 2)
+	return breakdown(boardtest.Lay(t, f), toldBy(f, f.Units), &ledger{}, 2)
 }
 
 // The panel of slices-end-for-end by hand: 7 slices of 38 + 2 mm and a kerf of 3.2 mm,

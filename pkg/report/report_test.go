@@ -2,8 +2,6 @@ package report_test
 
 import (
 	"errors"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -13,6 +11,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/advice"
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/movement"
 	"github.com/tanrad/tanrad/pkg/notice"
@@ -207,14 +206,8 @@ func (broken) Write([]byte) (int, error) { return 0, errBroken }
 
 // TestKeptBoardsReadWell: no board's report holds a nonsense number.
 func TestKeptBoardsReadWell(t *testing.T) {
-	files, err := filepath.Glob("../../testdata/boards/ok/*.json")
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
-	for _, name := range files[:min(len(files), 6)] {
-		src, err := os.ReadFile(name)
-		require.NoError(t, err)
-		b, err := layout.Read(src)
-		require.NoError(t, err)
+	for _, name := range boardtest.Names(t)[:6] {
+		b := boardtest.Named(t, name)
 		r, err := check.Board(t.Context(), b, check.Conditions{NoHistories: true})
 		require.NoError(t, err, name)
 		text := board(t, r, report.Style{Inches: b.Units == "in"})

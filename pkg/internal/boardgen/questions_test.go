@@ -9,7 +9,6 @@ import (
 	"maps"
 	"math"
 	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"testing"
@@ -23,6 +22,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/diagnose"
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/window"
 )
@@ -67,16 +67,11 @@ func TestEveryQuestionEnds(t *testing.T) {
 	for seed := range uint64(boards) {
 		all[fmt.Sprintf("%04d", seed)] = boardgen.Any(seed)
 	}
-	files, err := filepath.Glob("../../../testdata/boards/ok/*.json")
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
-	for i, f := range files {
+	for i, name := range boardtest.Names(t) {
 		if testing.Short() && i%3 > 0 {
 			continue
 		}
-		if all[filepath.Base(f)], err = os.ReadFile(f); err != nil {
-			t.Fatal(err)
-		}
+		all[name] = boardtest.Source(t, name)
 	}
 	deadlines := []time.Duration{5 * time.Millisecond, 30 * time.Millisecond, 100 * time.Millisecond}
 	n := uint64(0)

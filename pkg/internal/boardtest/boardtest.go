@@ -36,12 +36,18 @@ func Names(t testing.TB) []string {
 // form, on fewer or smaller boards, always runs.
 func Long() bool { return os.Getenv("TANRAD_LONG") == "1" }
 
+// Source is the text of a board of testdata, named with or without its ending.
+func Source(t testing.TB, name string) []byte {
+	t.Helper()
+	src, err := os.ReadFile(filepath.Join(Folder(), strings.TrimSuffix(name, ".json")+".json"))
+	require.NoError(t, err)
+	return src
+}
+
 // Named reads a board of testdata.
 func Named(t testing.TB, name string) *layout.Board {
 	t.Helper()
-	src, err := os.ReadFile(filepath.Join(Folder(), name+".json"))
-	require.NoError(t, err)
-	return Text(t, string(src))
+	return Text(t, string(Source(t, name)))
 }
 
 // Text reads a board from its JSON.

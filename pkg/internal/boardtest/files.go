@@ -1,9 +1,6 @@
 package boardtest
 
 import (
-	"os"
-	"path/filepath"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -31,9 +28,7 @@ func Lay(t testing.TB, f *layout.File) *layout.Board {
 // File reads a board file of testdata, with or without its ending.
 func File(t testing.TB, name string) *layout.File {
 	t.Helper()
-	src, err := os.ReadFile(filepath.Join(Folder(), strings.TrimSuffix(name, ".json")+".json"))
-	require.NoError(t, err)
-	return Parse(t, src)
+	return Parse(t, Source(t, name))
 }
 
 // Grid is a board of blocks, every one with a wood, ring angle and moisture of its own.

@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -13,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -95,9 +94,7 @@ func TestASeamIsOnePathHoweverOftenItIsCut(t *testing.T) {
 // The rows and columns of a checker in a long-grain frame at −3 % MC, opened whole,
 // and one joint of a row, by the same independent code: 4308, 5174 and 212 J/m².
 func TestSeamsOfAFramedChecker(t *testing.T) {
-	src, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "boards", "ok", "checker-long-border.json"))
-	require.NoError(t, err)
-	m := prepared(t, string(src), 0)
+	m := prepared(t, string(boardtest.Source(t, "checker-long-border")), 0)
 	row := across(t, m, layout.XY{30, 150}, layout.XY{350, 150})
 	st := m.stateOf(row, shifted(m, -3))
 	for _, c := range []struct{ from, to, want float64 }{{0, 320, 4.308}, {120, 160, 0.212}} {
@@ -114,11 +111,7 @@ func TestSeamsOfAFramedChecker(t *testing.T) {
 // The worst of every line over a year is the worst of judging every moment by
 // itself, whatever bounds and order saved on the way.
 func TestBoundsLoseNoMomentOfALine(t *testing.T) {
-	src, err := os.ReadFile(filepath.Join("..", "..", "..", "testdata", "boards", "ok", "border-mitre.json"))
-	require.NoError(t, err)
-	b, err := layout.Read(src)
-	require.NoError(t, err)
-	m, err := Prepare(context.Background(), b, Options{Bending: true})
+	m, err := Prepare(context.Background(), boardtest.Named(t, "border-mitre"), Options{Bending: true})
 	require.NoError(t, err)
 	j, err := m.Judge(context.Background(), &Demand{NoMishaps: true}, nil)
 	require.NoError(t, err)

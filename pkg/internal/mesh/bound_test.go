@@ -4,27 +4,22 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // What is counted before anything is made is what is made: a bound of exactly
 // that many elements passes and one less does not.
 func TestElementsAreCountedBeforeTheyAreMade(t *testing.T) {
-	files, err := filepath.Glob("../../../testdata/boards/ok/*.json")
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
 	told := 0
-	for _, file := range files {
-		src, err := os.ReadFile(file)
-		require.NoError(t, err)
-		b := read(t, string(src))
+	names := boardtest.Names(t)
+	for _, file := range names {
+		b := boardtest.Named(t, file)
 		m, err := Build(t.Context(), b, Options{})
 		require.NoError(t, err)
 		n := len(m.Elements)
@@ -57,7 +52,7 @@ func TestElementsAreCountedBeforeTheyAreMade(t *testing.T) {
 		_, err = Build(t.Context(), b, Options{Bound: 4 * n, Refine: 1})
 		assert.NoError(t, err, file)
 	}
-	assert.Equal(t, len(files), told)
+	assert.Equal(t, len(names), told)
 }
 
 func pithBlock(side, x, y float64) string {

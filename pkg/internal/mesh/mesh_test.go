@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -13,32 +11,24 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // boards gives every good board file there is, and the reference boards.
 func boards(t testing.TB) map[string]*layout.Board {
 	t.Helper()
-	files, err := filepath.Glob("../../../testdata/boards/ok/*.json")
-	require.NoError(t, err)
-	require.GreaterOrEqual(t, len(files), 20)
 	out := map[string]*layout.Board{}
-	for _, f := range files {
-		src, err := os.ReadFile(f)
-		require.NoError(t, err)
-		out[filepath.Base(f)] = read(t, string(src))
+	for _, name := range boardtest.Names(t) {
+		out[name] = boardtest.Named(t, name)
 	}
+	require.GreaterOrEqual(t, len(out), 20)
 	out["B48"] = read(t, string(boardgen.B48(0, 1)))
 	out["tiles and border"] = read(t, string(boardgen.Grid(boardgen.Options{Rows: 6, Cols: 7, Tiles: true, Border: 23, Seed: 4})))
 	return out
 }
 
-func read(t testing.TB, src string) *layout.Board {
-	t.Helper()
-	b, err := layout.Read([]byte(src))
-	require.NoError(t, err)
-	return b
-}
+var read = boardtest.Text
 
 // bricks is a board of staggered rows.
 func bricks(stagger float64, w, h float64) string {

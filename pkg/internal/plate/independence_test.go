@@ -3,8 +3,6 @@ package plate_test
 import (
 	"context"
 	"math"
-	"os"
-	"path/filepath"
 	"sort"
 	"testing"
 
@@ -12,13 +10,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 )
 
 // wide names the boards with a joint that changes by more than 3 % when the mesh
 // is halved, with how far: the steepest four-piece corners of random rings, and
 // rings that turn about a pith inside a block.
-var wide = map[string]float64{"pith-in-strip.json": 0.04}
+var wide = map[string]float64{"pith-in-strip": 0.04}
 
 // TestMeshIndependence: halving every element changes utilisations above 0.2 by
 // less than 3 % at nineteen joints of twenty and by less than 6 % at any, on every
@@ -29,16 +27,12 @@ func TestMeshIndependence(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	files, err := filepath.Glob("../../../testdata/boards/ok/*.json")
-	require.NoError(t, err)
 	var all []float64
-	for _, f := range files {
-		src, err := os.ReadFile(f)
-		require.NoError(t, err)
-		b, err := layout.Read(src)
-		require.NoError(t, err)
+	for _, name := range boardtest.Names(t) {
+		b := boardtest.Named(t, name)
 		var rep [2]*check.Report
 		for k := range rep {
+			var err error
 			rep[k], err = check.Board(context.Background(), b, check.Conditions{Shifts: []float64{3}, NoHistories: true, Refine: k, NoCracks: true, Workers: 2})
 			require.NoError(t, err)
 		}
@@ -54,13 +48,13 @@ func TestMeshIndependence(t *testing.T) {
 				worst, at = d, rep[0].Joints[j].ID
 			}
 		}
-		if limit, ok := wide[filepath.Base(f)]; ok {
-			assert.Less(t, worst, limit, "%s at %s", f, at)
-			assert.Greater(t, worst, 0.03, "%s: this exception is no longer needed", f)
+		if limit, ok := wide[name]; ok {
+			assert.Less(t, worst, limit, "%s at %s", name, at)
+			assert.Greater(t, worst, 0.03, "%s: this exception is no longer needed", name)
 		} else {
-			assert.Less(t, worst, 0.03, "%s at %s", f, at)
+			assert.Less(t, worst, 0.03, "%s at %s", name, at)
 		}
-		t.Logf("%-28s %.2f %% at %s; board %.4f %.4f", filepath.Base(f), 100*worst, at, rep[0].Utilisation, rep[1].Utilisation)
+		t.Logf("%-28s %.2f %% at %s; board %.4f %.4f", name, 100*worst, at, rep[0].Utilisation, rep[1].Utilisation)
 	}
 	sort.Float64s(all)
 	n := len(all)
