@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/movement"
@@ -63,6 +64,15 @@ func (s *session) move() *cobra.Command {
 			return s.tell(r, func(w io.Writer) error { return report.Movement(w, r, style) })
 		},
 	}
+	c.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
+		var unknown *pflag.NotExistError
+		if errors.As(err, &unknown) {
+			if text := unknown.GetSpecifiedShortnames(); strings.IndexAny(text, "0123456789.") == 0 {
+				return usage{fmt.Errorf("SIZE is a length above zero, not -%s", text)}
+			}
+		}
+		return usage{err}
+	})
 	f := c.Flags()
 	f.StringVar(&q.Cut, "cut", "", "flat-sawn (default), rift, quarter-sawn, or a ring angle of 0 to 90")
 	f.StringVar(&q.Dimension, "dimension", "", "width (default), thickness or length")

@@ -106,13 +106,5 @@ func ends(c *cobra.Command, q *pair.Request, from, to string, change float64) er
 		}
 		return take("to", to, &q.To, &q.ToAir)
 	}
-	before := q.From
-	if q.FromAir != nil {
-		var err error
-		if before, err = q.FromAir.EMC(); err != nil {
-			return err
-		}
-	}
-	q.To = before + change
-	return nil
+	return q.Change(change)
 }

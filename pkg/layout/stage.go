@@ -61,7 +61,7 @@ func (r *layer) rest(pointer string, rest *Rest) {
 	}
 	if rest.Days == 0 && len(rest.Moisture) == 0 {
 		r.add(fault.Fault{Rule: fault.MissingKey, Pointer: pointer, Detail: "a rest tells how long it is, or what was measured after it",
-			Found: "neither", Allowed: "days above 0, or moisture by stock", Fix: "leave it out where the border is glued on at once"})
+			Found: "0 days, nothing measured", Allowed: "days above 0, or moisture by stock", Fix: "leave it out where the border is glued on at once"})
 		return
 	}
 	r.number(pointer, "/days", rest.Days, strict.Between(0, mostRest, "days"))

@@ -267,3 +267,9 @@ func TestWoodGluedBoneDry(t *testing.T) {
 	require.NoError(t, err)
 	assert.Positive(t, r.Utilisation)
 }
+
+// Where nothing changes nothing gives, and no way to give is told.
+func TestNothingAskedNothingGives(t *testing.T) {
+	r := ask(t, blocks("teak", 0, "wenge", 0, 8, 8))
+	assert.Equal(t, "holds: teak and wenge, at most 0 % of what they bear (nothing pulls at them)", r.Headline)
+}

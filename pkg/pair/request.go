@@ -50,12 +50,29 @@ type Request struct {
 	From, To   float64
 	FromAir    *moisture.Room // when given, From follows from it
 	ToAir      *moisture.Room // likewise To
-	changed    bool           // the body that was read gave a change of moisture
+	changed    bool           // To was told as a change
 	Length     float64        // mm, length of the joint; 0 means long: the stress far from the ends
 	Thickness  float64        // mm, for the step at the joint; 0 is DefaultThickness
 	Season     bool           // the change takes months: stress relaxes as a season leaves it
 	Inches     bool           // sentences tell lengths in inches; figures stay mm
 	Derivation bool           // list the steps with their numbers
+}
+
+// Change tells the moisture after as a change [% MC] of that before. The error is a
+// fault.List at "/moisture/change" or "/moisture/from", or that of an air that cannot be.
+func (q *Request) Change(by float64) error {
+	before := q.From
+	if q.FromAir != nil {
+		var err error
+		if before, err = q.FromAir.EMC(); err != nil {
+			return err
+		}
+	}
+	if l := fault.Range("/moisture/from", "moisture before", before, 0, MaxMoisture, "% MC"); len(l) > 0 {
+		return l
+	}
+	q.To, q.changed = before+by, true
+	return fault.Range("/moisture/change", "change of moisture", by, -before, MaxMoisture-before, "% MC").Err()
 }
 
 // check fills the defaults of q and lists what is out of range, with pointers
