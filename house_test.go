@@ -43,7 +43,7 @@ var maySee = map[string]string{
 	"pkg/internal/risk":        "data",
 	"pkg/internal/sensitivity": "pkg/internal/influence pkg/internal/variation pkg/joint pkg/moisture pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/fracture":    "pkg/joint",
-	"pkg/derive":               "pkg/fault pkg/formula pkg/internal/influence pkg/internal/risk pkg/layout pkg/source pkg/verdict pkg/wood",
+	"pkg/derive":               "pkg/formula pkg/internal/influence pkg/internal/risk pkg/layout pkg/source pkg/verdict pkg/wood",
 	"pkg/formula":              "",
 	"pkg/raster":               "pkg/fault",
 	"pkg/internal/layers":      "data pkg/relax",

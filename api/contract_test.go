@@ -105,7 +105,8 @@ func TestGoodRequests(t *testing.T) {
 		{path: "/v1/board?home=mediterranean&mc=12&mc=6&shift=-3&air=45@21&air=cellar=80@12&exposures=none&cracks=false", body: goodBoard},
 		{path: "/v1/board?exposures=wash-one-face&exposures=damp-spell&series=5", body: goodBoard},
 		{path: "/v1/board?exposures=standard&refine=1", body: goodBoard},
-		{path: "/v1/board?exposures=none&explain=r1c2", body: goodBoard}, {path: "/v1/board?exposures=none&by=stress", body: goodBoard},
+		{path: "/v1/board?exposures=none&explain=r1c2", body: goodBoard}, {path: "/v1/board?exposures=none&explain=size", body: goodBoard},
+		{path: "/v1/board?exposures=none&explain=split&by=stress", body: goodBoard}, {path: "/v1/board?exposures=none&explain=worst&by=stress", body: goodBoard}, {path: "/v1/board?exposures=none&by=stress", body: goodBoard},
 		{path: "/v1/board", body: goodBoard, header: map[string]string{"Accept": "image/svg+xml"}},
 		{path: "/v1/board", body: goodBoard, header: map[string]string{"Accept": "image/*;q=0.5, application/json;q=0.1"}},
 	} {

@@ -92,9 +92,12 @@ func (a *Class) Soaked(hours float64) float64 { return hours / a.Soak }
 // Heated is how much of what the class bears of heat a temperature [°C] takes, from
 // that of a room in a straight line (dimensionless); at 1 the bond begins to soften.
 func (a *Class) Heated(temperature float64) float64 {
-	from := judgement("heat-from")
+	from := HeatFrom()
 	return math.Max(0, temperature-from) / (a.Heat - from)
 }
+
+// HeatFrom is the temperature [°C] from which heat takes of a bond.
+func HeatFrom() float64 { return judgement("heat-from") }
 
 // GluedAt gives the factor on the bond for wood glued at the two moistures
 // [% MC]: 1 inside the class's window, 0.8 outside.

@@ -120,7 +120,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		return nil, err
 	}
 	if c.Explain != "" {
-		if r.Derivation, err = m.derivation(ctx, j, c.Explain); err != nil {
+		if r.Derivation, err = m.derivation(ctx, j, r.Modes, c.Explain); err != nil {
 			return nil, err
 		}
 	}

@@ -25,7 +25,7 @@ type Conditions struct {
 	ByStress bool   // judge by stress over strength alone: the surrogate by which a search ranks; not a verdict
 	NoCauses bool   // leave out the shares of the worst demand
 	NoChance bool   // leave out the chance of failure
-	Explain  string // joint or piece whose numbers are derived step by step, or derive.Worst; "" for none
+	Explain  string // what is derived step by step: a joint, a piece, a mode, WhyWorst, WhyChance or WhySize, each where it is worst or "@" a state or exposure; "" for none
 
 	Refine   int                                // halvings of every element, 0 to MaxRefine
 	Budget   int64                              // bytes that solving may take, refused before anything is made; 0 is 8 GiB

@@ -86,8 +86,7 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 			c.How = string(joint.Splits)
 			lj := p.Path.Line.Joints[p.Result.Joint]
 			_, mode := p.Capacity(lj.Joint).Named(0, p.Result.Opens)
-			of := p.Path.Of[p.Path.Joints[lj.Joint].A]
-			c.Weakest = m.gives(of, mode)
+			c.Weakest = m.gives(p.Opens(), mode)
 		}
 		c.Text = runs(c.Utilisation, u, c.Size)
 		r.Splits = append(r.Splits, c)

@@ -26,10 +26,7 @@ func (o *Mode) asCrack() float64 { return asCrack(*o.Figure, o.scatter) }
 // chanceOf is the chance behind the word: that of the way that gives it. A rule gives a
 // word without a chance, and where it is kept that of the way that comes nearest is told.
 func chanceOf(modes []Mode) *Chance {
-	by, _, word := governing(modes)
-	if by >= 0 && len(modes[by].scatter) == 0 && word == Holds {
-		by, _, _ = governing(slices.DeleteFunc(slices.Clone(modes), func(o Mode) bool { return len(o.scatter) == 0 }))
-	}
+	by := chancy(modes)
 	if by < 0 {
 		return nil
 	}
@@ -50,6 +47,22 @@ func chanceOf(modes []Mode) *Chance {
 		"It is the chance of the model with the scatter of wood put into it, in the use that is considered; what the model leaves out has no chance here, so it is not the chance of the world.",
 		Odds(p), nearest[o.Mode], c.Contribution[0].Name, 100*c.Contribution[0].Share, c.Contribution[1].Name, 100*c.Contribution[1].Share)
 	return c
+}
+
+// chancy is the mode whose chance is told; −1 for none.
+func chancy(modes []Mode) int {
+	by, _, word := governing(modes)
+	if by < 0 || len(modes[by].scatter) > 0 || word != Holds {
+		return by
+	}
+	scatter := slices.Clone(modes)
+	for i := range scatter {
+		if len(scatter[i].scatter) == 0 {
+			scatter[i].Counts = false
+		}
+	}
+	by, _, _ = governing(scatter)
+	return by
 }
 
 // Odds tells a probability [dimensionless] as a maker counts.

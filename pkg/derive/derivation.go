@@ -10,9 +10,9 @@ import (
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
-// Derivation is one chain from the air to the load over the critical one.
+// Derivation is one chain of steps to a number of a report, from the air on.
 type Derivation struct {
-	Of         string            `json:"of"`   // joint id
+	Of         string            `json:"of"`   // joint id, or the word for what is derived
 	Text       string            `json:"text"` // what is derived, in a sentence
 	Steps      []Step            `json:"steps"`
 	Compare    []Comparison      `json:"compare"`    // the sum by hand beside the solver
@@ -22,7 +22,8 @@ type Derivation struct {
 
 // Step is one line.
 type Step struct {
-	ID      string   `json:"id"` // symbol of its result
+	ID      string   `json:"id"`             // symbol of its result, with a number behind it where another step has it
+	Part    string   `json:"part,omitempty"` // of a derivation of several moments: which
 	Name    string   `json:"name"`
 	Formula string   `json:"formula,omitempty"` // left out where the number is solved or looked up
 	MathML  string   `json:"mathml,omitempty"`
@@ -54,8 +55,34 @@ type Comparison struct {
 
 // work carries a derivation as it grows.
 type work struct {
-	d   *Derivation
-	err error // the first formula that could not be worked out
+	d    *Derivation
+	part string // of the steps that come
+	err  error  // the first formula that could not be worked out
+}
+
+// step adds a step and gives its result as what follows takes it.
+func (w *work) step(s Step) Number {
+	s.ID, s.Part = s.Result.Symbol, w.part
+	for n := 2; slices.ContainsFunc(w.d.Steps, func(o Step) bool { return o.ID == s.ID }); n++ {
+		s.ID = fmt.Sprintf("%s.%d", s.Result.Symbol, n)
+	}
+	w.d.Steps = append(w.d.Steps, s)
+	n := s.Result
+	n.Step = s.ID
+	return n
+}
+
+// fail keeps the first thing that went wrong.
+func (w *work) fail(err error) {
+	if w.err == nil {
+		w.err = err
+	}
+}
+
+// done is the derivation with the works that it names.
+func (w *work) done() (*Derivation, error) {
+	w.cite()
+	return w.d, w.err
 }
 
 // reckon adds a step that is worked out from its inputs.
@@ -94,30 +121,20 @@ func (w *work) value(text string, in []Number) (float64, bool) {
 	if err == nil {
 		v, err = f.Value(given)
 	}
-	if err != nil && w.err == nil {
-		w.err = fmt.Errorf("derive: %w", err)
+	if err != nil {
+		w.fail(fmt.Errorf("derive: %w", err))
 	}
 	return v, err == nil
 }
 
 // solved adds a number that no formula of one line gives.
 func (w *work) solved(name, symbol, unit string, is float64, sources []string, note string, in ...Number) Number {
-	n := Number{Symbol: symbol, Value: is, Unit: unit, Step: symbol}
-	w.d.Steps = append(w.d.Steps, Step{ID: symbol, Name: name, Inputs: list(in), Result: bare(n), Sources: list(sources), Note: note})
-	return n
+	return w.step(Step{Name: name, Inputs: list(in), Result: Number{Symbol: symbol, Value: is, Unit: unit}, Sources: list(sources), Note: note})
 }
 
 func (w *work) add(name, text, unit string, v float64, sources []string, note string, in []Number) Number {
 	f := formula.Must(text)
-	n := Number{Symbol: f.Symbol(), Value: v, Unit: unit, Step: f.Symbol()}
-	w.d.Steps = append(w.d.Steps, Step{ID: f.Symbol(), Name: name, Formula: text, MathML: f.MathML(), Inputs: list(in), Result: bare(n), Sources: list(sources), Note: note})
-	return n
-}
-
-// bare is a result as it stands in its own step.
-func bare(n Number) Number {
-	n.Step = ""
-	return n
+	return w.step(Step{Name: name, Formula: text, MathML: f.MathML(), Inputs: list(in), Result: Number{Symbol: f.Symbol(), Value: v, Unit: unit}, Sources: list(sources), Note: note})
 }
 
 func list[T any](l []T) []T {

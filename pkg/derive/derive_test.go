@@ -30,7 +30,7 @@ var report = sync.OnceValues(func() (*check.Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	return check.Board(context.Background(), b, check.Conditions{NoHistories: true, Explain: derive.Worst})
+	return check.Board(context.Background(), b, check.Conditions{NoHistories: true, Explain: check.WhyWorst})
 })
 
 func step(t *testing.T, d *derive.Derivation, id string) *derive.Step {
@@ -67,7 +67,7 @@ func again(t *testing.T, d *derive.Derivation, within func(id string) float64) {
 		}
 		v, err := formula.Must(s.Formula).Value(given)
 		require.NoError(t, err, s.ID)
-		assert.InDelta(t, s.Result.Value, v, within(s.ID)*math.Max(1e-9, math.Abs(v)), "%s: %s", s.ID, s.Formula)
+		assert.InDelta(t, s.Result.Value, v, within(s.ID)*math.Max(1e-6, math.Abs(v)), "%s: %s", s.ID, s.Formula)
 		assert.Contains(t, s.MathML, "<math")
 	}
 }

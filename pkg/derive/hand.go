@@ -4,76 +4,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/wood"
 )
-
-// stiffness is the modulus of each side along the joint, every other stress zero.
-func (d *joint) stiffness() {
-	for s, letter := range sides {
-		i := d.side[s]
-		pc, side := &d.m.Board.Pieces[i], &d.m.Sides[i]
-		e, err := side.Species.Elastic(pc.Moisture)
-		if err != nil {
-			d.err = err // such a board was refused before it was solved
-			return
-		}
-		constant := func(name, symbol string, v float64, unit string) Number {
-			return Number{Symbol: symbol + letter, Value: v, Unit: unit, Source: e.Source[name], Status: string(e.Status[name]), Note: "at the moisture when glued"}
-		}
-		c := [3]Number{}
-		cos := [3]float64{}
-		for a, v := range [3][3]float64{side.Frame.L, side.Frame.R, side.Frame.T} {
-			cos[a] = v[0]*d.t[0] + v[1]*d.t[1]
-			c[a] = Number{Symbol: "c_" + "LRT"[a:a+1] + letter, Value: cos[a], Unit: "1", Step: "c_" + "LRT"[a:a+1] + letter}
-		}
-		c[0].Step = "" // given where the fibres stand up
-		text, in := "E_"+letter+" = 1/(", []Number{}
-		term := func(t string, n ...Number) {
-			if len(in) > 0 {
-				text += " + "
-			}
-			text += t
-			in = append(in, n...)
-		}
-		modulus := [3]Number{constant("EL", "E_L", e.EL, "MPa"), constant("ER", "E_R", e.ER, "MPa"), constant("ET", "E_T", e.ET, "MPa")}
-		for a, axis := range [3]string{"L", "R", "T"} {
-			if cos[a] != 0 {
-				term("c_"+axis+letter+"^4/E_"+axis+letter, c[a], modulus[a])
-			}
-		}
-		for _, p := range []struct {
-			a, b   int
-			g, nu  Number
-			ga, na string
-		}{
-			{1, 2, constant("GRT", "G_RT", e.GRT, "MPa"), constant("NuRT", "ν_RT", e.NuRT, "1"), "G_RT", "ν_RT"},
-			{0, 2, constant("GLT", "G_LT", e.GLT, "MPa"), constant("NuLT", "ν_LT", e.NuLT, "1"), "G_LT", "ν_LT"},
-			{0, 1, constant("GLR", "G_LR", e.GLR, "MPa"), constant("NuLR", "ν_LR", e.NuLR, "1"), "G_LR", "ν_LR"},
-		} {
-			if cos[p.a] == 0 || cos[p.b] == 0 {
-				continue
-			}
-			a, b := "LRT"[p.a:p.a+1]+letter, "LRT"[p.b:p.b+1]+letter
-			term("c_"+a+"^2·c_"+b+"^2·(1/"+p.ga+letter+" − 2·"+p.na+letter+"/E_"+a+")", p.g, p.nu)
-		}
-		d.modulus[s] = d.holds("modulus of "+d.called(s)+" along the joint", text+")", "MPa", modulusAlong(e, side.Frame, d.t), []string{"TENSOR"}, "", in...)
-	}
-}
-
-// modulusAlong is Young's modulus [MPa] along a unit vector of the board's plane.
-func modulusAlong(e wood.Elastic, f wood.Frame, t [2]float64) float64 {
-	s := e.BoardCompliance(f)
-	x, y, xy := t[0]*t[0], t[1]*t[1], t[0]*t[1]
-	k := [3]float64{x, y, xy}
-	b := [3][3]float64{{s[0][0], s[0][1], s[0][5]}, {s[1][0], s[1][1], s[1][5]}, {s[5][0], s[5][1], s[5][5]}}
-	sum := 0.0
-	for i := range k {
-		for j := range k {
-			sum += k[i] * b[i][j] * k[j]
-		}
-	}
-	return 1 / sum
-}
 
 // hand is what comes out of the sum by hand.
 type hand struct{ shear, straight, free Number }

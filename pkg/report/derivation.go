@@ -14,7 +14,12 @@ import (
 func Derivation(w io.Writer, d *derive.Derivation) error {
 	b := &strings.Builder{}
 	fmt.Fprintln(b, d.Text)
+	part := ""
 	for _, s := range d.Steps {
+		if s.Part != part {
+			part = s.Part
+			fmt.Fprintf(b, "\n# %s\n", part)
+		}
 		fmt.Fprintf(b, "\n%s\n", s.Name)
 		what := s.Formula
 		if what == "" {

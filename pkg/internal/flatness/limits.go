@@ -11,6 +11,8 @@ import (
 type Limits struct {
 	Gap   float64 // mm per mm of the board's own length
 	Rocks float64 // mm that a corner may travel before people feel it
+
+	Source, Status string // of Gap
 }
 
 // Default are the limits a board is judged by when nothing else is asked, as
@@ -28,7 +30,7 @@ var Default = sync.OnceValue(func() Limits {
 		}
 		switch r.Get("key") {
 		case "gap":
-			l.Gap = v / 1000
+			l.Gap, l.Source, l.Status = v/1000, r.Get("source"), r.Get("status")
 		case "rocks":
 			l.Rocks = v
 		}

@@ -19,6 +19,8 @@ type Bonding struct {
 	By     string  // "" when nothing is asked
 	Time   int     // index of the worst time in the history
 	After  float64 // h from which the limit is passed; infinite when it is not
+	Wet    float64 // h, the longest that water stood on a face
+	Hot    float64 // °C, the hottest air at a face
 }
 
 // bonding follows water and heat at the faces. Where nobody can promise that a
@@ -37,10 +39,11 @@ func (m *Model) bonding(c *Course) Bonding {
 		}
 	}
 	for i := range c.Times {
-		wet := c.wet(i)
-		ask(m.Adhesive.Soaked(math.Max(wet[0], wet[1])), ByWater, i)
-		p := &c.phases[c.phase[i]]
-		ask(m.Adhesive.Heated(math.Max(p.Top.Room.Temperature, p.Bottom.Room.Temperature)), ByHeat, i)
+		sides, p := c.wet(i), &c.phases[c.phase[i]]
+		wet, hot := math.Max(sides[0], sides[1]), math.Max(p.Top.Room.Temperature, p.Bottom.Room.Temperature)
+		b.Wet, b.Hot = math.Max(b.Wet, wet), math.Max(b.Hot, hot)
+		ask(m.Adhesive.Soaked(wet), ByWater, i)
+		ask(m.Adhesive.Heated(hot), ByHeat, i)
 	}
 	if c.Shown.Never != "" {
 		b.Figure, b.By, b.After = math.Max(b.Figure, verdict.FromFails), ByNever, 0

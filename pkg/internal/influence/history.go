@@ -109,11 +109,8 @@ func (a *History) conclude(m *Model) {
 	most := a.most // by stress
 	a.Worst, a.Critical, a.load = -1, Critical{}, nil
 	if a.Line.Line >= 0 && a.Line.Load != nil {
-		j := m.JointOf(&a.Line)
-		d := m.Worst(j, a.Line.Load)
-		d.Stress = d.U
-		m.bear(&d, &a.Line)
-		a.Worst, a.Critical, a.load, a.Place, a.Hour = j, d, a.Line.Load, a.Line.Time, a.Line.Hour
+		at := m.MomentOf(&a.Line)
+		a.Worst, a.Critical, a.load, a.Place, a.Hour = at.Joint, at.D, at.Load, a.Line.Time, at.Hour
 	}
 	if p := &a.Path; p.Load != nil && verdict.Worse(p.Result.V, a.Critical.U) {
 		a.Worst, a.Wood = -1, p.wood()

@@ -267,6 +267,16 @@ func (m *Model) bear(d *Critical, l *LineMoment) {
 	d.Part, d.Mode = m.Joints[lj.Joint].Capacity.Named(part, r.Opens)
 }
 
+// MomentOf is the joint that bears most of the crack of a line, at the moment of that
+// crack.
+func (m *Model) MomentOf(l *LineMoment) Moment {
+	j := m.JointOf(l)
+	d := m.Worst(j, l.Load)
+	d.Stress = d.U
+	m.bear(&d, l)
+	return Moment{Joint: j, D: d, Load: l.Load, State: l.State, Hour: l.Hour}
+}
+
 // settleJoints lowers what stress alone asks of the joints to what the worst crack of
 // their line bears out: exact for the joint that bears most of that crack, for the
 // others of a line an upper bound.
@@ -280,11 +290,8 @@ func (j *Judged) settleJoints(m *Model) {
 		if l.Load == nil {
 			continue
 		}
-		k := m.JointOf(l)
-		d := m.Worst(k, l.Load)
-		d.Stress = d.U
-		m.bear(&d, l)
-		j.Joints[k] = Moment{Joint: k, D: d, Load: l.Load, State: l.State, Hour: l.Hour}
+		at := m.MomentOf(l)
+		j.Joints[at.Joint] = at
 	}
 }
 

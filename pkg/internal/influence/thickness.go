@@ -32,8 +32,10 @@ func (s *SurfaceCheck) Told() bool { return s.Depth >= layers.Default().Fine }
 // thick is one kind of piece through its thickness over a history.
 type thick struct {
 	*layers.Course
-	pull  [3][]float64 // mean tension over strength over faceLayer at the bottom face, in the middle, at the top face
-	check SurfaceCheck
+	section *layers.Section
+	bound   [][]float64  // % MC per time and layer
+	pull    [3][]float64 // mean tension over strength over faceLayer at the bottom face, in the middle, at the top face
+	check   SurfaceCheck
 }
 
 // material is a kind's wood through the thickness, along the direction in which a
@@ -85,7 +87,7 @@ func (m *Model) through(k int, h *moisture.History, cells *stack) *thick {
 			bound[t][i] = math.Min(v, fsp)
 		}
 	}
-	th := &thick{Course: s.Follow(mat, h.Times, bound), check: SurfaceCheck{Kind: k, Piece: kd.skin.piece}}
+	th := &thick{Course: s.Follow(mat, h.Times, bound), section: s, bound: bound, check: SurfaceCheck{Kind: k, Piece: kd.skin.piece}}
 	tough := kd.splitting()
 	strength := make([]float64, len(h.Z))
 	face := 0

@@ -45,13 +45,28 @@ func (p *Model) Rim(x []float64) []float64 {
 func (p *Model) Extent(rim []float64) (width, height float64) {
 	var size [2]float64
 	for k := range size {
-		lo, hi, lo0, hi0 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-		for i, n := range p.areaFit().rim {
-			at := p.Mesh.Nodes[n][k]
-			now := at + rim[2*i+k]
-			lo, hi, lo0, hi0 = math.Min(lo, now), math.Max(hi, now), math.Min(lo0, at), math.Max(hi0, at)
-		}
-		size[k] = (hi - lo) - (hi0 - lo0)
+		low, high, more := p.Farthest(rim, k)
+		size[k] = rim[2*high+k] - rim[2*low+k] + more
 	}
 	return size[0], size[1]
+}
+
+// Farthest gives the places on the rim, by number in the order of Rim, that lie
+// furthest down and up along an axis (0 x, 1 y) when the rim moves so, and by how much
+// further apart than the board is long [mm] they lay before: nothing or less.
+func (p *Model) Farthest(rim []float64, axis int) (low, high int, more float64) {
+	lo, hi, lo0, hi0 := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
+	nodes := p.areaFit().rim
+	for i, n := range nodes {
+		at := p.Mesh.Nodes[n][axis]
+		now := at + rim[2*i+axis]
+		if now < lo {
+			lo, low = now, i
+		}
+		if now > hi {
+			hi, high = now, i
+		}
+		lo0, hi0 = math.Min(lo0, at), math.Max(hi0, at)
+	}
+	return low, high, p.Mesh.Nodes[nodes[high]][axis] - p.Mesh.Nodes[nodes[low]][axis] - (hi0 - lo0)
 }
