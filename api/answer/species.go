@@ -115,7 +115,7 @@ type Species struct {
 	Defer        string           `json:"defer"` // that local rules come first
 }
 
-// Property is one value with its passport.
+// Property is one value with its provenance.
 type Property struct {
 	Name     string      `json:"name"`
 	Value    float64     `json:"value"` // rounded to what is known of it
@@ -221,7 +221,7 @@ var shown = map[string]struct{ unit, basis string }{
 	"nu_lr": {"1", "load along the first axis"}, "nu_lt": {"1", "load along the first axis"}, "nu_rt": {"1", "load along the first axis"},
 }
 
-// property gives a value its passport. A printed value keeps four figures; one that
+// property gives a value its provenance. A printed value keeps four figures; one that
 // was worked out or estimated three.
 func property(name string, v wood.Value) Property {
 	n := 4

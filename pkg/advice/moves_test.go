@@ -228,7 +228,7 @@ func TestAlikeKeepsTheColourAndWhatYardsSell(t *testing.T) {
 	b := board(t, file(t, "checker-random.json"))
 	own, err := wood.Find("sugar-maple")
 	require.NoError(t, err)
-	list := arrange.Alike(b, "sugar-maple", nil)
+	list := arrange.SimilarWoods(b, "sugar-maple", nil)
 	require.Len(t, list, 3)
 	for _, w := range list {
 		assert.Equal(t, own.ColourGroup, w.ColourGroup, w.ID)

@@ -17,7 +17,7 @@ func (a *adviser) woods() []proposal {
 		if err != nil {
 			continue // the board was read, so its woods are known
 		}
-		for _, to := range arrange.Alike(a.b, from, a.shop) {
+		for _, to := range arrange.SimilarWoods(a.b, from, a.shop) {
 			looks := "both are " + own.ColourGroup
 			if to.ColourGroup != own.ColourGroup {
 				looks = fmt.Sprintf("%s where that is %s", to.ColourGroup, own.ColourGroup)

@@ -9,7 +9,7 @@ import (
 // anneal tries a number of changes, cooling from hot to cold (relative to the
 // norm), and ends in the arrangement with the least norm. The best
 // that were tried on the way go to the elite, made or not.
-func (w *walk) anneal(ctx context.Context, rng *rand.Rand, trials int, hot, cold float64, turns int, p *elite) {
+func (w *searchState) anneal(ctx context.Context, rng *rand.Rand, trials int, hot, cold float64, turns int, p *elite) {
 	best, bestNorm := w.a.clone(), w.norm()
 	cool := math.Pow(cold/hot, 1/math.Max(1, float64(trials-1)))
 	temperature := hot
@@ -38,7 +38,7 @@ func (w *walk) anneal(ctx context.Context, rng *rand.Rand, trials int, hot, cold
 }
 
 // all tries every arrangement the table can make and ends in that of least norm.
-func (w *walk) all(ctx context.Context, turns int, p *elite) {
+func (w *searchState) all(ctx context.Context, turns int, p *elite) {
 	best, bestNorm := w.a.clone(), w.norm()
 	var units []int
 	for u := range w.t.s.units {

@@ -7,7 +7,7 @@ import (
 )
 
 // make makes changes and adds them up everywhere.
-func (w *walk) make(cs []change) {
+func (w *searchState) make(cs []change) {
 	for _, c := range cs {
 		for st := range w.values {
 			w.step(st, w.t.slot[c.place], w.strainAfter(c, st))
@@ -31,7 +31,7 @@ func (w *walk) make(cs []change) {
 }
 
 // step adds free strain in one place.
-func (w *walk) step(st, slot int, by [3]float64) {
+func (w *searchState) step(st, slot int, by [3]float64) {
 	v, inf := w.values[st], w.t.influence[slot]
 	for i := range v {
 		v[i] += inf[3*i]*by[0] + inf[3*i+1]*by[1] + inf[3*i+2]*by[2]
@@ -43,7 +43,7 @@ func (w *walk) step(st, slot int, by [3]float64) {
 
 // settle lets every piece feel the strain that the others have brought since:
 // the softer or stiffer it has become, the more it matters.
-func (w *walk) settle() {
+func (w *searchState) settle() {
 	for st := range w.values {
 		for k, pl := range w.t.place {
 			w.step(st, k, w.strainAfter(change{pl, w.a[pl]}, st))
@@ -52,7 +52,7 @@ func (w *walk) settle() {
 	w.made = 0
 }
 
-// saved is a walk as it stood, to come back to.
+// saved is a state as it stood, to come back to.
 type saved struct {
 	a       arrangement
 	values  [][]float64
@@ -72,17 +72,17 @@ func copies[T any](from [][]T) [][]T {
 	return out
 }
 
-func (w *walk) save() *saved {
+func (w *searchState) save() *saved {
 	return &saved{w.a.clone(), copies(w.values), copies(w.squares), copies(w.joint), copies(w.wood), copies(w.d), w.sum, w.made}
 }
 
-// restore goes back to what was saved, which then belongs to the walk.
-func (w *walk) restore(v *saved) {
+// restore goes back to what was saved, which then belongs to the search.
+func (w *searchState) restore(v *saved) {
 	w.a, w.values, w.squares, w.joint, w.wood, w.d = v.a, v.values, v.squares, v.joint, v.wood, v.d
 }
 
 // goTo walks to an arrangement.
-func (w *walk) goTo(a arrangement) {
+func (w *searchState) goTo(a arrangement) {
 	var cs []change
 	for i := range a {
 		if a[i] != w.a[i] {

@@ -36,7 +36,7 @@ const mostSweeps = 12
 const leastGain = 1e-6
 
 // descend turns single units for as long as that helps, or until ctx ends.
-func (w *walk) descend(ctx context.Context, turns int) {
+func (w *searchState) descend(ctx context.Context, turns int) {
 	s := w.t.s
 	w.settle()
 	w.resum()
@@ -66,7 +66,7 @@ func (w *walk) descend(ctx context.Context, turns int) {
 // keep makes changes and lets every piece feel them. Unless the sum is then
 // below a bound they are taken back: try looks at the nearest points and at each
 // piece by itself, so it may promise what does not come.
-func (w *walk) keep(cs []change, below float64) bool {
+func (w *searchState) keep(cs []change, below float64) bool {
 	before := w.save()
 	w.make(cs)
 	w.settle()
@@ -79,7 +79,7 @@ func (w *walk) keep(cs []change, below float64) bool {
 }
 
 // to puts a unit into one of its positions; nil when it lies there.
-func (w *walk) to(u, way int) []change {
+func (w *searchState) to(u, way int) []change {
 	s := w.t.s
 	var cs []change
 	for _, p := range s.units[u].places {
@@ -97,7 +97,7 @@ func (w *walk) to(u, way int) []change {
 const worth = 0.002
 
 // takeBack puts blocks back as the file has them where that costs next to nothing.
-func (w *walk) takeBack(ctx context.Context) {
+func (w *searchState) takeBack(ctx context.Context) {
 	s := w.t.s
 	for u := range s.units {
 		if ctx.Err() != nil {
@@ -115,7 +115,7 @@ func (w *walk) takeBack(ctx context.Context) {
 }
 
 // after is the arrangement that changes would give.
-func (w *walk) after(cs []change) arrangement {
+func (w *searchState) after(cs []change) arrangement {
 	a := w.a.clone()
 	for _, c := range cs {
 		a[c.place] = c.variant

@@ -5,7 +5,7 @@ import (
 	"sort"
 )
 
-// elite keeps the best few arrangements met on a walk, by norm, other than those
+// elite keeps the best few arrangements met on the way, by norm, other than those
 // already solved: what the exact solution knows need not be asked again.
 type elite struct {
 	size  int

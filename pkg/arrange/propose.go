@@ -5,7 +5,7 @@ import "math/rand/v2"
 // propose draws a change at random: mostly a unit turned, where the pattern is
 // free every third time two pieces that change places. With a limit on turns a
 // change beyond it takes another one back. It may come back empty.
-func (w *walk) propose(rng *rand.Rand, turns int) []change {
+func (w *searchState) propose(rng *rand.Rand, turns int) []change {
 	s := w.t.s
 	if len(s.like) > 0 && rng.IntN(3) == 0 {
 		return w.limited(rng, w.exchange(rng), turns)
@@ -15,7 +15,7 @@ func (w *walk) propose(rng *rand.Rand, turns int) []change {
 }
 
 // turn puts a unit into another of its positions.
-func (w *walk) turn(rng *rand.Rand, u int) []change {
+func (w *searchState) turn(rng *rand.Rand, u int) []change {
 	s := w.t.s
 	un := &s.units[u]
 	first := un.places[0]
@@ -48,7 +48,7 @@ func (w *walk) turn(rng *rand.Rand, u int) []change {
 }
 
 // exchange lets two pieces of equal outline change places, each in any position.
-func (w *walk) exchange(rng *rand.Rand) []change {
+func (w *searchState) exchange(rng *rand.Rand) []change {
 	s := w.t.s
 	set := s.like[rng.IntN(len(s.like))]
 	p, q := set[rng.IntN(len(set))], set[rng.IntN(len(set))]
@@ -63,7 +63,7 @@ func (w *walk) exchange(rng *rand.Rand) []change {
 }
 
 // limited keeps the number of changed units within turns (0: any number).
-func (w *walk) limited(rng *rand.Rand, cs []change, turns int) []change {
+func (w *searchState) limited(rng *rand.Rand, cs []change, turns int) []change {
 	if turns == 0 || len(cs) == 0 {
 		return cs
 	}

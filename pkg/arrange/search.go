@@ -279,7 +279,7 @@ func (h *search) tell(round int) {
 	}
 }
 
-// run does the rounds: a table around the best, a walk on it, an exact solution
+// run does the rounds: a table around the best, a search on it, an exact solution
 // of where it led. Hot walks and cool ones take turns.
 func (h *search) run(ctx context.Context) error {
 	h.first = &solved{s: h.first.s, a: h.first.a, worst: h.first.worst} // its model need not be kept
@@ -305,7 +305,7 @@ func (h *search) run(ctx context.Context) error {
 				return err
 			}
 		}
-		w := newWalk(t)
+		w := newSearchState(t)
 		trials := trialsAUnit * t.units()
 		hot := 0.05
 		if round%3 != 0 {

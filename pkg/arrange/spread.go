@@ -118,7 +118,7 @@ func (t *table) spread(i int, sign []float64) (worst, given float64) {
 	if r.joint >= 0 {
 		jt := &t.s.board.Joints[r.joint]
 		l := t.s.limitsOf(r.joint, &t.s.variants[t.ref[jt.A]], &t.s.variants[t.ref[jt.B]], 0)
-		for law := range l.Laws() {
+		for law := range l.Criteria() {
 			for k := range n {
 				n[k], s[k] = law.Terms(influence(k, 0), influence(k, 1))
 			}

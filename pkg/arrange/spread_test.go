@@ -20,7 +20,7 @@ func TestWorstPatternOfMoistureIsTheWorst(t *testing.T) {
 	tb, err := newTable(context.Background(), s, m, s.start(), []int{0, 1, 2, 3}, 1)
 	require.NoError(t, err)
 	p := newExtractor(m)
-	w := newWalk(tb)
+	w := newSearchState(tb)
 	square := func(i int, v []float64) float64 { return w.square(0, i, v, 0) }
 	worst := make([]float64, len(tb.points))
 	for pattern := 0; pattern < 16; pattern++ {

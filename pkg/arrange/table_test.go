@@ -27,7 +27,7 @@ func TestTableReproducesItsReference(t *testing.T) {
 	for seed := uint64(1); seed <= 3; seed++ {
 		tb := tableOf(t, 3, 4, seed)
 		_, w := exactly(t, tb.s, tb.ref, uniform())
-		assert.InDelta(t, w.Utilisation, newWalk(tb).worst(), 1e-9, "dimensionless, round-off; seed %d", seed)
+		assert.InDelta(t, w.Utilisation, newSearchState(tb).worst(), 1e-9, "dimensionless, round-off; seed %d", seed)
 	}
 }
 
@@ -69,7 +69,7 @@ func TestSumsForeseeASingleTurn(t *testing.T) {
 		tb := tableOf(t, 3, 4, seed)
 		for u := range tb.s.units {
 			for way := 1; way < tb.s.units[u].ways; way++ {
-				w := newWalk(tb)
+				w := newSearchState(tb)
 				w.make(w.to(u, way))
 				w.settle()
 				w.resum()
@@ -87,7 +87,7 @@ func TestSumsForeseeASingleTurn(t *testing.T) {
 
 // swellingOnly is the worst when the turned piece keeps its old stiffness.
 func swellingOnly(tb *table, u, way int) float64 {
-	w := newWalk(tb)
+	w := newSearchState(tb)
 	c := w.to(u, way)[0]
 	to, from := &tb.s.variants[c.variant], &tb.s.variants[tb.ref[c.place]]
 	for st := range w.values {
@@ -111,7 +111,7 @@ func swellingOnly(tb *table, u, way int) float64 {
 // try must foresee what make brings but for what it leaves out on purpose.
 func TestTryAgreesWithMake(t *testing.T) {
 	tb := tableOf(t, 3, 3, 2)
-	w := newWalk(tb)
+	w := newSearchState(tb)
 	rng := rand.New(rand.NewPCG(3, 4))
 	for range 200 {
 		cs := w.propose(rng, 0)
@@ -154,7 +154,7 @@ func TestBoundOfWoodIsABound(t *testing.T) {
 }
 
 // worst is the largest utilisation of all rows and states.
-func (w *walk) worst() float64 {
+func (w *searchState) worst() float64 {
 	m := 0.0
 	for st := range w.squares {
 		for _, v := range w.squares[st] {

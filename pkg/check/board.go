@@ -135,7 +135,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 }
 
 // addExposure enters one history into the report.
-func (m reporter) addExposure(r *Report, a *influence.History, c Conditions) {
+func (m reporter) addExposure(r *Report, a *influence.ExposureResult, c Conditions) {
 	e := m.exposureOf(a)
 	e.Series = m.series(a, c.Series)
 	r.Exposures = append(r.Exposures, e)
@@ -148,8 +148,8 @@ func (m reporter) addExposure(r *Report, a *influence.History, c Conditions) {
 }
 
 // exposureOf is a history as it is told.
-func (m reporter) exposureOf(a *influence.History) Exposure {
-	co := a.Course
+func (m reporter) exposureOf(a *influence.ExposureResult) Exposure {
+	co := a.LoadHistory
 	e := Exposure{Name: co.ID(), Event: co.Name, Given: co.Given, Text: co.Shown.Text, Mishap: co.Aside(), Hours: co.Times[len(co.Times)-1],
 		Utilisation: a.Critical.U, WorstHour: a.Hour, Elastic: a.Elastic,
 		Cup: a.Most.Cup, CupHour: a.Most.CupHour, Bow: a.Most.Bow, BowHour: a.Most.BowHour, Twist: a.Most.Twist, TwistHour: a.Most.TwistHour}
@@ -300,8 +300,8 @@ func (m reporter) worstOf(a *influence.Judged) *Worst {
 			return w
 		}
 	} else {
-		h := a.Histories[a.Course]
-		w.When, w.Elastic = h.Course.When(h.Place), h.Elastic
+		h := a.Histories[a.History]
+		w.When, w.Elastic = h.LoadHistory.When(h.Place), h.Elastic
 		if a.Worst.Joint < 0 {
 			m.worstWood(w, a.Wood.Piece, a.Wood.At)
 			return w
@@ -352,7 +352,7 @@ func (m reporter) sanity() *SanityCheck {
 		d := m.Worst(j, l)
 		s.Stress = math.Max(s.Stress, math.Max(math.Abs(d.N), math.Abs(d.T)))
 	}
-	mv := m.Plate.Moves(m.Stretched(l))
+	mv := m.Plate.MeanStrain(m.Stretched(l))
 	s.Width = math.Abs(mv.Exx/(change*m.Wood[0].Unit[0]) - 1)
 	s.Height = math.Abs(mv.Eyy/(change*m.Wood[0].Unit[1]) - 1)
 	return s

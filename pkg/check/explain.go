@@ -75,10 +75,10 @@ func (m reporter) derivation(ctx context.Context, j *influence.Judged, modes []M
 		states = append(states, j.States[i].Name)
 	}
 	for _, h := range j.Histories {
-		if h.Course.ID() == state {
+		if h.LoadHistory.ID() == state {
 			return m.deriveHistory(ctx, j, h, what, word)
 		}
-		states = append(states, h.Course.ID())
+		states = append(states, h.LoadHistory.ID())
 	}
 	return nil, refused("the board was judged in no such end state or exposure", state, strings.Join(states, ", "), states)
 }
@@ -159,14 +159,14 @@ func (m reporter) deriveSettled(ctx context.Context, j *influence.Judged, v *inf
 }
 
 // deriveHistory opens a word in one exposure.
-func (m reporter) deriveHistory(ctx context.Context, j *influence.Judged, h *influence.History, what, word string) (*derive.Derivation, error) {
+func (m reporter) deriveHistory(ctx context.Context, j *influence.Judged, h *influence.ExposureResult, what, word string) (*derive.Derivation, error) {
 	if what == WhyWorst || what == WhyChance {
 		what = m.worstOfHistory(h).mode
 	}
-	f := derive.Figure{Of: word, State: h.Course.ID(), Scatter: risk.Parts()}
+	f := derive.Figure{Of: word, State: h.LoadHistory.ID(), Scatter: risk.Parts()}
 	switch what {
 	case WhySize:
-		return derive.Sizes(m.Model, j, word, m.extremes(j, h.Course.ID()))
+		return derive.Sizes(m.Model, j, word, m.extremes(j, h.LoadHistory.ID()))
 	case LineOpens, EndOpens:
 		l := &h.Line
 		if what == EndOpens {
@@ -183,14 +183,14 @@ func (m reporter) deriveHistory(ctx context.Context, j *influence.Judged, h *inf
 	case WoodChecks:
 		f.Value = h.Opens.Index(m.Board.Thickness)
 	case OutOfFlat:
-		f.Value, f.Scatter = h.Stands.Index, risk.FlatParts(h.Course.Drinks())
+		f.Value, f.Scatter = h.Stands.Index, risk.FlatParts(h.LoadHistory.Drinks())
 	case GlueGives:
 		f.Value, f.Scatter = h.Bond.Figure, nil
 	}
 	if f.Value > 0 && (what == WoodChecks || what == OutOfFlat || what == GlueGives) {
 		return m.deriveRest(j, what, f)
 	}
-	return derive.Nothing(f, "Nothing of this kind is asked of the board in "+h.Course.ID()+"."), nil
+	return derive.Nothing(f, "Nothing of this kind is asked of the board in "+h.LoadHistory.ID()+"."), nil
 }
 
 // extremes are the moments at which the board is smallest and largest: of one state or
@@ -216,11 +216,11 @@ func (m reporter) extremes(j *influence.Judged, state string) []derive.Extreme {
 			}
 		}
 		for _, h := range j.Histories {
-			if state != h.Course.ID() && (state != "" || h.Course.Aside()) {
+			if state != h.LoadHistory.ID() && (state != "" || h.LoadHistory.Aside()) {
 				continue
 			}
 			for t, grows := range [2][]float64{h.Width, h.Height}[axis] {
-				see(h.Course.ID(), t, grows)
+				see(h.LoadHistory.ID(), t, grows)
 			}
 		}
 		low.Name, high.Name = "smallest "+name, "largest "+name

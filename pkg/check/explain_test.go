@@ -115,7 +115,7 @@ func TestEveryNumberOpens(t *testing.T) {
 	}
 	h := e.j.Histories[0]
 	first := e.m.worstOfHistory(h)
-	e.comes(e.why(WhyWorst+"@"+h.Course.ID()), result[first.mode], first.index)
+	e.comes(e.why(WhyWorst+"@"+h.LoadHistory.ID()), result[first.mode], first.index)
 	e.comes(e.why(GlueGives+"@wash-one-face"), "i", h.Bond.Figure)
 	s := &e.j.States[0]
 	e.comes(e.why(WhyWorst+"@"+s.Name), "v", s.U)

@@ -58,7 +58,7 @@ func (p *Prepared) Figure(ctx context.Context, c Conditions) (Figure, error) {
 		f.LookedAt = append(f.LookedAt, j.States[i].Name)
 	}
 	for _, h := range j.Histories {
-		f.LookedAt = append(f.LookedAt, h.Course.ID())
+		f.LookedAt = append(f.LookedAt, h.LoadHistory.ID())
 	}
 	if f.Utilisation >= influence.Quiet {
 		w := p.m.worstOf(j)

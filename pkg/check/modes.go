@@ -74,8 +74,8 @@ func (o *Mode) at(j *influence.Judged, state string, time int) {
 		}
 	}
 	for _, h := range j.Histories {
-		if h.Course.ID() == state {
-			o.Hour, o.When = h.Course.Times[time], h.Course.When(time)
+		if h.LoadHistory.ID() == state {
+			o.Hour, o.When = h.LoadHistory.Times[time], h.LoadHistory.When(time)
 		}
 	}
 }
@@ -151,10 +151,10 @@ func (m reporter) lineOpens(j *influence.Judged) Mode {
 // timeOf is the index of an hour [h] in a history.
 func (m reporter) timeOf(j *influence.Judged, state string, hour float64) int {
 	for _, h := range j.Histories {
-		if h.Course.ID() != state {
+		if h.LoadHistory.ID() != state {
 			continue
 		}
-		for i, t := range h.Course.Times {
+		for i, t := range h.LoadHistory.Times {
 			if t >= hour {
 				return i
 			}
@@ -229,12 +229,12 @@ func (m reporter) woodChecks(j *influence.Judged) Mode {
 	for _, h := range j.Histories {
 		k := &h.Opens
 		index := k.Index(m.Board.Thickness)
-		if h.Course.Aside() || !k.Told() || !verdict.Worse(index, worst) {
+		if h.LoadHistory.Aside() || !k.Told() || !verdict.Worse(index, worst) {
 			continue
 		}
 		worst, o.Piece = index, m.Board.Pieces[k.Piece].ID
 		o.Why = m.checks(k).Text
-		o.at(j, h.Course.ID(), m.timeOf(j, h.Course.ID(), k.Hour))
+		o.at(j, h.LoadHistory.ID(), m.timeOf(j, h.LoadHistory.ID(), k.Hour))
 	}
 	o.judged(worst, risk.Parts())
 	o.Counts = worst >= verdict.FromFails

@@ -29,15 +29,15 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 	}
 	for _, h := range j.Histories {
 		s := &h.Stands
-		drawn := risk.FlatParts(h.Course.Drinks())
-		if h.Course.Aside() || !verdict.Worse(asCrack(s.Index, drawn), asCrack(worst, scatter)) {
+		drawn := risk.FlatParts(h.LoadHistory.Drinks())
+		if h.LoadHistory.Aside() || !verdict.Worse(asCrack(s.Index, drawn), asCrack(worst, scatter)) {
 			continue
 		}
 		worst, scatter, o.Gap, o.Rocks = s.Index, drawn, s.Gap, s.Rocks
 		back := s.End < verdict.FromTight
 		o.Back = &back
 		o.Why, o.Helps = m.bends(h)
-		o.at(j, h.Course.ID(), s.Time)
+		o.at(j, h.LoadHistory.ID(), s.Time)
 	}
 	o.judged(worst, scatter)
 	return o
@@ -49,8 +49,8 @@ const (
 )
 
 // bends says why a board leaves the top in a history.
-func (m reporter) bends(h *influence.History) (why, helps string) {
-	wetter, ok := m.WetterFace(h.Course, h.Stands.Time)
+func (m reporter) bends(h *influence.ExposureResult) (why, helps string) {
+	wetter, ok := m.WetterFace(h.LoadHistory, h.Stands.Time)
 	if !ok {
 		return ringsBend, ringsHelp
 	}
@@ -84,7 +84,7 @@ func (m reporter) glueGives(j *influence.Judged) Mode {
 	worst := 0.0
 	for _, h := range j.Histories {
 		b := &h.Bond
-		if h.Course.Aside() || !verdict.Worse(b.Figure, worst) {
+		if h.LoadHistory.Aside() || !verdict.Worse(b.Figure, worst) {
 			continue
 		}
 		worst = b.Figure
@@ -94,18 +94,18 @@ func (m reporter) glueGives(j *influence.Judged) Mode {
 		if b.Figure >= verdict.FromFails {
 			o.Beyond = o.Why
 		}
-		o.at(j, h.Course.ID(), b.Time)
+		o.at(j, h.LoadHistory.ID(), b.Time)
 	}
 	o.judged(worst, nil)
 	return o
 }
 
 // asksOfGlue says what a history asks of the glue.
-func (m reporter) asksOfGlue(h *influence.History) string {
+func (m reporter) asksOfGlue(h *influence.ExposureResult) string {
 	a := &m.Adhesive
 	switch h.Bond.By {
 	case influence.ByNever:
-		return h.Course.Shown.Never
+		return h.LoadHistory.Shown.Never
 	case influence.ByHeat:
 		return fmt.Sprintf("%s begins to soften near %g °C.", a.Name, a.Heat)
 	}
@@ -125,7 +125,7 @@ type firstOf struct {
 
 // worstOfHistory tells by which mode a history fails first; thickness in mm. What no
 // board should meet is told as that, whatever else opens in it.
-func (m reporter) worstOfHistory(h *influence.History) firstOf {
+func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 	crack := LineOpens
 	if h.Worst < 0 {
 		crack = Splits
@@ -133,7 +133,7 @@ func (m reporter) worstOfHistory(h *influence.History) firstOf {
 	first := func(series []float64) float64 {
 		for i, v := range series {
 			if v >= verdict.FromFails {
-				return h.Course.Times[i]
+				return h.LoadHistory.Times[i]
 			}
 		}
 		return math.Inf(1)
@@ -151,7 +151,7 @@ func (m reporter) worstOfHistory(h *influence.History) firstOf {
 		after   float64
 	}{
 		{WoodChecks, deep, risk.Parts(), h.Opens.Hour}, {EndOpens, h.End.Result.V, m.endScatter(&h.End), first(h.Utilise)}, {crack, h.Critical.U, risk.Parts(), first(h.Utilise)},
-		{OutOfFlat, h.Stands.Index, risk.FlatParts(h.Course.Drinks()), first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, nil, h.Bond.After},
+		{OutOfFlat, h.Stands.Index, risk.FlatParts(h.LoadHistory.Drinks()), first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, nil, h.Bond.After},
 	} {
 		if o.index <= influence.Quiet {
 			continue

@@ -8,11 +8,11 @@ import (
 
 // series thins a history to at most n points, always keeping the first, the
 // last and the worst.
-func (m reporter) series(a *influence.History, n int) *Series {
+func (m reporter) series(a *influence.ExposureResult, n int) *Series {
 	if n <= 0 {
 		return nil
 	}
-	c := a.Course
+	c := a.LoadHistory
 	s := &Series{Moisture: map[string][]float64{}}
 	total := len(c.Times)
 	step := math.Max(1, float64(total-1)/math.Max(1, float64(n-1)))
@@ -36,8 +36,8 @@ func (m reporter) series(a *influence.History, n int) *Series {
 	return s
 }
 
-func (s *Series) take(m reporter, a *influence.History, i int) {
-	c := a.Course
+func (s *Series) take(m reporter, a *influence.ExposureResult, i int) {
+	c := a.LoadHistory
 	if n := len(s.Hours); n > 0 && s.Hours[n-1] >= c.Times[i] {
 		return
 	}

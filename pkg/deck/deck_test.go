@@ -171,7 +171,7 @@ func TestStatesAreThoseOfTheReport(t *testing.T) {
 		require.NoError(t, err)
 		x, err := m.Plate.Respond(t.Context(), plate.Membrane, [][]float64{c.Change})
 		require.NoError(t, err)
-		mv := m.Plate.Moves(x[0])
+		mv := m.Plate.MeanStrain(x[0])
 		assert.InDelta(t, r.States[k].Width, mv.Width, 1e-9, "mm, round-off")
 		assert.Equal(t, r.States[k].Text, c.Text)
 	}

@@ -26,7 +26,7 @@ func Bond(m *influence.Model, j *influence.Judged, f Figure) (*Derivation, error
 		given("T_0", influence.HeatFrom(), "°C", "a hot room, from which heat is counted: data/adhesive_judgements.csv"), class("T_s", a.Heat, "°C", "at which the bond begins to soften, or to which its class is tested"))
 	i := Number{}
 	if h.Bond.By == influence.ByNever {
-		i = d.holds("what no glue of any class is tested for", "i = max(i_w, i_h, 1)", "1", f.Value, []string{"TANRAD-EST"}, h.Course.Shown.Never, iw, ih)
+		i = d.holds("what no glue of any class is tested for", "i = max(i_w, i_h, 1)", "1", f.Value, []string{"TANRAD-EST"}, h.LoadHistory.Shown.Never, iw, ih)
 	} else {
 		i = d.holds("the larger of the two", "i = max(i_w, i_h)", "1", f.Value, nil, "", iw, ih)
 	}

@@ -33,7 +33,7 @@ type Step struct {
 	Note    string   `json:"note,omitempty"`
 }
 
-// Number is one number with its passport.
+// Number is one number with its provenance.
 type Number struct {
 	Symbol string  `json:"symbol"`
 	Value  float64 `json:"value"`

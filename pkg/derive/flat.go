@@ -22,7 +22,7 @@ func Flat(m *influence.Model, j *influence.Judged, f Figure) (*Derivation, error
 			return d.done()
 		}
 		d.hour = h.Stands.Hour
-		load = m.At(h.Course, h.Course.Shape, h.Stands.Time, nil)
+		load = m.At(h.LoadHistory, h.LoadHistory.Shape, h.Stands.Time, nil)
 		gap, rocks = h.Stands.Gap, h.Stands.Rocks
 	}
 	d.d.Text = fmt.Sprintf("How far the board lies out of flat, %s.", d.moment())

@@ -32,10 +32,10 @@ func (b *base) settled() *influence.Settled {
 }
 
 // history is the exposure of the moment and the number of its time.
-func (b *base) history() (*influence.History, int) {
+func (b *base) history() (*influence.ExposureResult, int) {
 	for _, h := range b.j.Histories {
-		if h.Course.ID() == b.state {
-			return h, max(0, slices.Index(h.Course.Times, b.hour))
+		if h.LoadHistory.ID() == b.state {
+			return h, max(0, slices.Index(h.LoadHistory.Times, b.hour))
 		}
 	}
 	b.fail(fmt.Errorf("derive: the board was judged in a state that it has not got: %s", b.state))
@@ -66,7 +66,7 @@ func (b *base) air() []Number {
 	if h == nil {
 		return nil
 	}
-	room, ok := h.Course.Air(time)
+	room, ok := h.LoadHistory.Air(time)
 	if !ok {
 		return nil
 	}
@@ -91,7 +91,7 @@ type member struct {
 func (b *base) moves(l *influence.Load, sides []member, air []Number) []Number {
 	out := make([]Number, len(sides))
 	st := b.settled()
-	h, time := (*influence.History)(nil), 0
+	h, time := (*influence.ExposureResult)(nil), 0
 	if st == nil {
 		if h, time = b.history(); h == nil {
 			return out
@@ -102,7 +102,7 @@ func (b *base) moves(l *influence.Load, sides []member, air []Number) []Number {
 		start := given("m_0"+s.letter, kd.Start, "% MC", "when glued")
 		if st == nil {
 			hours := given("t", b.hour, "h", "since the exposure began")
-			then := b.solved("mean moisture of "+s.called+" by then", "m_"+s.letter, "% MC", h.Course.Mean[s.kind][time],
+			then := b.solved("mean moisture of "+s.called+" by then", "m_"+s.letter, "% MC", h.LoadHistory.Mean[s.kind][time],
 				[]string{"CRANK75"}, "diffusion through the thickness, followed in time", append(slices.Clone(air), start, hours)...)
 			out[i] = b.solved("change by which a free piece of it has moved", "Δm_"+s.letter, "% MC", l.Mean[s.kind], []string{"BARROS26", "TANRAD-EST"},
 				"the change of its moisture, with faces that were crushed or opened on the way", start, then)
@@ -140,7 +140,7 @@ func (b *base) remembered(l *influence.Load, sides []member) []Number {
 	for i, s := range sides {
 		start := given("m_0"+s.letter, b.m.Kinds[s.kind].Start, "% MC", "when glued")
 		hours := given("t", b.hour, "h", "since the exposure began")
-		then := b.solved("mean moisture of "+s.called+" by then", "m_"+s.letter, "% MC", h.Course.Mean[s.kind][time],
+		then := b.solved("mean moisture of "+s.called+" by then", "m_"+s.letter, "% MC", h.LoadHistory.Mean[s.kind][time],
 			[]string{"CRANK75"}, "diffusion through the thickness, followed in time", append(slices.Clone(air), start, hours)...)
 		out[i] = b.solved("the change that stress remembers of "+s.letter, "μ_"+s.letter, "% MC", l.Mean[s.kind], []string{"WH190-T5-14", "FERRARA25", "TANRAD-EST"},
 			"stiffened as it dries and relaxed as time goes, followed in time", start, hours, then)

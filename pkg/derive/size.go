@@ -35,8 +35,8 @@ func Sizes(m *influence.Model, j *influence.Judged, of string, at []Extreme) (*D
 			if h == nil {
 				break
 			}
-			d.hour = h.Course.Times[e.Time]
-			load = m.At(h.Course, h.Course.Shape, e.Time, nil)
+			d.hour = h.LoadHistory.Times[e.Time]
+			load = m.At(h.LoadHistory, h.LoadHistory.Shape, e.Time, nil)
 		}
 		d.part = d.moment()
 		changes := d.moves(load, d.kinds(), d.air())

@@ -18,10 +18,10 @@ func (d *joint) stress() {
 	worst := m.Worst(d.index, l)
 	jm := &m.Joints[d.index]
 	limits := jm.Capacity.At(m.Scale(jm, l, worst.Level))
-	of := influence.Stretch{Pulls: m.PullsOn(d.index, worst.Window, worst.Level), N: worst.N, T: worst.T, Law: limits.Judge(worst.N, worst.T).Law}
-	of.Rests, of.After = m.RestPullsOn(d.index, worst.Window, worst.Level)
+	of := influence.Stretch{Kinds: m.KindTractions(d.index, worst.Window, worst.Level), N: worst.N, T: worst.T, Criterion: limits.Judge(worst.N, worst.T).Criterion}
+	of.Rests, of.After = m.RestTractions(d.index, worst.Window, worst.Level)
 	n, t := d.tractions("on the worst stretch", l, &of)
-	note := fmt.Sprintf("what gives: %s, %s; over %.3g mm", partNames[worst.Part], worst.Mode, jm.Windows[worst.Window].To-jm.Windows[worst.Window].From)
+	note := fmt.Sprintf("what gives: %s, %s; over %.3g mm", partNames[worst.Part], worst.Mode, jm.Intervals[worst.Window].To-jm.Intervals[worst.Window].From)
 	d.overStrength("stress over strength on the worst stretch", "S_w", worst.U, &of, note, n, t,
 		func(shear bool) []Number { return d.printed(int(worst.Part), shear) })
 }
@@ -29,7 +29,7 @@ func (d *joint) stress() {
 // overStrength holds a mean traction against what a part bears; printed gives the
 // figures that its strength rests on.
 func (b *base) overStrength(name, symbol string, is float64, of *influence.Stretch, note string, n, t Number, printed func(shear bool) []Number) Number {
-	law := &of.Law
+	law := &of.Criterion
 	if law.Open[1] == 0 && law.Slide[0] == 0 {
 		ft := b.bears("tension that it bears", "f_t", law.Tension(), printed(false))
 		fv := b.bears("shear that it bears", "f_v", law.Shear(), printed(true))
@@ -78,14 +78,14 @@ func (b *base) strengthOf(piece int, letter string, shear, bond bool) []Number {
 
 // tractions are opening stress and shear of a stretch, each as a sum.
 func (b *base) tractions(where string, l *influence.Load, of *influence.Stretch) (n, t Number) {
-	return b.sum("opening stress "+where, "N", of.N, l, of, func(p influence.Pull) float64 { return p.N }),
-		b.sum("shear "+where, "T", of.T, l, of, func(p influence.Pull) float64 { return p.T })
+	return b.sum("opening stress "+where, "N", of.N, l, of, func(p influence.MeanTraction) float64 { return p.N }),
+		b.sum("shear "+where, "T", of.T, l, of, func(p influence.MeanTraction) float64 { return p.T })
 }
 
 // sum is a traction as the sum of what every kind of piece brings, and every rest
 // between two glue-ups.
-func (b *base) sum(name, symbol string, is float64, l *influence.Load, by *influence.Stretch, of func(influence.Pull) float64) Number {
-	pulls := by.Pulls
+func (b *base) sum(name, symbol string, is float64, l *influence.Load, by *influence.Stretch, of func(influence.MeanTraction) float64) Number {
+	pulls := by.Kinds
 	text, in := symbol+" = ", []Number{}
 	left := is
 	term := func(q, amount Number) {

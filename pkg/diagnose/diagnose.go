@@ -68,7 +68,7 @@ func Board(ctx context.Context, f *layout.File, o Observation, opt Options) (*Di
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	w := &work{ctx: ctx, f: f, b: b, o: &o, seen: seen, home: home, c: opt.Conditions}
+	w := &inquiry{ctx: ctx, f: f, b: b, o: &o, seen: seen, home: home, c: opt.Conditions}
 	w.c.Climate = nil
 	w.c.Remember()
 	if err := w.all(); err != nil {
@@ -91,8 +91,8 @@ func climate(b *layout.Board, name string) (moisture.Climate, error) {
 	return c, fault.At(err, "/home")
 }
 
-// work is a diagnosis in the making.
-type work struct {
+// inquiry is a diagnosis in the making.
+type inquiry struct {
 	ctx   context.Context
 	f     *layout.File
 	b     *layout.Board // of f
@@ -111,7 +111,7 @@ type drawing struct {
 }
 
 // all runs every explanation.
-func (w *work) all() error {
+func (w *inquiry) all() error {
 	month := w.o.month()
 	if month == 0 {
 		driest, _, _, _ := w.home.Extremes()
@@ -166,7 +166,7 @@ func (w *work) all() error {
 
 // gluing runs what may have gone wrong at gluing, under both seasons and under
 // the event that was told.
-func (w *work) gluing(settled, events []scene) error {
+func (w *inquiry) gluing(settled, events []scene) error {
 	scenes := append([]scene(nil), settled...)
 	for _, s := range events {
 		if s.event.Name == w.o.Event {
@@ -191,7 +191,7 @@ func (w *work) gluing(settled, events []scene) error {
 
 // heldBy is the part of the seen place's demand that goes when the border yields
 // (of u², which is what adds up), 0 to 1.
-func (w *work) heldBy(o, free *outcome) float64 {
+func (w *inquiry) heldBy(o, free *outcome) float64 {
 	a, b := sum(o, &w.seen), sum(free, &w.seen)
 	if a.here.u == 0 {
 		return 0
@@ -208,7 +208,7 @@ func (w *work) heldBy(o, free *outcome) float64 {
 }
 
 // bonds adds a poor bond at the joint that was seen, when one was.
-func (w *work) bonds(s *scene, o *outcome) {
+func (w *inquiry) bonds(s *scene, o *outcome) {
 	if w.seen.everywhere || len(w.seen.joints) == 0 {
 		return
 	}
@@ -232,7 +232,7 @@ func (w *work) bonds(s *scene, o *outcome) {
 }
 
 // add weighs one explanation.
-func (w *work) add(v *variant, s *scene, o *outcome) {
+func (w *inquiry) add(v *variant, s *scene, o *outcome) {
 	h := Hypothesis{Key: s.key, Kind: s.kind, Text: s.text}
 	ages := s.ages
 	if v.key != "" {
@@ -268,7 +268,7 @@ func (w *work) add(v *variant, s *scene, o *outcome) {
 }
 
 // diagnosis ranks what was found.
-func (w *work) diagnosis(most int) *Diagnosis {
+func (w *inquiry) diagnosis(most int) *Diagnosis {
 	d := &Diagnosis{Seen: *w.o, LookedAt: len(w.found), Hypotheses: []Hypothesis{}}
 	total := 0.0
 	order := make([]int, len(w.found))

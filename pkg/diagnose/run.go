@@ -19,9 +19,9 @@ type demand struct {
 }
 
 // outcome is what one explanation asks of the board: of every joint, of the wood
-// of every piece held by its neighbours, and of the skin of every piece while it
+// of every piece held by its neighbours, and of the surface of every piece while it
 // dries or wets unevenly.
-type outcome struct{ joints, pieces, skins []demand }
+type outcome struct{ joints, pieces, surfaces []demand }
 
 // runner judges scenes on one variant of the board.
 type runner struct {
@@ -57,7 +57,7 @@ func (r *runner) run(ctx context.Context, s *scene) (*outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := &outcome{joints: make([]demand, len(rep.Joints)), pieces: make([]demand, len(rep.Pieces)), skins: make([]demand, len(rep.Pieces))}
+	o := &outcome{joints: make([]demand, len(rep.Joints)), pieces: make([]demand, len(rep.Pieces)), surfaces: make([]demand, len(rep.Pieces))}
 	for j := range rep.Joints {
 		jt := &rep.Joints[j]
 		d := demand{u: jt.Utilisation, level: levelOf(jt.Level)}
@@ -90,16 +90,16 @@ func (o *outcome) check(b *layout.Board, e *check.Exposure, s *scene) {
 			continue
 		}
 		u := e.Checking * math.Min(1, brittle(p)/worst)
-		if u <= o.skins[i].u {
+		if u <= o.surfaces[i].u {
 			continue
 		}
 		d := demand{u: u, level: levelOf(e.CheckingLevel)}
 		d.month, d.days = s.when(e.Name, e.CheckingHour)
-		o.skins[i] = d
+		o.surfaces[i] = d
 	}
 }
 
-// brittle is the stress of a skin that may not shrink by one per cent of
+// brittle is the stress of a surface that may not shrink by one per cent of
 // moisture, over the wood's strength, both tangential: E_T·ε_T/f_T, per % MC.
 func brittle(p *layout.Piece) float64 {
 	s, err := wood.Find(p.Species)
@@ -146,7 +146,7 @@ func (s *scene) when(state string, hour float64) (month int, days float64) {
 
 // weaker is the outcome with one joint bearing only a part of its capacity.
 func (o *outcome) weaker(joint int, keeps float64) *outcome {
-	w := &outcome{joints: append([]demand(nil), o.joints...), pieces: o.pieces, skins: o.skins}
+	w := &outcome{joints: append([]demand(nil), o.joints...), pieces: o.pieces, surfaces: o.surfaces}
 	w.joints[joint].u /= keeps
 	return w
 }

@@ -14,7 +14,7 @@ type sums struct {
 	herePiece   int
 }
 
-// sum adds the rates of an outcome up. Checks in the skin of a piece are the same
+// sum adds the rates of an outcome up. Checks at the surface of a piece are the same
 // in a piece that was never glued and go with an open joint as well as without:
 // they count where the wood was seen to open, and nowhere else.
 func sum(o *outcome, p *place) sums {
@@ -39,7 +39,7 @@ func sum(o *outcome, p *place) sums {
 	for i := range o.pieces {
 		add(&o.pieces[i], inPiece[i], -1, i)
 		if len(p.pieces) > 0 {
-			add(&o.skins[i], inPiece[i], -1, i)
+			add(&o.surfaces[i], inPiece[i], -1, i)
 		}
 	}
 	return s

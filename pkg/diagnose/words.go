@@ -7,7 +7,7 @@ import (
 )
 
 // evidence says what speaks for an explanation and what against it.
-func (w *work) evidence(h *Hypothesis, d *drawing) (pro, con []string) {
+func (w *inquiry) evidence(h *Hypothesis, d *drawing) (pro, con []string) {
 	pro, con = []string{}, []string{}
 	yes := func(format string, a ...any) { pro = append(pro, fmt.Sprintf(format, a...)) }
 	no := func(format string, a ...any) { con = append(con, fmt.Sprintf(format, a...)) }
@@ -66,7 +66,7 @@ func (w *work) evidence(h *Hypothesis, d *drawing) (pro, con []string) {
 	return pro, con
 }
 
-func (w *work) timing(h *Hypothesis, d *drawing, yes, no func(string, ...any)) {
+func (w *inquiry) timing(h *Hypothesis, d *drawing, yes, no func(string, ...any)) {
 	if m := w.o.month(); m != 0 {
 		told := w.o.Season
 		if told == "" {
@@ -143,7 +143,7 @@ func headline(d *Diagnosis) string {
 	return s
 }
 
-func notes(w *work) []string {
+func notes(w *inquiry) []string {
 	out := []string{
 		"Chances are among the explanations looked at; a cause nobody thought of is not among them.",
 		"How common a cause is, and how often it is seen in a season, at an age or on a face, is our judgement, no source.",

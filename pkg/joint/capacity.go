@@ -40,11 +40,11 @@ type Capacity struct {
 	Length float64  // mm, averaging length
 }
 
-// part is the law of one part of a joint, and what its two ways of giving are called.
+// part is the criterion of one part of a joint, and what its two ways of giving are called.
 type part struct {
-	law  Law
-	part Part
-	mode [2]string
+	criterion Criterion
+	part      Part
+	mode      [2]string
 }
 
 // Scale is what the moment does to the strengths: moisture to the two woods,
@@ -74,8 +74,8 @@ func WholeWood(s Side, n, t [2]float64) Capacity {
 }
 
 func woodPart(s *Side, at Part, n, t [2]float64) part {
-	law, shear := woodLaw(s, n, t)
-	return part{law, at, [2]string{crossTension, shear}}
+	criterion, shear := woodCriterion(s, n, t)
+	return part{criterion, at, [2]string{crossTension, shear}}
 }
 
 // bondPart is the bond to one face. Side grain holds as the wood itself does
@@ -97,7 +97,7 @@ func bondPart(s *Side, n [2]float64, glue float64) part {
 	hold := glue * GluingFactor(s.Species.Bonding)
 	ft := hold * between(figures()["end-grain-tension"].V*s.Strength.TensionLong, across(s, side), sin)
 	fv := hold * between(figures()["end-grain-shear"].V*s.Strength.ShearLong, s.Strength.ShearLong, sin)
-	return part{Law{Open: [2]float64{1 / ft, 0}, Slide: [2]float64{0, 1 / fv}}, Bond, [2]string{"bond in tension", "bond in shear"}}
+	return part{Criterion{Open: [2]float64{1 / ft, 0}, Slide: [2]float64{0, 1 / fv}}, Bond, [2]string{"bond in tension", "bond in shear"}}
 }
 
 // between is Hankinson's form (5): p at sin 0, q at sin ±1, in their unit.
@@ -107,12 +107,12 @@ func between(p, q, sin float64) float64 { return p * q / (p*sin*sin + q*(1-sin*s
 func (c *Capacity) Weaken(factor float64) {
 	for i := range c.parts {
 		if c.parts[i].part == Bond {
-			c.parts[i].law = c.parts[i].law.Scaled(factor, factor)
+			c.parts[i].criterion = c.parts[i].criterion.Scaled(factor, factor)
 		}
 	}
 }
 
-// Limits are the laws that can decide at one moment. A part that is the weaker
+// Limits are the criteria that can decide at one moment. A part that is the weaker
 // both ways hides the others.
 type Limits struct {
 	n     int
@@ -135,19 +135,19 @@ func (c *Capacity) scaled(s Scale) [4]part {
 	}
 	parts := c.parts
 	for i, by := range [4][2]float64{{s.TensionA, s.ShearA}, {s.TensionA * s.Bond, s.ShearA * s.Bond}, {s.TensionB * s.Bond, s.ShearB * s.Bond}, {s.TensionB, s.ShearB}} {
-		parts[i].law = parts[i].law.Scaled(by[0], by[1])
+		parts[i].criterion = parts[i].criterion.Scaled(by[0], by[1])
 	}
 	return parts
 }
 
-// Parts gives the laws of all parts under a change of moisture and water, whether
+// Parts gives the criteria of all parts under a change of moisture and water, whether
 // or not they can decide: wood A, the bond to it, the bond to wood B, wood B. A path
 // across several joints adds up what it asks of each of them.
-func (c *Capacity) Parts(s Scale) (laws [4]Law) {
+func (c *Capacity) Parts(s Scale) (criteria [4]Criterion) {
 	for i, p := range c.scaled(s) {
-		laws[i] = p.law
+		criteria[i] = p.criterion
 	}
-	return laws
+	return criteria
 }
 
 // Named tells which part number i of Parts is, and how it gives when it opens or slides.
@@ -163,13 +163,13 @@ func (c *Capacity) Named(i int, opens bool) (Part, string) {
 // two that are alike the first stays.
 func (l *Limits) add(p *part) {
 	for i := range l.parts[:l.n] {
-		if l.parts[i].law.covers(&p.law) {
+		if l.parts[i].criterion.covers(&p.criterion) {
 			return
 		}
 	}
 	kept := 0
 	for i := range l.parts[:l.n] {
-		if !p.law.covers(&l.parts[i].law) {
+		if !p.criterion.covers(&l.parts[i].criterion) {
 			l.parts[kept] = l.parts[i]
 			kept++
 		}
@@ -178,11 +178,11 @@ func (l *Limits) add(p *part) {
 	l.n = kept + 1
 }
 
-// Laws goes over the laws that can decide.
-func (l *Limits) Laws() iter.Seq[*Law] {
-	return func(yield func(*Law) bool) {
+// Criteria goes over the criteria that can decide.
+func (l *Limits) Criteria() iter.Seq[*Criterion] {
+	return func(yield func(*Criterion) bool) {
 		for i := range l.parts[:l.n] {
-			if !yield(&l.parts[i].law) {
+			if !yield(&l.parts[i].criterion) {
 				return
 			}
 		}
@@ -197,7 +197,7 @@ const alike = 1e-9
 func (l *Limits) Square(n, t float64) float64 {
 	worst := 0.0
 	for i := range l.parts[:l.n] {
-		worst = math.Max(worst, l.parts[i].law.Square(n, t))
+		worst = math.Max(worst, l.parts[i].criterion.Square(n, t))
 	}
 	return worst
 }
@@ -207,12 +207,12 @@ func (l *Limits) Square(n, t float64) float64 {
 func (l *Limits) Judge(n, t float64) Judgement {
 	best, worst := 0, 0.0
 	for i := range l.parts[:l.n] {
-		if q := l.parts[i].law.Square(n, t); q > worst*(1+alike) {
+		if q := l.parts[i].criterion.Square(n, t); q > worst*(1+alike) {
 			best, worst = i, q
 		}
 	}
 	p := &l.parts[best]
-	j := p.law.Judge(n, t)
+	j := p.criterion.Judge(n, t)
 	j.Part, j.Mode = p.part, p.mode[0]
 	if j.ByShear < j.ByTension {
 		j.Mode = p.mode[1]
@@ -226,10 +226,10 @@ func (l *Limits) Least() (tension, shear Limit) {
 	tension.Value, shear.Value = math.Inf(1), math.Inf(1)
 	for i := range l.parts[:l.n] {
 		p := &l.parts[i]
-		if v := p.law.Tension(); v < tension.Value {
+		if v := p.criterion.Tension(); v < tension.Value {
 			tension = Limit{v, p.part, p.mode[0]}
 		}
-		if v := p.law.Shear(); v < shear.Value {
+		if v := p.criterion.Shear(); v < shear.Value {
 			shear = Limit{v, p.part, p.mode[1]}
 		}
 	}

@@ -3,7 +3,7 @@
 // strength. Every other package asks here.
 //
 // Parts. A joint has the wood on either side and the bond's hold on each of the
-// two faces. Each part has its own tension and its own shear (Law), and the joint
+// two faces. Each part has its own tension and its own shear (Criterion), and the joint
 // is as good as the part that its traction asks most of:
 //
 //	u = max over the parts of √( max(0, Open·p)² + (Slide·p)² ),  p = (N, T).
@@ -14,7 +14,7 @@
 // traction, so N·∂u/∂N + T·∂u/∂T = u and shares of it sum to the whole.
 //
 // One law for every way the fibres meet the line, continuous in their angle:
-// wood splits along its fibres, on the plane that holds them (woodLaw); the bond
+// wood splits along its fibres, on the plane that holds them (woodCriterion); the bond
 // lies between side grain and end grain by Hankinson's form (bondPart). On side
 // grain the two are the same strength, less the gluing class. The published
 // efficiencies of scarfed joints (1 in 5: 0.65 of the strength along the grain) are

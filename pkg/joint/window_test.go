@@ -43,7 +43,7 @@ func TestWindowsAverageAStraightLineExactly(t *testing.T) {
 		return (q(b) - q(a)) / (b - a)
 	}
 	f := forces(nodes, p)
-	ws := Windows(nodes, 4.86)
+	ws := Intervals(nodes, 4.86)
 	assert.Equal(t, 0.0, ws[0].From)
 	assert.InDelta(t, 40, ws[len(ws)-1].To, 1e-12, "mm, round-off")
 	for _, w := range ws {
@@ -61,7 +61,7 @@ func TestWindowsAverageAStraightLineExactly(t *testing.T) {
 func TestWholeJointKeepsTheTotal(t *testing.T) {
 	nodes := nodesOf(0, 1, 3)
 	f := []float64{1, -2, 7, 0.3, 11}
-	ws := Windows(nodes, 5)
+	ws := Intervals(nodes, 5)
 	assert.Len(t, ws, 1)
 	sum, total := 0.0, 0.0
 	for i := range f {
@@ -85,7 +85,7 @@ func TestWhereWindowsLie(t *testing.T) {
 		{3, 5, []float64{0}},
 		{10.1, 4, []float64{0, 6.1 / 4, 6.1 / 2, 6.1 * 3 / 4, 6.1}},
 	} {
-		ws := Windows(nodesOf(0, c.length/3, c.length), c.d)
+		ws := Intervals(nodesOf(0, c.length/3, c.length), c.d)
 		var from []float64
 		for _, w := range ws {
 			from = append(from, w.From)

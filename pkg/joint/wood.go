@@ -31,7 +31,7 @@ const (
 // sideways is the direction of the face square to fibres that lie in it.
 func sideways(f *wood.Frame) [2]float64 { return [2]float64{-f.L[1], f.L[0]} }
 
-// woodLaw is the law of the wood beside a plane with unit normal n and tangent t.
+// woodCriterion is the criterion of the wood beside a plane with unit normal n and tangent t.
 //
 // Standing fibres: the plane itself holds them; N pulls across the grain, T is
 // rolling shear. Fibres in the face: wood splits on the plane that holds them,
@@ -44,21 +44,21 @@ func sideways(f *wood.Frame) [2]float64 { return [2]float64{-f.L[1], f.L[0]} }
 // one sense of T pulling, the other pressing. (1) with the tension strength along
 // c and the shear strength along the grain. On an end-grain face σ_cc is nothing:
 // tension along the fibres is the bond's affair, which bears a tenth of it.
-func woodLaw(s *Side, n, t [2]float64) (Law, string) {
+func woodCriterion(s *Side, n, t [2]float64) (Criterion, string) {
 	if upright(&s.Frame) {
-		return Law{Open: [2]float64{1 / across(s, n), 0}, Slide: [2]float64{0, 1 / s.Strength.ShearRolling}}, rollingShear
+		return Criterion{Open: [2]float64{1 / across(s, n), 0}, Slide: [2]float64{0, 1 / s.Strength.ShearRolling}}, rollingShear
 	}
 	c := sideways(&s.Frame)
 	nl, tl := dot(&s.Frame.L, n), dot(&s.Frame.L, t)
 	nc, tc := c[0]*n[0]+c[1]*n[1], c[0]*t[0]+c[1]*t[1]
 	ft, fv := across(s, c), s.Strength.ShearLong
-	return Law{Open: [2]float64{nc * nc / ft, 2 * nc * tc / ft}, Slide: [2]float64{nl * nc / fv, (nl*tc + tl*nc) / fv}}, alongShear
+	return Criterion{Open: [2]float64{nc * nc / ft, 2 * nc * tc / ft}, Slide: [2]float64{nl * nc / fv, (nl*tc + tl*nc) / fv}}, alongShear
 }
 
 // Plane is a plane through the fibres, square to the face, on which wood splits.
 type Plane struct {
 	N, T [2]float64 // unit normal and tangent in the board's plane
-	Law  Law        // tension and shear do not mix on it
+	Law  Criterion  // tension and shear do not mix on it
 	Mode [2]string  // what opening and sliding on it are called
 }
 
@@ -71,8 +71,8 @@ func Planes(s Side) []Plane {
 	f := &s.Frame
 	plane := func(n [2]float64) Plane {
 		p := Plane{N: n, T: [2]float64{-n[1], n[0]}}
-		law, shear := woodLaw(&s, p.N, p.T)
-		p.Law, p.Mode = law, [2]string{crossTension, shear}
+		criterion, shear := woodCriterion(&s, p.N, p.T)
+		p.Law, p.Mode = criterion, [2]string{crossTension, shear}
 		return p
 	}
 	if !upright(f) {

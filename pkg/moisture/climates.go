@@ -73,12 +73,12 @@ var steadyAir = Room{Humidity: 45, Temperature: 20}
 
 var climates = sync.OnceValue(func() []Climate {
 	outdoor := map[string]*Year{}
-	passport := map[string]data.Row{}
+	provenance := map[string]data.Row{}
 	for _, r := range readTable("climates_outdoor.csv") {
 		place := r.Get("place")
 		if outdoor[place] == nil {
 			outdoor[place] = &Year{}
-			passport[place] = r
+			provenance[place] = r
 		}
 		outdoor[place][int(number(r, "month"))-1] = Room{Humidity: number(r, "humidity_pct"), Temperature: number(r, "temperature_c")}
 	}
@@ -92,8 +92,8 @@ var climates = sync.OnceValue(func() []Climate {
 			}
 			c.MaxHumidity = MaxHumidity
 		} else {
-			c.Place, c.Outdoor = passport[place].Get("name"), *outdoor[place]
-			c.Sources = []string{passport[place].Get("source"), r.Get("source")}
+			c.Place, c.Outdoor = provenance[place].Get("name"), *outdoor[place]
+			c.Sources = []string{provenance[place].Get("source"), r.Get("source")}
 			c.Surplus, c.MinHumidity, c.MaxHumidity = number(r, "surplus_pa"), number(r, "min_humidity_pct"), number(r, "max_humidity_pct")
 			for i, out := range c.Outdoor {
 				c.Months[i] = c.Indoors(out)

@@ -14,9 +14,9 @@ func Expand(ev Event, in Setting) ([]Phase, error) {
 	if len(l) > 0 {
 		return nil, l
 	}
-	course, ok := expanders[e.Key]
+	phasesOf, ok := expanders[e.Key]
 	if !ok {
-		return nil, fault.List{{Rule: fault.MissingData, Pointer: "/name", Detail: "this exposure has no course", Found: e.Key}}
+		return nil, fault.List{{Rule: fault.MissingData, Pointer: "/name", Detail: "this exposure has no phases", Found: e.Key}}
 	}
 	if l = e.beyondAir(in); len(l) > 0 {
 		return nil, l
@@ -25,7 +25,7 @@ func Expand(ev Event, in Setting) ([]Phase, error) {
 	if _, told := ev.Words["rest"]; in.Flat && !told && e.words["rest"] != "" {
 		e.words["rest"] = "lying"
 	}
-	return course(e, in), nil
+	return phasesOf(e, in), nil
 }
 
 // fromGlueUp fills in the air of the glue-up where nothing else is said.
@@ -139,7 +139,7 @@ func (e filled) resting(r Room) Face {
 	return air(r)
 }
 
-// expanders hold the course of every kind of event.
+// expanders hold the phases of every kind of event.
 var expanders = map[string]func(filled, Setting) []Phase{
 	"year-at-home": func(e filled, in Setting) []Phase {
 		return []Phase{in.atHome("at home", e.numbers["years"]*HoursPerYear, seasons(&in.Home.Months, e.numbers["start_month"]-1))}

@@ -79,9 +79,9 @@ func (f Face) Air(hours float64) (Room, bool) {
 	return r, f.Kind == Air
 }
 
-// bend is the next hour after the given one at which the course of the air on
+// nextCorner is the next hour after the given one at which the line of the air on
 // either face may turn a corner, the middle of a month; infinite without a Year.
-func (p Phase) bend(hours float64) float64 {
+func (p Phase) nextCorner(hours float64) float64 {
 	next := math.Inf(1)
 	for _, f := range []Face{p.Top, p.Bottom} {
 		if f.Year == nil {

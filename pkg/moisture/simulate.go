@@ -193,7 +193,7 @@ func (r *run) advance(ctx context.Context, p Phase, until float64) error {
 		if (r.steps+r.rejected)%checkEvery == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
-		rest := math.Min(until, p.bend(r.hours)) - r.hours
+		rest := math.Min(until, p.nextCorner(r.hours)) - r.hours
 		h, last := r.stride, false
 		if h >= rest*0.999 {
 			h, last = rest, true

@@ -61,7 +61,7 @@ type Step struct {
 	Source  string  `json:"source"` // of the formula
 }
 
-// Input is one number of a derivation with its passport. Source and Status are
+// Input is one number of a derivation with its provenance. Source and Status are
 // empty for numbers the user gave and for results of an earlier step.
 type Input struct {
 	Symbol string  `json:"symbol"`

@@ -74,15 +74,15 @@ const (
 func checks(a, b *side, two *solved) []Check {
 	return []Check{
 		newCheck(End, "the joint slides or opens at its ends", two.joint.N, two.joint.T, two.joint.U, &two.law),
-		newCheck(SplitA, a.facts.splits, two.wood[0].N, two.wood[0].T, two.wood[0].U, &two.wood[0].Law),
-		newCheck(SplitB, b.facts.splits, two.wood[1].N, two.wood[1].T, two.wood[1].U, &two.wood[1].Law),
+		newCheck(SplitA, a.facts.splits, two.wood[0].N, two.wood[0].T, two.wood[0].U, &two.wood[0].Criterion),
+		newCheck(SplitB, b.facts.splits, two.wood[1].N, two.wood[1].T, two.wood[1].U, &two.wood[1].Criterion),
 	}
 }
 
 // newCheck is one traction against the part that decides. In the three ways that
 // grain lies here tension and shear do not mix, so the two shares of stress over
 // strength can be read off. v is the load over the one at which a crack runs.
-func newCheck(id, text string, n, t, v float64, law *joint.Law) Check {
+func newCheck(id, text string, n, t, v float64, law *joint.Criterion) Check {
 	u := math.Sqrt(law.Square(n, t))
 	if u < influence.Quiet {
 		n, t, u, v = 0, 0, 0, 0 // round-off

@@ -21,8 +21,8 @@ const coarse = 1.0 / 40
 // solved is the two strips as a board, judged as any board is.
 type solved struct {
 	joint     influence.Critical
-	law       joint.Law // of the part of the joint that decides
-	averaging float64   // mm
+	law       joint.Criterion // of the part of the joint that decides
+	averaging float64         // mm
 	wood      [2]influence.WoodDemand
 	bears     [2]bears
 	length    float64 // mm, as solved
@@ -64,7 +64,7 @@ func solve(ctx context.Context, q *Request) (*solved, error) {
 	if d.U < influence.Quiet {
 		d.N, d.T = 0, 0 // round-off
 	}
-	s.joint, s.averaging, s.law = d, jm.Capacity.Length, lim.Judge(d.N, d.T).Law
+	s.joint, s.averaging, s.law = d, jm.Capacity.Length, lim.Judge(d.N, d.T).Criterion
 	parts := jm.Capacity.Parts(scale)
 	for i := range b.Pieces {
 		of, stock := &q.A, 0

@@ -35,7 +35,7 @@ func Derivation(w io.Writer, d *derive.Derivation) error {
 		}
 		for _, n := range s.Inputs {
 			fmt.Fprintf(b, "    %-6s %s", n.Symbol, amount(&n))
-			for _, more := range []string{n.Note, passport(&n)} {
+			for _, more := range []string{n.Note, provenance(&n)} {
 				if more != "" {
 					fmt.Fprintf(b, "; %s", more)
 				}
@@ -84,8 +84,8 @@ func unitOf(u string) string {
 	return " " + u
 }
 
-// passport is where a number comes from.
-func passport(n *derive.Number) string {
+// provenance is where a number comes from.
+func provenance(n *derive.Number) string {
 	switch {
 	case n.Step != "":
 		return "from above"

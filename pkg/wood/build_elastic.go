@@ -17,11 +17,11 @@ type elasticTables struct {
 	ratios   map[string]map[string]Value
 	poisson  map[string]map[string]Value
 	measured map[string]map[string]Value
-	mean     map[relationKey]float64
+	mean     map[regressionKey]float64
 }
 
 func loadElastic(files fs.FS, byID map[string]*Species, sources map[string]source.Citation) (elasticTables, error) {
-	t := elasticTables{mean: make(map[relationKey]float64), measured: make(map[string]map[string]Value)}
+	t := elasticTables{mean: make(map[regressionKey]float64), measured: make(map[string]map[string]Value)}
 	var err error
 	if t.ratios, err = loadLong(files, "elastic_ratios.csv", byID, sources); err != nil {
 		return t, err
@@ -29,10 +29,10 @@ func loadElastic(files fs.FS, byID map[string]*Species, sources map[string]sourc
 	if t.poisson, err = loadLong(files, "poisson_ratios.csv", byID, sources); err != nil {
 		return t, err
 	}
-	count := make(map[relationKey]float64)
+	count := make(map[regressionKey]float64)
 	for _, id := range slices.Sorted(maps.Keys(t.poisson)) { // in order, so that the last bit is always the same
 		for property, v := range t.poisson[id] {
-			k := relationKey{byID[id].Class, property}
+			k := regressionKey{byID[id].Class, property}
 			count[k]++
 			t.mean[k] += (v.V - t.mean[k]) / count[k]
 		}
@@ -79,7 +79,7 @@ func (t *elasticTables) loadKin(files fs.FS, byID map[string]*Species, sources m
 	}
 	for _, r := range rows {
 		id, from := r.Get("species"), r.Get("row")
-		if err := passport(r, sources); err != nil {
+		if err := provenance(r, sources); err != nil {
 			return err
 		}
 		if byID[id] == nil || t.ratios[from] == nil || t.ratios[id] != nil {
@@ -109,7 +109,7 @@ func (t *elasticTables) loadMeasured(files fs.FS, byID map[string]*Species, sour
 	for _, r := range rows {
 		id, set := r.Get("species"), r.Get("set")
 		if id == "" {
-			if err := passport(r, sources); err != nil {
+			if err := provenance(r, sources); err != nil {
 				return err
 			}
 			continue
@@ -135,13 +135,13 @@ func (t *elasticTables) loadMeasured(files fs.FS, byID map[string]*Species, sour
 }
 
 // buildElastic works out the set at 12 % MC.
-func (s *Species) buildElastic(t elasticTables, relations map[relationKey]relation, trends map[string]trend, bending float64) error {
+func (s *Species) buildElastic(t elasticTables, regressions map[regressionKey]regression, trends map[string]trend, bending float64) error {
 	b := baseElastic{along: trends["moe"], across: trends["moe_perp"], shear: trends["shear_modulus"]}
 	set := func(property string) Value {
-		rel := relations[relationKey{s.Class, property}]
+		rel := regressions[regressionKey{s.Class, property}]
 		return rel.estimate(s.SG12, "power law on specific gravity")
 	}
-	el := s.lengthModulus(relations, b.along, bending)
+	el := s.lengthModulus(regressions, b.along, bending)
 	ratio := func(property, fallback string) Value {
 		v := t.ratios[s.ID][property]
 		if !v.Known {
@@ -179,10 +179,10 @@ func (s *Species) buildElastic(t elasticTables, relations map[relationKey]relati
 
 // lengthModulus returns E_L at 12 % MC [MPa]: 1.10 times the bending modulus. A
 // modulus tested at another moisture is first brought to 12 %.
-func (s *Species) lengthModulus(relations map[relationKey]relation, along trend, bending float64) Value {
+func (s *Species) lengthModulus(regressions map[regressionKey]regression, along trend, bending float64) Value {
 	moe := s.MOE
 	if !moe.Known {
-		v := relations[relationKey{s.Class, "moe"}].estimate(s.SG12, "bending modulus from specific gravity")
+		v := regressions[regressionKey{s.Class, "moe"}].estimate(s.SG12, "bending modulus from specific gravity")
 		v.V, v.Lo, v.Hi = bending*v.V, bending*v.Lo, bending*v.Hi
 		return v
 	}
@@ -198,12 +198,12 @@ func (s *Species) lengthModulus(relations map[relationKey]relation, along trend,
 // reciprocal, since ν_RL and ν_TL can hardly be measured: for LR and LT the well
 // measured ratio under load along L is taken; for RT the compliance is the mean of
 // both, S_RT = −½(ν_RT/E_R + ν_TR/E_T), or the one there is.
-func (s *Species) poisson(m, pair map[string]Value, mean map[relationKey]float64) {
+func (s *Species) poisson(m, pair map[string]Value, mean map[regressionKey]float64) {
 	get := func(property string) Value {
 		if pair != nil {
 			return pair[property]
 		}
-		return Value{V: mean[relationKey{s.Class, property}], Known: true, Source: "WH190-T5-2", Status: Estimated, Note: "mean of its class in Table 5-2"}
+		return Value{V: mean[regressionKey{s.Class, property}], Known: true, Source: "WH190-T5-2", Status: Estimated, Note: "mean of its class in Table 5-2"}
 	}
 	m["NuLR"], m["NuLT"] = get("mu_lr"), get("mu_lt")
 	rt, tr := get("mu_rt"), get("mu_tr")

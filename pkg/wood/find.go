@@ -95,7 +95,7 @@ func FindIn(name string, region Region) (Found, error) {
 			Detail:  fmt.Sprintf("%s cannot be used: %s", s.CommonName, s.Missing),
 			Found:   name,
 			Allowed: "a wood with both radial and tangential shrinkage",
-			Nearest: lib.kin(s, 3),
+			Nearest: lib.substitutes(s, 3),
 		}
 		if s.StandIn != "" {
 			e.Fix = fmt.Sprintf("name %s to let it stand in (%s); the figures are then of that wood", s.StandIn, s.StandInReason)
@@ -294,9 +294,9 @@ func (s *sense) list() []*Species {
 	return s.all
 }
 
-// kin returns the ids of at most n complete woods that may stand in for one that lacks
+// substitutes returns the ids of at most n complete woods that may stand in for one that lacks
 // its shrinkage: the stated stand-in, then those of its genus, nearest density first.
-func (lib *library) kin(s *Species, n int) []string {
+func (lib *library) substitutes(s *Species, n int) []string {
 	genus := func(s *Species) string { return strings.SplitN(s.ScientificName, " ", 2)[0] }
 	var list []*Species
 	for _, other := range lib.complete {

@@ -55,8 +55,8 @@ func unit(r data.Row, name string) (func(float64) float64, error) {
 	return func(v float64) float64 { return v * f[0] / f[1] }, nil
 }
 
-// passport checks that a row names a known source and a known status.
-func passport(r data.Row, sources map[string]source.Citation) error {
+// provenance checks that a row names a known source and a known status.
+func provenance(r data.Row, sources map[string]source.Citation) error {
 	src, st := r.Get("source"), r.Get("status")
 	if src == "" {
 		return r.Errorf("no source is given")
@@ -98,7 +98,7 @@ func load(files fs.FS) (*library, error) {
 	if err := loadAlternatives(files, byID, sources); err != nil {
 		return nil, err
 	}
-	relations, err := loadRelations(files)
+	regressions, err := loadRegressions(files)
 	if err != nil {
 		return nil, err
 	}
@@ -156,10 +156,10 @@ func load(files fs.FS) (*library, error) {
 		return nil, err
 	}
 	for _, s := range lib.complete {
-		if err := s.buildElastic(ratios, relations, lib.trends, general["shear-in-bending"].V); err != nil {
+		if err := s.buildElastic(ratios, regressions, lib.trends, general["shear-in-bending"].V); err != nil {
 			return nil, err
 		}
-		if err := s.buildStrength(relations, lib.trends, toughness, pulls[s.ID], judged); err != nil {
+		if err := s.buildStrength(regressions, lib.trends, toughness, pulls[s.ID], judged); err != nil {
 			return nil, err
 		}
 		s.buildFracture(energies[s.ID], judged)
@@ -220,7 +220,7 @@ func loadNotes(files fs.FS, byID map[string]*Species, sources map[string]source.
 		if s == nil {
 			return r.Errorf("wood %q is not in species.csv", r.Get("species"))
 		}
-		if err := passport(r, sources); err != nil {
+		if err := provenance(r, sources); err != nil {
 			return err
 		}
 		kind := r.Get("kind")
@@ -237,7 +237,7 @@ func loadNotes(files fs.FS, byID map[string]*Species, sources map[string]source.
 		if s == nil || s.Convention.Appendix != "" {
 			return r.Errorf("wood %q is not in species.csv or given twice", r.Get("species"))
 		}
-		if err := passport(r, sources); err != nil {
+		if err := provenance(r, sources); err != nil {
 			return err
 		}
 		l := Listing{Appendix: r.Get("appendix"), Since: r.Get("since"), Scope: r.Get("scope"), Source: r.Get("source"), Status: Status(r.Get("status"))}

@@ -79,7 +79,7 @@ func (lib *library) loadTradeNames(files fs.FS, byID map[string]*Species, source
 		if s == nil {
 			return r.Errorf("wood %q is not in species.csv", r.Get("species"))
 		}
-		if err := passport(r, sources); err != nil {
+		if err := provenance(r, sources); err != nil {
 			return err
 		}
 		if !slices.Contains([]string{"en", "de", "fr", "es", "pt", "it"}, r.Get("language")) {
@@ -103,7 +103,7 @@ func (lib *library) loadSenses(files fs.FS, byID map[string]*Species, sources ma
 	}
 	lib.senses = make(map[string]*sense)
 	for _, r := range rows {
-		if err := passport(r, sources); err != nil {
+		if err := provenance(r, sources); err != nil {
 			return err
 		}
 		s := &sense{inch: byID[r.Get("inch")], metric: byID[r.Get("metric")], note: r.Get("note")}

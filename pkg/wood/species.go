@@ -9,7 +9,7 @@ const (
 	Derived    Status = "derived"     // plain algebra or a fit on seen figures
 	SecondHand Status = "second-hand" // read where somebody else quotes the named work
 	Memory     Status = "memory"      // recalled from the named work, not read
-	Estimated  Status = "estimated"   // from a relation with density or a class mean
+	Estimated  Status = "estimated"   // from a regression on density or a class mean
 )
 
 var rank = map[Status]int{Seen: 0, Derived: 1, SecondHand: 2, Memory: 3, Estimated: 4}
@@ -27,7 +27,7 @@ func worst(list ...Status) Status {
 	return w
 }
 
-// Value is one figure with its passport. The zero Value is "not known".
+// Value is one figure with its provenance. The zero Value is "not known".
 type Value struct {
 	V      float64
 	Known  bool

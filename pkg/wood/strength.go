@@ -51,7 +51,7 @@ func (s *Species) Strength(mc float64) Strength {
 	}
 }
 
-func (s *Species) buildStrength(relations map[relationKey]relation, trends map[string]trend, t toughnessTable, green pull, judged judgements) error {
+func (s *Species) buildStrength(regressions map[regressionKey]regression, trends map[string]trend, t toughnessTable, green pull, judged judgements) error {
 	b := baseStrength{values: make(map[string]Value), tension: trends["tension_perp"], shear: trends["shear_parallel"],
 		compress: trends["compression_perp"], along: trends["tension_parallel"], r: 1, t: 1}
 	for property, own := range map[string]Value{"tension_perp": s.TPerp, "shear_parallel": s.Shear, "compression_perp": s.CPerp, "tension_parallel": s.MOR} {
@@ -63,7 +63,7 @@ func (s *Species) buildStrength(relations map[relationKey]relation, trends map[s
 		if !v.Known && property == "tension_perp" && green.t.Known {
 			v = green.dry(judged)
 		} else if !v.Known {
-			v = s.strengthRelation(relations, relationOf).estimate(s.SG12, "relation with specific gravity")
+			v = s.strengthRegression(regressions, relationOf).estimate(s.SG12, "relation with specific gravity")
 		} else if v.AtMC != 0 && v.AtMC != 12 {
 			v.V /= move.factor(v.AtMC)
 			v.AtMC, v.Status, v.Note = 12, worst(Derived, v.Status), "brought to 12 % moisture"

@@ -46,7 +46,7 @@ func loadValues(files fs.FS, byID map[string]*Species, sources map[string]source
 
 // readValue reads one row in the unit the module works in.
 func readValue(r data.Row, property string, sources map[string]source.Citation) (Value, error) {
-	if err := passport(r, sources); err != nil {
+	if err := provenance(r, sources); err != nil {
 		return Value{}, err
 	}
 	convert, err := unit(r, r.Get("unit"))

@@ -41,7 +41,7 @@ func (m Board) Instant(ctx context.Context, d *influence.Demand, name string, ho
 		}
 		names = append(names, ends[i].Name)
 	}
-	co, more, err := m.courseOf(ctx, d, name)
+	co, more, err := m.historyOf(ctx, d, name)
 	if err != nil {
 		return nil, err
 	}
@@ -62,9 +62,9 @@ func unknownState(name string, names []string) error {
 		Found: name, Nearest: fault.Nearest(name, names, 3)}}
 }
 
-// courseOf follows the exposure of a name. It is nil, with the names there are,
+// historyOf follows the exposure of a name. It is nil, with the names there are,
 // when the conditions have none such.
-func (m Board) courseOf(ctx context.Context, d *influence.Demand, name string) (*influence.Course, []string, error) {
+func (m Board) historyOf(ctx context.Context, d *influence.Demand, name string) (*influence.LoadHistory, []string, error) {
 	ev, in, names, err := m.eventOf(d, name)
 	if err != nil || ev == nil {
 		return nil, names, err

@@ -48,7 +48,7 @@ func fromStart(t *testing.T, l *Line, ft, gc float64) Result {
 	l.Tough = []Toughness{{gc, 3 * gc, 1.5}}
 	l.prepare()
 	l.starts = l.starts[:1]
-	return judge(t, l, &State{Membrane: []float64{1}, Height: []float64{0}, Laws: [][][Parts]joint.Law{{plain(ft, ft)}}})
+	return judge(t, l, &State{Membrane: []float64{1}, Height: []float64{0}, Criteria: [][][Parts]joint.Criterion{{plain(ft, ft)}}})
 }
 
 // Before a long crack under K the stress is K/√(2πr), its mean over a 2K/√(2πa), and

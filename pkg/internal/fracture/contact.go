@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
-// opening is a stretch opened under one force: the jump of its lips and the
+// opening is a stretch opened under one force: the jump of its crack faces and the
 // energy that sets free.
 type opening struct {
 	unknowns []int
@@ -18,7 +18,7 @@ type opening struct {
 	energy   float64
 }
 
-// settle opens a stretch so that the lips do not overlap: the energy set free is
+// settle opens a stretch so that the crack faces do not overlap: the energy set free is
 //
 //	U = max over δ, δ_N ≥ 0 of fᵀδ − ½δᵀSδ                                 (3)
 //

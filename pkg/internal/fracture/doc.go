@@ -15,7 +15,7 @@
 // Stress is added up side by side, each side against its own strength, for the wood
 // and the bond on either side of the path apart: a path passes many pieces. The
 // energy comes from the stiffness with which the board resists the parting of the two
-// lips, at fixed free strains, and lips cannot overlap: under pressure they slide
+// crack faces, at fixed free strains, and crack faces cannot overlap: under pressure they slide
 // only, without friction.
 //
 // Bending. Stress is judged at the mid-plane and near both faces. Energy is that of

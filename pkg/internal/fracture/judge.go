@@ -18,7 +18,7 @@ type moment struct {
 }
 
 // layer is a height for which the energy is worked out: with the traction linear
-// over the thickness, two heights stand for the whole exactly as long as the lips
+// over the thickness, two heights stand for the whole exactly as long as the crack faces
 // do not touch (Gauss), and each height opens or touches by itself.
 type layer struct {
 	weight, z float64   // share of the thickness; mm
@@ -114,7 +114,7 @@ func (m *moment) demands() {
 			}
 			d := demand{take(sides + 1), take(sides + 1)}
 			for i, j := range l.Joint {
-				open, slide := st.Laws[v][j][p].Terms(n[i]+z*bn[i], t[i]+z*bt[i])
+				open, slide := st.Criteria[v][j][p].Terms(n[i]+z*bn[i], t[i]+z*bt[i])
 				d.open[i+1], d.slide[i+1] = d.open[i]+open, d.slide[i]+slide
 			}
 			m.sums[v][p] = d
@@ -127,8 +127,8 @@ func (m *moment) demands() {
 func (st *State) repeats(level, part int) bool {
 	for q := range part {
 		same := true
-		for j := range st.Laws[level] {
-			if st.Laws[level][j][part] != st.Laws[level][j][q] {
+		for j := range st.Criteria[level] {
+			if st.Criteria[level][j][part] != st.Criteria[level][j][q] {
 				same = false
 				break
 			}

@@ -82,10 +82,10 @@ func TestStrongerOrTougherIsNeverWorse(t *testing.T) {
 		was, _, err := l.Judge(t.Context(), st, 0)
 		require.NoError(t, err)
 		if j := r.IntN(len(l.Tough)); r.IntN(2) == 0 {
-			for v := range st.Laws {
+			for v := range st.Criteria {
 				for k := range l.Tough {
 					for p := range Parts {
-						st.Laws[v][k][p] = st.Laws[v][k][p].Scaled(1.3, 1.3)
+						st.Criteria[v][k][p] = st.Criteria[v][k][p].Scaled(1.3, 1.3)
 					}
 				}
 			}

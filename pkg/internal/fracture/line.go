@@ -15,7 +15,7 @@ import (
 // board resists their parting.
 //
 // Place holds the ends and middles of its sides, in mm from its start; the jump
-// between the lips is a parabola over each side. The two ends stay together
+// between the crack faces is a parabola over each side. The two ends stay together
 // where Shut says so. A line may be asked from several goroutines.
 type Line struct {
 	Place     []float64 // end, middle, end, …
@@ -101,10 +101,10 @@ const Parts = 4
 
 // State is one moment.
 type State struct {
-	Membrane, Bending []float64            // amounts of the cases
-	Own               *Load                // tractions that no case brings, even over the thickness; may be nil
-	Height            []float64            // mm above the mid-plane, the levels at which stress is judged
-	Laws              [][][Parts]joint.Law // per level, per joint of the line: what the parts bear
+	Membrane, Bending []float64                  // amounts of the cases
+	Own               *Load                      // tractions that no case brings, even over the thickness; may be nil
+	Height            []float64                  // mm above the mid-plane, the levels at which stress is judged
+	Criteria          [][][Parts]joint.Criterion // per level, per joint of the line: what the parts bear
 }
 
 // Governs says what holds the crack back where v is found.

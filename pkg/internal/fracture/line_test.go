@@ -13,9 +13,9 @@ import (
 )
 
 // plain bears ft MPa in tension and fv in shear in every part.
-func plain(ft, fv float64) (out [Parts]joint.Law) {
+func plain(ft, fv float64) (out [Parts]joint.Criterion) {
 	for i := range out {
-		out[i] = joint.Law{Open: [2]float64{1 / ft, 0}, Slide: [2]float64{0, 1 / fv}}
+		out[i] = joint.Criterion{Open: [2]float64{1 / ft, 0}, Slide: [2]float64{0, 1 / fv}}
 	}
 	return out
 }
@@ -81,7 +81,7 @@ func judge(t *testing.T, l *Line, st *State) Result {
 func TestEvenStressGivesStrengthBack(t *testing.T) {
 	l := springs(10, 8, 1) // soft: energy abounds
 	l.Membrane = []Load{even(l, 3, 0)}
-	st := &State{Membrane: []float64{1}, Height: []float64{0}, Laws: [][][Parts]joint.Law{{plain(5, 8)}}}
+	st := &State{Membrane: []float64{1}, Height: []float64{0}, Criteria: [][][Parts]joint.Criterion{{plain(5, 8)}}}
 	r := judge(t, l, st)
 	assert.InDelta(t, 3.0/5, r.V, 1e-12)
 	assert.Equal(t, Strength, r.Governs)
@@ -95,7 +95,7 @@ func TestEnergyDecidesWhereItIsScarce(t *testing.T) {
 	const k = 40.0
 	l := springs(12, 5, k)
 	l.Membrane = []Load{even(l, 3, 0), even(l, 0, 2)}
-	st := &State{Membrane: []float64{1, 0.7}, Height: []float64{0}, Laws: [][][Parts]joint.Law{{plain(0.5, 0.5)}}}
+	st := &State{Membrane: []float64{1, 0.7}, Height: []float64{0}, Criteria: [][][Parts]joint.Criterion{{plain(0.5, 0.5)}}}
 	r := judge(t, l, st)
 	assert.Equal(t, Energy, r.Governs)
 	s, tau := 3.0, 1.4
@@ -114,7 +114,7 @@ func TestEnergyDecidesWhereItIsScarce(t *testing.T) {
 func TestLipsDoNotOverlap(t *testing.T) {
 	l := springs(6, 5, 40)
 	l.Membrane = []Load{even(l, -3, 2)}
-	st := &State{Membrane: []float64{1}, Height: []float64{0}, Laws: [][][Parts]joint.Law{{plain(5, 0.1)}}}
+	st := &State{Membrane: []float64{1}, Height: []float64{0}, Criteria: [][][Parts]joint.Criterion{{plain(5, 0.1)}}}
 	r := judge(t, l, st)
 	assert.InDelta(t, 1, r.Sliding, 1e-12)
 	opened := (r.To - r.From - 5.0/3) / (r.To - r.From)

@@ -66,7 +66,7 @@ func randomState(r *rand.Rand) (*Line, *State) {
 	}
 	strong := math.Exp(4 * r.Float64()) // so that now strength decides and now energy
 	for range st.Height {
-		var joints [][Parts]joint.Law
+		var joints [][Parts]joint.Criterion
 		for range l.Tough {
 			laws := plain(0.2+0.3*r.Float64(), 0.2+0.3*r.Float64())
 			laws[0].Open[1], laws[3].Slide[0] = 0.3*r.NormFloat64(), 0.3*r.NormFloat64()
@@ -76,7 +76,7 @@ func randomState(r *rand.Rand) (*Line, *State) {
 			}
 			joints = append(joints, laws)
 		}
-		st.Laws = append(st.Laws, joints)
+		st.Criteria = append(st.Criteria, joints)
 	}
 	return l, st
 }

@@ -75,7 +75,7 @@ func (m *moment) stressSlopes(s *start, at, w float64, r *Result) {
 	}
 	a := math.Abs(at - l.Place[2*s.at])
 	add := func(i int, share float64) {
-		law := &m.st.Laws[r.Level][l.Joint[i]][r.Part]
+		law := &m.st.Criteria[r.Level][l.Joint[i]][r.Part]
 		n := w * share * (open*law.Open[0] + slide*law.Slide[0]) / h / a
 		t := w * share * (open*law.Open[1] + slide*law.Slide[1]) / h / a
 		for c := range r.ByMembrane {

@@ -25,7 +25,7 @@ type Bonding struct {
 
 // bonding follows water and heat at the faces. Where nobody can promise that a
 // board lives, the limit is passed from the start.
-func (m *Model) bonding(c *Course) Bonding {
+func (m *Model) bonding(c *LoadHistory) Bonding {
 	b := Bonding{After: math.Inf(1)}
 	if len(m.Joints) == 0 {
 		return b

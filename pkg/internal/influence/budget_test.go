@@ -108,13 +108,13 @@ func TestOwnMoisturesAreSolvedInBatches(t *testing.T) {
 	x := m.Stretched(&Load{Mean: m.same(1)})
 	// one per cent on every kind by batches is one per cent on the board at once
 	f := m.Plate.Forces(0, m.Joints[7].Trace, [][]float64{x}, [][]float64{m.amountsOf(m.same(1))})
-	for w := range m.Joints[7].Windows {
-		var sum Pull
+	for w := range m.Joints[7].Intervals {
+		var sum MeanTraction
 		for k := range m.Kinds {
 			sum.N += m.Joints[7].Membrane[w*len(m.Kinds)+k].N
 			sum.T += m.Joints[7].Membrane[w*len(m.Kinds)+k].T
 		}
-		want := mean(&m.Joints[7].Windows[w], f[0])
+		want := mean(&m.Joints[7].Intervals[w], f[0])
 		assert.InDelta(t, want.N, sum.N, 1e-8)
 		assert.InDelta(t, want.T, sum.T, 1e-8)
 	}

@@ -27,7 +27,7 @@
 // amount (Load.Locked): the same share as of the season before, or in an exposure that
 // follows the glue-up, of a stress that rose evenly through its rest.
 //
-// A crack opens in Ω_n whenever its stress came. Parting the lips of a line frees
+// A crack opens in Ω_n whenever its stress came. Parting the crack faces of a line frees
 // ½·f·S⁻¹·f with S the stiffness of Ω_n and f the forces across the line before it opens
 // (Bueckner 1958, from memory): f is summed by (2) like any traction, S is not touched.
 //

@@ -11,7 +11,7 @@ import (
 )
 
 // When tells the time of an exposure in words.
-func (c *Course) When(i int) string {
+func (c *LoadHistory) When(i int) string {
 	h := c.Times[i]
 	ph := c.phases[c.phase[i]].Name
 	t := ""
@@ -29,7 +29,7 @@ func (c *Course) When(i int) string {
 }
 
 // Drinks says that a face meets liquid water.
-func (c *Course) Drinks() bool {
+func (c *LoadHistory) Drinks() bool {
 	for i := range c.phases {
 		for _, f := range []moisture.Face{c.phases[i].Top, c.phases[i].Bottom} {
 			if f.Kind == moisture.Water || f.Kind == moisture.OnWetCounter {
@@ -42,7 +42,7 @@ func (c *Course) Drinks() bool {
 
 // WetterFace is 1 where the top face holds more water than the bottom at a time, −1
 // where it holds less (dimensionless); ok is false where both are alike.
-func (m *Model) WetterFace(c *Course, i int) (side float64, ok bool) {
+func (m *Model) WetterFace(c *LoadHistory, i int) (side float64, ok bool) {
 	sum := 0.0
 	for k := range m.Kinds {
 		sum += m.Kinds[k].share * c.Elastic[k].slope[i]

@@ -9,7 +9,7 @@ import (
 )
 
 // Air is the air at the top face at one time; false where something else meets it.
-func (c *Course) Air(i int) (moisture.Room, bool) {
+func (c *LoadHistory) Air(i int) (moisture.Room, bool) {
 	hours := c.Times[i]
 	for _, p := range c.phases[:c.phase[i]] {
 		hours -= p.Hours
@@ -30,37 +30,37 @@ func (p *Parts) Rate(piece int) [3]float64 { return p.unit[piece] }
 // Change is the change of bound water [% MC] of a kind from gluing to a moisture.
 func (p *Parts) Change(kind int, mc float64) float64 { return p.Kinds[kind].change(mc) }
 
-// Pulls are the tractions that one kind brings to a stretch of a joint, MPa for one
+// KindTraction is the tractions that one kind brings to a stretch of a joint, MPa for one
 // % MC of its mean and for one % MC per mm of its slope.
-type Pulls struct{ Mean, Slope Pull }
+type KindTraction struct{ Mean, Slope MeanTraction }
 
-// PullsOn gives for every kind what it brings to a stretch of a joint at a level
+// KindTractions gives for every kind what it brings to a stretch of a joint at a level
 // (−1 bottom face, 0 middle, 1 top face).
-func (m *Model) PullsOn(j, window, level int) []Pulls {
+func (m *Model) KindTractions(j, interval, level int) []KindTraction {
 	jm := &m.Joints[j]
 	z := m.heightOf(j, level)
-	out := make([]Pulls, len(m.Kinds))
+	out := make([]KindTraction, len(m.Kinds))
 	for k := range out {
-		at := window*len(m.Kinds) + k
+		at := interval*len(m.Kinds) + k
 		out[k].Mean = jm.Membrane[at]
 		if jm.Warp != nil {
 			out[k].Mean.N += z * jm.Warp[at].N
 			out[k].Mean.T += z * jm.Warp[at].T
 		}
 		if jm.Bending != nil {
-			out[k].Slope = Pull{N: z * jm.Bending[at].N, T: z * jm.Bending[at].T}
+			out[k].Slope = MeanTraction{N: z * jm.Bending[at].N, T: z * jm.Bending[at].T}
 		}
 	}
 	return out
 }
 
-// RestPullsOn gives for every rest between two glue-ups what it locked in on a stretch of
+// RestTractions gives for every rest between two glue-ups what it locked in on a stretch of
 // a joint at a level, MPa, and the number of the stage after which it came.
-func (m *Model) RestPullsOn(j, window, level int) (pulls []Pull, stage []int) {
+func (m *Model) RestTractions(j, interval, level int) (pulls []MeanTraction, stage []int) {
 	jm := &m.Joints[j]
 	z := m.heightOf(j, level)
 	for k := range m.spells {
-		at := window*len(m.spells) + k
+		at := interval*len(m.spells) + k
 		p := jm.Locked[at]
 		if jm.LockedWarp != nil {
 			p.N += z * jm.LockedWarp[at].N
@@ -93,7 +93,7 @@ type Whole struct {
 }
 
 // OverJoint adds up what a whole joint carries under a load. The error is that of the
-// stiffness of the lips or of their contact, or the context's.
+// stiffness of the crack faces or of their contact, or the context's.
 func (m *Model) OverJoint(ctx context.Context, j int, l *Load) (w Whole, err error) {
 	line, place := m.LineOf(j)
 	lm := m.Lines[line]

@@ -14,12 +14,12 @@ import (
 
 // Stretch is what makes up the mean traction on the stretch of a path that opens.
 type Stretch struct {
-	Pulls []Pulls   // per kind, MPa for one % MC and for one % MC a mm
-	Rests []Pull    // MPa, what every rest between two glue-ups left
-	After []int     // number of the stage after which it came
-	N, T  float64   // MPa, all together
-	Law   joint.Law // what the part that decides bears
-	Even  bool      // the same all along the stretch
+	Kinds     []KindTraction  // per kind, MPa for one % MC and for one % MC a mm
+	Rests     []MeanTraction  // MPa, what every rest between two glue-ups left
+	After     []int           // number of the stage after which it came
+	N, T      float64         // MPa, all together
+	Criterion joint.Criterion // what the part that decides bears
+	Even      bool            // the same all along the stretch
 }
 
 // StretchOf adds up the tractions on the stretch of a path that opens, at the level
@@ -29,28 +29,28 @@ func (p *PathMoment) StretchOf() Stretch {
 	st := m.stateOf(lm, p.Load)
 	z, c := st.Height[r.Level], lm.Crack
 	n := len(m.Kinds)
-	out := Stretch{Pulls: make([]Pulls, n), Rests: make([]Pull, len(m.spells)), Even: true}
+	out := Stretch{Kinds: make([]KindTraction, n), Rests: make([]MeanTraction, len(m.spells)), Even: true}
 	for i, of := range c.Joint {
 		share := (math.Min(r.To, c.Place[2*i+2]) - math.Max(r.From, c.Place[2*i])) / (c.Place[2*i+2] - c.Place[2*i])
 		if share <= 0 {
 			continue
 		}
-		if law := st.Laws[r.Level][of][r.Part]; out.Law == (joint.Law{}) {
-			out.Law = law
-		} else if law != out.Law {
+		if law := st.Criteria[r.Level][of][r.Part]; out.Criterion == (joint.Criterion{}) {
+			out.Criterion = law
+		} else if law != out.Criterion {
 			out.Even = false
 		}
-		add := func(to *Pull, of *fracture.Load, by float64) {
+		add := func(to *MeanTraction, of *fracture.Load, by float64) {
 			to.N += by * share * of.SideN[i] / (r.To - r.From)
 			to.T += by * share * of.SideT[i] / (r.To - r.From)
 		}
 		for k := range n {
-			add(&out.Pulls[k].Mean, &c.Membrane[k], 1)
+			add(&out.Kinds[k].Mean, &c.Membrane[k], 1)
 			if st.Bending != nil {
-				add(&out.Pulls[k].Slope, &c.Bending[k], z)
+				add(&out.Kinds[k].Slope, &c.Bending[k], z)
 			}
 			if m.Warps {
-				add(&out.Pulls[k].Mean, &c.Bending[n+k], z)
+				add(&out.Kinds[k].Mean, &c.Bending[n+k], z)
 			}
 		}
 		for k := range m.spells {
@@ -65,8 +65,8 @@ func (p *PathMoment) StretchOf() Stretch {
 		out.N += out.Rests[k].N * p.Load.Locked[k]
 		out.T += out.Rests[k].T * p.Load.Locked[k]
 	}
-	for k := range out.Pulls {
-		q := &out.Pulls[k]
+	for k := range out.Kinds {
+		q := &out.Kinds[k]
 		out.N, out.T = out.N+q.Mean.N*p.Load.Mean[k], out.T+q.Mean.T*p.Load.Mean[k]
 		if p.Load.Slope != nil {
 			out.N, out.T = out.N+q.Slope.N*p.Load.Slope[k], out.T+q.Slope.T*p.Load.Slope[k]
@@ -161,13 +161,13 @@ type Skin struct {
 
 // SkinOf tells what stands behind the deepest check of a history; false where nothing
 // opens.
-func (m *Model) SkinOf(h *History) (s Skin, ok bool) {
+func (m *Model) SkinOf(h *ExposureResult) (s Skin, ok bool) {
 	c := &h.Opens
 	if c.Depth <= 0 {
 		return s, false
 	}
-	th, kd := h.Course.Shape[c.Kind].through, &m.Kinds[c.Kind]
-	t := slices.Index(h.Course.Times, c.Hour)
+	th, kd := h.LoadHistory.Shape[c.Kind].through, &m.Kinds[c.Kind]
+	t := slices.Index(h.LoadHistory.Times, c.Hour)
 	if t < 0 {
 		return s, false
 	}

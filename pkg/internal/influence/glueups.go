@@ -82,7 +82,7 @@ func (m *Model) lockedShares(j *Judged) []float64 {
 // AtOnce is the load over the critical one (dimensionless) of the worst glue line at the worst moment, had
 // the board been glued in one go, every piece at the moisture at which it was first
 // glued: all that moved since strains the whole board. 0 where no glue line governs, or
-// without stages. The error is that of the context or of the lips.
+// without stages. The error is that of the context or of the crack faces.
 func (m *Model) AtOnce(ctx context.Context, j *Judged) (float64, error) {
 	l := j.Worst.Load
 	if len(m.past.spells) == 0 || l == nil || j.Worst.Joint < 0 {

@@ -162,12 +162,12 @@ func (m *Model) Inside(l *Load) ([]float64, insideResult) {
 
 // WoodDemand is the wood of one piece at its worst place.
 type WoodDemand struct {
-	U     float64
-	At    layout.XY
-	Along [2]float64 // of that plane, in the face
-	N, T  float64    // MPa on the plane that decides
-	Law   joint.Law  // of that plane at the moment's moisture
-	Mode  [2]string  // what opening and sliding on it are called
+	U         float64
+	At        layout.XY
+	Along     [2]float64      // of that plane, in the face
+	N, T      float64         // MPa on the plane that decides
+	Criterion joint.Criterion // of that plane at the moment's moisture
+	Mode      [2]string       // what opening and sliding on it are called
 }
 
 // atPith is how near to a pith wood is not judged, mm: where rings close up the
@@ -214,7 +214,7 @@ func (m *Model) woodAt(l *Load) []WoodDemand {
 			if u, plane := joint.Split(planes, s, ks.Tension, ks.Shear); verdict.Worse(u, out[i].U) {
 				w := &planes[plane]
 				n, t := w.Traction(s)
-				out[i] = WoodDemand{U: u, At: at, Along: w.T, N: n, T: t, Law: w.Law.Scaled(ks.Tension, ks.Shear), Mode: w.Mode}
+				out[i] = WoodDemand{U: u, At: at, Along: w.T, N: n, T: t, Criterion: w.Law.Scaled(ks.Tension, ks.Shear), Mode: w.Mode}
 			}
 		}
 	}

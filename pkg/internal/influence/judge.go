@@ -70,7 +70,7 @@ func (v *Settled) conclude(m *Model) {
 type Judged struct {
 	Setting   moisture.Setting
 	States    []Settled
-	Histories []*History
+	Histories []*ExposureResult
 	Joints    []Moment     // every joint at its worst; no load where nothing stresses it
 	Pieces    []woodMoment // the wood of every piece at its worst
 	Lines     []LineMoment // every glue line at its worst, by the coupled criterion
@@ -79,7 +79,7 @@ type Judged struct {
 	Press     Moment       // the joint pressed hardest; −1 when none is
 	Worst     Moment       // the worst place of all, with the number −1 when wood governs
 	Settled   int          // index of the state it stands in, −1 for none
-	Course    int          // index of the history it stands in, −1 for none
+	History   int          // index of the history it stands in, −1 for none
 	Wood      insideResult // the place, when wood governs
 }
 
@@ -133,7 +133,7 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		if err != nil {
 			return nil, err
 		}
-		h, err := m.judgeCourse(ctx, co)
+		h, err := m.judgeExposure(ctx, co)
 		if err != nil {
 			return nil, err
 		}
@@ -159,7 +159,7 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 
 func (m *Model) newJudged() *Judged {
 	return &Judged{Joints: make([]Moment, len(m.Joints)), Pieces: make([]woodMoment, len(m.Board.Pieces)),
-		Press: Moment{Joint: -1}, Worst: Moment{Joint: -1}, Settled: -1, Course: -1}
+		Press: Moment{Joint: -1}, Worst: Moment{Joint: -1}, Settled: -1, History: -1}
 }
 
 // judgeEnds judges end states alone; linesOnly leaves the wood out. Errors: the context's.
@@ -241,8 +241,8 @@ func (j *Judged) stand() {
 		}
 	}
 	for i, h := range j.Histories {
-		if j.Worst.Load != nil && h.Course.ID() == j.Worst.State {
-			j.Settled, j.Course = -1, i
+		if j.Worst.Load != nil && h.LoadHistory.ID() == j.Worst.State {
+			j.Settled, j.History = -1, i
 		}
 	}
 }
@@ -333,9 +333,9 @@ func (j *Judged) addState(v Settled) {
 	}
 }
 
-func (j *Judged) addHistory(h *History) {
+func (j *Judged) addHistory(h *ExposureResult) {
 	j.Histories = append(j.Histories, h)
-	if h.Course.Aside() {
+	if h.LoadHistory.Aside() {
 		return
 	}
 	for k := range h.joints {

@@ -34,7 +34,7 @@ func (m *Model) InfluenceOf(ctx context.Context, j int, d Critical, l *Load) (*L
 	lim := jm.Capacity.At(m.Scale(jm, l, d.Level))
 	by := lim.Judge(d.N, d.T)
 	w := plate.Weights{Trace: jm.Trace, Node: make([]plate.Traction, len(jm.Trace.S))}
-	for i, c := range jm.Windows[d.Window].Weight {
+	for i, c := range jm.Intervals[d.Window].Weight {
 		w.Node[i] = plate.Traction{N: by.ByN * c, T: by.ByT * c}
 	}
 	in := &Linear{joint: j, demand: d}

@@ -17,16 +17,16 @@ import (
 type LineModel struct {
 	Line  layout.Line
 	Crack *fracture.Line
-	lips  *plate.Lips
+	lips  *plate.CrackFaces
 	ends  [2]*lineEnd // at the rim of the board; nil where it ends within
 	weak  []int       // joints of the line whose sides at a weak end have numbers of their own, behind all joints
 }
 
 // lineModel prepares a glue line: its places and the toughness of the weaker side
-// of every joint. The stiffness of its lips is left until it is asked for.
+// of every joint. The stiffness of its crack faces is left until it is asked for.
 func (m *Model) lineModel(l layout.Line) *LineModel {
 	lm := &LineModel{Line: l}
-	lm.lips = m.Plate.Lips(&lm.Line)
+	lm.lips = m.Plate.CrackFaces(&lm.Line)
 	lm.Crack = &fracture.Line{Place: lm.lips.Place, Joint: lm.lips.Joint, Back: lm.lips.Back, Shut: lm.lips.Shut, Thickness: m.Board.Thickness,
 		Stiffness: func(ctx context.Context) (*mat.SymDense, error) { return lm.lips.Stiffness(ctx, &lm.Line) },
 		Membrane:  make([]fracture.Load, len(m.Kinds))}
@@ -98,22 +98,22 @@ func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
 	}
 	st.Own = l.rimLoad(lm)
 	// The faces bear what the middle bears unless they are wet.
-	middle := m.lawsOf(lm, l, 0)
+	middle := m.criteriaOf(lm, l, 0)
 	for v := range st.Height {
 		level := v - len(st.Height)/2
 		if level == 0 || l.wet[(level+1)/2] == 0 {
-			st.Laws = append(st.Laws, middle)
+			st.Criteria = append(st.Criteria, middle)
 			continue
 		}
-		st.Laws = append(st.Laws, m.lawsOf(lm, l, level))
+		st.Criteria = append(st.Criteria, m.criteriaOf(lm, l, level))
 	}
 	return st
 }
 
-// lawsOf is what the parts of every joint of a line bear at a level, those on the
+// criteriaOf is what the parts of every joint of a line bear at a level, those on the
 // left of the line first.
-func (m *Model) lawsOf(lm *LineModel, l *Load, level int) [][fracture.Parts]joint.Law {
-	out := make([][fracture.Parts]joint.Law, len(lm.Line.Joints), len(lm.Line.Joints)+len(lm.weak))
+func (m *Model) criteriaOf(lm *LineModel, l *Load, level int) [][fracture.Parts]joint.Criterion {
+	out := make([][fracture.Parts]joint.Criterion, len(lm.Line.Joints), len(lm.Line.Joints)+len(lm.weak))
 	for i, lj := range lm.Line.Joints {
 		jm := &m.Joints[lj.Joint]
 		out[i] = jm.Capacity.Parts(m.Scale(jm, l, level))

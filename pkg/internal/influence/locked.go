@@ -43,18 +43,18 @@ func (m *Model) lock(ctx context.Context) error {
 		if jm.Trace == nil {
 			continue // not on the path
 		}
-		jm.Locked = make([]Pull, len(jm.Windows)*n)
+		jm.Locked = make([]MeanTraction, len(jm.Intervals)*n)
 		if m.Warps {
-			jm.LockedWarp = make([]Pull, len(jm.Windows)*n)
+			jm.LockedWarp = make([]MeanTraction, len(jm.Intervals)*n)
 		}
 		for k := range m.spells {
 			s := &m.spells[k]
-			for w := range jm.Windows {
+			for w := range jm.Intervals {
 				if s.forces[j] != nil {
-					jm.Locked[w*n+k] = mean(&jm.Windows[w], s.forces[j])
+					jm.Locked[w*n+k] = mean(&jm.Intervals[w], s.forces[j])
 				}
 				if m.Warps && s.warps[j] != nil {
-					jm.LockedWarp[w*n+k] = mean(&jm.Windows[w], s.warps[j])
+					jm.LockedWarp[w*n+k] = mean(&jm.Intervals[w], s.warps[j])
 				}
 			}
 		}

@@ -43,15 +43,15 @@ type Model struct {
 // w and kind k at w*kinds+k, the mean traction per % MC (membrane) or per % MC
 // per mm (bending, MPa/mm).
 type JointModel struct {
-	Capacity joint.Capacity
-	Trace    *plate.Trace
-	Windows  []joint.Window
-	Membrane []Pull
-	Bending  []Pull
-	Warp     []Pull // per % MC, MPa/mm; nil where nothing warps
+	Capacity  joint.Capacity
+	Trace     *plate.Trace
+	Intervals []joint.Interval
+	Membrane  []MeanTraction
+	Bending   []MeanTraction
+	Warp      []MeanTraction // per % MC, MPa/mm; nil where nothing warps
 	// What the rests between glue-ups left, for window w and spell k at w*spells+k:
 	// MPa, and MPa/mm where something warps.
-	Locked, LockedWarp []Pull
+	Locked, LockedWarp []MeanTraction
 	a, b               int // kinds of the two sides
 }
 
@@ -138,13 +138,13 @@ func (m *Model) prepareJoint(j int) {
 	jm.Capacity = joint.CapacityOf(sa, sb, n, t, m.Adhesive.GluedAt(m.GluedAt(j)))
 	jm.a, jm.b = m.KindOf[jt.A], m.KindOf[jt.B]
 	jm.Trace = m.Plate.Trace(j)
-	jm.Windows = joint.Windows(jm.Trace.S, jm.Capacity.Length)
-	jm.Membrane = make([]Pull, len(jm.Windows)*len(m.Kinds))
+	jm.Intervals = joint.Intervals(jm.Trace.S, jm.Capacity.Length)
+	jm.Membrane = make([]MeanTraction, len(jm.Intervals)*len(m.Kinds))
 	if m.Bends {
-		jm.Bending = make([]Pull, len(jm.Membrane))
+		jm.Bending = make([]MeanTraction, len(jm.Membrane))
 	}
 	if m.Warps {
-		jm.Warp = make([]Pull, len(jm.Membrane))
+		jm.Warp = make([]MeanTraction, len(jm.Membrane))
 	}
 }
 
@@ -154,10 +154,10 @@ type Load struct {
 	Slope    []float64   // % MC per mm; nil when there is no bending
 	Locked   []float64   // per rest between two glue-ups: share of the stress it left that is still there
 	Strength []KindScale // per kind
-	Kept     Kept
+	Residual Residual
 	Change   float64    // % MC since gluing, mean over the area, without sign
-	rims     *rims      // of the course; nil for an end state
-	at       int        // index of the time in the course
+	rims     *rims      // of the history; nil for an end state
+	at       int        // index of the time in the history
 	rim      float64    // factor on what the rims bring
 	wet      [2]float64 // h that water has stood on the bottom and on the top face
 }
@@ -187,7 +187,7 @@ type Critical struct {
 // Worst finds the worst stretch and level of a joint under a load: the middle,
 // and the outer layers as the bent board strains them. What the profile leaves
 // over beyond mean and gradient balances itself inside every piece, glued or
-// not; it is no joint's business but that of checking; see skins.
+// not; it is no joint's business but that of checking; see surfaceStresses.
 func (m *Model) Worst(j int, l *Load) Critical {
 	jm := &m.Joints[j]
 	var best Critical
@@ -195,8 +195,8 @@ func (m *Model) Worst(j int, l *Load) Critical {
 	inner := jm.Capacity.At(m.Scale(jm, l, 0))
 	kinds := len(m.Kinds)
 	h := m.Board.Thickness / 2
-	for w := range jm.Windows {
-		var me, be Pull
+	for w := range jm.Intervals {
+		var me, be MeanTraction
 		for k, f := range l.Mean {
 			me.N += f * jm.Membrane[w*kinds+k].N
 			me.T += f * jm.Membrane[w*kinds+k].T
@@ -273,9 +273,9 @@ func (m *Model) Scale(jm *JointModel, l *Load, level int) joint.Scale {
 }
 
 // Place gives the middle of a stretch of a joint on the board.
-func (m *Model) Place(j, window int) layout.XY {
+func (m *Model) Place(j, interval int) layout.XY {
 	jt := &m.Board.Joints[j]
-	w := &m.Joints[j].Windows[window]
+	w := &m.Joints[j].Intervals[interval]
 	s := (w.From + w.To) / 2 / jt.Length
 	return layout.XY{jt.From[0] + s*(jt.To[0]-jt.From[0]), jt.From[1] + s*(jt.To[1]-jt.From[1])}
 }

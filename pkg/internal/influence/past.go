@@ -234,18 +234,18 @@ func (m *Model) casesOf(l *Load) []float64 {
 	return out
 }
 
-// evenCourse is a share that stays.
-func evenCourse(share float64, times int) kindCourse {
-	return kindCourse{mean: slices.Repeat([]float64{share}, times), slope: make([]float64, times)}
+// constantHistory is a share that stays.
+func constantHistory(share float64, times int) kindHistory {
+	return kindHistory{mean: slices.Repeat([]float64{share}, times), slope: make([]float64, times)}
 }
 
-// remembered is the share of what a spell left that stress remembers through a course.
+// remembered is the share of what a spell left that stress remembers through a history.
 // One from the glue-up on follows the spell itself, in which stress rose evenly and
 // relaxed on the way; before any other a season has passed, in which the wood of the
 // board moved by so much [% MC].
-func (c *Course) remembered(s *spell, moved float64) kindCourse {
+func (c *LoadHistory) remembered(s *spell, moved float64) kindHistory {
 	if !c.Shown.FromGlueUp {
-		kc := evenCourse(1, len(c.Times))
+		kc := constantHistory(1, len(c.Times))
 		kc.stirred = c.stirring
 		return relaxed(c.Times, kc, 1, moved, c.stiff)
 	}
@@ -275,7 +275,7 @@ func (c *Course) remembered(s *spell, moved float64) kindCourse {
 		elastic = append(elastic, layers(func(int) float64 { return f }))
 		stirred = append(stirred, layers(func(l int) float64 { return c.stirring[t][l] }))
 	}
-	out := evenCourse(0, len(c.Times))
+	out := constantHistory(0, len(c.Times))
 	for t, row := range relax.Relax(times, elastic, stirred, relax.Typical)[n:] {
 		for l, v := range row {
 			out.mean[t] += v * stirHolds(l)

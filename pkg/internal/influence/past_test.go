@@ -326,23 +326,23 @@ func TestSlicesRestByThemselves(t *testing.T) {
 		end.Moisture[k] = map[string]float64{"sugar-maple": 8, "black-walnut": 7.5}[alone.Kinds[k].Species.ID]
 	}
 	l, _ := alone.LoadOf(&end)
-	pull := func(j, w int) (p Pull) {
-		for k, q := range alone.PullsOn(j, w, 0) {
+	pull := func(j, w int) (p MeanTraction) {
+		for k, q := range alone.KindTractions(j, w, 0) {
 			p.N, p.T = p.N+l.Mean[k]*q.Mean.N, p.T+l.Mean[k]*q.Mean.T
 		}
 		return p
 	}
 	seen := 0
 	for j, jt := range told.Board.Joints {
-		for w := range told.Joints[j].Windows {
-			p, _ := told.RestPullsOn(j, w, 0)
+		for w := range told.Joints[j].Intervals {
+			p, _ := told.RestTractions(j, w, 0)
 			if told.Board.GlueUps[jt.GlueUp].Kind == layout.StageField {
 				assert.Zero(t, p[0], jt.ID)
 			}
 		}
 		if jt.ID == "r1c1|r1c2" {
 			k := slices.IndexFunc(row.Joints, func(q layout.Joint) bool { return q.ID == jt.ID })
-			got, _ := told.RestPullsOn(j, 0, 0)
+			got, _ := told.RestTractions(j, 0, 0)
 			want := pull(k, 0)
 			require.Greater(t, math.Abs(want.T), 0.1)
 			assert.InDelta(t, want.N, got[0].N, 0.01*math.Hypot(want.N, want.T))
@@ -361,7 +361,7 @@ func TestExposuresRememberTheStages(t *testing.T) {
 	require.NoError(t, err)
 	in, err := (&Demand{}).Setting(m.Board)
 	require.NoError(t, err)
-	follow := func(name string) *Course {
+	follow := func(name string) *LoadHistory {
 		c, err := m.Follow(t.Context(), moisture.Event{Name: name}, in)
 		require.NoError(t, err)
 		return c

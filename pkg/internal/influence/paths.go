@@ -190,7 +190,7 @@ func (m *Model) loadsOf(out *Judged) (loads []*Load) {
 		loads = append(loads, out.States[i].Load)
 	}
 	for _, h := range out.Histories {
-		if h.Course.Aside() {
+		if h.LoadHistory.Aside() {
 			continue
 		}
 		at := map[int]bool{h.Place: true, h.Line.Time: true}
@@ -317,7 +317,7 @@ func (p *PathMoment) judge(ctx context.Context, out *Judged) error {
 		}
 	}
 	for _, h := range out.Histories {
-		w, err := sweep.over(ctx, h.loads, h.Course.ID(), h.Course.Times, !h.Course.Aside())
+		w, err := sweep.over(ctx, h.loads, h.LoadHistory.ID(), h.LoadHistory.Times, !h.LoadHistory.Aside())
 		if err != nil {
 			return err
 		}

@@ -21,7 +21,7 @@ type kind struct {
 	Name    string
 	pieces  []int
 	share   float64 // of the board's area
-	skin    skin
+	surface surfaceStress
 }
 
 // change is the change of bound water [% MC] from the last glue-up to a moisture: what the
@@ -101,7 +101,7 @@ func translated(b *layout.Board, past *past) (*Parts, error) {
 			p.Kinds = append(p.Kinds, kind{Species: c.species, Up: pc.Grain.Up, Glued: pc.Moisture, Start: past.ready[i], Name: name})
 		}
 		p.Kinds[n].pieces = append(p.Kinds[n].pieces, i)
-		p.Kinds[n].skin.add(i, &p.Wood[i])
+		p.Kinds[n].surface.add(i, &p.Wood[i])
 		p.KindOf[i] = n
 	}
 	p.shares()
@@ -154,7 +154,7 @@ func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64, h float64) plate.
 	}
 	w := at(pc.Centre)
 	if pc.Heart != 0 {
-		w.Bend = heartBend(pc, unit)
+		w.Bend = pithCurvature(pc, unit)
 	}
 	if pc.Pith != nil {
 		w.At = at
@@ -162,7 +162,7 @@ func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64, h float64) plate.
 	return w
 }
 
-// heartBend is the free curvature [1/mm per % MC, xx yy xy] of a flat-sawn plank whose
+// pithCurvature is the free curvature [1/mm per % MC, xx yy xy] of a flat-sawn plank whose
 // rings are taken to curve about a pith at a distance r below its middle. Rings that
 // swell by e_T round and e_R across turn every radius at an angle φ by (e_T − e_R)·φ,
 // so that a line across them at a distance d = r·cos θ from the pith falls at a place x
@@ -173,7 +173,7 @@ func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64, h float64) plate.
 // exactly. The curvature is that of the arc through both edges and the middle of the
 // plank, at x = r·sin θ, even over it: of a narrow one 2·(e_T − e_R)·cos³θ/r, which is
 // the cup (e_T − e_R)·b²/(4r) over a width b.
-func heartBend(pc *layout.Piece, unit [3]float64) [3]float64 {
+func pithCurvature(pc *layout.Piece, unit [3]float64) [3]float64 {
 	sin, cos := math.Sincos(math.Abs(pc.RingAngle) * math.Pi / 180)
 	r, b := math.Abs(pc.Heart), pc.Across()
 	d, x := r*math.Abs(cos), r*sin

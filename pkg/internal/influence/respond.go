@@ -8,9 +8,9 @@ import (
 	"github.com/tanrad/tanrad/pkg/joint"
 )
 
-// Pull is the mean traction over a stretch of a joint: N along the normal, T
+// MeanTraction is the mean over a stretch of a joint: N along the normal, T
 // along the joint, MPa (membrane) or MPa per mm from the mid-plane (bending).
-type Pull struct{ N, T float64 }
+type MeanTraction struct{ N, T float64 }
 
 const (
 	sideBytes = 32 << 20 // of the right-hand sides that are solved together
@@ -68,11 +68,11 @@ func (m *Model) respond(ctx context.Context) error {
 				if jm.Trace == nil {
 					continue // not on the path
 				}
-				to := map[plate.Mode][]Pull{plate.Membrane: jm.Membrane, plate.Bending: jm.Bending, plate.Warp: jm.Warp}[mode]
+				to := map[plate.Mode][]MeanTraction{plate.Membrane: jm.Membrane, plate.Bending: jm.Bending, plate.Warp: jm.Warp}[mode]
 				f := m.Plate.Forces(mode, jm.Trace, x, amounts)
-				for w := range jm.Windows {
+				for w := range jm.Intervals {
 					for i := range f {
-						to[w*kinds+from+i] = mean(&jm.Windows[w], f[i])
+						to[w*kinds+from+i] = mean(&jm.Intervals[w], f[i])
 					}
 				}
 				forces[j] = f
@@ -99,7 +99,7 @@ func (m *Model) unitAmounts(from, to int) [][]float64 {
 }
 
 // mean averages the forces at the nodes of a joint over a stretch of it.
-func mean(w *joint.Window, f []plate.Traction) (p Pull) {
+func mean(w *joint.Interval, f []plate.Traction) (p MeanTraction) {
 	for i, c := range w.Weight {
 		p.N += c * f[i].N
 		p.T += c * f[i].T
@@ -173,14 +173,14 @@ func (m *Model) AveragedOver(j int, l *Load, d float64) Critical {
 	jm := &one.Joints[j]
 	*jm = m.Joints[j]
 	jm.Capacity.Length = d
-	jm.Windows = joint.Windows(jm.Trace.S, d)
+	jm.Intervals = joint.Intervals(jm.Trace.S, d)
 	// The whole load counts as one kind: that of the first, with an amount of one.
-	tractions := func(mode plate.Mode, perKind []float64) []Pull {
-		out := make([]Pull, len(jm.Windows)*len(m.Kinds))
+	tractions := func(mode plate.Mode, perKind []float64) []MeanTraction {
+		out := make([]MeanTraction, len(jm.Intervals)*len(m.Kinds))
 		f := m.Plate.Forces(mode, jm.Trace, [][]float64{m.displaced(mode, perKind)}, [][]float64{m.amountsOf(perKind)})
 		m.addLockedForces(mode, j, l, f[0])
-		for w := range jm.Windows {
-			out[w*len(m.Kinds)] = mean(&jm.Windows[w], f[0])
+		for w := range jm.Intervals {
+			out[w*len(m.Kinds)] = mean(&jm.Intervals[w], f[0])
 		}
 		return out
 	}

@@ -19,7 +19,7 @@ type lineEnd struct {
 	joint   int     // of the line
 }
 
-// rimKey is what the course of a rim depends on: the kinds of both sides, whether
+// rimKey is what the history of a rim depends on: the kinds of both sides, whether
 // their fibres run with the line, and its length.
 type rimKey struct {
 	kind   [2]int
@@ -133,8 +133,8 @@ func (m *Model) weaken(lm *LineModel, e int) {
 	c.Tough = append(c.Tough, fracture.Toughness{Open: share * share * t.Open, Slide: share * share * t.Slide, Exponent: t.Exponent})
 }
 
-// weakened are the laws of a joint at a weak end: the wood beside the bond is sound.
-func weakened(parts [fracture.Parts]joint.Law) [fracture.Parts]joint.Law {
+// weakened are the criteria of a joint at a weak end: the wood beside the bond is sound.
+func weakened(parts [fracture.Parts]joint.Criterion) [fracture.Parts]joint.Criterion {
 	share := joint.EndShare().V
 	for _, bond := range [2]int{1, 2} {
 		parts[bond] = parts[bond].Scaled(share, share)
@@ -173,12 +173,12 @@ func (m *Model) EndRange(l *LineMoment) (low, high float64) {
 	return v * share.V / share.Hi, v * share.V / share.Lo
 }
 
-// rims are the rims of a board in one course.
-type rims struct{ of map[rimKey]*rimCourse }
+// rims are the rims of a board in one history.
+type rims struct{ of map[rimKey]*rimHistory }
 
-// rimCourse is the stress across a line near its end, over time, for the modulus it
+// rimHistory is the stress across a line near its end, over time, for the modulus it
 // was worked out with.
-type rimCourse struct {
+type rimHistory struct {
 	at      []float64 // mm from the end, rising
 	stress  [][]float64
 	modulus float64
@@ -187,7 +187,7 @@ type rimCourse struct {
 // followRims follows the rims of all lines of the board. middles are the histories of
 // the kinds. Errors: those of package moisture.
 func (m *Model) followRims(ctx context.Context, middles []*moisture.History, phases []moisture.Phase) (*rims, error) {
-	out := &rims{of: map[rimKey]*rimCourse{}}
+	out := &rims{of: map[rimKey]*rimHistory{}}
 	type oneKey struct {
 		kind   int
 		along  bool
@@ -223,7 +223,7 @@ func (m *Model) followRims(ctx context.Context, middles []*moisture.History, pha
 // rimStress holds the rim to the strain of the middle: a section along the line that
 // stays straight, with one end running ahead and no force in all. Wood that is wetter
 // is crushed where it yields, and drier wood opens in fine checks where it bears no more.
-func (m *Model) rimStress(end *lineEnd, sides [2]*moisture.Rim, middles []*moisture.History) *rimCourse {
+func (m *Model) rimStress(end *lineEnd, sides [2]*moisture.Rim, middles []*moisture.History) *rimHistory {
 	r := sides[0]
 	a, b := &m.Kinds[end.key.kind[0]], &m.Kinds[end.key.kind[1]]
 	mat, other := a.material(), b.material()
@@ -238,7 +238,7 @@ func (m *Model) rimStress(end *lineEnd, sides [2]*moisture.Rim, middles []*moist
 	}
 	bound := func(k *kind, r *moisture.Rim, h *moisture.History, t, i int) float64 {
 		ahead := 0.0
-		if i < len(r.At)/2 { // the other end has its own course
+		if i < len(r.At)/2 { // the other end has its own history
 			ahead = r.Ahead[t][i]
 		}
 		return k.Species.BoundWater(math.Max(0, h.Mean[t]+ahead))
@@ -251,11 +251,11 @@ func (m *Model) rimStress(end *lineEnd, sides [2]*moisture.Rim, middles []*moist
 			rows[t][i] = (bound(a, sides[0], ha, t, i) + bound(b, sides[1], hb, t, i)) / 2
 		}
 	}
-	return &rimCourse{at: r.At, stress: s.Follow(mat, ha.Times, rows).Stress, modulus: end.modulus}
+	return &rimHistory{at: r.At, stress: s.Follow(mat, ha.Times, rows).Stress, modulus: end.modulus}
 }
 
 // stressAt is the stress [MPa] at a distance from the end [mm] at a time.
-func (r *rimCourse) stressAt(t int, x float64, modulus float64) float64 {
+func (r *rimHistory) stressAt(t int, x float64, modulus float64) float64 {
 	row := r.stress[t]
 	f := modulus / r.modulus
 	if x <= r.at[0] {

@@ -14,7 +14,7 @@ import (
 
 // panel is a bare panel of long grain of one wood, glued at 10 % and brought into air
 // some points of equilibrium moisture below for two months.
-func panel(t *testing.T, species string, points float64) (*Model, *History) {
+func panel(t *testing.T, species string, points float64) (*Model, *ExposureResult) {
 	t.Helper()
 	air, err := moisture.Humidity(20, 10-points)
 	require.NoError(t, err)
@@ -73,7 +73,7 @@ func TestRimLoadsItsStretch(t *testing.T) {
 			if k != e {
 				x = lm.Line.Length - x
 			}
-			sum += h.Course.rims.of[end.key].stressAt(h.End.Time, x, end.modulus)
+			sum += h.LoadHistory.rims.of[end.key].stressAt(h.End.Time, x, end.modulus)
 			if k != e {
 				x = lm.Line.Length - x
 			}
@@ -90,7 +90,7 @@ func TestRimLoadsItsStretch(t *testing.T) {
 		mean += at(x*a) / n
 		whole += at(x*lm.Line.Length) / n
 	}
-	law := m.lawsOf(lm, h.End.Load, 0)[lm.ends[e].joint][1]
+	law := m.criteriaOf(lm, h.End.Load, 0)[lm.ends[e].joint][1]
 	assert.InEpsilon(t, mean*law.Open[0]/joint.EndShare().V, r.Stress, 0.06, "even over the side in which it ends")
 	side := m.stateOf(lm, h.End.Load).Own.SideN[(len(lm.Crack.Joint)-1)*e]
 	first := lm.Crack.Place[2] // mm; both ends are divided alike

@@ -38,7 +38,7 @@ func TestTractionHasTheSenseOfTheStress(t *testing.T) {
 		l := even.Load
 		jm, jt := &m.Joints[0], &b.Joints[0]
 		n, tan := Normal(jt)
-		w := len(jm.Windows) / 10
+		w := len(jm.Intervals) / 10
 		var N, T float64
 		for k, f := range l.Mean {
 			N += f * jm.Membrane[w*len(m.Kinds)+k].N

@@ -17,8 +17,8 @@ type Standing struct {
 	Elastic        float64 // the index at worst if no wood gave way
 }
 
-// lies tells how the board lies at one time of a course.
-func (m *Model) lies(s *Standing, c *Course, i int) {
+// lies tells how the board lies at one time of a history.
+func (m *Model) lies(s *Standing, c *LoadHistory, i int) {
 	s.Stand = m.StandsAt(m.At(c, c.Shape, i, nil))
 	elastic := m.shapeAt(m.At(c, c.Elastic, i, nil))
 	s.Elastic = m.index(&elastic)

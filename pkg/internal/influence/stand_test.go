@@ -50,7 +50,7 @@ func TestIndexIsOneAtTheLimit(t *testing.T) {
 // What is wet on one face only lies out of flat and comes back; what dries alike
 // on both faces never leaves the top.
 func TestOneWetFaceLeavesTheTopAndComesBack(t *testing.T) {
-	board := func(exposure string) *History {
+	board := func(exposure string) *ExposureResult {
 		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8}},"field":{"grid":{"block":[50,50],"rows":["AAAAAA","AAAAAA","AAAAAA"]}},"exposures":[{"name":"%s"}]}`, exposure)
 		m, err := Prepare(t.Context(), b, Options{Bending: true})
 		require.NoError(t, err)

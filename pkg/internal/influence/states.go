@@ -16,10 +16,10 @@ type EndState struct {
 	Room             *moisture.Room
 	Moisture         []float64 // % MC per kind at the end
 	left             float64   // share of the elastic stress that is left of what the air has brought by then; 1 for a sudden change
-	kept             Kept
+	residual         Residual
 }
 
-// Kept is the share of a stress that is left, at the moment looked at, of what a
+// Residual is the share of a stress that is left, at the moment looked at, of what a
 // piece glued off its moisture brought and of what a shift of the air brings.
 //
 // What the user states exactly does not scatter: a state "at 6 %" has no spread
@@ -27,7 +27,7 @@ type EndState struct {
 // states have relaxed for a season. In an exposure that starts at gluing they
 // have had the hours since; they are taken as whole by then, which is early by
 // the days a piece needs to follow the air.
-type Kept struct{ Glued, Air float64 }
+type Residual struct{ Glued, Air float64 }
 
 // Names of the end states that every check has.
 const (
@@ -66,7 +66,7 @@ func (p *Parts) EndStates(d *Demand) ([]EndState, error) {
 	settled := func(name, text, when string, r moisture.Room) error {
 		mc, err := r.EMC()
 		f := left.at(mc)
-		add(EndState{Name: name, Text: text, When: when, Room: &r, Moisture: p.same(mc), left: f, kept: Kept{f, f}})
+		add(EndState{Name: name, Text: text, When: when, Room: &r, Moisture: p.same(mc), left: f, residual: Residual{f, f}})
 		return err
 	}
 	driest, dampest, _, _ := in.Home.Extremes()
@@ -86,7 +86,7 @@ func (p *Parts) EndStates(d *Demand) ([]EndState, error) {
 	}
 	for _, v := range d.Moistures {
 		add(EndState{Name: atName(v), Text: fmt.Sprintf("every piece suddenly at %g %% moisture", v), When: fmt.Sprintf("with all wood suddenly at %g %%", v),
-			Moisture: p.same(v), left: 1, kept: Kept{Glued: 1}})
+			Moisture: p.same(v), left: 1, residual: Residual{Glued: 1}})
 	}
 	for _, by := range d.Shifts {
 		e := EndState{Name: shiftName(by), Text: fmt.Sprintf("every piece suddenly %+g %% from its moisture at gluing", by), When: fmt.Sprintf("after a sudden change of %+g %% in all wood", by),
@@ -122,7 +122,7 @@ func (y yearly) at(mc float64) float64 {
 
 // leftOfTheYear is the share of the elastic stress that is left in the driest and in
 // the dampest month of a home, once its years are alike: what relaxation itself
-// leaves of the year's course of equilibrium moistures [% MC], which run in straight
+// leaves of the year of equilibrium moistures [% MC], which run in straight
 // lines between the middles of the months, about their mean. The rest of the change,
 // from gluing to that mean, is counted with the same share, which is more than is
 // left of it after years. A home without seasons has that of one season. Any other
@@ -157,7 +157,7 @@ const leastSwing = 0.01
 // LoadOf is the load of a uniform state: as the wood swells, and as stress
 // remembers it.
 func (p *Parts) LoadOf(e *EndState) (swelling, stress *Load) {
-	swelling = &Load{Mean: make([]float64, len(e.Moisture)), Locked: p.past.locked(1), Strength: p.Strengths(e.Moisture), Kept: e.kept}
+	swelling = &Load{Mean: make([]float64, len(e.Moisture)), Locked: p.past.locked(1), Strength: p.Strengths(e.Moisture), Residual: e.residual}
 	relaxed := *swelling
 	relaxed.Mean = make([]float64, len(e.Moisture))
 	f := e.left * p.stiffening(e.Moisture)

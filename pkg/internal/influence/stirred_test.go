@@ -27,7 +27,7 @@ func TestLayersOfStirringAreFineEnough(t *testing.T) {
 	require.NoError(t, err)
 	cells := newStack(h.Z, thickness/2, 2)
 	fsp := found.FSP()
-	kc := evenCourse(0, len(h.Times))
+	kc := constantHistory(0, len(h.Times))
 	kc.stirred = cells.stirred(h.Profiles, fsp)
 	stiff := make([]float64, len(h.Times))
 	var each, sums [][]float64 // every cell with its own sum

@@ -31,7 +31,7 @@ func (s *SurfaceCheck) Told() bool { return s.Depth >= layers.Default().Fine }
 
 // thick is one kind of piece through its thickness over a history.
 type thick struct {
-	*layers.Course
+	*layers.History
 	section *layers.Section
 	bound   [][]float64  // % MC per time and layer
 	pull    [3][]float64 // mean tension over strength over faceLayer at the bottom face, in the middle, at the top face
@@ -44,7 +44,7 @@ func (k *kind) material() *layers.Material {
 	s := k.Species
 	stiff := func(mc float64) float64 { f, _ := wood.MoistureFactor("moe_perp", mc); return f }
 	c := layers.Default()
-	m := &layers.Material{Modulus: k.skin.stress,
+	m := &layers.Material{Modulus: k.surface.stress,
 		Stiff: layers.TrendOf(func(mc float64) float64 { return stiff(mc) / stiff(k.Start) }),
 		Tension: layers.TrendOf(func(mc float64) float64 {
 			st := s.Strength(mc)
@@ -87,7 +87,7 @@ func (m *Model) through(k int, h *moisture.History, cells *stack) *thick {
 			bound[t][i] = math.Min(v, fsp)
 		}
 	}
-	th := &thick{Course: s.Follow(mat, h.Times, bound), section: s, bound: bound, check: SurfaceCheck{Kind: k, Piece: kd.skin.piece}}
+	th := &thick{History: s.Follow(mat, h.Times, bound), section: s, bound: bound, check: SurfaceCheck{Kind: k, Piece: kd.surface.piece}}
 	tough := kd.splitting()
 	strength := make([]float64, len(h.Z))
 	face := 0

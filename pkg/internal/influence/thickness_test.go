@@ -23,7 +23,7 @@ func dries(t *testing.T, thickness, points float64) SurfaceCheck {
 	h, err := moisture.Simulate(t.Context(), moisture.Column{Species: m.Kinds[0].Species, Along: true, Thickness: thickness, M0: 10},
 		[]moisture.Phase{{Hours: 24 * 60, Top: face, Bottom: face}}, moisture.Options{Profiles: true})
 	require.NoError(t, err)
-	_, c := m.kindCourse(0, h)
+	_, c := m.kindHistory(0, h)
 	return c.through.check
 }
 

@@ -78,8 +78,8 @@ func (m *Model) WorstUniform(ctx context.Context, d *Demand) (UniformWorst, erro
 
 // Glue gives a joint's trace and the stretches over which its traction is
 // averaged.
-func (m *Model) Glue(j int) (*plate.Trace, []joint.Window) {
-	return m.Joints[j].Trace, m.Joints[j].Windows
+func (m *Model) Glue(j int) (*plate.Trace, []joint.Interval) {
+	return m.Joints[j].Trace, m.Joints[j].Intervals
 }
 
 // Constants is what every piece of a board brings to a search: stiffness and

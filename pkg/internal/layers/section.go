@@ -42,8 +42,8 @@ func (t *Trend) At(mc float64) float64 {
 	return t[i] + f*(t[i+1]-t[i])
 }
 
-// Course is a section followed through a history, per time.
-type Course struct {
+// History is a section followed through a history, per time.
+type History struct {
 	Free, Slope []float64   // strain of the section, % MC, and per mm: how a free piece moves and bends
 	Stress      [][]float64 // MPa per layer, balanced in itself
 	Open        [][]float64 // % MC per layer, opening of fine checks
@@ -123,9 +123,9 @@ func (s *state) steps(times []float64, bound [][]float64, begin func(t int, shar
 
 // Follow follows a section from rest. bound is the bound water [% MC] per time [h]
 // and layer, the first an even state without stress. Times rise.
-func (s *Section) Follow(m *Material, times []float64, bound [][]float64) *Course {
+func (s *Section) Follow(m *Material, times []float64, bound [][]float64) *History {
 	st := s.start(m)
-	c := &Course{}
+	c := &History{}
 	var a, b float64
 	note := func() {
 		c.Free, c.Slope = append(c.Free, a), append(c.Slope, b)

@@ -199,14 +199,14 @@ func TestStagesAgreeWithASumOfCalculiX(t *testing.T) {
 				continue
 			}
 			before, want := alone[r.Pieces], r.all()
-			windows := m.Joints[k].Windows
+			windows := m.Joints[k].Intervals
 			got := [4]float64{}
 			for e, w := range [2]int{0, len(windows) - 1} {
-				for kind, p := range m.PullsOn(k, w, 0) {
+				for kind, p := range m.KindTractions(k, w, 0) {
 					got[2*e] += l.Mean[kind] * p.Mean.N
 					got[2*e+1] += l.Mean[kind] * p.Mean.T
 				}
-				locked, _ := m.RestPullsOn(k, w, 0)
+				locked, _ := m.RestTractions(k, w, 0)
 				for s, p := range locked {
 					got[2*e] += l.Locked[s] * p.N
 					got[2*e+1] += l.Locked[s] * p.T

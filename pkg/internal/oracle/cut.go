@@ -13,10 +13,10 @@ type Cut struct {
 	From float64 `json:"from"` // mm, in x
 	To   float64 `json:"to"`
 	// Energy is what the cut sets free over its area, N/mm: the energy stored in the
-	// board before less that after, at the same free strains, lips that do not overlap.
+	// board before less that after, at the same free strains, crack faces that do not overlap.
 	Energy  float64 `json:"energy"`
 	Doubt   float64 `json:"doubt"`   // relative difference to a coarser mesh
-	Touches int     `json:"touches"` // nodes of the lips that press on each other
+	Touches int     `json:"touches"` // nodes of the crack faces that press on each other
 }
 
 // CutRecord is a board with what it sets free when it is cut, as kept in
@@ -30,7 +30,7 @@ type CutRecord struct {
 	Cuts     []Cut   `json:"cuts"`
 }
 
-// lips are the nodes on either side of a cut, place by place.
+// crack faces are the nodes on either side of a cut, place by place.
 type lips struct {
 	below, above []int // leading node of each side
 }
@@ -260,7 +260,7 @@ var (
 	cutCoarse = Level{N: 7, Graded: 5, Ratio: 1.7}
 )
 
-// Cuts lists the boards that are cut, shrinking (lips open) and swelling (lips press),
+// Cuts lists the boards that are cut, shrinking (crack faces open) and swelling (crack faces press),
 // with the stretches of their seams.
 func Cuts() ([]*Deck, [][]Cut, error) {
 	at := func(d *Deck, mc float64) *Deck {

@@ -82,7 +82,7 @@ func releases(t *testing.T, d *Deck, opt mesh.Options) func(y, from, to float64)
 			if l.From[1] != l.To[1] || l.From[1]-y > 1e-6 || y-l.From[1] > 1e-6 || l.From[0] > from+1e-6 || l.To[0] < to-1e-6 {
 				continue
 			}
-			lips := p.Lips(&l)
+			lips := p.CrackFaces(&l)
 			var joints [][]plate.Traction
 			for _, lj := range l.Joints {
 				joints = append(joints, p.Forces(plate.Membrane, p.Trace(lj.Joint), x, [][]float64{amount})[0])

@@ -208,7 +208,7 @@ func jointMeans(t *testing.T, d *Deck, p *plate.Model, mode plate.Mode, j Joint,
 		}
 		tr := p.Trace(k)
 		force := p.Forces(mode, tr, [][]float64{x}, [][]float64{amount})[0]
-		ws := joint.Windows(tr.S, d.Window)
+		ws := joint.Intervals(tr.S, d.Window)
 		r := JointResult{Pieces: [2]string{d.Pieces[j.A].ID, d.Pieces[j.B].ID}, From: j.From, To: j.To}
 		r.Start, r.End = weigh(ws[0].Weight, force), weigh(ws[len(ws)-1].Weight, force)
 		for _, f := range force {

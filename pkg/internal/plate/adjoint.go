@@ -2,7 +2,7 @@ package plate
 
 import "context"
 
-// Influence is what one quantity owes to one piece: its change for a free
+// Influence is the sensitivity of one quantity to one piece: its change for a free
 // strain of that piece, and for one unit of amount.
 type Influence struct {
 	Strain [3]float64 // per unit in-plane free strain (membrane, MPa) or free curvature (bending and warp, MPa/mm per 1/mm), xx yy xy
@@ -26,7 +26,7 @@ func (p *Model) Influences(ctx context.Context, mode Mode, qs []Weights) ([][]In
 	rhs := make([][]float64, len(qs))
 	for i := range qs {
 		out[i] = make([]Influence, len(p.Woods))
-		rhs[i] = p.functional(mode, &qs[i], out[i])
+		rhs[i] = p.adjointLoad(mode, &qs[i], out[i])
 	}
 	lambda, err := p.Solve(ctx, mode, rhs)
 	if err != nil {
@@ -39,14 +39,14 @@ func (p *Model) Influences(ctx context.Context, mode Mode, qs []Weights) ([][]In
 		}
 		for e := range p.Mesh.Elements {
 			p.gather(mode, e, lambda[i], &v)
-			p.owe(mode, e, &v, 1, &out[i][p.Mesh.Elements[e].Piece])
+			p.addSensitivity(mode, e, &v, 1, &out[i][p.Mesh.Elements[e].Piece])
 		}
 	}
 	return out, nil
 }
 
-// owe adds f times what the free strains of an element do on the values v.
-func (p *Model) owe(mode Mode, e int, v *[24]float64, f float64, in *Influence) {
+// addSensitivity adds f times what the free strains of an element do on the values v.
+func (p *Model) addSensitivity(mode Mode, e int, v *[24]float64, f float64, in *Influence) {
 	var load [24]float64
 	p.freeLoad(mode, e, &load)
 	n := mode.dof() * p.Mesh.Elements[e].N
@@ -84,7 +84,7 @@ func (p *Model) strainWork(mode Mode, e int, v *[24]float64) (out [3]float64, sh
 				bv[1] += pt.weight * pt.dy[i] * v[i*d+o+1]
 				bv[2] += pt.weight * (pt.dy[i]*v[i*d+o] + pt.dx[i]*v[i*d+o+1])
 			}
-			m := mul(&p.spots[e][g].q, &bv)
+			m := mul(&p.materialPoints[e][g].q, &bv)
 			for k := range out {
 				out[k] += m[k]
 			}
@@ -113,16 +113,16 @@ func (p *Model) shearWork(e int, v *[24]float64) (out [2]float64) {
 		add(&w.G, &s.across.x, &s.across.y, &s.across.n, shearFactor*p.H)
 		return out
 	}
-	for k := range s.sparse {
-		pt := &s.sparse[k]
-		add(&p.shearSpots[e][k].g, &pt.dx, &pt.dy, &pt.n, shearFactor*p.H*pt.weight)
+	for k := range s.reduced {
+		pt := &s.reduced[k]
+		add(&p.shearPoints[e][k].g, &pt.dx, &pt.dy, &pt.n, shearFactor*p.H*pt.weight)
 	}
 	return out
 }
 
-// functional writes the derivative of a quantity with respect to the
+// adjointLoad writes the derivative of a quantity with respect to the
 // displacements, and takes its direct share of the free strains off out.
-func (p *Model) functional(mode Mode, q *Weights, out []Influence) []float64 {
+func (p *Model) adjointLoad(mode Mode, q *Weights, out []Influence) []float64 {
 	g := make([]float64, mode.dof()*len(p.Mesh.Nodes))
 	tr := q.Trace
 	d, o := mode.dof(), mode.inPlane()
@@ -154,7 +154,7 @@ func (p *Model) functional(mode Mode, q *Weights, out []Influence) []float64 {
 				test[int(nd.local)*d] += along[2] / p.H
 			}
 		}
-		p.owe(mode, e, &test, -1, &out[el.Piece])
+		p.addSensitivity(mode, e, &test, -1, &out[el.Piece])
 	}
 	return g
 }

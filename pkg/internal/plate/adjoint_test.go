@@ -28,7 +28,7 @@ func (w *Weights) of(f []Traction) (q float64) {
 	return q
 }
 
-// TestInfluencesGiveTheQuantity: by the adjoint, what every piece owes sums to
+// TestInfluencesGiveTheQuantity: by the adjoint, the sensitivities of all pieces sum to
 // the quantity recovered directly, for every joint and mode, with straight and
 // with curved rings.
 func TestInfluencesGiveTheQuantity(t *testing.T) {

@@ -59,7 +59,7 @@ func TestOneWoodMovesFreely(t *testing.T) {
 	a := []float64{change, change, change, change, change, change}
 	xs, err := p.Respond(t.Context(), Membrane, [][]float64{a})
 	require.NoError(t, err)
-	m := p.Moves(xs[0])
+	m := p.MeanStrain(xs[0])
 	assert.InEpsilon(t, change*w.Unit[0], m.Exx, 1e-9)
 	assert.InEpsilon(t, change*w.Unit[1], m.Eyy, 1e-9)
 	assert.InEpsilon(t, change*w.Unit[2], m.Gxy, 1e-9)

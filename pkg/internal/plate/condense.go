@@ -9,9 +9,9 @@ import (
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
-// condensing works out the stiffness of the lips of one line.
+// condensing works out the stiffness of the crack faces of one line.
 type condensing struct {
-	l     *Lips
+	l     *CrackFaces
 	nodes []int32         // of the elements on the right
 	place map[int32]int32 // number of each in nodes
 	rows  [][]jumpEntry   // per unknown: G, the force on the nodes for a unit jump
@@ -28,7 +28,7 @@ type jumpEntry struct {
 // batch bounds the right-hand sides that are solved for at once; memory grows with it.
 const batch = 64
 
-func (l *Lips) condense(line *layout.Line) *condensing {
+func (l *CrackFaces) condense(line *layout.Line) *condensing {
 	w := &condensing{l: l, place: map[int32]int32{}}
 	p := l.p
 	right := l.rightOf(line)

@@ -32,7 +32,7 @@
 // stiffness integrated exactly (3×3 and 3 points), the transverse shear of
 // quadrilaterals at 2×2 points, which keeps thin plates from locking. The
 // functions of quadrilaterals are mended so that they represent all quadratics on
-// any of them (mend.go); constant strain and constant curvature are exact.
+// any of them (serendipity.go); constant strain and constant curvature are exact.
 //
 // Missing: 1. weight and supports. 2. change of stiffness while the moisture
 // changes: each piece keeps the stiffness of its gluing moisture. 3. swelling

@@ -40,23 +40,23 @@ func (p *Model) bendingStiffness(e int, dst []float64) {
 	}
 }
 
-// spot is the wood at one point of an element where it varies.
-type spot struct {
+// materialPoint is the wood at one point of an element where it varies.
+type materialPoint struct {
 	q          [3][3]float64
 	unit, bend [3]float64
 }
 
-// shearSpot is the same for transverse shear.
-type shearSpot struct {
+// shearPoint is the same for transverse shear.
+type shearPoint struct {
 	g    [2][2]float64
 	free [2]float64
 }
 
-// makeSpots looks up varying wood once, at the points of exact integration and
+// makePoints looks up varying wood once, at the points of exact integration and
 // at those of transverse shear.
-func (p *Model) makeSpots() {
-	p.spots = make([][]spot, len(p.Mesh.Elements))
-	p.shearSpots = make([][]shearSpot, len(p.Mesh.Elements))
+func (p *Model) makePoints() {
+	p.materialPoints = make([][]materialPoint, len(p.Mesh.Elements))
+	p.shearPoints = make([][]shearPoint, len(p.Mesh.Elements))
 	for e := range p.Mesh.Elements {
 		el := &p.Mesh.Elements[e]
 		at := p.Woods[el.Piece].At
@@ -64,16 +64,16 @@ func (p *Model) makeSpots() {
 			continue
 		}
 		o := p.origin(e)
-		full, sparse := p.shapes[el.Shape].full, p.shapes[el.Shape].sparse
-		p.spots[e] = make([]spot, len(full))
-		p.shearSpots[e] = make([]shearSpot, len(sparse))
+		full, reduced := p.shapes[el.Shape].full, p.shapes[el.Shape].reduced
+		p.materialPoints[e] = make([]materialPoint, len(full))
+		p.shearPoints[e] = make([]shearPoint, len(reduced))
 		for g := range full {
 			w := at(shift(o, full[g].at))
-			p.spots[e][g] = spot{w.Q, w.Unit, w.Bend}
+			p.materialPoints[e][g] = materialPoint{w.Q, w.Unit, w.Bend}
 		}
-		for g := range sparse {
-			w := at(shift(o, sparse[g].at))
-			p.shearSpots[e][g] = shearSpot{w.G, w.Shear}
+		for g := range reduced {
+			w := at(shift(o, reduced[g].at))
+			p.shearPoints[e][g] = shearPoint{w.G, w.Shear}
 		}
 	}
 }
@@ -109,7 +109,7 @@ func (p *Model) freeLoad(mode Mode, e int, dst *[24]float64) {
 		}
 	} else {
 		for g := range s.full {
-			pt, sp := &s.full[g], &p.spots[e][g]
+			pt, sp := &s.full[g], &p.materialPoints[e][g]
 			free := &sp.unit
 			if mode == Warp {
 				free = &sp.bend
@@ -143,8 +143,8 @@ func (p *Model) shearLoad(e int, dst *[24]float64) {
 		add(&w.G, &w.Shear, &s.across.x, &s.across.y, &s.across.n, f)
 		return
 	}
-	for k := range s.sparse {
-		pt, sp := &s.sparse[k], &p.shearSpots[e][k]
+	for k := range s.reduced {
+		pt, sp := &s.reduced[k], &p.shearPoints[e][k]
 		add(&sp.g, &sp.free, &pt.dx, &pt.dy, &pt.n, f*pt.weight)
 	}
 }

@@ -33,7 +33,7 @@ func TestShapeFunctions(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := newShape(corner)
 			at := place(corner)
-			for _, pts := range [][]point{s.full, s.sparse} {
+			for _, pts := range [][]point{s.full, s.reduced} {
 				for _, p := range pts {
 					var sum, dx, dy, xx, xy float64
 					for i := 0; i < s.n; i++ {

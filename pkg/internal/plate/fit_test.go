@@ -34,7 +34,7 @@ func TestFitsGiveBackWhatTheyAreMadeFor(t *testing.T) {
 		assert.InDelta(t, 1e-4, k.XX, 1e-12, name)
 		assert.InDelta(t, -2e-4, k.XY, 1e-12, name)
 		assert.InDelta(t, 3e-4, k.YY, 1e-12, name)
-		m := p.Moves(u)
+		m := p.MeanStrain(u)
 		assert.InDelta(t, 0.002, m.Exx, 1e-12, name)
 		assert.InDelta(t, -0.004, m.Eyy, 1e-12, name)
 		assert.InDelta(t, 0.002, m.Gxy, 1e-12, name)

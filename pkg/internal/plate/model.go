@@ -52,15 +52,15 @@ type Model struct {
 	Woods []Wood // per piece
 	H     float64
 
-	shapes     []*shape
-	spots      [][]spot // per element; nil where the wood does not vary
-	shearSpots [][]shearSpot
-	edgesAt    [][]int // partition edges at each vertex
-	aroundAt   []int32 // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
-	aroundEl   []int32
-	membrane   sparse.Factor
-	bending    sparse.Factor
-	areaFit    func() *areaFit // made when it is first asked for
+	shapes         []*shape
+	materialPoints [][]materialPoint // per element; nil where the wood does not vary
+	shearPoints    [][]shearPoint
+	edgesAt        [][]int // partition edges at each vertex
+	aroundAt       []int32 // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
+	aroundEl       []int32
+	membrane       sparse.Factor
+	bending        sparse.Factor
+	areaFit        func() *areaFit // made when it is first asked for
 }
 
 // New factorises the stiffness of a board of constant thickness h [mm].
@@ -95,7 +95,7 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 // context.
 func (p *Model) prepare(ctx context.Context) error {
 	p.areaFit = sync.OnceValue(p.newAreaFit)
-	for _, part := range []func(){p.makeShapes, p.makeSpots, p.linkNodes, p.findEdges} {
+	for _, part := range []func(){p.makeShapes, p.makePoints, p.linkNodes, p.findEdges} {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
@@ -172,7 +172,7 @@ func (p *Model) Problem(bending bool) (*sparse.Problem, sparse.Stiffness) {
 		e := &p.Mesh.Elements[i]
 		key := mix(keys[e.Piece], p.shapes[e.Shape].print)
 		if p.Woods[e.Piece].At != nil {
-			key = mix(p.spotKey(i), p.shapes[e.Shape].print) // rings differ from element to element
+			key = mix(p.pointKey(i), p.shapes[e.Shape].print) // rings differ from element to element
 		}
 		pr.Elements[i] = sparse.Element{Nodes: e.Nodes[:e.N], Group: e.Cell, Key: key}
 	}
@@ -220,17 +220,17 @@ func (p *Model) woodKey(i int) uint64 {
 
 // spotKey is the same for one element of varying wood: what its stiffness is
 // made of, point by point.
-func (p *Model) spotKey(e int) uint64 {
+func (p *Model) pointKey(e int) uint64 {
 	var f fingerprint
 	f.put(p.H)
-	for g := range p.spots[e] {
-		for r := range p.spots[e][g].q {
-			f.put(p.spots[e][g].q[r][:]...)
+	for g := range p.materialPoints[e] {
+		for r := range p.materialPoints[e][g].q {
+			f.put(p.materialPoints[e][g].q[r][:]...)
 		}
 	}
-	for g := range p.shearSpots[e] {
-		for r := range p.shearSpots[e][g].g {
-			f.put(p.shearSpots[e][g].g[r][:]...)
+	for g := range p.shearPoints[e] {
+		for r := range p.shearPoints[e][g].g {
+			f.put(p.shearPoints[e][g].g[r][:]...)
 		}
 	}
 	return uint64(f)

@@ -77,7 +77,7 @@ func (p *Model) errorsOf(x []float64, exact func(layout.XY) [2]float64) (strain,
 			q := shift(o, pt.at)
 			u := exact(q)
 			var d [2]float64
-			eps := p.spots[e][g].unit
+			eps := p.materialPoints[e][g].unit
 			for i := 0; i < el.N; i++ {
 				d[0] += pt.n[i] * v[2*i]
 				d[1] += pt.n[i] * v[2*i+1]

@@ -21,7 +21,7 @@ func loneElement(corner []layout.XY, w Wood, h float64) *Model {
 	}
 	p := &Model{Mesh: m, Woods: []Wood{w}, H: h}
 	p.makeShapes()
-	p.makeSpots()
+	p.makePoints()
 	return p
 }
 
@@ -57,7 +57,7 @@ func patch(triangles bool, w Wood, h float64) *Model {
 	m.Shapes = len(m.Elements)
 	p := &Model{Mesh: m, Woods: []Wood{w}, H: h}
 	p.makeShapes()
-	p.makeSpots()
+	p.makePoints()
 	p.linkNodes()
 	return p
 }

@@ -134,7 +134,7 @@ func (p *Model) Stress(mode Mode, e int, x []float64, amount float64) [3]float64
 	d, o := mode.dof(), mode.inPlane()
 	points := s.full
 	if w.At == nil {
-		points = s.sparse
+		points = s.reduced
 	}
 	var mean [3]float64
 	total := 0.0
@@ -145,7 +145,7 @@ func (p *Model) Stress(mode Mode, e int, x []float64, amount float64) [3]float64
 			free = &w.Bend
 		}
 		if w.At != nil {
-			sp := &p.spots[e][g]
+			sp := &p.materialPoints[e][g]
 			q, free = &sp.q, &sp.unit
 			if mode == Warp {
 				free = &sp.bend

@@ -21,7 +21,7 @@ func (p *Model) planeRows(mode Mode, e, i int, x, y *[24]float64) {
 		return
 	}
 	for g := range s.full {
-		pt, q := &s.full[g], &p.spots[e][g].q
+		pt, q := &s.full[g], &p.materialPoints[e][g].q
 		dx, dy := pt.weight*pt.dx[i], pt.weight*pt.dy[i]
 		a := mul(q, &[3]float64{dx, 0, dy}) // Q is symmetric
 		b := mul(q, &[3]float64{0, dy, dx})
@@ -56,8 +56,8 @@ func (p *Model) acrossRows(e, i int, f float64, w, x, y *[24]float64) {
 		}
 		return
 	}
-	for g := range s.sparse {
-		pt, q := &s.sparse[g], &p.shearSpots[e][g].g
+	for g := range s.reduced {
+		pt, q := &s.reduced[g], &p.shearPoints[e][g].g
 		v := f * pt.weight
 		wx, wy := product(q, &[2]float64{v * pt.dx[i], v * pt.dy[i]}) // G is symmetric
 		xx, xy := product(q, &[2]float64{v * pt.n[i], 0})

@@ -19,11 +19,11 @@ type point struct {
 type shape struct {
 	n, corners int
 	print      uint64     // the same for the same corners, in every model
-	mend       [8]float64 // quadrilateral: multiple of (1−ξ²)(1−η²) added to each function
+	correction [8]float64 // quadrilateral: multiple of (1−ξ²)(1−η²) added to each function
 	area       float64
 	moment     [5][8]float64 // ∫N_i·(x, y, x², x·y, y²), from the first corner
 	full       []point       // exact integration
-	sparse     []point       // where stress is most accurate, and transverse shear is taken
+	reduced    []point       // where stress is most accurate, and transverse shear is taken
 	plane      sums          // over the points of exact integration
 	across     sums          // over the points of transverse shear
 }
@@ -40,7 +40,7 @@ type sums struct {
 func newShape(corner []layout.XY) *shape {
 	s := &shape{corners: len(corner), n: 2 * len(corner)}
 	if s.corners == 4 {
-		s.mend = mendSerendipity(corner)
+		s.correction = correctSerendipity(corner)
 		const a = 0.7745966692414834 // sqrt(3/5)
 		const b = 0.5773502691896258 // sqrt(1/3)
 		pos, wt := [3]float64{-a, 0, a}, [3]float64{5. / 9, 8. / 9, 5. / 9}
@@ -50,13 +50,13 @@ func newShape(corner []layout.XY) *shape {
 			}
 		}
 		for _, g := range [4][2]float64{{-b, -b}, {b, -b}, {b, b}, {-b, b}} {
-			s.sparse = append(s.sparse, s.quadPoint(corner, g[0], g[1], 1))
+			s.reduced = append(s.reduced, s.quadPoint(corner, g[0], g[1], 1))
 		}
 	} else {
 		for _, g := range [3][3]float64{{2. / 3, 1. / 6, 1. / 6}, {1. / 6, 2. / 3, 1. / 6}, {1. / 6, 1. / 6, 2. / 3}} {
 			s.full = append(s.full, s.triPoint(corner, g, 1./3))
 		}
-		s.sparse = s.full
+		s.reduced = s.full
 	}
 	for _, c := range corner {
 		for _, v := range c {
@@ -90,7 +90,7 @@ func (s *shape) quadPoint(c []layout.XY, xi, eta, w float64) point {
 		nx[k] = e * (1 - eta*eta) / 2
 		ny[k] = -eta * (1 + e*xi)
 	}
-	for i, m := range s.mend {
+	for i, m := range s.correction {
 		n[i] += m * (1 - xi*xi) * (1 - eta*eta)
 		nx[i] -= m * 2 * xi * (1 - eta*eta)
 		ny[i] -= m * 2 * eta * (1 - xi*xi)
@@ -151,8 +151,8 @@ func (s *shape) integrate() {
 		}
 		s.plane.add(&s.full[g], s.n)
 	}
-	for g := range s.sparse {
-		s.across.add(&s.sparse[g], s.n)
+	for g := range s.reduced {
+		s.across.add(&s.reduced[g], s.n)
 	}
 }
 

@@ -146,20 +146,20 @@ func (g *weighing) surroundings(ctx context.Context, add adder) error {
 			out := *l
 			out.Mean = slices.Clone(l.Mean)
 			for k := range out.Mean {
-				out.Mean[k] += f * l.Kept.Air
+				out.Mean[k] += f * l.Residual.Air
 			}
 			return &out
 		})
 		add(fmt.Sprintf("climate “%s”, by %g %% moisture of the wood", home.Name, variation.Ours().Settled), home.Status, from, a, b)
 	}
 	ratio := func(v relax.Variant, i int, l *influence.Load) float64 {
-		k := l.Kept
+		k := l.Residual
 		hour := g.j.Worst.Hour
 		if i >= 0 {
 			hour = g.joints[i].Hour
 		}
 		switch {
-		case hour == 0 && k.Glued == 1, k == influence.Kept{}:
+		case hour == 0 && k.Glued == 1, k == influence.Residual{}:
 			return 1 // sudden: no time to relax
 		case hour == 0:
 			return relax.Seasonal(l.Change, v) / relax.Seasonal(l.Change, relax.Typical)
@@ -203,13 +203,13 @@ func (g *weighing) finish(ctx context.Context, add adder) error {
 // worst joints through it; 0 when an end state governs.
 func (g *weighing) bareWorst(ctx context.Context) (float64, error) {
 	m := g.m
-	if g.j.Course < 0 {
+	if g.j.History < 0 {
 		return 0, nil
 	}
 	other, board := *m, *m.Board
 	board.Finish, board.FinishBottom = noFinish, noFinish
 	other.Board = &board
-	co, err := other.Follow(ctx, g.j.Histories[g.j.Course].Course.Event, g.j.Setting)
+	co, err := other.Follow(ctx, g.j.Histories[g.j.History].LoadHistory.Event, g.j.Setting)
 	if err != nil {
 		return 0, err
 	}

@@ -107,7 +107,7 @@ func TestBareWorst(t *testing.T) {
 	u, err := g.bareWorst(context.Background())
 	require.NoError(t, err)
 	assert.GreaterOrEqual(t, u, j.all.Worst.D.U, "by stress, which the load over the critical one cannot pass")
-	j.all.Course = -1
+	j.all.History = -1
 	none, err := g.bareWorst(context.Background())
 	require.NoError(t, err)
 	assert.Zero(t, none)

@@ -93,15 +93,15 @@ func (a *arena) take(n int) []float64 {
 	return out
 }
 
-// stock hands out short-lived slices and takes them back.
-type stock struct {
-	mu    sync.Mutex
-	arena arena
-	shelf [64 * 4][][]float64
+// slicePool hands out short-lived slices and takes them back.
+type slicePool struct {
+	mu        sync.Mutex
+	arena     arena
+	sizeClass [64 * 4][][]float64
 }
 
-// shelfOf sorts lengths into four steps per power of two.
-func shelfOf(n int) (shelf, length int) {
+// sizeClassOf sorts lengths into four steps per power of two.
+func sizeClassOf(n int) (sizeClass, length int) {
 	n = max(n, 64)
 	e := bits.Len(uint(n-1)) - 1 // 2^e < n <= 2^(e+1)
 	step := 1 << (e - 2)
@@ -109,25 +109,25 @@ func shelfOf(n int) (shelf, length int) {
 	return 4*e + q - 1, 1<<e + q*step
 }
 
-// take hands out n numbers: a slice of that shelf, else one from the shelves up
+// take hands out n numbers: a slice of that size class, else one from the classes up
 // to twice as long, else a new one.
-func (s *stock) take(n int) []float64 {
-	i, length := shelfOf(n)
+func (s *slicePool) take(n int) []float64 {
+	i, length := sizeClassOf(n)
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	for j := i; j < min(i+5, len(s.shelf)); j++ {
-		if l := len(s.shelf[j]); l > 0 {
-			out := s.shelf[j][l-1]
-			s.shelf[j] = s.shelf[j][:l-1]
+	for j := i; j < min(i+5, len(s.sizeClass)); j++ {
+		if l := len(s.sizeClass[j]); l > 0 {
+			out := s.sizeClass[j][l-1]
+			s.sizeClass[j] = s.sizeClass[j][:l-1]
 			return out[:n]
 		}
 	}
 	return s.arena.take(length)[:n]
 }
 
-func (s *stock) put(x []float64) {
-	i, _ := shelfOf(cap(x))
+func (s *slicePool) put(x []float64) {
+	i, _ := sizeClassOf(cap(x))
 	s.mu.Lock()
-	s.shelf[i] = append(s.shelf[i], x)
+	s.sizeClass[i] = append(s.sizeClass[i], x)
 	s.mu.Unlock()
 }

@@ -16,8 +16,8 @@ type matrix struct {
 	value []float64
 }
 
-// elementBook fetches each distinct stiffness matrix once.
-type elementBook struct {
+// elementTable fetches each distinct stiffness matrix once.
+type elementTable struct {
 	of     []int32     // distinct matrix of each element
 	matrix [][]float64 // row by row
 	first  []int32     // an element that has it
@@ -26,8 +26,8 @@ type elementBook struct {
 
 // distinctElements sorts the elements into kinds by key and number of nodes,
 // in order of first appearance.
-func distinctElements(p *Problem) elementBook {
-	b := elementBook{of: make([]int32, len(p.Elements))}
+func distinctElements(p *Problem) elementTable {
+	b := elementTable{of: make([]int32, len(p.Elements))}
 	slots := make([]int32, 1024) // hash table: kind plus one, 0 for none
 	put := func(e int32) (at uint64, found bool) {
 		el, mask := &p.Elements[e], uint64(len(slots)-1)
@@ -62,7 +62,7 @@ func distinctElements(p *Problem) elementBook {
 }
 
 // fetch asks for the matrix of one kind and refuses one that is not finite.
-func (b *elementBook) fetch(p *Problem, k Stiffness, kind int32) error {
+func (b *elementTable) fetch(p *Problem, k Stiffness, kind int32) error {
 	e := int(b.first[kind])
 	el := &p.Elements[e]
 	n := len(el.Nodes) * p.NodeDof
@@ -81,7 +81,7 @@ func (b *elementBook) fetch(p *Problem, k Stiffness, kind int32) error {
 // assemble sums the element matrices into the lower triangle of the free
 // unknowns, numbered by place: place[u] is the row of unknown u, or -1 when it
 // is fixed.
-func assemble(p *Problem, b *elementBook, place []int32, free int) matrix {
+func assemble(p *Problem, b *elementTable, place []int32, free int) matrix {
 	type entry struct {
 		row   int32
 		value float64

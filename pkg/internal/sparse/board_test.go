@@ -257,16 +257,16 @@ func triangle6(x, y float64) [][2]float64 {
 // remembered calls the stiffness once a key and copies afterwards, so that a
 // benchmark of the solver does not time the element.
 func remembered(p *Problem, k Stiffness) Stiffness {
-	book := map[uint64][]float64{}
+	table := map[uint64][]float64{}
 	for e := range p.Elements {
-		if _, ok := book[p.Elements[e].Key]; !ok {
+		if _, ok := table[p.Elements[e].Key]; !ok {
 			n := len(p.Elements[e].Nodes) * p.NodeDof
 			m := make([]float64, n*n)
 			k(e, m)
-			book[p.Elements[e].Key] = m
+			table[p.Elements[e].Key] = m
 		}
 	}
-	return func(e int, dst []float64) { copy(dst, book[p.Elements[e].Key]) }
+	return func(e int, dst []float64) { copy(dst, table[p.Elements[e].Key]) }
 }
 
 func random(seed uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, 99)) }

@@ -84,7 +84,7 @@ func contentOfProblem(p *Problem, kinds []int32) content {
 type kept struct {
 	key   content
 	l     []float64
-	s     []float64 // lower triangle column by column, then whole; nil if not kept
+	s     []float64 // lower triangle column by column, then the diagonal sums; nil if not kept
 	bytes int64
 
 	low, high float64
@@ -152,18 +152,18 @@ func pack(p *pattern, b *block) []float64 {
 	for j := range p.nr {
 		out = append(out, b.s[j*p.ld+j:j*p.ld+p.nr]...)
 	}
-	return append(out, b.whole...)
+	return append(out, b.diagonal...)
 }
 
 // open unpacks the Schur complement into room.
-func (k *kept) open(p *pattern, room []float64) (s, whole []float64) {
+func (k *kept) open(p *pattern, room []float64) (s, diagonal []float64) {
 	s, from := room[:p.schurLen()], k.s
 	for j := range p.nr {
 		from = from[copy(s[j*p.ld+j:j*p.ld+p.nr], from):]
 	}
-	whole = room[p.schurLen() : p.schurLen()+p.nr]
-	copy(whole, from)
-	return s, whole
+	diagonal = room[p.schurLen() : p.schurLen()+p.nr]
+	copy(diagonal, from)
+	return s, diagonal
 }
 
 // content is a 128-bit name made from content by two independent chains of

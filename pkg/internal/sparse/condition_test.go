@@ -66,16 +66,16 @@ func estimateCondition(p *Problem, k Stiffness, f Factor) (float64, error) {
 
 // columnNorm is the largest sum over a column of the absolute element entries.
 func columnNorm(p *Problem, k Stiffness) (float64, error) {
-	book := distinctElements(p)
-	for kind := range book.first {
-		if err := book.fetch(p, k, int32(kind)); err != nil {
+	table := distinctElements(p)
+	for kind := range table.first {
+		if err := table.fetch(p, k, int32(kind)); err != nil {
 			return 0, err
 		}
 	}
 	sums := make([]float64, p.unknowns())
 	fixed := p.fixedMask()
 	for e := range p.Elements {
-		nodes, m := p.Elements[e].Nodes, book.matrix[book.of[e]]
+		nodes, m := p.Elements[e].Nodes, table.matrix[table.of[e]]
 		n := len(nodes) * p.NodeDof
 		for i := range n {
 			if fixed[int(nodes[i/p.NodeDof])*p.NodeDof+i%p.NodeDof] {

@@ -19,7 +19,7 @@
 //
 // Where the cuts go is decided by counting nodes (fragment.go, split.go): along
 // the edges of pieces, or through pieces whose mesh is coarser inside; at whole
-// repeats of the pattern where the board has one (rhythm.go).
+// repeats of the pattern where the board has one (period.go).
 //
 // What bounds it, measured on boards of 192 pieces: the multiply-add units, two
 // thirds of the time of factorising when all pieces differ; moving Schur

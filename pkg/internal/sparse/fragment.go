@@ -34,7 +34,7 @@ func (b *planner) fragments() (*cutter, [][]int32) {
 		lines[a] = b.lines(a, boxes, middle, groupOf)
 	}
 	b.heed()
-	c := &cutter{beat: findRhythm(boxes, kinds), met: b.met}
+	c := &cutter{period: findPeriod(boxes, kinds), met: b.met}
 	var fragments [][]int32
 	var cells [][2]int // between which lines each fragment of the group lies
 	for g, elements := range groups {

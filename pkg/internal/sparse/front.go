@@ -12,11 +12,11 @@ import (
 // unknown the sum of the diagonal entries that went into it, which tells how
 // much of a pivot is left when its turn comes.
 type block struct {
-	l     []float64
-	s     []float64
-	whole []float64
-	low   float64 // smallest and largest inverted diagonal entry of L
-	high  float64
+	l        []float64
+	s        []float64
+	diagonal []float64
+	low      float64 // smallest and largest inverted diagonal entry of L
+	high     float64
 }
 
 // workbench is the private memory of one worker.
@@ -27,11 +27,11 @@ type workbench struct {
 	team  int   // goroutines that share the work of a large front
 }
 
-// eliminate forms the front of pattern p from its kids and factorises it into
-// out, which holds the room for the result. It returns the first unknown among
-// those that leave whose pivot failed, and the pivot, or -1.
-func (b *workbench) eliminate(p *pattern, kid func(i int) (matrix []float64, whole []float64), out *block) (int, float64) {
-	l, s, whole := out.l, out.s, out.whole
+// eliminate forms the front of pattern p from its children and factorises it into
+// out, which holds the room for the result. It returns the first of
+// the interior unknowns whose pivot failed, and the pivot, or -1.
+func (b *workbench) eliminate(p *pattern, child func(i int) (matrix []float64, diagonal []float64), out *block) (int, float64) {
+	l, s, diagonal := out.l, out.s, out.diagonal
 	out.low, out.high = math.Inf(1), 0
 	rows := p.panels * 8
 	if n := p.scratchLen(); cap(b.w) < n {
@@ -43,15 +43,15 @@ func (b *workbench) eliminate(p *pattern, kid func(i int) (matrix []float64, who
 	}
 	floor := b.floor[:p.ne8]
 	clear(floor)
-	clear(whole)
+	clear(diagonal)
 	p.clearRest(w, s)
 	for i := range p.children {
 		c := &p.children[i]
-		m, wh := kid(i)
+		m, wh := child(i)
 		if c.element {
-			p.addElement(c, m, w, s, floor, whole)
+			p.addElement(c, m, w, s, floor, diagonal)
 		} else {
-			p.addSchur(c, m, wh, w, s, floor, whole)
+			p.addSchur(c, m, wh, w, s, floor, diagonal)
 		}
 	}
 	for _, t := range p.fixed {
@@ -142,14 +142,14 @@ func (p *pattern) clearRest(w, s []float64) {
 	rows := p.panels * 8
 	for i := range p.children {
 		c := &p.children[i]
-		for j := c.leave[0]; j < c.leave[1]; j++ {
+		for j := c.interior[0]; j < c.interior[1]; j++ {
 			col := w[j*rows : j*rows+rows]
-			clear(col[c.leave[1] : p.ne8+c.stay[0]])
-			clear(col[p.ne8+c.stay[1]:])
+			clear(col[c.interior[1] : p.ne8+c.boundary[0]])
+			clear(col[p.ne8+c.boundary[1]:])
 		}
-		for j := c.stay[0]; j < c.stay[1]; j++ {
-			if end := int(p.touched[j/8]) * 8; end > c.stay[1] {
-				clear(s[j*p.ld+c.stay[1] : j*p.ld+end])
+		for j := c.boundary[0]; j < c.boundary[1]; j++ {
+			if end := int(p.touched[j/8]) * 8; end > c.boundary[1] {
+				clear(s[j*p.ld+c.boundary[1] : j*p.ld+end])
 			}
 		}
 	}
@@ -159,12 +159,12 @@ func (p *pattern) clearRest(w, s []float64) {
 }
 
 // addElement adds an element matrix, given in full, row by row.
-func (p *pattern) addElement(c *childMap, m, w, s, floor, whole []float64) {
+func (p *pattern) addElement(c *childMap, m, w, s, floor, diagonal []float64) {
 	for i, at := range c.diag {
 		if at >= 0 {
 			floor[at] += m[i*c.unknowns+i]
 		} else {
-			whole[-1-at] += m[i*c.unknowns+i]
+			diagonal[-1-at] += m[i*c.unknowns+i]
 		}
 	}
 	for _, t := range c.early.write {
@@ -182,13 +182,13 @@ func (p *pattern) addElement(c *childMap, m, w, s, floor, whole []float64) {
 }
 
 // addSchur adds a Schur complement, given by its lower triangle.
-func (p *pattern) addSchur(c *childMap, m, kidWhole, w, s, floor, whole []float64) {
+func (p *pattern) addSchur(c *childMap, m, childDiagonal, w, s, floor, diagonal []float64) {
 	rows := p.panels * 8
 	for x, a := range c.runs {
-		if a.leaves {
-			addTo(floor[a.to:a.to+a.n], kidWhole[a.from:a.from+a.n])
+		if a.isInterior {
+			addTo(floor[a.to:a.to+a.n], childDiagonal[a.from:a.from+a.n])
 		} else {
-			addTo(whole[a.to:a.to+a.n], kidWhole[a.from:a.from+a.n])
+			addTo(diagonal[a.to:a.to+a.n], childDiagonal[a.from:a.from+a.n])
 		}
 		put := addBlock
 		if a.fresh {
@@ -196,7 +196,7 @@ func (p *pattern) addSchur(c *childMap, m, kidWhole, w, s, floor, whole []float6
 		}
 		// the diagonal block of this run keeps its shape
 		own := m[int(a.from)*c.ld+int(a.from):]
-		if a.leaves {
+		if a.isInterior {
 			put(w[int(a.to)*rows+int(a.to):], rows, own, c.ld, int(a.n), int(a.n), 1)
 		} else {
 			put(s[int(a.to)*p.ld+int(a.to):], p.ld, own, c.ld, int(a.n), int(a.n), 1)
@@ -209,13 +209,13 @@ func (p *pattern) addSchur(c *childMap, m, kidWhole, w, s, floor, whole []float6
 				put, turn = setBlock, setTransposed
 			}
 			switch {
-			case a.leaves && b.leaves && b.to > a.to:
+			case a.isInterior && b.isInterior && b.to > a.to:
 				put(w[int(a.to)*rows+int(b.to):], rows, src, c.ld, nr, nc, 0)
-			case a.leaves && b.leaves:
+			case a.isInterior && b.isInterior:
 				turn(w[int(b.to)*rows+int(a.to):], rows, src, c.ld, nr, nc)
-			case a.leaves:
+			case a.isInterior:
 				put(w[int(a.to)*rows+p.ne8+int(b.to):], rows, src, c.ld, nr, nc, 0)
-			case b.leaves:
+			case b.isInterior:
 				turn(w[int(b.to)*rows+p.ne8+int(a.to):], rows, src, c.ld, nr, nc)
 			case b.to > a.to:
 				put(s[int(a.to)*p.ld+int(b.to):], p.ld, src, c.ld, nr, nc, 0)

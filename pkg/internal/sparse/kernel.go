@@ -117,7 +117,7 @@ func forward(p *pattern, l, x []float64) {
 	}
 }
 
-// backward solves L11ᵀ·z = y - L21ᵀ·x in place of the rows that leave. It goes
+// backward solves L11ᵀ·z = y - L21ᵀ·x in place of the interior rows. It goes
 // through the row blocks of L21 in the order of memory, which is what bounds it.
 func backward(p *pattern, l, x []float64) {
 	if p.ne == 0 {

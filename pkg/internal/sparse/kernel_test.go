@@ -108,9 +108,9 @@ func solveKernelsAgree(t *testing.T) {
 
 // The strips of L must neither overlap nor leave rows too short.
 func TestPanelsLieSideBySide(t *testing.T) {
-	for leave := range 90 {
-		for _, stay := range []int{0, 3, 8, 50} {
-			p := &pattern{ne: leave, nr: stay, ne8: (leave + 7) &^ 7, nr8: (stay + 7) &^ 7}
+	for interior := range 90 {
+		for _, boundary := range []int{0, 3, 8, 50} {
+			p := &pattern{ne: interior, nr: boundary, ne8: (interior + 7) &^ 7, nr8: (boundary + 7) &^ 7}
 			p.panels = (p.ne8 + p.nr8) / 8
 			end := 0
 			for q := range p.panels {

@@ -3,23 +3,23 @@ package sparse
 import "encoding/binary"
 
 // A pattern is the index work of one elimination step, free of numbers and of
-// places: how the boundaries of the children go together, which nodes leave.
+// places: how the boundaries of the children go together, which nodes are interior.
 // Clusters that differ only in stiffness, or only in place, share a pattern.
 //
-// The nodes of a front are numbered as first met, child after child. Those that
-// leave come first in the front, then those that stay; both keep their order.
+// The nodes of a front are numbered as first met, child after child. Interior
+// ones come first in the front, then those of the boundary; both keep their order.
 type pattern struct {
 	id       int32
 	name     content // of the pattern, whatever the problem
 	children []childMap
-	leave    int     // nodes eliminated
-	stay     int     // nodes of the boundary that is left
+	interior int     // nodes eliminated
+	boundary int     // nodes of the boundary that is left
 	ne, nr   int     // unknowns eliminated, unknowns left
 	ne8, nr8 int     // the same rounded up to whole blocks of 8
 	ld       int     // distance of the columns of the Schur complement
 	panels   int     // row blocks of 8 in the kept columns of L
 	touched  []int32 // of each column block of the Schur complement: row blocks that any child reaches
-	fixed    []int32 // places among the unknowns that leave of those held at zero
+	fixed    []int32 // places among the interior unknowns of those held at zero
 	flops    int64
 	nonZeros int64
 }
@@ -32,20 +32,20 @@ type childMap struct {
 	runs    []run   // of a Schur complement
 	early   moves   // of an element: lower entries that go to the columns to eliminate
 	late    moves   // of an element: lower entries that go to the Schur complement
-	diag    []int32 // of an element: place of each unknown, minus one minus it if it stays
+	diag    []int32 // of an element: place of each unknown, minus one minus it if it is on the boundary
 
-	// Unknowns met first in this child are neighbours in the front: from leave[0]
-	// to leave[1] among those that leave, from stay[0] to stay[1] among the rest.
+	// Unknowns met first in this child are neighbours in the front: from interior[0]
+	// to interior[1] among the interior ones, from boundary[0] to boundary[1] among the rest.
 	// Entries between two of them come from this child first: they are written,
 	// the others added.
-	leave, stay [2]int
-	unknowns    int // of the child
+	interior, boundary [2]int
+	unknowns           int // of the child
 }
 
 // run is a stretch of child unknowns that stays a stretch in the front.
 type run struct {
 	from, to, n int32
-	leaves      bool // to counts among those that leave, else among those that stay
+	isInterior  bool // to counts among the interior ones, else among those of the boundary
 	fresh       bool // met first in this child
 }
 
@@ -63,9 +63,9 @@ func (m *moves) list(fresh bool, from, to int) {
 	}
 }
 
-// Rows that leave are stored in strips of three row blocks, each strip as wide
+// Interior rows are stored in strips of three row blocks, each strip as wide
 // as its longest row needs: a triangle with steps instead of a square. Rows that
-// stay follow, all of the same width.
+// the boundary follow, all of the same width.
 const strip = 3
 
 // panelAt tells where row block q of L starts and how far the next block of the
@@ -85,7 +85,7 @@ func (p *pattern) panelAt(q int) (at, stride int) {
 func (p *pattern) uniform(q int) int {
 	top := p.ne8 / 8
 	if q >= top || q/strip == top/strip || top == strip {
-		return p.panels // the last strip is as wide as the rows that stay
+		return p.panels // the last strip is as wide as the rows of the boundary
 	}
 	return (q/strip + 1) * strip
 }
@@ -104,11 +104,11 @@ func (p *pattern) scratchLen() int { return p.panels * 8 * p.ne8 }
 
 // patternKey writes the content of a pattern in a form that can be compared.
 // maps holds, child after child, the front number of each child node.
-func patternKey(key []byte, dof int, kids []childShape, maps []int32, leaves []bool, fixed []int32) []byte {
+func patternKey(key []byte, dof int, children []childShape, maps []int32, isInterior []bool, fixed []int32) []byte {
 	word := func(v int) { key = binary.AppendUvarint(key, uint64(v)) }
 	word(dof)
-	word(len(kids))
-	for _, c := range kids {
+	word(len(children))
+	for _, c := range children {
 		v := c.nodes << 1
 		if c.element {
 			v |= 1
@@ -118,7 +118,7 @@ func patternKey(key []byte, dof int, kids []childShape, maps []int32, leaves []b
 	for _, m := range maps {
 		word(int(m))
 	}
-	for _, l := range leaves {
+	for _, l := range isInterior {
 		b := byte(0)
 		if l {
 			b = 1
@@ -138,20 +138,20 @@ type childShape struct {
 }
 
 // newPattern works out the index lists. fixed holds the places, among the
-// unknowns that leave, of those held at zero.
-func newPattern(id int32, dof int, kids []childShape, maps []int32, leaves []bool, fixed []int32) *pattern {
+// interior unknowns, of those held at zero.
+func newPattern(id int32, dof int, children []childShape, maps []int32, isInterior []bool, fixed []int32) *pattern {
 	p := &pattern{id: id, fixed: fixed}
-	place := make([]int32, len(leaves))
-	for i, l := range leaves {
+	place := make([]int32, len(isInterior))
+	for i, l := range isInterior {
 		if l {
-			place[i] = int32(p.leave)
-			p.leave++
+			place[i] = int32(p.interior)
+			p.interior++
 		} else {
-			place[i] = int32(p.stay)
-			p.stay++
+			place[i] = int32(p.boundary)
+			p.boundary++
 		}
 	}
-	p.ne, p.nr = p.leave*dof, p.stay*dof
+	p.ne, p.nr = p.interior*dof, p.boundary*dof
 	p.ne8, p.nr8 = (p.ne+7)&^7, (p.nr+7)&^7
 	p.ld = schurStride(p.nr8)
 	p.panels = (p.ne8 + p.nr8) / 8
@@ -161,11 +161,11 @@ func newPattern(id int32, dof int, kids []childShape, maps []int32, leaves []boo
 		p.nonZeros += c
 	}
 	p.touched = make([]int32, p.nr8/8)
-	seen, leave, stay := int32(0), 0, 0
-	for _, c := range kids {
+	seen, interior, boundary := int32(0), 0, 0
+	for _, c := range children {
 		m := maps[:c.nodes]
 		maps = maps[c.nodes:]
-		f := frontOf{p, dof, m, place, leaves, seen}
+		f := frontOf{p, dof, m, place, isInterior, seen}
 		var cm childMap
 		if c.element {
 			cm = f.elementMap()
@@ -173,18 +173,18 @@ func newPattern(id int32, dof int, kids []childShape, maps []int32, leaves []boo
 			cm = f.schurMap()
 		}
 		p.touch(&f)
-		cm.leave[0], cm.stay[0] = leave, stay
+		cm.interior[0], cm.boundary[0] = interior, boundary
 		for _, x := range m {
 			if x >= seen {
 				seen = x + 1
-				if leaves[x] {
-					leave += dof
+				if isInterior[x] {
+					interior += dof
 				} else {
-					stay += dof
+					boundary += dof
 				}
 			}
 		}
-		cm.leave[1], cm.stay[1] = leave, stay
+		cm.interior[1], cm.boundary[1] = interior, boundary
 		p.children = append(p.children, cm)
 	}
 	return p
@@ -202,12 +202,12 @@ func schurStride(nr8 int) int {
 // frontOf is a child seen from the front of p: m gives the front number of each
 // of its nodes; those from seen on are met first in this child.
 type frontOf struct {
-	p      *pattern
-	dof    int
-	m      []int32
-	place  []int32
-	leaves []bool
-	seen   int32
+	p          *pattern
+	dof        int
+	m          []int32
+	place      []int32
+	isInterior []bool
+	seen       int32
 }
 
 func (f *frontOf) schurMap() childMap {
@@ -215,12 +215,12 @@ func (f *frontOf) schurMap() childMap {
 	c := childMap{nodes: len(m), unknowns: len(m) * f.dof}
 	c.ld = schurStride((c.unknowns + 7) &^ 7)
 	for i := 0; i < len(m); {
-		leaves, fresh, to := f.leaves[m[i]], m[i] >= f.seen, f.place[m[i]]
+		isInterior, fresh, to := f.isInterior[m[i]], m[i] >= f.seen, f.place[m[i]]
 		j := i + 1
-		for j < len(m) && f.leaves[m[j]] == leaves && m[j] >= f.seen == fresh && f.place[m[j]] == to+int32(j-i) {
+		for j < len(m) && f.isInterior[m[j]] == isInterior && m[j] >= f.seen == fresh && f.place[m[j]] == to+int32(j-i) {
 			j++
 		}
-		c.runs = append(c.runs, run{int32(i * f.dof), to * int32(f.dof), int32((j - i) * f.dof), leaves, fresh})
+		c.runs = append(c.runs, run{int32(i * f.dof), to * int32(f.dof), int32((j - i) * f.dof), isInterior, fresh})
 		i = j
 	}
 	return c
@@ -236,7 +236,7 @@ func (f *frontOf) elementMap() childMap {
 	c.early.write, c.late.write = make([]move, 0, n*n/4), make([]move, 0, n*n/4)
 	for i := range n {
 		ni := m[i/dof]
-		pi, li := int(f.place[ni])*dof+i%dof, f.leaves[ni]
+		pi, li := int(f.place[ni])*dof+i%dof, f.isInterior[ni]
 		if li {
 			c.diag = append(c.diag, int32(pi))
 		} else {
@@ -244,7 +244,7 @@ func (f *frontOf) elementMap() childMap {
 		}
 		for j := range i + 1 {
 			nj := m[j/dof]
-			pj, lj := int(f.place[nj])*dof+j%dof, f.leaves[nj]
+			pj, lj := int(f.place[nj])*dof+j%dof, f.isInterior[nj]
 			fresh := ni >= f.seen && nj >= f.seen
 			switch {
 			case li && lj:
@@ -265,12 +265,12 @@ func (f *frontOf) elementMap() childMap {
 func (p *pattern) touch(f *frontOf) {
 	last := int32(-1)
 	for _, x := range f.m {
-		if !f.leaves[x] {
+		if !f.isInterior[x] {
 			last = max(last, (f.place[x]*int32(f.dof)+int32(f.dof)-1)/8)
 		}
 	}
 	for _, x := range f.m {
-		if f.leaves[x] {
+		if f.isInterior[x] {
 			continue
 		}
 		first := int(f.place[x]) * f.dof

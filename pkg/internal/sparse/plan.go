@@ -11,14 +11,14 @@ type plan struct {
 	patterns []*pattern
 	classes  []class    // children before parents
 	places   []instance // children before parents
-	nodes    []int32    // front nodes of all instances, those that leave first
+	nodes    []int32    // front nodes of all instances, the interior ones first
 }
 
 // class is one cluster up to congruence: equal classes have equal matrices.
 type class struct {
-	pat  *pattern
-	kids []int32 // classes, or -1 minus an element kind
-	unit bool    // a whole group, or several
+	pat      *pattern
+	children []int32 // classes, or -1 minus an element kind
+	unit     bool    // a whole group, or several
 }
 
 // instance is one place where a class occurs.
@@ -46,21 +46,21 @@ type planner struct {
 	plan
 	patternOf map[string]*pattern
 	slots     []int32 // hash table of classes: number plus one, 0 for none
-	kids      []int32 // room for the kids of classes to come
+	children  []int32 // room for the children of classes to come
 	room      []int32 // room for the boundaries of clusters to come
 	shapeOf   map[string]*shape
 	groupOf   map[string][]int32
 	key       []byte
 
-	stamp  []int32 // where a node stands in the front being made
-	epoch  []int32
-	now    int32
-	front  []int32
-	count  []int32
-	maps   []int32
-	leaves []bool
-	held   []int32
-	shapes []childShape
+	stamp      []int32 // where a node stands in the front being made
+	epoch      []int32
+	now        int32
+	front      []int32
+	count      []int32
+	maps       []int32
+	isInterior []bool
+	held       []int32
+	shapes     []childShape
 
 	met *meetings
 }
@@ -142,12 +142,12 @@ func (b *planner) split(p part, c *cutter, fragments [][]int32) cluster {
 func (b *planner) place(id int32, pat *pattern) {
 	b.places = append(b.places, instance{id, len(b.nodes)})
 	for i, n := range b.front {
-		if b.leaves[i] {
+		if b.isInterior[i] {
 			b.nodes = append(b.nodes, n)
 		}
 	}
 	for i, n := range b.front {
-		if !b.leaves[i] {
+		if !b.isInterior[i] {
 			b.nodes = append(b.nodes, n)
 		}
 	}
@@ -155,19 +155,19 @@ func (b *planner) place(id int32, pat *pattern) {
 
 // remaining is the cluster just merged as a part of the next.
 func (b *planner) remaining(id int32) cluster {
-	stay := 0
-	for _, l := range b.leaves {
+	boundary := 0
+	for _, l := range b.isInterior {
 		if !l {
-			stay++
+			boundary++
 		}
 	}
-	if len(b.room) < 2*stay {
-		b.room = make([]int32, 1<<14+2*stay)
+	if len(b.room) < 2*boundary {
+		b.room = make([]int32, 1<<14+2*boundary)
 	}
-	c := cluster{class: id, nodes: b.room[:0:stay], count: b.room[stay : stay : 2*stay]}
-	b.room = b.room[2*stay:]
+	c := cluster{class: id, nodes: b.room[:0:boundary], count: b.room[boundary : boundary : 2*boundary]}
+	b.room = b.room[2*boundary:]
 	for i, n := range b.front {
-		if !b.leaves[i] {
+		if !b.isInterior[i] {
 			c.nodes = append(c.nodes, n)
 			c.count = append(c.count, b.count[i])
 		}
@@ -175,16 +175,16 @@ func (b *planner) remaining(id int32) cluster {
 	return c
 }
 
-// merge puts the boundaries of the kids together. isElement marks kids that are
+// merge puts the boundaries of the children together. isElement marks children that are
 // single elements; nil means none is.
-func (b *planner) merge(kids []cluster, isElement []bool) *pattern {
-	b.unite(kids)
+func (b *planner) merge(children []cluster, isElement []bool) *pattern {
+	b.unite(children)
 	b.shapes, b.held = b.shapes[:0], b.held[:0]
-	for i := range kids {
-		b.shapes = append(b.shapes, childShape{len(kids[i].nodes), isElement != nil && isElement[i]})
+	for i := range children {
+		b.shapes = append(b.shapes, childShape{len(children[i].nodes), isElement != nil && isElement[i]})
 	}
 	t := 0
-	for i, l := range b.leaves {
+	for i, l := range b.isInterior {
 		if !l {
 			continue
 		}
@@ -195,23 +195,23 @@ func (b *planner) merge(kids []cluster, isElement []bool) *pattern {
 			t++
 		}
 	}
-	b.key = patternKey(b.key[:0], b.p.NodeDof, b.shapes, b.maps, b.leaves, b.held)
+	b.key = patternKey(b.key[:0], b.p.NodeDof, b.shapes, b.maps, b.isInterior, b.held)
 	if pat, ok := b.patternOf[string(b.key)]; ok {
 		return pat
 	}
-	pat := newPattern(int32(len(b.patterns)), b.p.NodeDof, b.shapes, b.maps, b.leaves, slices.Clone(b.held))
+	pat := newPattern(int32(len(b.patterns)), b.p.NodeDof, b.shapes, b.maps, b.isInterior, slices.Clone(b.held))
 	pat.name = contentOfBytes(b.key)
 	b.patterns = append(b.patterns, pat)
 	b.patternOf[string(b.key)] = pat
 	return pat
 }
 
-// unite fills front, count, maps and leaves from the kids.
-func (b *planner) unite(kids []cluster) {
+// unite fills front, count, maps and isInterior from the children.
+func (b *planner) unite(children []cluster) {
 	b.now++
-	b.front, b.count, b.maps, b.leaves = b.front[:0], b.count[:0], b.maps[:0], b.leaves[:0]
-	for i := range kids {
-		for j, n := range kids[i].nodes {
+	b.front, b.count, b.maps, b.isInterior = b.front[:0], b.count[:0], b.maps[:0], b.isInterior[:0]
+	for i := range children {
+		for j, n := range children[i].nodes {
 			if b.epoch[n] != b.now {
 				b.epoch[n] = b.now
 				b.stamp[n] = int32(len(b.front))
@@ -219,34 +219,34 @@ func (b *planner) unite(kids []cluster) {
 				b.count = append(b.count, 0)
 			}
 			at := b.stamp[n]
-			b.count[at] += kids[i].count[j]
+			b.count[at] += children[i].count[j]
 			b.maps = append(b.maps, at)
 		}
 	}
 	for i, n := range b.front {
-		b.leaves = append(b.leaves, b.count[i] == b.valence[n])
+		b.isInterior = append(b.isInterior, b.count[i] == b.valence[n])
 	}
 }
 
-// intern gives the class of a pattern and its kids.
-func (b *planner) intern(pat *pattern, kids []int32) int32 {
+// intern gives the class of a pattern and its children.
+func (b *planner) intern(pat *pattern, children []int32) int32 {
 	mask := uint64(len(b.slots) - 1)
-	at := classHash(pat, kids) & mask
+	at := classHash(pat, children) & mask
 	for b.slots[at] != 0 {
 		id := b.slots[at] - 1
-		if b.classes[id].pat == pat && slices.Equal(b.classes[id].kids, kids) {
+		if b.classes[id].pat == pat && slices.Equal(b.classes[id].children, children) {
 			return id
 		}
 		at = (at + 1) & mask
 	}
-	if len(b.kids) < len(kids) {
-		b.kids = make([]int32, 4096+len(kids))
+	if len(b.children) < len(children) {
+		b.children = make([]int32, 4096+len(children))
 	}
-	own := b.kids[:len(kids):len(kids)]
-	b.kids = b.kids[len(kids):]
-	copy(own, kids)
+	own := b.children[:len(children):len(children)]
+	b.children = b.children[len(children):]
+	copy(own, children)
 	id := int32(len(b.classes))
-	b.classes = append(b.classes, class{pat: pat, kids: own})
+	b.classes = append(b.classes, class{pat: pat, children: own})
 	b.slots[at] = id + 1
 	if 2*len(b.classes) > len(b.slots) {
 		b.rehash()
@@ -254,9 +254,9 @@ func (b *planner) intern(pat *pattern, kids []int32) int32 {
 	return id
 }
 
-func classHash(pat *pattern, kids []int32) uint64 {
+func classHash(pat *pattern, children []int32) uint64 {
 	h := uint64(pat.id) + 1
-	for _, k := range kids {
+	for _, k := range children {
 		h = mix(h^uint64(uint32(k)), 0x9e3779b97f4a7c15)
 	}
 	return h
@@ -266,7 +266,7 @@ func (b *planner) rehash() {
 	b.slots = make([]int32, 4*len(b.slots))
 	mask := uint64(len(b.slots) - 1)
 	for id := range b.classes {
-		at := classHash(b.classes[id].pat, b.classes[id].kids) & mask
+		at := classHash(b.classes[id].pat, b.classes[id].children) & mask
 		for b.slots[at] != 0 {
 			at = (at + 1) & mask
 		}

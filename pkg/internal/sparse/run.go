@@ -10,7 +10,7 @@ import (
 type runner struct {
 	p       *Problem
 	k       Stiffness
-	book    *elementBook
+	table   *elementTable
 	plan    *plan
 	cache   *Cache
 	workers int
@@ -21,12 +21,12 @@ type runner struct {
 	block []block
 	stats Stats
 
-	temporary stock
+	temporary slicePool
 	benches   []*workbench
 
 	mu    sync.Mutex
 	wake  sync.Cond
-	wait  []int32 // kids not finished, of each class
+	wait  []int32 // children not finished, of each class
 	uses  []int32 // classes that still need the Schur complement of each class
 	ready []int32
 	left  int
@@ -38,23 +38,23 @@ type runner struct {
 func (r *runner) gather(ctx context.Context, trust bool) error {
 	r.block = make([]block, len(r.plan.classes))
 	if r.cache == nil {
-		for kind := range r.book.first {
+		for kind := range r.table.first {
 			if err := r.fetch(ctx, int32(kind)); err != nil {
 				return err
 			}
 		}
 		return nil
 	}
-	elements := make([]content, len(r.book.first))
+	elements := make([]content, len(r.table.first))
 	for kind := range elements {
 		if !trust {
 			if err := r.fetch(ctx, int32(kind)); err != nil {
 				return err
 			}
-			elements[kind] = contentOfMatrix(r.book.matrix[kind], len(r.p.Elements[r.book.first[kind]].Nodes)*r.p.NodeDof)
+			elements[kind] = contentOfMatrix(r.table.matrix[kind], len(r.p.Elements[r.table.first[kind]].Nodes)*r.p.NodeDof)
 			continue
 		}
-		el := &r.p.Elements[r.book.first[kind]]
+		el := &r.p.Elements[r.table.first[kind]]
 		elements[kind] = contentOfKey(el.Key, len(el.Nodes), r.p.NodeDof)
 	}
 	r.look(elements)
@@ -62,8 +62,8 @@ func (r *runner) gather(ctx context.Context, trust bool) error {
 		if !r.todo[id] {
 			continue
 		}
-		for _, k := range r.plan.classes[id].kids {
-			if k < 0 && r.book.matrix[-1-k] == nil {
+		for _, k := range r.plan.classes[id].children {
+			if k < 0 && r.table.matrix[-1-k] == nil {
 				if err := r.fetch(ctx, -1-k); err != nil {
 					return err
 				}
@@ -77,7 +77,7 @@ func (r *runner) fetch(ctx context.Context, kind int32) error {
 	if r.stats.Elements++; r.stats.Elements%64 == 0 && ctx.Err() != nil {
 		return ctx.Err()
 	}
-	return r.book.fetch(r.p, r.k, kind)
+	return r.table.fetch(r.p, r.k, kind)
 }
 
 // look finds the classes in the cache and decides which must be eliminated:
@@ -88,7 +88,7 @@ func (r *runner) look(elements []content) {
 	r.keys = make([]content, len(classes))
 	for id := range classes {
 		h := classes[id].pat.name
-		for _, k := range classes[id].kids {
+		for _, k := range classes[id].children {
 			if k < 0 {
 				h = h.with(elements[-1-k])
 			} else {
@@ -107,12 +107,12 @@ func (r *runner) look(elements []content) {
 			r.block[id] = block{l: kept.l, low: kept.low, high: kept.high}
 			if needed[id] {
 				pat := classes[id].pat
-				r.block[id].s, r.block[id].whole = kept.open(pat, r.temporary.take(pat.schurLen()+pat.nr8))
+				r.block[id].s, r.block[id].diagonal = kept.open(pat, r.temporary.take(pat.schurLen()+pat.nr8))
 			}
 			continue
 		}
 		r.todo[id] = true
-		for _, k := range classes[id].kids {
+		for _, k := range classes[id].children {
 			if k >= 0 {
 				needed[k] = true
 			}
@@ -120,11 +120,11 @@ func (r *runner) look(elements []content) {
 	}
 }
 
-// run eliminates all classes that are to do, kids before parents.
+// run eliminates all classes that are to do, children before parents.
 func (r *runner) run(ctx context.Context) error {
 	defer func() {
 		giveBack(r.temporary.arena.used)
-		giveBack(r.book.arena.used)
+		giveBack(r.table.arena.used)
 	}()
 	classes := r.plan.classes
 	r.uses = make([]int32, len(classes))
@@ -135,7 +135,7 @@ func (r *runner) run(ctx context.Context) error {
 			continue
 		}
 		r.left++
-		for _, k := range classes[id].kids {
+		for _, k := range classes[id].children {
 			if k >= 0 {
 				r.uses[k]++
 				if r.todo == nil || r.todo[k] {
@@ -167,9 +167,9 @@ func (r *runner) runSerial(ctx context.Context) error {
 	return nil
 }
 
-// runParallel lets the workers take classes whose kids are finished, the one
+// runParallel lets the workers take classes whose children are finished, the one
 // finished last first: its parts are still in the processor's cache. The
-// numbers of a class depend on its kids only, so the order does not matter.
+// numbers of a class depend on its children only, so the order does not matter.
 func (r *runner) runParallel(ctx context.Context) error {
 	r.wake.L = &r.mu
 	for id := len(r.plan.classes) - 1; id >= 0; id-- {
@@ -199,7 +199,7 @@ func (r *runner) parents() [][]int32 {
 		if r.todo != nil && !r.todo[id] {
 			continue
 		}
-		for _, k := range r.plan.classes[id].kids {
+		for _, k := range r.plan.classes[id].children {
 			if k >= 0 {
 				up[k] = append(up[k], int32(id))
 			}
@@ -254,7 +254,7 @@ func (r *runner) eliminate(id int32, bench *workbench) error {
 	c := &r.plan.classes[id]
 	n := c.pat.schurLen()
 	room := r.temporary.take(n + c.pat.nr8)
-	out := block{s: room[:n], whole: room[n : n+c.pat.nr]}
+	out := block{s: room[:n], diagonal: room[n : n+c.pat.nr]}
 	if r.cache == nil {
 		out.l = bench.arena.take(c.pat.panelLen())
 	} else {
@@ -262,10 +262,10 @@ func (r *runner) eliminate(id int32, bench *workbench) error {
 		out.l = make([]float64, c.pat.panelLen())
 	}
 	at, pivot := bench.eliminate(c.pat, func(i int) ([]float64, []float64) {
-		if k := c.kids[i]; k >= 0 {
-			return r.block[k].s, r.block[k].whole
+		if k := c.children[i]; k >= 0 {
+			return r.block[k].s, r.block[k].diagonal
 		}
-		return r.book.matrix[-1-c.kids[i]], nil
+		return r.table.matrix[-1-c.children[i]], nil
 	}, &out)
 	if at >= 0 {
 		return r.failed(id, at, pivot)
@@ -279,14 +279,14 @@ func (r *runner) eliminate(id int32, bench *workbench) error {
 		defer r.mu.Unlock()
 	}
 	r.stats.Flops += c.pat.flops
-	for _, k := range c.kids {
+	for _, k := range c.children {
 		if k < 0 {
 			continue
 		}
 		if r.uses[k]--; r.uses[k] == 0 {
 			pat := r.plan.classes[k].pat
 			r.temporary.put(r.block[k].s[:pat.schurLen()+pat.nr8])
-			r.block[k].s, r.block[k].whole = nil, nil
+			r.block[k].s, r.block[k].diagonal = nil, nil
 		}
 	}
 	return nil

@@ -13,9 +13,9 @@ type shape struct {
 
 // step eliminates one cluster.
 type step struct {
-	pat   *pattern
-	kids  []int32 // steps, or -1 minus the place of an element in the group
-	nodes []int32 // local numbers of the front, those that leave first
+	pat      *pattern
+	children []int32 // steps, or -1 minus the place of an element in the group
+	nodes    []int32 // local numbers of the front, the interior ones first
 }
 
 // group runs the shape of a group and returns it as a cluster.
@@ -37,17 +37,17 @@ func (b *planner) group(elements []int32) cluster {
 	if !ok {
 		name := string(key)
 		ids = make([]int32, len(s.steps))
-		kids := make([]int32, 0, 64)
+		children := make([]int32, 0, 64)
 		for i := range s.steps {
-			kids = kids[:0]
-			for _, k := range s.steps[i].kids {
+			children = children[:0]
+			for _, k := range s.steps[i].children {
 				if k < 0 {
-					kids = append(kids, -1-b.kinds[elements[-1-k]])
+					children = append(children, -1-b.kinds[elements[-1-k]])
 				} else {
-					kids = append(kids, ids[k])
+					children = append(children, ids[k])
 				}
 			}
-			ids[i] = b.intern(s.steps[i].pat, kids)
+			ids[i] = b.intern(s.steps[i].pat, children)
 		}
 		b.classes[ids[len(ids)-1]].unit = true
 		b.groupOf[name] = ids
@@ -59,8 +59,8 @@ func (b *planner) group(elements []int32) cluster {
 		}
 	}
 	top := &s.steps[len(s.steps)-1]
-	c := cluster{class: ids[len(ids)-1], count: s.count, nodes: make([]int32, 0, top.pat.stay)}
-	for _, n := range top.nodes[top.pat.leave:] {
+	c := cluster{class: ids[len(ids)-1], count: s.count, nodes: make([]int32, 0, top.pat.boundary)}
+	for _, n := range top.nodes[top.pat.interior:] {
 		c.nodes = append(c.nodes, local[n])
 	}
 	return c
@@ -116,11 +116,11 @@ func (b *planner) shapeKey(elements []int32, local []int32) []byte {
 
 // twig is a node of the binary tree inside a group.
 type twig struct {
-	kids  []*twig
-	item  int32 // place of the element in the group, when there are no kids
-	part  cluster
-	front int // nodes of its front
-	leave int
+	children []*twig
+	item     int32 // place of the element in the group, when there are no children
+	part     cluster
+	front    int // nodes of its front
+	interior int
 }
 
 func (b *planner) newShape(elements, local []int32) *shape {
@@ -134,14 +134,14 @@ func (b *planner) newShape(elements, local []int32) *shape {
 	}
 	c := b.elementCutter(elements, boxes)
 	root := b.grow(c.all(), c, elements)
-	if len(root.kids) == 0 {
-		root = &twig{kids: []*twig{root}}
+	if len(root.children) == 0 {
+		root = &twig{children: []*twig{root}}
 		b.measure(root)
 	}
-	for _, k := range root.kids {
+	for _, k := range root.children {
 		b.prune(k)
 	}
-	root.kids = b.absorb(root)
+	root.children = b.absorb(root)
 	where := make(map[int32]int32, len(local))
 	for i, n := range local {
 		where[n] = int32(i)
@@ -173,52 +173,52 @@ func (b *planner) grow(p part, c *cutter, elements []int32) *twig {
 	}
 	b.heed()
 	first, second := c.halve(p)
-	t := &twig{kids: []*twig{b.grow(first, c, elements), b.grow(second, c, elements)}}
+	t := &twig{children: []*twig{b.grow(first, c, elements), b.grow(second, c, elements)}}
 	b.measure(t)
 	return t
 }
 
-// measure merges the kids of a twig to learn the size of its front.
+// measure merges the children of a twig to learn the size of its front.
 func (b *planner) measure(t *twig) {
-	kids := make([]cluster, len(t.kids))
-	for i, k := range t.kids {
-		kids[i] = k.part
+	children := make([]cluster, len(t.children))
+	for i, k := range t.children {
+		children[i] = k.part
 	}
-	b.unite(kids)
+	b.unite(children)
 	t.part = b.remaining(-1)
 	t.front = len(b.front)
-	t.leave = t.front - len(t.part.nodes)
+	t.interior = t.front - len(t.part.nodes)
 }
 
 // prune decides below a twig, from the leaves up, which steps are worth a step
 // of their own.
 func (b *planner) prune(t *twig) {
-	for _, k := range t.kids {
-		if len(k.kids) > 0 {
+	for _, k := range t.children {
+		if len(k.children) > 0 {
 			b.prune(k)
 		}
 	}
-	if len(t.kids) > 0 {
-		t.kids = b.absorb(t)
+	if len(t.children) > 0 {
+		t.children = b.absorb(t)
 	}
 }
 
-// absorb takes into t the kids whose elimination is cheaper together with that
-// of t: few unknowns leave there, so moving their matrix costs more than the
+// absorb takes into t the children whose elimination is cheaper together with that
+// of t: few unknowns are eliminated there, so moving their matrix costs more than the
 // larger front.
 func (b *planner) absorb(t *twig) []*twig {
 	dof := b.p.NodeDof
 	var kept []*twig
-	for _, k := range t.kids {
-		if len(k.kids) == 0 {
+	for _, k := range t.children {
+		if len(k.children) == 0 {
 			kept = append(kept, k)
 			continue
 		}
-		apart := stepCost(t.leave*dof, t.front*dof) + stepCost(k.leave*dof, k.front*dof) + moveCost((k.front-k.leave)*dof)
-		if k.leave == 0 || stepCost((t.leave+k.leave)*dof, (t.front+k.leave)*dof) < apart {
-			t.leave += k.leave
-			t.front += k.leave
-			kept = append(kept, k.kids...)
+		apart := stepCost(t.interior*dof, t.front*dof) + stepCost(k.interior*dof, k.front*dof) + moveCost((k.front-k.interior)*dof)
+		if k.interior == 0 || stepCost((t.interior+k.interior)*dof, (t.front+k.interior)*dof) < apart {
+			t.interior += k.interior
+			t.front += k.interior
+			kept = append(kept, k.children...)
 		} else {
 			kept = append(kept, k)
 		}
@@ -228,9 +228,9 @@ func (b *planner) absorb(t *twig) []*twig {
 
 // stepCost estimates the time of one step in ns from measured rates of the
 // kernels: whole blocks of 8 columns, rows in blocks of 8.
-func stepCost(leave, front int) float64 {
-	e8, stay8 := float64((leave+7)&^7), float64((front-leave+7)&^7)
-	e := float64(leave)
+func stepCost(interior, front int) float64 {
+	e8, stay8 := float64((interior+7)&^7), float64((front-interior+7)&^7)
+	e := float64(interior)
 	work := e*stay8*stay8 + e8*e8*stay8 + e8*e8*e8/3
 	return 250 + 25*e8 + work/stepRate + 0.25*(stay8*stay8/2+e8*(stay8+e8))
 }
@@ -242,11 +242,11 @@ const stepRate = 25.0 // operations per ns
 
 // emit turns the twigs into steps.
 func (b *planner) emit(s *shape, t *twig, where map[int32]int32) (int32, cluster) {
-	ids := make([]int32, len(t.kids))
-	parts := make([]cluster, len(t.kids))
-	single := make([]bool, len(t.kids))
-	for i, k := range t.kids {
-		if len(k.kids) == 0 {
+	ids := make([]int32, len(t.children))
+	parts := make([]cluster, len(t.children))
+	single := make([]bool, len(t.children))
+	for i, k := range t.children {
+		if len(k.children) == 0 {
 			ids[i], parts[i], single[i] = -1-k.item, k.part, true
 			continue
 		}
@@ -254,14 +254,14 @@ func (b *planner) emit(s *shape, t *twig, where map[int32]int32) (int32, cluster
 	}
 	b.heed()
 	pat := b.merge(parts, single)
-	st := step{pat: pat, kids: ids, nodes: make([]int32, 0, len(b.front))}
+	st := step{pat: pat, children: ids, nodes: make([]int32, 0, len(b.front))}
 	for i, n := range b.front {
-		if b.leaves[i] {
+		if b.isInterior[i] {
 			st.nodes = append(st.nodes, where[n])
 		}
 	}
 	for i, n := range b.front {
-		if !b.leaves[i] {
+		if !b.isInterior[i] {
 			st.nodes = append(st.nodes, where[n])
 		}
 	}

@@ -126,44 +126,44 @@ func store(dst [][]float64, x []float64) {
 	}
 }
 
-// forward goes from the leaves to the root: unknowns that leave are solved for
-// in terms of those that stay, whose loads change.
+// forward goes from the leaves to the root: interior unknowns are solved for
+// in terms of those of the boundary, whose loads change.
 func (f *treeFactor) forward(xs [][]float64, front []float64, places []instance) {
 	dof := f.dof
 	for _, in := range places {
 		p := f.plan.classes[in.class].pat
-		leave := f.plan.nodes[in.first : in.first+p.leave]
-		stay := f.plan.nodes[in.first+p.leave : in.first+p.leave+p.stay]
+		interior := f.plan.nodes[in.first : in.first+p.interior]
+		boundary := f.plan.nodes[in.first+p.interior : in.first+p.interior+p.boundary]
 		front := front[:p.panels*64]
 		for _, x := range xs {
-			gatherRows(front, x, leave, dof)
+			gatherRows(front, x, interior, dof)
 			for _, t := range p.fixed {
 				clear(front[8*t : 8*t+8])
 			}
 			clear(front[p.ne*8:])
 			forward(p, f.l[in.class], front)
-			scatterRows(x, front, leave, dof)
-			scatterAddRows(x, front[p.ne8*8:], stay, dof)
+			scatterRows(x, front, interior, dof)
+			scatterAddRows(x, front[p.ne8*8:], boundary, dof)
 		}
 	}
 }
 
-// backward goes from the root to the leaves: what stayed is known by now.
+// backward goes from the root to the leaves: the boundary is known by now.
 func (f *treeFactor) backward(xs [][]float64, front []float64, places []instance) {
 	dof := f.dof
 	for q := len(places) - 1; q >= 0; q-- {
 		in := places[q]
 		p := f.plan.classes[in.class].pat
-		leave := f.plan.nodes[in.first : in.first+p.leave]
-		stay := f.plan.nodes[in.first+p.leave : in.first+p.leave+p.stay]
+		interior := f.plan.nodes[in.first : in.first+p.interior]
+		boundary := f.plan.nodes[in.first+p.interior : in.first+p.interior+p.boundary]
 		front := front[:p.panels*64]
 		for _, x := range xs {
-			gatherRows(front, x, leave, dof)
+			gatherRows(front, x, interior, dof)
 			clear(front[p.ne*8 : p.ne8*8])
-			gatherRows(front[p.ne8*8:], x, stay, dof)
+			gatherRows(front[p.ne8*8:], x, boundary, dof)
 			clear(front[(p.ne8+p.nr)*8:])
 			backward(p, f.l[in.class], front)
-			scatterRows(x, front, leave, dof)
+			scatterRows(x, front, interior, dof)
 		}
 	}
 }

@@ -76,9 +76,9 @@ func (f *treeFactor) reach(nodes []int32) (places []instance, reached []int32) {
 	reached = append(reached, nodes...)
 	for _, in := range f.plan.places {
 		p := f.plan.classes[in.class].pat
-		leave := f.plan.nodes[in.first : in.first+p.leave]
+		interior := f.plan.nodes[in.first : in.first+p.interior]
 		hit := false
-		for _, n := range leave {
+		for _, n := range interior {
 			if mark[n] {
 				hit = true
 				break
@@ -88,7 +88,7 @@ func (f *treeFactor) reach(nodes []int32) (places []instance, reached []int32) {
 			continue
 		}
 		places = append(places, in)
-		for _, n := range f.plan.nodes[in.first : in.first+p.leave+p.stay] {
+		for _, n := range f.plan.nodes[in.first : in.first+p.interior+p.boundary] {
 			if !mark[n] {
 				mark[n] = true
 				reached = append(reached, n)

@@ -45,7 +45,7 @@ type cutter struct {
 	nodes  [][]int32 // of each item
 	weight []int     // elements in each item
 	group  []int32   // of each item; nil when all are of one
-	beat   *rhythm
+	period *period
 
 	met   *meetings
 	onCut []int32 // nodes on the cut before each item, as differences
@@ -105,7 +105,7 @@ func (c *cutter) all() part {
 // A cut is worth its nodes, times these factors.
 const (
 	unevenness = 1.5 // times the square of how uneven the halves are, plus 1
-	outOfStep  = 2.0 // when it is out of step with the rhythm of the board
+	outOfStep  = 2.0 // when it is out of step with the period of the board
 )
 
 // halve cuts a part where it is cheapest. All that counts is the list itself,
@@ -128,7 +128,7 @@ func (c *cutter) halve(p part) (part, part) {
 	if bestAxis < 0 { // all middles coincide: halve the list as it stands
 		best, bestAxis = len(p.by[0])/2, 0
 	} else {
-		c.beat.start(bestAxis, place)
+		c.period.start(bestAxis, place)
 	}
 	return c.divide(p, bestAxis, best)
 }
@@ -170,7 +170,7 @@ func (c *cutter) along(sorted []int32, a int, length float64) (at int, cost, pla
 			uneven := math.Abs(2*float64(before)/float64(total) - 1)
 			if uneven < 0.7 || math.IsInf(cost, 1) {
 				v := (float64(onCut) + 1) * (1 + unevenness*uneven*uneven)
-				if !c.beat.inStep(a, (m+last)/2) {
+				if !c.period.inStep(a, (m+last)/2) {
 					v *= outOfStep
 				}
 				if v < cost*(1-1e-9) {

@@ -29,15 +29,15 @@ func cells(cols, rows int, border float64, kind func(c, r int) uint64) ([]box, [
 	return boxes, kinds
 }
 
-func TestRhythmIsFound(t *testing.T) {
+func TestPeriodIsFound(t *testing.T) {
 	for _, border := range []float64{0, 23} {
 		for _, period := range [][2]int{{1, 1}, {2, 1}, {4, 2}, {3, 5}} {
 			boxes, kinds := cells(16, 14, border, func(c, r int) uint64 {
 				return uint64(c%period[0] + 7*(r%period[1]))
 			})
-			beat := findRhythm(boxes, kinds)
-			assert.InDelta(t, 40*float64(period[0]), beat.every[0], 1e-9, "border %g, period %v", border, period)
-			assert.InDelta(t, 30*float64(period[1]), beat.every[1], 1e-9, "border %g, period %v", border, period)
+			found := findPeriod(boxes, kinds)
+			assert.InDelta(t, 40*float64(period[0]), found.every[0], 1e-9, "border %g, period %v", border, period)
+			assert.InDelta(t, 30*float64(period[1]), found.every[1], 1e-9, "border %g, period %v", border, period)
 		}
 	}
 }
@@ -45,7 +45,7 @@ func TestRhythmIsFound(t *testing.T) {
 func TestNoRhythmInDisorder(t *testing.T) {
 	rng := random(3)
 	boxes, kinds := cells(16, 12, 0, func(c, r int) uint64 { return rng.Uint64N(8) })
-	assert.Equal(t, [2]float64{}, findRhythm(boxes, kinds).every)
+	assert.Equal(t, [2]float64{}, findPeriod(boxes, kinds).every)
 }
 
 // lattice gives each box the nodes of a fine lattice that lie in it, edges
@@ -90,7 +90,7 @@ func TestHalve(t *testing.T) {
 
 	// a second cut keeps in step with the first: 6 columns of period 4 are cut
 	// two from one end, not in halves
-	c.beat = &rhythm{every: [2]float64{160, 0}}
+	c.period = &period{every: [2]float64{160, 0}}
 	left, _ = c.halve(c.all())
 	assert.Len(t, left.by[0], 24)
 	left, _ = c.halve(left)

@@ -49,13 +49,13 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	book := distinctElements(p)
-	r := &runner{p: p, k: k, book: &book, cache: opt.Cache, workers: max(1, opt.Workers)}
+	table := distinctElements(p)
+	r := &runner{p: p, k: k, table: &table, cache: opt.Cache, workers: max(1, opt.Workers)}
 	var err error
 	if opt.Cache != nil {
-		r.plan, err = opt.Cache.planFor(ctx, p, book.of)
+		r.plan, err = opt.Cache.planFor(ctx, p, table.of)
 	} else {
-		r.plan, err = newPlanner(ctx, p, book.of).run()
+		r.plan, err = newPlanner(ctx, p, table.of).run()
 	}
 	if err != nil {
 		return nil, err

@@ -5,18 +5,18 @@ import (
 	"slices"
 )
 
-// rhythm is the distance in each direction at which the groups of a board repeat
+// period is the distance in each direction at which the groups of a board repeat
 // themselves, 0 for none. Cutting at multiples of it puts the same parts of the
 // pattern into clusters again and again. The first cut along a direction is the
 // origin of all others.
-type rhythm struct {
+type period struct {
 	every  [2]float64
 	origin [2]float64
 	set    [2]bool
 }
 
 // inStep says whether a cut lies a whole number of repeats from the origin.
-func (r *rhythm) inStep(a int, place float64) bool {
+func (r *period) inStep(a int, place float64) bool {
 	if r == nil || r.every[a] == 0 || !r.set[a] {
 		return true
 	}
@@ -25,32 +25,32 @@ func (r *rhythm) inStep(a int, place float64) bool {
 }
 
 // start makes the first cut along a direction the origin.
-func (r *rhythm) start(a int, place float64) {
+func (r *period) start(a int, place float64) {
 	if r != nil && !r.set[a] {
 		r.origin[a], r.set[a] = place, true
 	}
 }
 
-// findRhythm looks for the smallest shift along each direction that carries
+// findPeriod looks for the smallest shift along each direction that carries
 // most groups onto groups of the same kind.
-func findRhythm(boxes []box, kinds []uint64) *rhythm {
+func findPeriod(boxes []box, kinds []uint64) *period {
 	whole := emptyBox()
 	for i := range boxes {
 		whole.join(boxes[i])
 	}
-	beat := &rhythm{}
+	period := &period{}
 	if len(boxes) < 8 {
-		return beat
+		return period
 	}
 	size := max(whole.hi[0]-whole.lo[0], whole.hi[1]-whole.lo[1])
 	grain := 1e-5 * size
-	type spot struct{ x, y int64 }
-	at := make(map[spot]uint64, len(boxes))
-	spotOf := func(x, y float64) spot {
-		return spot{int64(math.Round((x - whole.lo[0]) / grain)), int64(math.Round((y - whole.lo[1]) / grain))}
+	type cell struct{ x, y int64 }
+	at := make(map[cell]uint64, len(boxes))
+	cellOf := func(x, y float64) cell {
+		return cell{int64(math.Round((x - whole.lo[0]) / grain)), int64(math.Round((y - whole.lo[1]) / grain))}
 	}
 	for i := range boxes {
-		at[spotOf(boxes[i].middle(0), boxes[i].middle(1))] = kinds[i]
+		at[cellOf(boxes[i].middle(0), boxes[i].middle(1))] = kinds[i]
 	}
 	for a := range 2 {
 		for _, shift := range shifts(boxes, a, &whole, grain) {
@@ -61,7 +61,7 @@ func findRhythm(boxes []box, kinds []uint64) *rhythm {
 				if c[a] > whole.hi[a] {
 					continue
 				}
-				kind, ok := at[spotOf(c[0], c[1])]
+				kind, ok := at[cellOf(c[0], c[1])]
 				if ok && kind == kinds[i] {
 					met++
 				} else if missed++; missed > allowed {
@@ -69,12 +69,12 @@ func findRhythm(boxes []box, kinds []uint64) *rhythm {
 				}
 			}
 			if missed <= allowed && met > 3*missed {
-				beat.every[a] = shift
+				period.every[a] = shift
 				break
 			}
 		}
 	}
-	return beat
+	return period
 }
 
 // shifts lists the distances from the group in the middle of the board to the

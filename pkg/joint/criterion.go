@@ -2,7 +2,7 @@ package joint
 
 import "math"
 
-// Law is what one part of a joint, or one plane of wood, bears of a traction
+// Criterion is what one part of a joint, or one plane of wood, bears of a traction
 // p = (N, T) on its plane: N MPa along the normal, positive opening; T MPa along
 // the tangent. Open and Slide are in 1/MPa. The utilisation is
 //
@@ -10,16 +10,16 @@ import "math"
 //
 // Where the fibres stand square to the plane's tangent or lie along it, Open is
 // (1/f_t, 0) and Slide (0, 1/f_v); fibres that cut the plane at a slant mix them.
-type Law struct{ Open, Slide [2]float64 }
+type Criterion struct{ Open, Slide [2]float64 }
 
 // Terms are Open·p and Slide·p of (1) for a traction [MPa], dimensionless; the
 // first is below 0 where the part is pressed.
-func (l *Law) Terms(n, t float64) (open, slide float64) {
+func (l *Criterion) Terms(n, t float64) (open, slide float64) {
 	return l.Open[0]*n + l.Open[1]*t, l.Slide[0]*n + l.Slide[1]*t
 }
 
 // Square is u² of (1) for a traction [MPa].
-func (l *Law) Square(n, t float64) float64 {
+func (l *Criterion) Square(n, t float64) float64 {
 	open, slide := l.Terms(n, t)
 	if open < 0 {
 		return slide * slide
@@ -27,25 +27,25 @@ func (l *Law) Square(n, t float64) float64 {
 	return open*open + slide*slide
 }
 
-// Scaled is the law when tension and shear strength are multiplied by two factors.
-func (l *Law) Scaled(tension, shear float64) Law {
-	return Law{[2]float64{l.Open[0] / tension, l.Open[1] / tension}, [2]float64{l.Slide[0] / shear, l.Slide[1] / shear}}
+// Scaled is the criterion when tension and shear strength are multiplied by two factors.
+func (l *Criterion) Scaled(tension, shear float64) Criterion {
+	return Criterion{[2]float64{l.Open[0] / tension, l.Open[1] / tension}, [2]float64{l.Slide[0] / shear, l.Slide[1] / shear}}
 }
 
 // straight tells that tension and shear do not mix.
-func (l *Law) straight() bool { return l.Open[1] == 0 && l.Slide[0] == 0 }
+func (l *Criterion) straight() bool { return l.Open[1] == 0 && l.Slide[0] == 0 }
 
 // covers tells that no traction asks more of m than of l: l is the weaker part
-// both ways. Laws that mix tension and shear are not compared.
-func (l *Law) covers(m *Law) bool {
+// both ways. Criteria that mix tension and shear are not compared.
+func (l *Criterion) covers(m *Criterion) bool {
 	return l.straight() && m.straight() && l.Open[0] >= m.Open[0] && math.Abs(l.Slide[1]) >= math.Abs(m.Slide[1])
 }
 
 // Tension is the normal traction [MPa] that alone brings u to 1.
-func (l *Law) Tension() float64 { return 1 / math.Sqrt(l.Square(1, 0)) }
+func (l *Criterion) Tension() float64 { return 1 / math.Sqrt(l.Square(1, 0)) }
 
 // Shear is the tangential traction [MPa] that alone brings u to 1, in its worse sense.
-func (l *Law) Shear() float64 { return 1 / math.Sqrt(math.Max(l.Square(0, 1), l.Square(0, -1))) }
+func (l *Criterion) Shear() float64 { return 1 / math.Sqrt(math.Max(l.Square(0, 1), l.Square(0, -1))) }
 
 // Judgement is the answer to one traction.
 type Judgement struct {
@@ -54,8 +54,8 @@ type Judgement struct {
 	ByTension, ByShear float64 // slopes of U by the logarithms of tension and shear strength; they sum to −U
 	How                How
 	Part               Part
-	Mode               string // "tension across the grain", "rolling shear", …
-	Law                Law    // of the part that decides
+	Mode               string    // "tension across the grain", "rolling shear", …
+	Criterion          Criterion // of the part that decides
 }
 
 // How is the way a joint goes.
@@ -71,10 +71,10 @@ const (
 // Judge works (1) out for a traction [MPa], with its slopes; Part and Mode are
 // left blank. At U = 0 there is no slope and none is named; everywhere else (1)
 // is smooth.
-func (l *Law) Judge(n, t float64) Judgement {
+func (l *Criterion) Judge(n, t float64) Judgement {
 	open, slide := l.Terms(n, t)
 	open = math.Max(0, open)
-	j := Judgement{U: math.Hypot(open, slide), How: Opens, Law: *l}
+	j := Judgement{U: math.Hypot(open, slide), How: Opens, Criterion: *l}
 	if j.U == 0 {
 		return j
 	}

@@ -8,7 +8,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
-// mendSerendipity makes the eight serendipity functions of a quadrilateral that
+// correctSerendipity makes the eight serendipity functions of a quadrilateral that
 // is no parallelogram represent every quadratic in x and y.
 //
 // The nine functions of the biquadratic element do, on any straight-sided
@@ -19,7 +19,7 @@ import (
 // 2002; from memory). Here the middle is tied by the weights nearest to these
 // that are right for all quadratics. The middle function vanishes on the sides,
 // so neighbours still fit. Returned is what to add of it to each function.
-func mendSerendipity(corner []layout.XY) (mend [8]float64) {
+func correctSerendipity(corner []layout.XY) (correction [8]float64) {
 	at := append([]layout.XY{}, corner...)
 	var o layout.XY
 	for i := range corner {
@@ -30,7 +30,7 @@ func mendSerendipity(corner []layout.XY) (mend [8]float64) {
 	size := math.Hypot(corner[2][0]-corner[0][0], corner[2][1]-corner[0][1])
 	skew := math.Hypot(corner[0][0]-corner[1][0]+corner[2][0]-corner[3][0], corner[0][1]-corner[1][1]+corner[2][1]-corner[3][1])
 	if skew < 1e-9*size {
-		return mend // a parallelogram to within round-off
+		return correction // a parallelogram to within round-off
 	}
 	// Scaled coordinates from the middle, where the map of (0, 0) lies.
 	a := mat.NewDense(6, 8, nil)
@@ -53,11 +53,11 @@ func mendSerendipity(corner []layout.XY) (mend [8]float64) {
 	aat.Mul(a, a.T())
 	var y, c mat.VecDense
 	if err := y.SolveVec(&aat, miss); err != nil {
-		return mend // as good as flat; the mesh has no such elements
+		return correction // as good as flat; the mesh has no such elements
 	}
 	c.MulVec(a.T(), &y)
-	for i := range mend {
-		mend[i] = c.AtVec(i)
+	for i := range correction {
+		correction[i] = c.AtVec(i)
 	}
-	return mend
+	return correction
 }

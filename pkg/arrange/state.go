@@ -19,8 +19,8 @@ const negligible = 0.36
 // settleEvery is the number of changes after which all pieces are settled.
 const settleEvery = 24
 
-// walk walks through arrangements on the sums of a table.
-type walk struct {
+// searchState is where a search stands among arrangements, on the sums of a table.
+type searchState struct {
 	t       *table
 	a       arrangement
 	values  [][]float64      // per state
@@ -43,8 +43,8 @@ type walk struct {
 // change puts a variant into a place.
 type change struct{ place, variant int }
 
-func newWalk(t *table) *walk {
-	w := &walk{t: t, a: t.ref.clone(), cap: map[[4]int]joint.Limits{}, bear: map[[2]int]*woodLimits{}, stamp: make([]int, len(t.points))}
+func newSearchState(t *table) *searchState {
+	w := &searchState{t: t, a: t.ref.clone(), cap: map[[4]int]joint.Limits{}, bear: map[[2]int]*woodLimits{}, stamp: make([]int, len(t.points))}
 	b := t.s.board
 	w.beside = make([][]int, len(b.Pieces))
 	for j := range b.Joints {
@@ -98,12 +98,12 @@ func (r *point) width() int {
 	return 3
 }
 
-func (w *walk) bears(j, st int, a arrangement) joint.Limits {
+func (w *searchState) bears(j, st int, a arrangement) joint.Limits {
 	jt := &w.t.s.board.Joints[j]
 	return w.bearsWith(j, st, a[jt.A], a[jt.B])
 }
 
-func (w *walk) bearsWith(j, st, a, b int) joint.Limits {
+func (w *searchState) bearsWith(j, st, a, b int) joint.Limits {
 	k := [4]int{j, st, a, b}
 	l, ok := w.cap[k]
 	if !ok {
@@ -113,7 +113,7 @@ func (w *walk) bearsWith(j, st, a, b int) joint.Limits {
 	return l
 }
 
-func (w *walk) woodBears(variant, st int) *woodLimits {
+func (w *searchState) woodBears(variant, st int) *woodLimits {
 	k := [2]int{variant, st}
 	l := w.bear[k]
 	if l == nil {
@@ -125,7 +125,7 @@ func (w *walk) woodBears(variant, st int) *woodLimits {
 }
 
 // resum works out every row anew.
-func (w *walk) resum() {
+func (w *searchState) resum() {
 	floor := math.Pow(w.sum, 1.0/8) * negligible
 	w.sum = 0
 	for st := range w.values {
@@ -136,7 +136,7 @@ func (w *walk) resum() {
 	}
 }
 
-func (w *walk) square(st, i int, v []float64, floor float64) float64 {
+func (w *searchState) square(st, i int, v []float64, floor float64) float64 {
 	r := &w.t.points[i]
 	if r.joint >= 0 {
 		return w.joint[st][r.joint].Square(v[r.at], v[r.at+1])
@@ -148,10 +148,10 @@ func eighth(x float64) float64 { x *= x; x *= x; return x * x }
 
 // norm is the 16-norm of u over points and states: close above the worst, it knows
 // of the places just below it.
-func (w *walk) norm() float64 { return math.Pow(w.sum, 1.0/16) }
+func (w *searchState) norm() float64 { return math.Pow(w.sum, 1.0/16) }
 
 // strainAfter is the step of free strain that a change brings in a state.
-func (w *walk) strainAfter(c change, st int) [3]float64 {
+func (w *searchState) strainAfter(c change, st int) [3]float64 {
 	k := w.t.slot[c.place]
 	sw := &w.t.swap[k][c.variant]
 	d := &w.d[st][k]
@@ -170,7 +170,7 @@ func (w *walk) strainAfter(c change, st int) [3]float64 {
 
 // try gives the sum that some changes would bring, looking only at the rows that
 // they reach.
-func (w *walk) try(cs []change) float64 {
+func (w *searchState) try(cs []change) float64 {
 	w.trial++
 	w.steps = w.steps[:0]
 	for _, c := range cs {
@@ -193,7 +193,7 @@ func (w *walk) try(cs []change) float64 {
 }
 
 // tryPoint gives what a row adds to the sum when changes are made.
-func (w *walk) tryPoint(i int, cs []change, floor float64) float64 {
+func (w *searchState) tryPoint(i int, cs []change, floor float64) float64 {
 	r := &w.t.points[i]
 	out := 0.0
 	for st := range w.values {
@@ -223,7 +223,7 @@ func (w *walk) tryPoint(i int, cs []change, floor float64) float64 {
 	return out
 }
 
-func (w *walk) limitWith(j, st int, cs []change) *joint.Limits {
+func (w *searchState) limitWith(j, st int, cs []change) *joint.Limits {
 	jt := &w.t.s.board.Joints[j]
 	a, b := w.a[jt.A], w.a[jt.B]
 	same := true

@@ -15,7 +15,7 @@ import (
 )
 
 // mostAlike is the number of woods tried in place of another.
-const mostAlike = 3
+const mostSimilar = 3
 
 // Shop finds the woods that lie in the shop by their names. Errors: a fault.List
 // with one entry for each name nobody knows, at "/0", "/1", ….
@@ -49,12 +49,12 @@ var yard = sync.OnceValue(func() map[string]bool {
 // Common tells whether most timber yards sell a wood.
 func Common(w *wood.Species) bool { return yard()[w.ID] }
 
-// Alike lists woods to take instead of one of the board's: those of a shop, of
+// SimilarWoods lists woods to take instead of one of the board's: those of a shop, of
 // like colour first, or else those of the same class and colour group, what yards
 // sell before what they do not. Within these come first those whose movement,
 // radial and tangential, is nearest to the mean of the rest of the board: unlike
 // movement is what a swap can take away.
-func Alike(b *layout.Board, species string, shop []*wood.Species) []*wood.Species {
+func SimilarWoods(b *layout.Board, species string, shop []*wood.Species) []*wood.Species {
 	own, err := wood.Find(species)
 	if err != nil {
 		return nil // the board was read, so its woods are known
@@ -89,7 +89,7 @@ func Alike(b *layout.Board, species string, shop []*wood.Species) []*wood.Specie
 	slices.SortStableFunc(all, func(x, y *wood.Species) int {
 		return cmp.Or(first(x)-first(y), cmp.Compare(off(x), off(y)))
 	})
-	return all[:min(len(all), mostAlike)]
+	return all[:min(len(all), mostSimilar)]
 }
 
 // SpeciesOf lists the woods of a board in the order of its pieces.
@@ -135,7 +135,7 @@ func (h *search) swapWoods(ctx context.Context) error {
 	for range most {
 		before := h.best
 		for _, from := range SpeciesOf(before.s.board) {
-			for _, to := range Alike(before.s.board, from, h.shop) {
+			for _, to := range SimilarWoods(before.s.board, from, h.shop) {
 				s, err := newSpace(ctx, WithSpecies(before.s.file, from, to.ID), h.cond, h.o)
 				if err != nil {
 					continue // this wood cannot be used here: no stiffness, or it would be too wet

@@ -2,7 +2,7 @@ package joint
 
 import "math"
 
-// Window is a stretch of a joint over which traction is averaged: the mean is
+// Interval is a stretch of a joint over which traction is averaged: the mean is
 // the sum of Weight[i] (1/mm) times the force ∫ t·φ_i ds at node i.
 //
 // A force over the integral of its own φ is the traction near its node; with c =
@@ -10,16 +10,16 @@ import "math"
 // traction is averaged exactly. (The full mass matrix in place of ∫φ would also
 // be exact for parabolas, but it makes ripples between corners and midsides
 // five times larger.)
-type Window struct {
+type Interval struct {
 	From, To float64 // mm from the joint's start
 	Weight   []float64
 }
 
-// Windows lays stretches of length d along a joint: one at each end, where
+// Intervals lays stretches of length d along a joint: one at each end, where
 // tractions peak, and others between them with steps of at most d/2. A joint
 // shorter than d has one. nodes are the places of the nodes along the joint, mm:
 // end, midside, end, … of its element sides.
-func Windows(nodes []float64, d float64) []Window {
+func Intervals(nodes []float64, d float64) []Interval {
 	length := nodes[len(nodes)-1]
 	n := 0
 	if d < length {
@@ -28,7 +28,7 @@ func Windows(nodes []float64, d float64) []Window {
 		d = length
 	}
 	lump := shares(nodes, 0, length) // ∫φ over the joint's length
-	out := make([]Window, n+1)
+	out := make([]Interval, n+1)
 	for i := range out {
 		from := 0.0
 		if n > 0 {

@@ -153,7 +153,7 @@ func TestFibresInTheFaceAtASlant(t *testing.T) {
 		for _, way := range []float64{0, 33, 200} {
 			n, tan := facing(way)
 			s := made(wood.LongGrain(way+fibre, 30))
-			law, _ := woodLaw(&s, n, tan)
+			criterion, _ := woodCriterion(&s, n, tan)
 			l, c := facing(way + fibre)
 			sin, cos := math.Sincos(30 * math.Pi / 180)
 			ft := 8 * 5 / (8*cos*cos + 5*sin*sin) // across the fibres: R by the sine of its angle to the face's normal
@@ -167,17 +167,17 @@ func TestFibresInTheFaceAtASlant(t *testing.T) {
 					}
 				}
 				want := math.Hypot(math.Max(0, cc)/ft, cl/16)
-				assert.InDelta(t, want*want, law.Square(p[0], p[1]), 1e-12, "fibres %g, joint %g, traction %v", fibre, way, p)
+				assert.InDelta(t, want*want, criterion.Square(p[0], p[1]), 1e-12, "fibres %g, joint %g, traction %v", fibre, way, p)
 			}
 		}
 	}
 	// at 45° one sense of shear pulls across the fibres and the other presses
 	n, tan := facing(0)
 	s := made(wood.LongGrain(45, 0))
-	law, _ := woodLaw(&s, n, tan)
-	assert.InDelta(t, 1.0/5, math.Sqrt(law.Square(0, -1)), 1e-12)
-	assert.InDelta(t, 0, law.Square(0, 1), 1e-24)
-	assert.InDelta(t, 5, law.Shear(), 1e-12, "the worse sense")
+	criterion, _ := woodCriterion(&s, n, tan)
+	assert.InDelta(t, 1.0/5, math.Sqrt(criterion.Square(0, -1)), 1e-12)
+	assert.InDelta(t, 0, criterion.Square(0, 1), 1e-24)
+	assert.InDelta(t, 5, criterion.Shear(), 1e-12, "the worse sense")
 }
 
 // One butt joint on end grain, one figure: a tenth of the strength along the grain
@@ -307,19 +307,19 @@ func TestJointIsItsWeakestPart(t *testing.T) {
 		by := [4][2]float64{{s.TensionA, s.ShearA}, {s.TensionA * s.Bond, s.ShearA * s.Bond}, {s.TensionB * s.Bond, s.ShearB * s.Bond}, {s.TensionB, s.ShearB}}
 		worst := 0.0
 		for i, p := range c.parts {
-			o := math.Max(0, (p.law.Open[0]*N+p.law.Open[1]*T)/by[i][0])
-			v := (p.law.Slide[0]*N + p.law.Slide[1]*T) / by[i][1]
+			o := math.Max(0, (p.criterion.Open[0]*N+p.criterion.Open[1]*T)/by[i][0])
+			v := (p.criterion.Slide[0]*N + p.criterion.Slide[1]*T) / by[i][1]
 			worst = math.Max(worst, math.Hypot(o, v))
 		}
 		j := l.Judge(N, T)
 		assert.InDelta(t, worst, j.U, 1e-8*worst)
 		assert.InDelta(t, worst*worst, l.Square(N, T), 1e-8*worst*worst)
 		deciding := 0.0
-		for law := range l.Laws() {
-			deciding = math.Max(deciding, law.Square(N, T))
+		for criterion := range l.Criteria() {
+			deciding = math.Max(deciding, criterion.Square(N, T))
 		}
 		assert.InDelta(t, worst*worst, deciding, 1e-8*worst*worst)
-		assert.InDelta(t, worst*worst, j.Law.Square(N, T), 1e-8*worst*worst)
+		assert.InDelta(t, worst*worst, j.Criterion.Square(N, T), 1e-8*worst*worst)
 		ten, sh := l.Least()
 		assert.InDelta(t, 1, l.Judge(ten.Value, 0).U, 1e-9)
 		assert.InDelta(t, 1, math.Max(l.Judge(0, sh.Value).U, l.Judge(0, -sh.Value).U), 1e-9)
@@ -403,7 +403,7 @@ func TestSlopes(t *testing.T) {
 		}
 		j := l.Judge(N, T)
 		size := math.Hypot(N, T)
-		at := func(dn, dt float64) float64 { return math.Sqrt(j.Law.Square(N+dn*size, T+dt*size)) }
+		at := func(dn, dt float64) float64 { return math.Sqrt(j.Criterion.Square(N+dn*size, T+dt*size)) }
 		assert.InDelta(t, j.U, N*j.ByN+T*j.ByT, 1e-9*j.U, "of degree one")
 		if j.U < 1e-3*size {
 			continue // hardly loaded: the slope turns within the difference
@@ -411,8 +411,8 @@ func TestSlopes(t *testing.T) {
 		assert.InDelta(t, (at(h, 0)-at(-h, 0))/(2*h), size*j.ByN, 1e-4*j.U)
 		assert.InDelta(t, (at(0, h)-at(0, -h))/(2*h), size*j.ByT, 1e-4*j.U)
 		stronger := func(ft, fv float64) float64 {
-			law := j.Law.Scaled(math.Exp(ft), math.Exp(fv))
-			return math.Sqrt(law.Square(N, T))
+			criterion := j.Criterion.Scaled(math.Exp(ft), math.Exp(fv))
+			return math.Sqrt(criterion.Square(N, T))
 		}
 		assert.InDelta(t, (stronger(h, 0)-stronger(-h, 0))/(2*h), j.ByTension, 1e-6*j.U)
 		assert.InDelta(t, (stronger(0, h)-stronger(0, -h))/(2*h), j.ByShear, 1e-6*j.U)
@@ -435,21 +435,21 @@ func TestWhatActsOnWhat(t *testing.T) {
 	a, b := made(wood.LongGrain(90, 0)), made(wood.LongGrain(90, 0))
 	a.Species = &wood.Species{Bonding: "with-difficulty"}
 	c := CapacityOf(a, b, n, tan, 0.9)
-	assert.InDelta(t, 5*0.9*0.8, c.parts[1].law.Tension(), 1e-12)
-	assert.InDelta(t, 16*0.9*0.8, c.parts[1].law.Shear(), 1e-12)
-	assert.InDelta(t, 5*0.9, c.parts[2].law.Tension(), 1e-12)
+	assert.InDelta(t, 5*0.9*0.8, c.parts[1].criterion.Tension(), 1e-12)
+	assert.InDelta(t, 16*0.9*0.8, c.parts[1].criterion.Shear(), 1e-12)
+	assert.InDelta(t, 5*0.9, c.parts[2].criterion.Tension(), 1e-12)
 	weak := c
 	weak.Weaken(0.5)
 	for i, f := range []float64{1, 0.5, 0.5, 1} {
-		assert.InDelta(t, f*c.parts[i].law.Tension(), weak.parts[i].law.Tension(), 1e-12, "part %d", i)
-		assert.InDelta(t, f*c.parts[i].law.Shear(), weak.parts[i].law.Shear(), 1e-12, "part %d", i)
+		assert.InDelta(t, f*c.parts[i].criterion.Tension(), weak.parts[i].criterion.Tension(), 1e-12, "part %d", i)
+		assert.InDelta(t, f*c.parts[i].criterion.Shear(), weak.parts[i].criterion.Shear(), 1e-12, "part %d", i)
 	}
 	for i, s := range []Scale{{0.5, 1, 1, 1, 1}, {1, 0.5, 1, 1, 1}, {1, 1, 0.5, 1, 1}, {1, 1, 1, 0.5, 1}, {1, 1, 1, 1, 0.5}} {
 		l := c.At(s)
 		ten, sh := l.Least()
 		assert.InDelta(t, []float64{1.8, 2.25, 3.6, 3.6, 1.8}[i], ten.Value, 1e-12, "%+v", s)
 		for k, own := range c.Parts(s) {
-			assert.Equal(t, c.scaled(s)[k].law, own, "%+v", s)
+			assert.Equal(t, c.scaled(s)[k].criterion, own, "%+v", s)
 		}
 		assert.InDelta(t, []float64{11.52, 11.52, 5.76, 7.2, 5.76}[i], sh.Value, 1e-12, "%+v", s)
 	}

@@ -7,18 +7,18 @@ import (
 	"github.com/tanrad/tanrad/data"
 )
 
-// relation is a power law on specific gravity at 12 % MC: P = value·(G/at)^exponent.
-type relation struct {
+// regression is a power law on specific gravity at 12 % MC: P = value·(G/at)^exponent.
+type regression struct {
 	value, at, exponent float64
 	spread              float64 // standard deviation of ln P about the line, 0 when not known
 	source              string
 }
 
-func (r relation) of(g float64) float64 { return r.value * math.Pow(g/r.at, r.exponent) }
+func (r regression) of(g float64) float64 { return r.value * math.Pow(g/r.at, r.exponent) }
 
-// estimate returns the relation's value for a wood as a Value marked estimated,
+// estimate returns its value for a wood as a Value marked estimated,
 // with a range of one standard deviation where the scatter is known.
-func (r relation) estimate(g Value, note string) Value {
+func (r regression) estimate(g Value, note string) Value {
 	if !g.Known {
 		return Value{}
 	}
@@ -30,17 +30,17 @@ func (r relation) estimate(g Value, note string) Value {
 }
 
 // relationKey is class and property; class "" holds for both.
-type relationKey struct{ class, property string }
+type regressionKey struct{ class, property string }
 
-// loadRelations keeps the power laws on specific gravity at 12 % MC; the laws on
+// loadRegressions keeps the power laws on specific gravity at 12 % MC; the laws on
 // other variables in the table are there for comparison.
-func loadRelations(files fs.FS) (map[relationKey]relation, error) {
+func loadRegressions(files fs.FS) (map[regressionKey]regression, error) {
 	rows, err := data.Read(files, "elastic_regression.csv",
 		"form", "class", "property", "value", "unit", "variable", "at", "exponent_or_slope", "sd_ln", "source", "status")
 	if err != nil {
 		return nil, err
 	}
-	out := make(map[relationKey]relation)
+	out := make(map[regressionKey]regression)
 	for _, r := range rows {
 		if r.Get("form") != "power" || r.Get("variable") != "sg_12" {
 			continue
@@ -49,7 +49,7 @@ func loadRelations(files fs.FS) (map[relationKey]relation, error) {
 		if err != nil {
 			return nil, err
 		}
-		rel := relation{source: r.Get("source")}
+		rel := regression{source: r.Get("source")}
 		for column, into := range map[string]*float64{"value": &rel.value, "at": &rel.at, "exponent_or_slope": &rel.exponent} {
 			if *into, err = r.Float(column); err != nil {
 				return nil, err
@@ -61,7 +61,7 @@ func loadRelations(files fs.FS) (map[relationKey]relation, error) {
 			}
 		}
 		rel.value = convert(rel.value)
-		k := relationKey{r.Get("class"), r.Get("property")}
+		k := regressionKey{r.Get("class"), r.Get("property")}
 		if _, twice := out[k]; twice {
 			return nil, r.Errorf("a second power law for %s of %s", k.property, k.class)
 		}
@@ -69,12 +69,12 @@ func loadRelations(files fs.FS) (map[relationKey]relation, error) {
 	}
 	for _, class := range []string{"hardwood", "softwood"} {
 		for _, p := range []string{"e_r", "e_t", "g_lr", "g_lt", "g_rt", "moe", "mor", "shear_parallel", "tension_perp", "compression_perp"} {
-			if _, ok := out[relationKey{class, p}]; !ok {
+			if _, ok := out[regressionKey{class, p}]; !ok {
 				return nil, rows[0].Errorf("no power law for %s of a %s", p, class)
 			}
 		}
 	}
-	for _, k := range []relationKey{{"hardwood", "tension_perp_tropical"}, {"hardwood", "shear_parallel_tropical"}} {
+	for _, k := range []regressionKey{{"hardwood", "tension_perp_tropical"}, {"hardwood", "shear_parallel_tropical"}} {
 		if _, ok := out[k]; !ok {
 			return nil, rows[0].Errorf("no power law for %s", k.property)
 		}
@@ -82,15 +82,15 @@ func loadRelations(files fs.FS) (map[relationKey]relation, error) {
 	return out, nil
 }
 
-// strengthRelation picks the line for a strength that is not printed: tropical
+// strengthRegression picks the line for a strength that is not printed: tropical
 // hardwoods are weaker across the grain and in shear than North American woods of
 // their density (246 and 244 tests of the Brazilian database), so they have lines
 // of their own; for the rest the handbook's lines serve.
-func (s *Species) strengthRelation(all map[relationKey]relation, property string) relation {
+func (s *Species) strengthRegression(all map[regressionKey]regression, property string) regression {
 	if s.relation == "tropical" {
-		if own, ok := all[relationKey{s.Class, property + "_tropical"}]; ok {
+		if own, ok := all[regressionKey{s.Class, property + "_tropical"}]; ok {
 			return own
 		}
 	}
-	return all[relationKey{s.Class, property}]
+	return all[regressionKey{s.Class, property}]
 }

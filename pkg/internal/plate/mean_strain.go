@@ -2,16 +2,16 @@ package plate
 
 import "math"
 
-// Move is how a displacement of the membrane changes a board's size.
-type Move struct {
+// MeanStrain is how a displacement of the membrane changes a board's size.
+type MeanStrain struct {
 	Exx, Eyy, Gxy float64 // mean strains: the best straight line through the displacements over the area
 	Width, Height float64 // mm, change of the extent in x and in y with the mean rotation taken out
 }
 
-// Moves measures a displacement [mm] of the membrane.
-func (p *Model) Moves(x []float64) Move {
+// MeanStrain measures a displacement [mm] of the membrane.
+func (p *Model) MeanStrain(x []float64) MeanStrain {
 	g := p.gradient(x)
-	m := Move{Exx: g[0][0], Eyy: g[1][1], Gxy: g[0][1] + g[1][0]}
+	m := MeanStrain{Exx: g[0][0], Eyy: g[1][1], Gxy: g[0][1] + g[1][0]}
 	m.Width, m.Height = p.Extent(p.Rim(x))
 	return m
 }

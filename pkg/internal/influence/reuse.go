@@ -14,7 +14,7 @@ import (
 // They may differ in name, home, finish and exposures, which come after the solution.
 // It gives nil when something has to be worked out anew. Errors: those of Prepare.
 func (m *Model) For(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
-	if !m.solvedAs(o) || !alikeBuilt(m.Board, b) {
+	if !m.solvedAs(o) || !sameBuild(m.Board, b) {
 		return nil, nil
 	}
 	p, err := translate(ctx, b)
@@ -34,8 +34,8 @@ func (m *Model) solvedAs(o Options) bool {
 	return s.Bending == o.Bending && s.Refine == o.Refine && s.Coarsest == o.Coarsest
 }
 
-// alikeBuilt compares all of two boards but what they meet later.
-func alikeBuilt(a, b *layout.Board) bool {
+// sameBuild compares all of two boards but what they meet later.
+func sameBuild(a, b *layout.Board) bool {
 	x, y := *a, *b
 	for _, v := range []*layout.Board{&x, &y} {
 		v.FinishBottom, v.Stands = "", ""

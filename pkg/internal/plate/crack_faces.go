@@ -9,7 +9,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
-// Lips is a whole glue line ready to be opened: the stiffness with which the
+// CrackFaces are those of a whole glue line ready to be opened: the stiffness with which the
 // board resists a jump of displacement between all that lies right of the line
 // and all that lies left of it.
 //
@@ -29,26 +29,26 @@ import (
 // the unknowns, two a Place: along the normal n to the right, and along the line.
 // Where the line ends in the flank of a piece, or at a vertex joined all round,
 // the jump is nil; where it ends at the rim it is free.
-type Lips struct {
+type CrackFaces struct {
 	Place []float64 // mm from the line's start: end, middle, end, … of the sides
 	Joint []int     // per side, number in the line's Joints
 	Back  []float64 // per end of a side, mm: how far before it a tip there acts, see TipShort
 	Shut  [2]bool   // the line's start and end stay together
 	p     *Model
 	n, t  [2]float64
-	nodes []lipNode
-	basis [][]lipTerm // per place: nodes and the share of the jump they see
+	nodes []faceNode
+	basis [][]faceTerm // per place: nodes and the share of the jump they see
 	s     *mat.SymDense
 }
 
-// lipNode is a node of the line.
-type lipNode struct {
+// faceNode is a node of the line.
+type faceNode struct {
 	node int32
 	at   float64 // mm from the line's start
 }
 
-type lipTerm struct {
-	node  int // number in Lips.nodes
+type faceTerm struct {
+	node  int // number in CrackFaces.nodes
 	share float64
 }
 
@@ -68,7 +68,7 @@ const (
 )
 
 // setBack sets Back.
-func (l *Lips) setBack() {
+func (l *CrackFaces) setBack() {
 	n := len(l.Joint)
 	l.Back = make([]float64, n+1)
 	for i := range l.Back {
@@ -85,9 +85,9 @@ func (l *Lips) setBack() {
 	}
 }
 
-// Lips prepares a glue line. Its stiffness is worked out when it is first asked for.
-func (p *Model) Lips(line *layout.Line) *Lips {
-	l := &Lips{p: p}
+// CrackFaces prepares a glue line. Its stiffness is worked out when it is first asked for.
+func (p *Model) CrackFaces(line *layout.Line) *CrackFaces {
+	l := &CrackFaces{p: p}
 	l.t = [2]float64{(line.To[0] - line.From[0]) / line.Length, (line.To[1] - line.From[1]) / line.Length}
 	l.n = [2]float64{l.t[1], -l.t[0]}
 	l.Place = []float64{0}
@@ -101,7 +101,7 @@ func (p *Model) Lips(line *layout.Line) *Lips {
 }
 
 // addJoint lists the nodes and sides of one joint of the line.
-func (l *Lips) addJoint(line *layout.Line, k int) {
+func (l *CrackFaces) addJoint(line *layout.Line, k int) {
 	lj := line.Joints[k]
 	jt := &l.p.Board.Joints[lj.Joint]
 	d := [2]float64{(jt.To[0] - jt.From[0]) / jt.Length, (jt.To[1] - jt.From[1]) / jt.Length}
@@ -121,7 +121,7 @@ func (l *Lips) addJoint(line *layout.Line, k int) {
 		if i == 0 && k > 0 {
 			continue // the last joint's last node
 		}
-		l.nodes = append(l.nodes, lipNode{node: n, at: at[i]})
+		l.nodes = append(l.nodes, faceNode{node: n, at: at[i]})
 	}
 	for _, c := range cuts[1:] {
 		from := l.Place[len(l.Place)-1]
@@ -157,8 +157,8 @@ func sides(at []float64) []int {
 }
 
 // span gives every place the nodes that its parabola reaches.
-func (l *Lips) span() {
-	l.basis = make([][]lipTerm, len(l.Place))
+func (l *CrackFaces) span() {
+	l.basis = make([][]faceTerm, len(l.Place))
 	side := 0
 	last := len(l.Joint) - 1
 	for i := range l.nodes {
@@ -174,14 +174,14 @@ func (l *Lips) span() {
 		}
 		for k, share := range [3]float64{(1 - x) * (1 - 2*x), 4 * x * (1 - x), x * (2*x - 1)} {
 			if share != 0 && !l.shutAt(2*side+k) {
-				l.basis[2*side+k] = append(l.basis[2*side+k], lipTerm{i, share})
+				l.basis[2*side+k] = append(l.basis[2*side+k], faceTerm{i, share})
 			}
 		}
 	}
 }
 
 // shutAt tells whether a place is an end of the line that stays together.
-func (l *Lips) shutAt(place int) bool {
+func (l *CrackFaces) shutAt(place int) bool {
 	return place == 0 && l.Shut[0] || place == len(l.Place)-1 && l.Shut[1]
 }
 
@@ -199,7 +199,7 @@ func (p *Model) opensAt(node int32) bool {
 // rightOf lists, for every node of the line, the elements on its right side. At
 // the ends of a line that opens there these are the pieces met from the line
 // clockwise (start) or counter-clockwise (end) up to the first gap.
-func (l *Lips) rightOf(line *layout.Line) [][]int32 {
+func (l *CrackFaces) rightOf(line *layout.Line) [][]int32 {
 	out := make([][]int32, len(l.nodes))
 	for i := range l.nodes {
 		var only map[int32]bool
@@ -272,7 +272,7 @@ func (p *Model) besideEnd(line *layout.Line, last bool) map[int32]bool {
 
 // Stiffness is S of (1) over the unknowns of all places, N/mm: number 2i is the
 // jump along the normal at place i, 2i+1 that along the line.
-func (l *Lips) Stiffness(ctx context.Context, line *layout.Line) (*mat.SymDense, error) {
+func (l *CrackFaces) Stiffness(ctx context.Context, line *layout.Line) (*mat.SymDense, error) {
 	if l.s != nil {
 		return l.s, nil
 	}
@@ -292,7 +292,7 @@ type LineLoad struct {
 
 // Load gathers the forces on the joints of the line, one list a joint as Forces
 // gives them (MPa·mm; MPa/mm·mm in bending: then the load is that of a height of 1 mm).
-func (l *Lips) Load(line *layout.Line, joints [][]Traction) LineLoad {
+func (l *CrackFaces) Load(line *layout.Line, joints [][]Traction) LineLoad {
 	out := LineLoad{N: make([]float64, len(l.Place)), T: make([]float64, len(l.Place)),
 		SideN: make([]float64, len(l.Joint)), SideT: make([]float64, len(l.Joint))}
 	total := make([]Traction, len(l.nodes))
@@ -339,7 +339,7 @@ func (l *Lips) Load(line *layout.Line, joints [][]Traction) LineLoad {
 
 // share is the length of the element sides of one joint (nodes first to last) at
 // an end node of theirs.
-func (l *Lips) share(first, last, i int) float64 {
+func (l *CrackFaces) share(first, last, i int) float64 {
 	sum := 0.0
 	if i > first {
 		sum += l.nodes[i].at - l.nodes[i-2].at

@@ -19,12 +19,12 @@ func freed(t *testing.T, p *Model, line *layout.Line, amount []float64, from, to
 	return f(l, from, to)
 }
 
-// lipsUnder gives the lips of a line and the energy between places under amounts.
-func lipsUnder(t *testing.T, p *Model, line *layout.Line, amount []float64) (*Lips, func(l *Lips, from, to float64) float64) {
+// facesUnder gives the crack faces of a line and the energy between places under amounts.
+func lipsUnder(t *testing.T, p *Model, line *layout.Line, amount []float64) (*CrackFaces, func(l *CrackFaces, from, to float64) float64) {
 	t.Helper()
 	x, err := p.Respond(t.Context(), Membrane, [][]float64{amount})
 	require.NoError(t, err)
-	l := p.Lips(line)
+	l := p.CrackFaces(line)
 	var joints [][]Traction
 	for _, lj := range line.Joints {
 		joints = append(joints, p.Forces(Membrane, p.Trace(lj.Joint), x, [][]float64{amount})[0])
@@ -32,10 +32,10 @@ func lipsUnder(t *testing.T, p *Model, line *layout.Line, amount []float64) (*Li
 	load := l.Load(line, joints)
 	s, err := l.Stiffness(t.Context(), line)
 	require.NoError(t, err)
-	return l, func(l *Lips, from, to float64) float64 { return freedBy(t, l, &load, s, from, to) }
+	return l, func(l *CrackFaces, from, to float64) float64 { return freedBy(t, l, &load, s, from, to) }
 }
 
-func freedBy(t *testing.T, l *Lips, load *LineLoad, s *mat.SymDense, from, to float64) float64 {
+func freedBy(t *testing.T, l *CrackFaces, load *LineLoad, s *mat.SymDense, from, to float64) float64 {
 	t.Helper()
 	var open []int
 	for i, at := range l.Place {

@@ -10,8 +10,8 @@ import (
 	"github.com/tanrad/tanrad/pkg/relax"
 )
 
-// Course is one exposure followed through: the loads of every kind over time.
-type Course struct {
+// LoadHistory is one exposure followed through: the loads of every kind over time.
+type LoadHistory struct {
 	moisture.Event
 	Shown  moisture.Exposure
 	Given  string    // the values it was given, "minutes 240"; "" for none
@@ -22,15 +22,15 @@ type Course struct {
 	// piece moves and bends, its faces crushed or opening against the wood below them,
 	// and that as stress remembers it after relaxation.
 	// Behind the kinds stand the rests between glue-ups with the share of what each left.
-	Elastic, Shape, Stress []kindCourse
+	Elastic, Shape, Stress []kindHistory
 	Mean                   [][]float64 // % MC per kind and time, absolute
-	stirring               [][]float64 // as kindCourse.stirred, mean over the board; nil without stresses of earlier glue-ups
+	stirring               [][]float64 // as kindHistory.stirred, mean over the board; nil without stresses of earlier glue-ups
 	rims                   *rims
 	stiff                  []float64 // per time, what stiffening does to the stress of the board; part of Stress alone
 }
 
-// kindCourse is the moisture of one kind over time, relative to gluing.
-type kindCourse struct {
+// kindHistory is the moisture of one kind over time, relative to gluing.
+type kindHistory struct {
 	mean, slope []float64
 	through     *thick      // what they leave over
 	stirred     [][]float64 // per time: the sum of all changes, up and down, since the first, in every layer of stirs
@@ -38,7 +38,7 @@ type kindCourse struct {
 
 // Follow simulates an exposure for every kind of piece. Errors: those of package
 // moisture, and the context's.
-func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setting) (*Course, error) {
+func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setting) (*LoadHistory, error) {
 	shown, err := moisture.FindExposure(ev.Name)
 	if err != nil {
 		return nil, err
@@ -47,7 +47,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 	if err != nil {
 		return nil, err
 	}
-	c := &Course{Event: ev, Shown: shown, Given: given(&ev), phases: phases}
+	c := &LoadHistory{Event: ev, Shown: shown, Given: given(&ev), phases: phases}
 	c.Times, c.phase = moisture.SampleTimes(phases)
 	type columnKey struct {
 		species string
@@ -74,7 +74,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		}
 		c.Mean = append(c.Mean, h.Mean)
 		middles[k] = h
-		elastic, shape := m.kindCourse(k, h)
+		elastic, shape := m.kindHistory(k, h)
 		c.Elastic, c.Shape = append(c.Elastic, elastic), append(c.Shape, shape)
 		before[k] = kd.change(start)
 	}
@@ -104,17 +104,17 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		moved += m.Kinds[k].share * math.Abs(before[k])
 	}
 	for k := range m.past.spells {
-		rest := evenCourse(1, len(c.Times))
+		rest := constantHistory(1, len(c.Times))
 		c.Elastic, c.Shape = append(c.Elastic, rest), append(c.Shape, rest)
 		c.Stress = append(c.Stress, c.remembered(&m.past.spells[k], moved))
 	}
 	return c, nil
 }
 
-// kindCourse turns a history into loads: what moisture alone would do to a stiff
+// kindHistory turns a history into loads: what moisture alone would do to a stiff
 // piece of the kind, and how the piece moves and bends when it is free. Wood swells no
 // further above fibre saturation, so profiles are cut there first.
-func (m *Model) kindCourse(k int, h *moisture.History) (elastic, shape kindCourse) {
+func (m *Model) kindHistory(k int, h *moisture.History) (elastic, shape kindHistory) {
 	kd := &m.Kinds[k]
 	fsp := kd.Species.FSP()
 	cells := newStack(h.Z, m.Board.Thickness/2, faceLayer(joint.AveragingLength().V, m.Board.Thickness))
@@ -129,7 +129,7 @@ func (m *Model) kindCourse(k int, h *moisture.History) (elastic, shape kindCours
 }
 
 // Moistures gives the mean of every kind at one time, % MC.
-func (c *Course) Moistures(i int) []float64 {
+func (c *LoadHistory) Moistures(i int) []float64 {
 	mc := make([]float64, len(c.Mean))
 	for k := range mc {
 		mc[k] = c.Mean[k][i]
@@ -137,12 +137,12 @@ func (c *Course) Moistures(i int) []float64 {
 	return mc
 }
 
-// relaxed applies stiffening and the relaxation of stress to a course. What stood before
+// relaxed applies stiffening and the relaxation of stress to a history. What stood before
 // the event began came with the season, while the moisture changed by change [% MC].
 // Mean and slope are held by layers that lie side by side and stretch alike, and give
 // way each by the changes of its own moisture: a face that is wetted and dries every
 // week bears less of the board's stress than the middle, which hardly notices.
-func relaxed(times []float64, kc kindCourse, before, change float64, stiff []float64) kindCourse {
+func relaxed(times []float64, kc kindHistory, before, change float64, stiff []float64) kindHistory {
 	// One row a time, as package relax wants it: mean and slope of every layer.
 	flat, stirred := make([][]float64, len(times)), make([][]float64, len(times))
 	early := before * stiff[0]
@@ -153,7 +153,7 @@ func relaxed(times []float64, kc kindCourse, before, change float64, stiff []flo
 			stirred[t][2*l], stirred[t][2*l+1] = by, by
 		}
 	}
-	out := kindCourse{mean: make([]float64, len(times)), slope: make([]float64, len(times)), through: kc.through}
+	out := kindHistory{mean: make([]float64, len(times)), slope: make([]float64, len(times)), through: kc.through}
 	slow := early * relax.Seasonal(change, relax.Typical)
 	for t, row := range relax.Relax(times, flat, stirred, relax.Typical) {
 		out.mean[t] = slow
@@ -166,9 +166,9 @@ func relaxed(times []float64, kc kindCourse, before, change float64, stiff []flo
 }
 
 // At gives the load of all kinds at one time.
-func (m *Model) At(c *Course, kc []kindCourse, i int, scale []KindScale) *Load {
+func (m *Model) At(c *LoadHistory, kc []kindHistory, i int, scale []KindScale) *Load {
 	n := len(m.Kinds)
-	l := &Load{Mean: make([]float64, n), Slope: make([]float64, n), Strength: scale, wet: c.wet(i), Kept: c.kept(i)}
+	l := &Load{Mean: make([]float64, n), Slope: make([]float64, n), Strength: scale, wet: c.wet(i), Residual: c.residual(i)}
 	for k := range n {
 		l.Mean[k], l.Slope[k] = kc[k].mean[i], kc[k].slope[i]
 		l.Change += m.Kinds[k].share * math.Abs(c.Elastic[k].mean[i])
@@ -205,18 +205,18 @@ func (l *Load) Scaled(which func(k int) bool, f float64) *Load {
 	return &out
 }
 
-// kept is what relaxation leaves at one time of early differences of moisture.
-func (c *Course) kept(i int) Kept {
+// residual is what relaxation leaves at one time of early differences of moisture.
+func (c *LoadHistory) residual(i int) Residual {
 	f := relax.Seasonal(0, relax.Typical)
 	if c.Shown.FromGlueUp {
 		f = relax.Factor(c.Times[i], relax.Typical)
 	}
-	return Kept{f, f}
+	return Residual{f, f}
 }
 
 // wet gives the hours that water has stood on the bottom and on the top face
 // without a break at one time.
-func (c *Course) wet(i int) (h [2]float64) {
+func (c *LoadHistory) wet(i int) (h [2]float64) {
 	start := make([]float64, len(c.phases)+1)
 	for k := range c.phases {
 		start[k+1] = start[k] + c.phases[k].Hours

@@ -9,51 +9,51 @@ import (
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
-// History is one exposure judged.
-type History struct {
-	Course    *Course
-	Worst     int          // the worst joint, −1 when wood governs or nothing is stressed
-	Wood      insideResult // the place, when wood governs
-	Critical  Critical     // there
-	load      *Load        // at its worst time
-	Place     int          // index of the worst time
-	Hour      float64      // h, the worst time
-	Elastic   float64      // worst utilisation with no relaxation
-	Line      LineMoment   // the worst glue line, by the coupled criterion
-	End       LineMoment   // the worst that opens from the rim of the board; no line where none does
-	Path      PathMoment   // the worst split of the wood
-	most      float64      // highest stress over strength of any joint, and of any line at the rim
-	joints    []Moment     // every joint at its own worst time
-	loads     []*Load      // at every time
-	press     Moment       // the joint pressed hardest
-	Utilise   []float64    // over time
-	Cup       []float64    // mm, over time
-	Bow       []float64    // mm
-	Twist     []float64    // mm
-	Width     []float64    // mm
-	Height    []float64    // mm
-	Most      peaks
-	Stands    Standing     // how it lies when it is furthest out of flat
-	OutOfFlat []float64    // over its limit, over time
-	Bond      Bonding      // what it asks of the glue itself
-	Check     skinDeep     // tension that balances itself inside a piece
-	Opens     SurfaceCheck // how deep the wood opens from a face; no depth where it does not
+// ExposureResult is one exposure judged.
+type ExposureResult struct {
+	LoadHistory *LoadHistory
+	Worst       int          // the worst joint, −1 when wood governs or nothing is stressed
+	Wood        insideResult // the place, when wood governs
+	Critical    Critical     // there
+	load        *Load        // at its worst time
+	Place       int          // index of the worst time
+	Hour        float64      // h, the worst time
+	Elastic     float64      // worst utilisation with no relaxation
+	Line        LineMoment   // the worst glue line, by the coupled criterion
+	End         LineMoment   // the worst that opens from the rim of the board; no line where none does
+	Path        PathMoment   // the worst split of the wood
+	most        float64      // highest stress over strength of any joint, and of any line at the rim
+	joints      []Moment     // every joint at its own worst time
+	loads       []*Load      // at every time
+	press       Moment       // the joint pressed hardest
+	Utilise     []float64    // over time
+	Cup         []float64    // mm, over time
+	Bow         []float64    // mm
+	Twist       []float64    // mm
+	Width       []float64    // mm
+	Height      []float64    // mm
+	Most        peaks
+	Stands      Standing     // how it lies when it is furthest out of flat
+	OutOfFlat   []float64    // over its limit, over time
+	Bond        Bonding      // what it asks of the glue itself
+	Check       selfStress   // tension that balances itself inside a piece
+	Opens       SurfaceCheck // how deep the wood opens from a face; no depth where it does not
 }
 
 // peaks are the largest cup, bow and twist [mm] of a history with their hours.
 type peaks struct{ Cup, CupHour, Bow, BowHour, Twist, TwistHour float64 }
 
-// skinDeep is the worst self-balanced tension of a history.
-type skinDeep struct {
+// selfStress is the worst self-balanced tension of a history.
+type selfStress struct {
 	U     float64
 	Piece int
 	Level string  // "top face", "core", "bottom face"
 	Hour  float64 // h
 }
 
-// judgeCourse judges every time of an exposure. Errors: the context's own.
-func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
-	a := &History{Course: c, Worst: -1, press: Moment{Joint: -1}, joints: make([]Moment, len(m.Joints))}
+// judgeExposure judges every time of an exposure. Errors: the context's own.
+func (m *Model) judgeExposure(ctx context.Context, c *LoadHistory) (*ExposureResult, error) {
+	a := &ExposureResult{LoadHistory: c, Worst: -1, press: Moment{Joint: -1}, joints: make([]Moment, len(m.Joints))}
 	furthest := -1 // when it is furthest out of flat
 	for i := range c.Times {
 		if err := ctx.Err(); err != nil {
@@ -94,7 +94,7 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 		if f := a.OutOfFlat[i]; f > a.Stands.Index {
 			a.Stands.Index, a.Stands.Hour, a.Stands.Time, furthest = f, c.Times[i], i, i
 		}
-		m.skins(&a.Check, c, i)
+		m.surfaceStresses(&a.Check, c, i)
 	}
 	a.Bond = m.bonding(c)
 	if furthest >= 0 {
@@ -104,8 +104,8 @@ func (m *Model) judgeCourse(ctx context.Context, c *Course) (*History, error) {
 	return a, nil
 }
 
-// conclude tells a history by the worst crack of its glue lines and of its wood.
-func (a *History) conclude(m *Model) {
+// conclude tells an exposure by the worst crack of its glue lines and of its wood.
+func (a *ExposureResult) conclude(m *Model) {
 	most := a.most // by stress
 	a.Worst, a.Critical, a.load = -1, Critical{}, nil
 	if a.Line.Line >= 0 && a.Line.Load != nil {
@@ -131,21 +131,21 @@ func peak(most, hour *float64, now, at float64) {
 	}
 }
 
-// skins looks for tension that balances itself inside a piece: a face that
+// surfaceStresses looks for tension that balances itself inside a piece: a face that
 // dries before the wood below it, or a core pulled by faces that swell. It is
 // the same in a block that was never glued; it raises checks across the rays.
-func (m *Model) skins(e *skinDeep, c *Course, i int) {
+func (m *Model) surfaceStresses(e *selfStress, c *LoadHistory, i int) {
 	for k := range m.Kinds {
 		for l, name := range [3]string{"bottom face", "core", "top face"} {
 			if u := c.Shape[k].through.pull[l][i]; verdict.Worse(u, e.U) {
-				*e = skinDeep{u, m.Kinds[k].skin.piece, name, c.Times[i]}
+				*e = selfStress{u, m.Kinds[k].surface.piece, name, c.Times[i]}
 			}
 		}
 	}
 }
 
 // deepest is the deepest check of all kinds.
-func (c *Course) deepest() (out SurfaceCheck) {
+func (c *LoadHistory) deepest() (out SurfaceCheck) {
 	for k := range c.Mean {
 		if s := c.Shape[k].through.check; s.Depth > out.Depth {
 			out = s
@@ -154,14 +154,14 @@ func (c *Course) deepest() (out SurfaceCheck) {
 	return out
 }
 
-// skin is the piece of a kind that a face drier than the wood below it pulls
+// surfaceStress is the piece of a kind that a face drier than the wood below it pulls
 // hardest: rings of different direction make different stress of one moisture.
-type skin struct {
+type surfaceStress struct {
 	piece  int
 	stress float64 // MPa for one % MC held back, largest principal one
 }
 
-func (s *skin) add(piece int, w *plate.Wood) {
+func (s *surfaceStress) add(piece int, w *plate.Wood) {
 	q := mulStrain(&w.Q, &w.Unit)
 	if p := (q[0]+q[1])/2 + math.Hypot((q[0]-q[1])/2, q[2]); p > s.stress {
 		s.piece, s.stress = piece, p

@@ -20,24 +20,24 @@ func TestKept(t *testing.T) {
 	j, err := m.Judge(t.Context(), d, nil)
 	require.NoError(t, err)
 	season := relax.Seasonal(0, relax.Typical)
-	slow := Kept{season, season}
-	want := map[string]Kept{"driest-month": slow, "sauna": slow, "at-6-percent": {1, 0}, "shift-+3": {}}
+	slow := Residual{season, season}
+	want := map[string]Residual{"driest-month": slow, "sauna": slow, "at-6-percent": {1, 0}, "shift-+3": {}}
 	for _, v := range j.States {
 		if w, ok := want[v.Name]; ok {
-			assert.InDelta(t, w.Glued, v.Load.Kept.Glued, 1e-12, v.Name)
-			assert.InDelta(t, w.Air, v.Load.Kept.Air, 1e-12, v.Name)
+			assert.InDelta(t, w.Glued, v.Load.Residual.Glued, 1e-12, v.Name)
+			assert.InDelta(t, w.Air, v.Load.Residual.Air, 1e-12, v.Name)
 			delete(want, v.Name)
 		}
 	}
 	assert.Empty(t, want)
 	for _, h := range j.Histories {
-		l := m.At(h.Course, h.Course.Stress, 0, nil)
-		switch h.Course.ID() {
+		l := m.At(h.LoadHistory, h.LoadHistory.Stress, 0, nil)
+		switch h.LoadHistory.ID() {
 		case "wash-one-face":
-			assert.Equal(t, slow, l.Kept)
+			assert.Equal(t, slow, l.Residual)
 		case "ordinary-use":
-			assert.Equal(t, Kept{1, 1}, l.Kept, "just glued")
-			last := m.At(h.Course, h.Course.Stress, len(h.Course.Times)-1, nil).Kept
+			assert.Equal(t, Residual{1, 1}, l.Residual, "just glued")
+			last := m.At(h.LoadHistory, h.LoadHistory.Stress, len(h.LoadHistory.Times)-1, nil).Residual
 			assert.Less(t, last.Glued, 0.7)
 			assert.Equal(t, last.Glued, last.Air)
 		}
