@@ -139,9 +139,13 @@ var unit = regexp.MustCompile(`(?i)\bmm\b|mm²|MPa|%|°|degree|\bN\b|N/mm|J/m²|
 // The doc comment of an exported function that takes or returns numbers names
 // their unit.
 func TestDocCommentsNameUnits(t *testing.T) {
-	skip := map[string]bool{"pkg/internal/sparse": true, "pkg/internal/reliability": true, "pkg/draw": true, "pkg/strict": true, "pkg/internal/oracle": true, "pkg/internal/cholmod": true}
+	skip := map[string]bool{"pkg/internal/sparse": false, "pkg/draw": false, "pkg/strict": false, "pkg/internal/oracle": false, "pkg/internal/cholmod": false}
 	sources(t, func(dir string, f *ast.File, set *token.FileSet) {
-		if !strings.HasPrefix(dir, "pkg/") || skip[dir] {
+		if _, left := skip[dir]; left {
+			skip[dir] = true
+			return
+		}
+		if !strings.HasPrefix(dir, "pkg/") {
 			return
 		}
 		for _, d := range f.Decls {
@@ -155,6 +159,9 @@ func TestDocCommentsNameUnits(t *testing.T) {
 			assert.True(t, unit.MatchString(fn.Doc.Text()), "%s: %s names no unit", set.Position(fn.Pos()), fn.Name.Name)
 		}
 	})
+	for dir, met := range skip {
+		assert.True(t, met, "%s is left out here but has no files", dir)
+	}
 }
 
 func exported(e ast.Expr) bool {

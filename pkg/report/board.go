@@ -10,7 +10,7 @@ import (
 )
 
 // Board writes the answer to one board. A maker finds in the first lines what
-// happens, where, when and why; below stand what pulls, the seasons and events,
+// happens, where, when and why; below stand the causes, the seasons and events,
 // the change of size, whether a crack would run, the joints, how likely and how
 // sure it all is, and what to mind in the shop. The error is the writer's.
 func Board(w io.Writer, r *check.Report, s Style) error {
@@ -58,7 +58,7 @@ func worst(p *page, r *check.Report, s Style) {
 		how += fmt.Sprintf(". That is %s of what it bears; it would be %s if stress did not ease with time", percent(r.Utilisation), percent(worst.Elastic))
 	}
 	p.item("how", how)
-	p.item("gives", worst.Weakest)
+	p.item("weakest", worst.Weakest)
 	p.item("why", worst.Why)
 }
 
@@ -87,7 +87,7 @@ func pulls(normal float64) string {
 	return "opening"
 }
 
-// causes shows what pulls at the worst place: mechanisms as bars, pieces and
+// causes shows what makes the stress at the worst place: mechanisms as bars, pieces and
 // woods in a line each.
 func causes(p *page, r *check.Report) {
 	const most, least = 4, 0.05
@@ -104,7 +104,7 @@ func causes(p *page, r *check.Report) {
 		return
 	}
 	p.line("")
-	p.line("What pulls there (shares sum to 100 %%; what is negative eases it)")
+	p.line("Causes there (shares sum to 100 %%; what is negative eases it)")
 	for _, c := range of("mechanism") {
 		p.line("  %6s  %-16s  %s", percent(c.Share), bar(c.Share, 16), c.Name)
 	}

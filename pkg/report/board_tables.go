@@ -24,7 +24,7 @@ func states(p *page, r *check.Report, s Style) {
 		}
 		rows = append(rows, []string{st.Name, air, string(st.Verdict), percent(st.Utilisation), percent(st.Elastic), moistures(st.Moisture), s.change(st.Width), s.change(st.Height)})
 	}
-	p.table([]string{"", "air", "verdict", "of bearing", "uneased", "% MC", "width", "height"}, []bool{false, false, false, true, true, true, true, true}, rows)
+	p.table([]string{"", "air", "verdict", "utilisation", "elastic", "% MC", "width", "height"}, []bool{false, false, false, true, true, true, true, true}, rows)
 }
 
 // exposures lists the histories with the shape the board takes meanwhile, and
@@ -55,7 +55,7 @@ func exposures(p *page, r *check.Report, s Style) {
 		p.line("%s", part.title)
 		p.table([]string{"", "verdict", "by", "of limit", "passed after", "cup", "bow", "twist"}, []bool{false, false, false, true, true, true, true, true}, rows)
 	}
-	p.note("By: line, end, split, check, flat or glue, the way to fail that comes nearest, and when it passes its limit. Uneased: if no stress went away with time. Cup and bow: edges over the middle, across and along; twist: one corner over the others.")
+	p.note("By: line, end, split, check, flat or glue, the way to fail that comes nearest, and when it passes its limit. Elastic: if no stress went away with time. Cup and bow: edges over the middle, across and along; twist: one corner over the others.")
 	if c := r.Crushing; c != nil && c.Verdict != check.Holds {
 		p.item("pressed", fmt.Sprintf("%s Joint %s takes %s of it (%s).", c.Text, c.Joint, percent(c.Utilisation), c.State))
 	}
@@ -144,7 +144,7 @@ func joints(p *page, r *check.Report, s Style) {
 		rows = append(rows, []string{j.ID, string(j.Verdict), percent(j.Utilisation), j.How,
 			fmt.Sprintf("%.2f", tidy(j.Normal, 2)), fmt.Sprintf("%.2f", tidy(math.Abs(j.Shear), 2)), j.State})
 	}
-	p.table([]string{"joint", "verdict", "of bearing", "how", "opening", "sliding", "state"},
+	p.table([]string{"joint", "verdict", "utilisation", "how", "opening", "sliding", "state"},
 		[]bool{false, false, true, false, true, true, false}, rows)
 	p.note("Opening and sliding in MPa, means over the averaging length.")
 }
