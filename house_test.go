@@ -55,7 +55,7 @@ var maySee = map[string]string{
 	"pkg/advice":               "pkg/arrange pkg/check pkg/fault pkg/layout pkg/moisture pkg/quantity pkg/safety pkg/wood",
 	"pkg/window":               "pkg/arrange pkg/check pkg/internal/influence pkg/layout pkg/moisture pkg/quantity pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/flatness":    "data",
-	"pkg/plan":                 "data pkg/adhesive pkg/check pkg/fault pkg/layout pkg/moisture pkg/quantity pkg/safety pkg/source pkg/verdict pkg/window pkg/wood",
+	"pkg/plan":                 "data pkg/adhesive pkg/check pkg/fault pkg/internal/influence pkg/layout pkg/moisture pkg/quantity pkg/safety pkg/source pkg/verdict pkg/window pkg/wood",
 	"pkg/sheet":                "pkg/plan pkg/quantity pkg/verdict",
 	"pkg/diagnose":             "pkg/check pkg/fault pkg/layout pkg/moisture pkg/strict pkg/wood",
 	"pkg/deck":                 "pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/layout pkg/moisture pkg/wood",

@@ -16,6 +16,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // small is the smallest board that has a panel, a turned slice and a border.
@@ -65,6 +66,16 @@ func TestPlanOfASmallBoard(t *testing.T) {
 	}
 	assert.Equal(t, p.Calendar.Days, p.Calendar.Tasks[len(p.Calendar.Tasks)-1].Start)
 	assert.Equal(t, 21.0, p.Surface.Cure, "tung oil cures three weeks")
+
+	// the water of the glue by hand: that of rows and border, over dry wood as thick as the
+	// joints are high; the panel's has left
+	maple, err := wood.Find("sugar-maple")
+	require.NoError(t, err)
+	walnut, err := wood.Find("black-walnut")
+	require.NoError(t, err)
+	dry := 2 * 35 * p.CutList.Slice * (40*maple.SG12.V + (30+15+15)*walnut.SG12.V) / 1000 // g
+	water := (p.GlueUps.GlueUps[1].Grams + p.GlueUps.GlueUps[2].Grams) * 0.5
+	assert.InEpsilon(t, 100*water/dry, p.Surface.WaterRise, 1e-9)
 }
 
 // Whatever went in has a source and a status.

@@ -181,6 +181,7 @@ func (w *work) pieces(of []int) {
 	in := map[int]bool{}
 	narrow := math.Inf(1)
 	for _, i := range of {
+	w.pieced = true
 		in[i] = true
 		g.ends = g.ends || w.b.Pieces[i].Grain.Up
 		_, _, side := rectangle(w.b.Pieces[i].Outline, nil)

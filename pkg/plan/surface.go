@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
+	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/quantity"
 )
@@ -45,13 +47,31 @@ func (m *maker) surface(p *Plan) error {
 	if err := m.coats(l, s); err != nil {
 		return err
 	}
-	if err := m.rest(l, p, s); err != nil {
+	if err := m.rest(l, s); err != nil {
 		return err
 	}
 	s.Text = append(s.Text, fmt.Sprintf("After %d wet both faces alike, wait %s, wipe, stand the board on edge; sand with the same grit once it is dry, %s later. So %s.", s.Grits[len(s.Grits)-2], quantity.Count(int(math.Max(1, math.Ceil(s.Soak))), "minute"), quantity.Count(int(math.Ceil(s.Dry)), "hour"), quantity.Count(s.Times, "time")))
 	s.Rule = "soak: t = (W/A)², slowest wood; drying: both faces wetted so, then in the air that the work is kept in, by diffusion until the face is within 1 % of before; oil: the same with A of water times ρ√(γ/η) (Washburn); water rise = water of the glue between rows and round borders over the dry mass of the board; rest: until no layer is further than 0.5 % from balance, a strip that lies being open at its sides too"
 	s.Figures = l.told()
 	return nil
+}
+
+// late tells that the glue of a joint is still wet when the board is put together: that
+// of sticks and panels has left while they rested, or is sawn off.
+func (w *work) late(j int) bool {
+	joint := &w.b.Joints[j]
+	if w.b.Build != nil {
+		kind := w.b.GlueUps[joint.GlueUp].Kind
+		return kind == layout.StageField || kind == layout.StageBorder
+	}
+	p, q := &w.b.Pieces[joint.A], &w.b.Pieces[joint.B]
+	switch {
+	case p.Border >= 0 || q.Border >= 0 || w.pieced || p.Row != q.Row:
+		return true
+	case p.Col == q.Col: // the parts of a tile
+		return false
+	}
+	return len(w.panels) == 0
 }
 
 // columns are the kinds of wood that meet the faces, one for each stock and grain.
@@ -169,19 +189,12 @@ func (m *maker) coats(l *ledger, s *Surface) error {
 }
 
 // rest works out how long the glued board holds the water of the glue.
-func (m *maker) rest(l *ledger, p *Plan, s *Surface) error {
-	water, dry := 0.0, 0.0
+func (m *maker) rest(l *ledger, s *Surface) error {
 	use, _ := adhesive.UseOf(m.b.Glue)
-	for i, j := range m.w.gluings {
-		if j.kind == "field" || j.kind == "border" || j.kind == "row" { // that of sticks and panels has left while they rested, or is sawn off
-			water += float64(j.times) * p.GlueUps.GlueUps[i].Grams * use.Water // g
-		}
+	var err error
+	if s.WaterRise, err = influence.GlueWater(m.b, m.w.late, func(int) bool { return true }); err != nil {
+		return err
 	}
-	for i := range m.b.Pieces {
-		pc := &m.b.Pieces[i]
-		dry += m.w.gravity(pc.Stock) * pc.Area * m.b.Thickness / 1000 // g: SG at 12 % is dry mass over that volume
-	}
-	s.WaterRise = 100 * water / dry
 	longest := 0.0
 	within := l.use("close-enough")
 	for _, c := range m.columns() {

@@ -24,6 +24,7 @@ type work struct {
 	reach   map[string]float64 // mm, longest stick of a stock in the shop, by key
 	loose   bool               // blocks are cut from sticks and not from panels
 	l       *ledger
+	pieced  bool               // the field is single pieces, glued at once
 }
 
 // joinery is one glue-up as it is counted: joints that are closed under one set of clamps.

@@ -89,21 +89,36 @@ func assemblies(b *layout.Board, stage int) []int {
 }
 
 // water is what the glue of a stage raises the moisture of all that is glued by then,
-// % MC: its water over the dry mass of that wood. It is taken as even: what a thin strip
-// between two joints takes up is shared with its neighbours within days.
+// % MC. It is taken as even: what a thin strip between two joints takes up is shared with
+// its neighbours within days.
 func (s *spell) water(b *layout.Board) (float64, error) {
+	made := map[int]bool{}
+	for _, j := range b.Stages[s.stage].Joints {
+		made[j] = true
+	}
+	return GlueWater(b, func(j int) bool { return made[j] && fresh(b, s.stage, j) }, func(i int) bool { return !s.loose(i) })
+}
+
+// GlueWater is what the glue of the joints that are wet raises the moisture of the pieces
+// that are there, % MC: its water over the dry mass of that wood. Both go with the
+// thickness, so that it does not matter how thick the wood is yet. Errors: those of
+// package moisture for a wood.
+func GlueWater(b *layout.Board, wet, there func(index int) bool) (float64, error) {
 	use, ok := adhesive.UseOf(b.Glue)
 	if !ok || use.Water <= 0 {
 		return 0, nil
 	}
 	length, mass := 0.0, 0.0 // mm; mm²·kg/m³
-	for _, j := range b.Stages[s.stage].Joints {
-		if fresh(b, s.stage, j) {
+	for j := range b.Joints {
+		if wet(j) {
 			length += b.Joints[j].Length
 		}
 	}
+	if length == 0 {
+		return 0, nil
+	}
 	for i := range b.Pieces {
-		if s.loose(i) {
+		if !there(i) {
 			continue
 		}
 		sp, err := wood.Find(b.Pieces[i].Species)
