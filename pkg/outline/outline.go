@@ -1,6 +1,7 @@
 package outline
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math"
@@ -47,7 +48,7 @@ func (o *Options) tolerance() float64 {
 // Read makes a board file of a drawing. The file can be laid out, or the list has one
 // fault for each shape that cannot be a piece and for each wood that is not told;
 // pointers are into the drawing, "/shapes/3", counted from 0, or name an option,
-// "/stock", or a key of the board, "/field/pieces/3", where shapes do not fit.
+// "/stock". Shapes that do not fit together are told at the later one.
 func Read(src []byte, o Options) (*layout.File, fault.List) {
 	if l := o.Check(); len(l) > 0 {
 		return nil, l
@@ -61,9 +62,35 @@ func Read(src []byte, o Options) (*layout.File, fault.List) {
 		return nil, r.faults.List()
 	}
 	if _, faults := f.Board(); len(faults) > 0 {
-		return nil, faults
+		return nil, r.atShapes(faults)
 	}
 	return f, nil
+}
+
+// atShapes tells what is wrong with the pieces at the shapes they were drawn as.
+func (r *reader) atShapes(faults fault.List) fault.List {
+	for i := range faults {
+		f := &faults[i]
+		for k, id := range f.Pieces { // by name, for the drawing does not know our ids
+			if n := slices.Index(r.ids, id); n >= 0 {
+				f.Pieces[k] = r.of[n].told()
+				for _, after := range []string{" ", ","} {
+					f.Detail = strings.ReplaceAll(f.Detail, " "+id+after, " "+f.Pieces[k]+after)
+				}
+			}
+		}
+		rest, of := strings.CutPrefix(f.Pointer, "/field/pieces/")
+		number, _, _ := strings.Cut(rest, "/")
+		n, err := strconv.Atoi(number)
+		if !of || err != nil || n >= len(r.of) {
+			continue
+		}
+		s := r.of[n]
+		if f.Pointer = s.pointer(); len(f.Pieces) == 0 {
+			f.Detail = s.told() + ": " + f.Detail
+		}
+	}
+	return faults
 }
 
 // Check tells what is wrong with the options; pointers are into them, "/units".
@@ -94,6 +121,7 @@ func (r *reader) file() *layout.File {
 	f := &layout.File{Name: r.o.Name, Units: r.o.Units, Thickness: layout.Length(r.o.Thickness), Stock: map[string]layout.Material{}}
 	ids := map[string]bool{}
 	missing := map[string]bool{}
+	drawn := map[string]*shape{} // by outline
 	for i := range r.shapes {
 		s := &r.shapes[i]
 		if s.ignored {
@@ -109,18 +137,35 @@ func (r *reader) file() *layout.File {
 		}
 		f.Stock[key] = stock
 		for n, ring := range s.rings {
+			if first, twice := drawn[r.sign(ring)]; twice {
+				r.faults.Add(fault.Fault{Rule: fault.Overlap, Pointer: s.pointer(), Detail: s.told() + " is drawn twice: it lies exactly on " + first.told(), Found: "the same outline", Allowed: "each piece of wood once", Fix: "delete one of the two"})
+				continue
+			}
+			drawn[r.sign(ring)] = s
 			p := layout.FreePiece{Stock: key, ID: pieceID(s.id, n, len(s.rings), ids)}
 			r.own(s, &p)
 			for _, c := range ring.corners {
 				p.Outline = append(p.Outline, [2]layout.Length{r.length(c[0]), r.length(-c[1])})
 			}
 			f.Field.Pieces = append(f.Field.Pieces, p)
+			r.of, r.ids = append(r.of, s), append(r.ids, cmp.Or(p.ID, "p"+strconv.Itoa(len(f.Field.Pieces))))
 		}
 	}
 	if r.faults.Empty() && len(f.Field.Pieces) == 0 {
 		r.faults.Add(fault.Fault{Rule: fault.MissingKey, Pointer: "/shapes", Detail: "the drawing has no closed shape that is seen", Found: "nothing", Allowed: "path, rect, polygon, circle, ellipse"})
 	}
 	return f
+}
+
+// sign tells an outline by its corners, wherever it begins and whichever way round it
+// goes, to a hundredth of a millimetre.
+func (r *reader) sign(of ring) string {
+	var corners []string
+	for _, c := range of.corners {
+		corners = append(corners, fmt.Sprintf("%.2f,%.2f", c[0]*r.unit+0, c[1]*r.unit+0))
+	}
+	slices.Sort(corners)
+	return strings.Join(corners, " ")
 }
 
 // length gives a length of the drawing in the file's units, to a millionth: the noise

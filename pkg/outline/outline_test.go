@@ -146,12 +146,41 @@ func TestShapesThatCannotBePieces(t *testing.T) {
 	}
 	_, faults := outline.Read(svg(good+`<rect id="oak-1" x="5" width="10" height="10"/>`), options)
 	require.Len(t, faults, 1)
-	assert.Equal(t, []any{fault.Overlap, "/field/pieces/1"}, []any{faults[0].Rule, faults[0].Pointer})
+	assert.Equal(t, []any{fault.Overlap, "/shapes/1"}, []any{faults[0].Rule, faults[0].Pointer})
+	assert.Contains(t, faults[0].Detail, `rect "oak-0" in line 1 and rect "oak-1" in line 1 overlap`)
 	_, faults = outline.Read(svg(""), options)
 	require.Len(t, faults, 1)
 	assert.Equal(t, "/shapes", faults[0].Pointer)
 	_, faults = outline.Read(svg(good), outline.Options{Units: "feet", Thickness: math.NaN(), Scale: -1, Tolerance: math.Inf(1)})
 	assert.Len(t, faults, 4)
+}
+
+// What is wrong with a board of shapes is told by the shapes, whether they have an id
+// or not: a bow tie, an island, a gap too narrow.
+func TestFaultsOfABoardNameTheShape(t *testing.T) {
+	for src, want := range map[string][2]string{
+		`<rect id="oak-0" width="10" height="10"/>` + "\n" + `<path fill="#abc" d="M10 0L20 10 20 0 10 10z"/>`:                                                             {"/shapes/1", "path in line 2: the outline crosses"},
+		`<rect id="oak-0" width="10" height="10"/>` + "\n" + `<rect fill="#abc" width="10" height="10" x="30"/>`:                                                           {"/shapes/1", "piece rect in line 2 is glued"},
+		`<rect fill="#abc" width="10" height="10"/>` + "\n" + `<rect width="3" height="3"/><rect fill="#abc" width="10" height="10" x="10.2"/>`:                            {"/shapes/1", "nobody tells"},
+		`<rect fill="#abc" width="10" height="10"/><g visibility="hidden"><rect width="1" height="1"/></g>` + "\n" + `<rect fill="#abc" width="10" height="10" x="10.2"/>`: {"/shapes/2", "rect in line 1 and rect in line 2"},
+	} {
+		_, faults := outline.Read(svg(src), options)
+		require.Len(t, faults, 1, src)
+		assert.Equal(t, want[0], faults[0].Pointer, src)
+		assert.Contains(t, faults[0].Detail, want[1], src)
+	}
+}
+
+// A shape drawn twice, from another corner or the other way round, is one fault.
+func TestAShapeDrawnTwiceIsOneFault(t *testing.T) {
+	const first, beside = `<rect id="oak-0" width="10" height="10"/>`, `<rect id="oak-9" x="10" width="10" height="10"/>`
+	for _, again := range []string{first, `<rect fill="#abc" width="10" height="10"/>`, `<path id="oak-1" d="M10 0V10H0V0z"/>`, `<path id="oak-1" d="M0 10L10 10 10 0 0 0z"/>`,
+		`<rect id="oak-1" width="20" height="20" transform="scale(0.5)"/>`} {
+		_, faults := outline.Read(svg(first+"\n"+again+beside), options)
+		require.Len(t, faults, 1, again)
+		assert.Equal(t, []any{fault.Overlap, "/shapes/1"}, []any{faults[0].Rule, faults[0].Pointer}, again)
+		assert.Contains(t, faults[0].Detail, `in line 2 is drawn twice: it lies exactly on rect "oak-0" in line 1`, again)
+	}
 }
 
 // Hostile documents are refused within bounds: nothing in them is expanded, fetched or

@@ -54,6 +54,8 @@ type reader struct {
 	o      Options
 	faults fault.Collector
 	shapes []shape
+	of     []*shape // of each piece
+	ids    []string // of each piece, as layout names it
 	stack  []group
 	unit   float64 // mm of one unit of the drawing
 	root   bool
