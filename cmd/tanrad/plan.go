@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"io"
 	"os"
 
@@ -10,6 +11,9 @@ import (
 	"github.com/tanrad/tanrad/pkg/report"
 	"github.com/tanrad/tanrad/pkg/sheet"
 )
+
+// stdout as the name of a file is standard output.
+const stdout = "-"
 
 // plan tells how a board is made.
 func (s *session) plan() *cobra.Command {
@@ -42,6 +46,9 @@ practice, and what the flags say goes instead of them.`,
 					*v.to = v.from
 				}
 			}
+			if page == stdout && card == stdout || s.json && (page == stdout || card == stdout) {
+				return usage{errors.New("one answer at a time goes to standard output: one of --page -, --card -, --json")}
+			}
 			if c.Flags().Changed("month") {
 				q.Month = &month
 			}
@@ -63,9 +70,18 @@ practice, and what the flags say goes instead of them.`,
 				if err != nil {
 					return err
 				}
+				if f.name == stdout {
+					if _, err := s.out.Write(body); err != nil {
+						return err
+					}
+					continue
+				}
 				if err := os.WriteFile(f.name, body, 0o644); err != nil {
 					return err
 				}
+			}
+			if page == stdout || card == stdout {
+				return nil
 			}
 			return s.tell(p, func(w io.Writer) error { return report.Plan(w, p, report.Style{}) })
 		},
@@ -82,8 +98,8 @@ practice, and what the flags say goes instead of them.`,
 	f.Float64Var(&clamp, "clamp", 0, "force of one clamp, `kN`")
 	f.Float64Var(&defects, "defects", 0, "`share` of bought stock lost to faults in the wood")
 	f.Float64Var(&pace, "pace", 0, "`minutes` to spread glue on 1 m²")
-	f.StringVar(&page, "page", "", "write pages to print into this `file`, as HTML")
-	f.StringVar(&card, "card", "", "write the care card into this `file`, as HTML for one page of A5 or half letter")
+	f.StringVar(&page, "page", "", "write pages to print into this `file`, as HTML; - for standard output instead of the text")
+	f.StringVar(&card, "card", "", "write the care card into this `file`, as HTML for one page of A5 or half letter; - for standard output instead of the text")
 	f.BoolVar(&q.Inches, "inches", false, "tell lengths in inches")
 	conditionFlags(c, &q.BoardQuery)
 	return c

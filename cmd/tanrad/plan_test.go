@@ -53,3 +53,17 @@ func indexFrom(s, text string, from int) int {
 	}
 	return -1
 }
+
+// The care card alone goes to standard output, and only one thing at a time does.
+func TestTheCardGoesToStandardOutput(t *testing.T) {
+	r := run(t, twoSlices, "plan", "-", "--card", "-", "--exposure", "none")
+	require.Equal(t, exitOK, r.code, r.err)
+	assert.True(t, strings.HasPrefix(strings.TrimSpace(r.out), "<!DOCTYPE html>"))
+	assert.NotContains(t, r.out, "Cut list")
+	for _, both := range [][]string{{"--page", "-", "--card", "-"}, {"--card", "-", "--json"}} {
+		r := run(t, twoSlices, append([]string{"plan", "-"}, both...)...)
+		assert.Equal(t, exitInput, r.code)
+		assert.Contains(t, r.err, "one answer at a time")
+		assert.Empty(t, r.out)
+	}
+}

@@ -259,7 +259,7 @@ func (w *work) laidIn() {
 			o.net += net
 			continue
 		}
-		row := Stick{ID: s.ID, For: "laid in: " + s.ID, Stock: s.Parts[0].Stock, Count: 1, Shape: "rectangle", Width: s.Width, Thickness: w.slice, Length: s.Length + 2*w.l.use("overhang"), Rings: "not looked at", net: net}
+		row := Stick{ID: s.ID, For: "laid in: " + s.ID, Stock: s.Parts[0].Stock, Count: 1, Shape: "rectangle", Width: s.Width, Thickness: w.slice, Length: s.Length + 2*w.l.use("overhang"), least: s.Length, Rings: "not looked at", net: net}
 		if !s.Parts[0].RingUnknown {
 			row.Rings = ringText([]float64{s.Parts[0].RingAngle}, false)
 		}
@@ -331,6 +331,7 @@ func (w *work) strips(border int) {
 				wide, stock = w.b.Build.Panels[s.Panel].Width, w.softest(&w.b.Build.Sticks[w.b.Build.Panels[s.Panel].Sticks[0]])
 			}
 		}
+		w.overhang(border, side, float64(n)*wide)
 		if n < 2 {
 			continue
 		}
@@ -339,5 +340,19 @@ func (w *work) strips(border int) {
 			g.joints = append(g.joints, seam{b.Width * w.slice, [2]string{stock, stock}})
 		}
 		w.gluings = append(w.gluings, g)
+	}
+}
+
+// overhang lists what is sawn off the ends of a strip that is so long [mm] when its slices
+// are glued end to end.
+func (w *work) overhang(border int, side string, long float64) {
+	lo, hi := w.extent(func(k int) bool { return w.b.Pieces[k].Border == border && w.side(k) == side })
+	need := hi[0] - lo[0]
+	if upright(side) {
+		need = hi[1] - lo[1]
+	}
+	if over := (long - need) / 2; over > snap {
+		w.rests = append(w.rests, Offcut{fmt.Sprintf("border %d, %s", border+1, side), 2, over,
+			fmt.Sprintf("sawn off the ends of its strip, %s × %s", w.size(w.b.Borders[border].Width), w.size(w.slice))})
 	}
 }

@@ -63,7 +63,10 @@ var warnings = map[string]string{
 func (m *maker) card(p *Plan) error {
 	l := m.ledger()
 	c := &p.Card
-	c.Title, c.Finish, c.Glue = m.b.Name, p.Surface.Finish, p.GlueUps.Glue
+	c.Title, c.Finish = m.b.Name, p.Surface.Finish
+	if len(p.GlueUps.GlueUps) > 0 {
+		c.Glue = p.GlueUps.Glue
+	}
 	if c.Title == "" {
 		c.Title = "Board"
 	}

@@ -114,6 +114,7 @@ func (m *maker) offcuts() []Offcut {
 			out = append(out, Offcut{"panel " + p.Name, 1, left, text})
 		}
 	}
+	out = append(out, m.w.rests...)
 	from := len(out)
 	for i := range m.w.sticks {
 		s := &m.w.sticks[i]

@@ -98,7 +98,7 @@ func (w *work) edging(i int, along bool, of map[string][]int) {
 		if !p.RingUnknown {
 			rings = ringText([]float64{p.RingAngle}, false)
 		}
-		w.cut(Stick{ID: fmt.Sprintf("b%d.%d", i+1, len(seen)), For: p.ID, Stock: p.Stock, Count: 1, Shape: "rectangle", Width: short, Thickness: w.slice, Length: long + 2*w.l.use("overhang"),
+		w.cut(Stick{ID: fmt.Sprintf("b%d.%d", i+1, len(seen)), For: p.ID, Stock: p.Stock, Count: 1, Shape: "rectangle", Width: short, Thickness: w.slice, Length: long + 2*w.l.use("overhang"), least: long,
 			Rings: rings, net: p.Area * w.b.Thickness}, 0)
 	}
 }

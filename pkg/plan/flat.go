@@ -3,9 +3,11 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
@@ -46,7 +48,10 @@ type Bent struct {
 func (m *maker) flattening(p *Plan) error {
 	l := m.ledger()
 	flat := &p.Flattening
-	*flat = Flattening{Saw: l.use("stop"), Slip: l.use("slip"), Clean: 2 * l.use("clean-up"), Stages: []Bent{}}
+	*flat = Flattening{Clean: 2 * l.use("clean-up"), Stages: []Bent{}}
+	if len(m.b.Joints) > 0 {
+		flat.Saw, flat.Slip = l.use("stop"), l.use("slip")
+	}
 	air := m.shop.air()
 	change := -math.Min(nightChange, math.Floor(air.Humidity))
 	var worst Bent
@@ -77,7 +82,10 @@ func (m *maker) flattening(p *Plan) error {
 		flat.Thinnest = "at the edges of the upper face and in the middle of the lower"
 	}
 	flat.Rule = fmt.Sprintf("leave = larger of cup and bow + twist, at the stage that is worst, + saw + slip + clean-up; cup, bow and twist of the bare board at each stage after %.0f h flat on the bench while the air of the shop (%.0f %%, %.0f °C) is %.0f %% drier, by the check", 24*nightDays, air.Humidity, air.Temperature, -change)
-	flat.Safety = "End grain does not go through a thickness planer: drum sander, or a router sled with shallow passes and a chamfer on the far edge. Work from the edges inwards."
+	flat.Safety = "Take the same off both faces, and look at it with a straight edge along and across."
+	if slices.ContainsFunc(m.b.Pieces, func(p layout.Piece) bool { return p.Grain.Up }) {
+		flat.Safety = "End grain does not go through a thickness planer: drum sander, or a router sled with shallow passes and a chamfer on the far edge. Work from the edges inwards."
+	}
 	flat.Figures = l.told()
 	return nil
 }

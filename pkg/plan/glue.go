@@ -120,9 +120,9 @@ func (m *maker) glueUp(l *ledger, j joinery, use *adhesive.Use, open float64) (G
 	u.Apart = 2 * j.outer * math.Tan(l.use("cone")*math.Pi/180)
 	u.Clamps, u.Bare = clamps(u.Force, l.use("clamp"), 0, 1), clamps(u.Force, l.use("clamp"), j.run, u.Apart)
 	each := u.Area/float64(u.Joints)*l.use("spread-pace") + l.use("place-pace")
-	closing := float64(u.Clamps) * l.use("clamp-pace")
-	u.Minutes = each*float64(u.Joints) + closing
-	u.Closable = max(0, int((open-closing)/each+1e-9))
+	turning := float64(u.Clamps) * l.use("clamp-pace")
+	u.Minutes = each*float64(u.Joints) + turning
+	u.Closable = max(0, int((open-turning)/each+1e-9))
 	switch {
 	case u.Closable >= u.Joints:
 		u.Text = fmt.Sprintf("in one go: %.0f of %.0f minutes of open time", math.Ceil(u.Minutes), math.Floor(open))
@@ -130,9 +130,13 @@ func (m *maker) glueUp(l *ledger, j joinery, use *adhesive.Use, open float64) (G
 		u.Text = fmt.Sprintf("not even one joint closes within the %.0f minutes of open time: a slower glue, a warmer start or more hands", math.Floor(open))
 	default:
 		u.Parts = parts(u.Joints, u.Closable)
-		u.Text = fmt.Sprintf("in parts: only %d of %d joints close within the %.0f minutes of open time; glue %d parts first, then join those", u.Closable, u.Joints, math.Floor(open), u.Parts)
+		closing := fmt.Sprintf("%d of %d joints close", u.Closable, u.Joints)
+		if u.Closable == 1 {
+			closing += "s"
+		}
+		u.Text = fmt.Sprintf("in parts: only %s within the %.0f minutes of open time; glue %d parts first, then join those", closing, math.Floor(open), u.Parts)
 		if !j.along {
-			u.Text = fmt.Sprintf("%d of %d joints close within the %.0f minutes of open time: side by side with a helper, or a slower glue", u.Closable, u.Joints, math.Floor(open))
+			u.Text = fmt.Sprintf("%s within the %.0f minutes of open time: side by side with a helper, or a slower glue", closing, math.Floor(open))
 			u.Parts = 1
 		}
 	}

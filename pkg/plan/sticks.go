@@ -26,6 +26,7 @@ type Stick struct {
 	RoughLength    float64 `json:"rough_length"`
 	Rings          string  `json:"rings"`
 	net            float64 // mm³ in the finished board, all together
+	least          float64 // mm, its length without what is left to trim; 0 where nothing is
 }
 
 // rough is the volume of all of a row as it is ripped, mm³.
@@ -42,6 +43,10 @@ func (w *work) cut(s Stick, panel float64) {
 	}
 	if s.RoughThickness == 0 {
 		s.RoughThickness = s.Thickness + 2*w.l.use("face") + 2*panel
+	}
+	if has := w.reach[s.Stock]; has > 0 && s.Length > has && s.least > 0 && s.least <= has+snap {
+		s.Length = has // with less to trim
+		w.note("Stick %s is as long as stock %s: %s are left to trim off it, %s of them from each end.", s.ID, s.Stock, w.size(has-s.least), w.size((has-s.least)/2))
 	}
 	s.RoughLength = math.Max(s.Length, math.Min(w.l.use("shortest"), w.most(s.Stock)))
 	w.fits(&s)
@@ -176,12 +181,12 @@ func ringText(angles []float64, up bool) string {
 // pieces builds a field of pieces that are no rows of end grain: each kind is cut
 // from sticks of its own section, or, lying down, to its length.
 func (w *work) pieces(of []int) {
+	w.pieced = true
 	w.pieceSticks(of)
 	g := joinery{name: "field", kind: "field", times: 1, thick: w.slice, border: -1, run: w.b.Width, stack: w.b.Height, along: true}
 	in := map[int]bool{}
 	narrow := math.Inf(1)
 	for _, i := range of {
-	w.pieced = true
 		in[i] = true
 		g.ends = g.ends || w.b.Pieces[i].Grain.Up
 		_, _, side := rectangle(w.b.Pieces[i].Outline, nil)
@@ -260,7 +265,7 @@ func (w *work) lotSticks(id string, l lot) {
 	s := Stick{ID: id, For: use[2:], Stock: l.stock, Shape: shape, Rings: ringsOf(angles, l.up), net: net}
 	trim := 2 * w.l.use("trim-end")
 	if !l.up { // a plank: its length is the piece's
-		s.Count, s.Width, s.Thickness, s.Length = n, l.width, w.slice, l.length+trim
+		s.Count, s.Width, s.Thickness, s.Length, s.least = n, l.width, w.slice, l.length+trim, l.length
 		s.RoughThickness = w.slice + 2*w.l.use("face")
 		w.cut(s, 0)
 		return

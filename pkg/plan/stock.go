@@ -70,7 +70,7 @@ func (m *maker) stock(p *Plan) error {
 	}
 	scatter := math.Hypot(l.use("meter-sd"), l.use("between-boards-sd"))
 	s.Points = int(math.Ceil(math.Pow(sure*scatter/enough, 2)))
-	s.Where = fmt.Sprintf("pins along the grain, driven to %.0f %% of the thickness, %s or more from an end, spread over all planks of the wood", 100*l.use("meter-depth"), m.size(l.use("from-the-end")))
+	s.Where = fmt.Sprintf("pins along the grain, driven to %.0f %% of the thickness, %s or more from an end or in the middle of a shorter piece, spread over all planks of the wood", 100*l.use("meter-depth"), m.size(l.use("from-the-end")))
 	s.Warmth = l.use("meter-temperature") * (m.shop.Temperature - l.use("meter-calibration"))
 	for _, key := range sortedStock(m.b) {
 		a, err := m.arrive(l, key, m.kept.air(), s)
@@ -100,6 +100,9 @@ func (m *maker) stock(p *Plan) error {
 	s.AtGluing = fmt.Sprintf("At gluing neighbours may differ by %.1f %%, as in careful shops: this design bears that.", s.Glued)
 	if at != "" {
 		s.AtGluing = fmt.Sprintf("At gluing neighbours may differ by %.1f %%, no more: damp beside dry makes this design doubtful, first at %s. A meter hardly sees so little; sticks that have settled in the same air are alike, whatever they read.", s.Glued, at)
+	}
+	if len(m.w.gluings) == 0 {
+		s.AtGluing = "Nothing is glued: the target is what it is milled at."
 	}
 	s.Rule = "target = middle of the home's driest and dampest month, within what the glue takes; points = (1.96·s/0.5)² with s from meter and boards together; days by diffusion until no layer is further than 0.5 % from balance, both faces open (planks), or as a sheet of thickness 1/√(1/a²+1/b²) (ripped sticks, four sides open); reading = moisture at which Douglas-fir resists as much, and the correction for temperature"
 	s.Figures = l.told()

@@ -21,10 +21,11 @@ type work struct {
 	panels  []Panel
 	gluings []joinery
 	notes   []string
+	rests   []Offcut           // of strips that are glued longer than their side
 	reach   map[string]float64 // mm, longest stick of a stock in the shop, by key
 	loose   bool               // blocks are cut from sticks and not from panels
-	l       *ledger
 	pieced  bool               // the field is single pieces, glued at once
+	l       *ledger
 }
 
 // joinery is one glue-up as it is counted: joints that are closed under one set of clamps.
@@ -318,7 +319,14 @@ func (w *work) lengths(n int, stocks ...string) (count int, length float64) {
 	fit := max(1, int((w.most(stocks...)-trim)/each))
 	count = (n + fit - 1) / fit
 	per := (n + count - 1) / count
-	return count, float64(per)*each + trim
+	length = float64(per)*each + trim
+	for _, key := range stocks {
+		if has := w.reach[key]; has > 0 && has < length && has >= length-trim-w.kerf {
+			w.note("Stock %s is no longer than %s: that leaves %s to trim.", key, w.size(has), w.size(has-(length-trim-w.kerf)))
+			length = has
+		}
+	}
+	return count, length
 }
 
 // letter names panels A, B, … Z, AA.

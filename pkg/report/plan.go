@@ -53,7 +53,7 @@ func heading(p *page, text string) {
 func stockText(p *page, v *plan.Plan, s Style) {
 	k := &v.Stock
 	heading(p, "1  Stock on arrival")
-	p.item("Target", fmt.Sprintf("%.1f %% MC at gluing: at home it goes from %.1f to %.1f %%. %s", k.Target, k.Low, k.High, k.Advice))
+	p.item("Target", fmt.Sprintf("%.1f %% MC: at home it goes from %.1f to %.1f %%. %s", k.Target, k.Low, k.High, k.Advice))
 	p.item("Measure", fmt.Sprintf("%s for each wood: %s.", quantity.Count(k.Points, "place"), k.Where))
 	if math.Abs(k.Warmth) >= 0.05 {
 		p.item("Correct", fmt.Sprintf("at this temperature a resistance meter shows %+.1f %%, which is taken off again.", k.Warmth))
@@ -102,6 +102,10 @@ func cutText(p *page, v *plan.Plan, s Style) {
 func glueText(p *page, v *plan.Plan, s Style) {
 	g := &v.GlueUps
 	heading(p, "3  Glue-ups in order")
+	if len(g.GlueUps) == 0 {
+		p.item("Glue", "Nothing is glued.")
+		return
+	}
 	p.item("Glue", fmt.Sprintf("%s, %.0f g in all, %.0f g/m²; wood at %g to %g %% MC; open %.0f min, clamped %.0f min, %.0f h until worked, in this shop.", g.Glue, math.Ceil(g.Total), g.Spread, g.MCLow, g.MCHigh, math.Floor(g.Open), math.Ceil(g.Clamped), math.Ceil(g.Cure)))
 	for _, c := range g.Cautions {
 		p.item("Mind", c)
