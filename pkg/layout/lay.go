@@ -118,6 +118,7 @@ func (r *layer) all() {
 	r.borders()
 	r.overrides()
 	r.stages()
+	r.reach()
 }
 
 func (r *layer) field() {

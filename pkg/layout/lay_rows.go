@@ -72,7 +72,7 @@ func (r *layer) buildRows(f *BuildOrder) ([]buildRow, bool) {
 	for range times {
 		all = append(all, rows...)
 	}
-	return all, r.reach(all, wide) && r.enough(all)
+	return all, r.enough(all)
 }
 
 // unlikeWidth tells that a row is longer or shorter than another: at the stick whose
@@ -187,24 +187,6 @@ func (r *layer) stripRow(row buildRow, s *SliceOf, ok bool) (buildRow, bool) {
 		row.strip.RingAngle = ring
 	}
 	return row, ok
-}
-
-// reach refuses a stick laid in that is longer than its stock.
-func (r *layer) reach(rows []buildRow, wide float64) bool {
-	ok := true
-	told := map[string]bool{}
-	for _, row := range rows {
-		if row.panel != nil || told[row.pointer] {
-			continue
-		}
-		told[row.pointer] = true
-		if long := float64(r.file.Stock[row.strip.Key].Length) * r.scale; long > 0 && wide > long+Snap {
-			r.add(fault.Fault{Rule: fault.Construction, Pointer: row.pointer, Detail: fmt.Sprintf("the stick is longer than its stock %s", shortened(row.strip.Key)),
-				Found: r.shown(wide) + ", as the row", Allowed: "up to " + r.shown(long)})
-			ok = false
-		}
-	}
-	return ok
 }
 
 // enough refuses slices that need more panel than there is: n slices are n times
