@@ -34,6 +34,29 @@ func TestImprove(t *testing.T) {
 	assert.Equal(t, w.Body.String(), h.good(request{path: "/v1/board/improve?seed=3&rounds=2&home=mediterranean", body: fourBlocks}).Body.String(), "equal seeds, equal answers")
 }
 
+// What a shop may do otherwise with a build is told step by step, within the contract.
+func TestImproveABuild(t *testing.T) {
+	h := newHarness(t, Config{})
+	const damp = `{"tanrad": 1, "units": "mm", "thickness": 30, "glue_up": {"humidity": 40, "temperature": 20},
+		"stock": {"M": {"species": "sugar-maple", "ring_angle": 0, "moisture": 11}, "W": {"species": "sugar-maple", "ring_angle": 0, "moisture": 7.7}},
+		"field": {"build": {"kerf": 3, "sticks": {"m": {"stock": "M", "section": [60, 60]}}, "panels": {"A": {"sticks": ["m", "m"], "length": 900, "thickness": 60}}, "slices": ["A", "A"]}},
+		"borders": [{"stock": "W", "grain": "along", "width": 20, "sides": ["top", "bottom"]}]}`
+	w := h.good(request{path: "/v1/board/improve?rounds=1&exposures=none", body: damp})
+	require.Equal(t, http.StatusOK, w.Code, short(w))
+	var got struct {
+		Steps   []struct{ Kind, Place, How, Before string }
+		Turns   []any
+		Changed int
+	}
+	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &got))
+	require.NotEmpty(t, got.Steps)
+	assert.Equal(t, "wait", got.Steps[len(got.Steps)-1].Kind)
+	assert.Equal(t, got.Changed, len(got.Steps)+len(got.Turns))
+	glued := h.good(request{path: "/v1/board/improve?rounds=1&exposures=none&glued=b1", body: damp})
+	require.Equal(t, http.StatusOK, glued.Code, short(glued))
+	assert.NotContains(t, glued.Body.String(), `"steps"`, "it is too late")
+}
+
 func TestWindowsAndAdvice(t *testing.T) {
 	h := newHarness(t, Config{})
 	w := h.good(request{path: "/v1/board/windows?home=mediterranean", body: fourBlocks})

@@ -21,9 +21,12 @@ func (s *session) improve() *cobra.Command {
 		Short: "Turn blocks until the board is as safe as it gets, and say which",
 		Long: `Search for the arrangement with the smallest worst utilisation: blocks are turned
 or turned over in their places, and sticks of a panel before it is glued, never so
-that a cut face goes out of its line. Unlocked, woods are swapped for woods of the
-same colour group, and blocks of equal outline change places. The figures before
-and after are those of tanrad check with the same flags.
+that a cut face goes out of its line. Of a build sticks of one kind change places,
+slices are laid otherwise and border strips turned where the picture stays, and waits
+between glue-ups are longer or shorter where that gains a twentieth; --glued tells what
+is too late for. Unlocked, woods are swapped for woods of the same colour group, and
+blocks of equal outline change places. The figures before and after are those of
+tanrad check with the same flags.
 
 Equal seeds give equal boards, unless a deadline ends the search early; then the
 best so far is told.`,
@@ -52,7 +55,7 @@ best so far is told.`,
 	}
 	f := c.Flags()
 	f.StringSliceVar(&q.Lock, "lock", nil, "what stays: `species`, pattern (both when not given), or none")
-	f.IntVar(&q.Turns, "turns", 0, "most `blocks` that may lie otherwise, 0 for any number")
+	f.IntVar(&q.Turns, "turns", 0, "most `actions`: blocks, sticks and slices that may lie otherwise and the like, 0 for any number")
 	f.IntVar(&q.Rounds, "rounds", 0, "`rounds` of the search, 0 for 8")
 	f.DurationVar(&deadline, "deadline", 0, "end the search after this `time`, as 2s, and tell the best so far")
 	f.IntVar(&q.Seed, "seed", 0, "of the search")

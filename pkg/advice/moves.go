@@ -38,7 +38,7 @@ type Candidate struct {
 
 // Cost is what a change costs the design.
 type Cost struct {
-	Turned int            `json:"turned"` // blocks and strips turned
+	Turned int            `json:"turned"` // blocks, strips and sticks turned, and what else is done otherwise
 	Swaps  []arrange.Swap `json:"swaps,omitempty"`
 	Text   string         `json:"text"` // in words
 }
@@ -139,7 +139,7 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 		a.work(most, &p)
 	}
 	a.turns(most, f, stress, everyTurn, nil)
-	for _, p := range slices.Concat(a.glueUp(most), a.woods()) {
+	for _, p := range slices.Concat(a.glueUp(most), a.rests(most), a.woods()) {
 		if a.done(&p, "") {
 			continue
 		}
@@ -286,7 +286,7 @@ func (a *adviser) turns(ctx context.Context, f *layout.File, c check.Conditions,
 			a.skip("turning blocks", "no time left")
 			return
 		}
-		r, err := arrange.Improve(ctx, f, c, arrange.Options{Turns: s.most, Rounds: s.rounds, Seed: a.seed, Glued: a.glued})
+		r, err := arrange.Improve(ctx, f, c, arrange.Options{Turns: s.most, Rounds: s.rounds, Seed: a.seed, Glued: a.glued, KeepRests: true})
 		if err != nil {
 			a.skip("turning blocks", err)
 			return
@@ -295,7 +295,7 @@ func (a *adviser) turns(ctx context.Context, f *layout.File, c check.Conditions,
 			continue // nothing more to gain than with fewer
 		}
 		last = r.Changed
-		p := proposal{name: s.name, effort: s.effort, text: turnText(r.Turns), file: r.File, cost: Cost{Turned: r.Changed, Text: costOfTurns(r.Turns)}}
+		p := proposal{name: s.name, effort: s.effort, text: workText(r), file: r.File, cost: Cost{Turned: r.Changed, Text: costOfWork(r)}}
 		if after != nil {
 			p.name, p.note, p.effort = after.Name+"+"+p.name, after.Note, min(most, after.Effort+1)
 			p.text = after.Text + " Then: " + p.text

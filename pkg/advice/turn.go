@@ -11,6 +11,31 @@ import (
 // mostNamed is how many blocks or strips a sentence names.
 const mostNamed = 6
 
+// workText says what a search found to do otherwise.
+func workText(r *arrange.Result) string {
+	var parts []string
+	for i := range r.Steps {
+		parts = append(parts, r.Steps[i].Text())
+	}
+	text := ""
+	if len(parts) > 0 {
+		text = strings.ToUpper(parts[0][:1]) + strings.Join(parts, "; ")[1:] + "."
+	}
+	if len(r.Turns) > 0 {
+		text = strings.TrimSpace(text + " " + turnText(r.Turns))
+	}
+	return text
+}
+
+// costOfWork tells the work of it.
+func costOfWork(r *arrange.Result) string {
+	parts := arrange.StepSorts(r.Steps)
+	if len(r.Turns) > 0 {
+		parts = append(parts, costOfTurns(r.Turns))
+	}
+	return strings.Join(parts, "; ")
+}
+
 // turnText says which blocks and strips to turn.
 func turnText(turns []arrange.Turn) string {
 	text := "Turn " + counted(turns)

@@ -147,6 +147,13 @@ func (p position) then(q position) position {
 	return position{p.over != q.over, p.turn + q.turn}
 }
 
+// isGlued tells whether a piece of the field or a border is glued in already.
+func isGlued(b *layout.Board, glued []string, piece int) bool {
+	return slices.ContainsFunc(b.GlueUps, func(g layout.GlueUp) bool {
+		return (g.Kind == layout.StageField || g.Kind == layout.StageBorder) && slices.Contains(glued, g.ID) && slices.Contains(g.Pieces, piece)
+	})
+}
+
 // gluedPanels tells which panels are glued already, by what of the glue-ups is done.
 func gluedPanels(b *layout.Board, glued []string) []bool {
 	done := make([]bool, len(b.Build.Panels))

@@ -14,6 +14,11 @@
 // of arrangements a second. What it finds is solved exactly, the table is made
 // anew there, and so on; only exact results are ever reported.
 //
+// Of a build a maker may do more: sticks change places, slices are laid otherwise, border
+// strips turned (rework.go). Each such deed is solved exactly, on a few rounds in turn
+// with the tables; waits between glue-ups and their order (rests.go) come last and in
+// full. All of it is a work, told step by step, and the file it makes (work.go).
+//
 // The result depends on the seed, not on the clock: work is counted in rounds
 // and trials, and a deadline only ends it early.
 //

@@ -65,7 +65,8 @@ func equal(a, b arrangement) bool {
 	return true
 }
 
-// key names an arrangement of a space; boards with other woods have other keys.
+// key names an arrangement of a space; boards with other woods, or made otherwise, have
+// other keys.
 func (s *space) key(a arrangement) string {
 	var out []byte
 	for _, v := range a {
@@ -73,6 +74,11 @@ func (s *space) key(a arrangement) string {
 	}
 	for _, w := range SpeciesOf(s.board) {
 		out = append(out, w...)
+	}
+	if s.done > 0 {
+		for _, step := range s.work.steps(s.origin) {
+			out = append(out, step.Text()...)
+		}
 	}
 	return string(out)
 }

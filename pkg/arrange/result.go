@@ -20,8 +20,9 @@ type Result struct {
 	LookedAt  []string        `json:"looked_at"`           // end states and exposures that both figures are of
 	Surrogate string          `json:"surrogate,omitempty"` // what the search went by between them, where that is less
 	Turns     []Turn          `json:"turns"`               // what lies otherwise than in the file, in the order of the board
+	Steps     []Step          `json:"steps,omitempty"`     // what else is done otherwise in a build, before its sticks are turned
 	Swaps     []Swap          `json:"swaps,omitempty"`     // woods swapped
-	Changed   int             `json:"changed"`             // blocks and strips that lie otherwise: the entries of Turns
+	Changed   int             `json:"changed"`             // actions: the entries of Turns and Steps
 	End       string          `json:"end"`                 // "done", "deadline", "cancelled"
 	Trials    int             `json:"trials"`              // arrangements tried on sums of influences
 	Solved    int             `json:"solved"`              // arrangements solved exactly
@@ -74,9 +75,9 @@ func (h *search) result(end string) (*Result, error) {
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	r := &Result{Before: h.before, After: h.after, LookedAt: h.before.LookedAt, Turns: s.turns(a, b), Swaps: s.swaps,
+	r := &Result{Before: h.before, After: h.after, LookedAt: h.before.LookedAt, Turns: s.turns(a, b), Steps: s.work.steps(s.origin), Swaps: s.swaps,
 		End: end, Trials: h.trials, Solved: h.exact}
-	r.Changed = len(r.Turns)
+	r.Changed = len(r.Turns) + len(r.Steps)
 	r.Cautions = CautionsOf(b)
 	switch {
 	case len(r.LookedAt) > s.states:

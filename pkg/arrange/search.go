@@ -22,7 +22,8 @@ type Options struct {
 	Have        []string // woods in the shop, by name: only these are swapped in; empty: any, common ones first
 	FreePattern bool     // blocks of equal outline may change places
 	Glued       []string // glue-ups of a build that are done, by id: what is in them stays as it lies
-	Turns       int      // most blocks that may lie otherwise than in the file; 0 any number
+	KeepRests   bool     // the waits between glue-ups, and their order, stay as they are
+	Turns       int      // most that may be done otherwise than in the file; 0 any number
 	Seed        uint64
 	Rounds      int           // exact solutions and new tables; 0 means 8, at most 1000
 	Deadline    time.Duration // ends the search early with the best so far; 0 none
@@ -295,6 +296,18 @@ func (h *search) run(ctx context.Context) error {
 	at := h.best // where the next table is made
 	for round := 0; round < h.o.Rounds; round++ {
 		h.tell(round)
+		if round%2 == 0 && h.best.worst.Utilisation >= quiet {
+			next, err := h.rework(ctx, at)
+			if err != nil {
+				return err
+			}
+			if next != at {
+				at, t = next, nil
+			}
+			if at.worst.Utilisation < h.best.worst.Utilisation {
+				h.best = at
+			}
+		}
 		s := at.s
 		if len(s.units) == 0 || h.best.worst.Utilisation < quiet {
 			break
@@ -358,14 +371,18 @@ func (h *search) run(ctx context.Context) error {
 			at, t = h.best, nil
 		}
 	}
-	if err := h.simplify(ctx); err != nil {
-		return err
+	for _, last := range []func(context.Context) error{h.simplify, h.undo} {
+		if err := last(ctx); err != nil {
+			return err
+		}
 	}
 	if err := h.judge(ctx, h.best); err != nil {
 		return err
 	}
-	if err := h.confirm(ctx); err != nil {
-		return err
+	for _, last := range []func(context.Context) error{h.confirm, h.rest} {
+		if err := last(ctx); err != nil {
+			return err
+		}
 	}
 	h.tell(h.o.Rounds)
 	return nil

@@ -31,7 +31,11 @@ func options(f *layout.File, b *layout.Board, glued []string) ([][]option, []gro
 		}
 		p := &b.Pieces[i]
 		in[i].unit, in[i].name = Block, p.ID
-		for _, pos := range inStrip(p, positionsOf(p)) {
+		ways := inStrip(p, positionsOf(p))
+		if isGlued(b, glued, i) {
+			ways = ways[:1]
+		}
+		for _, pos := range ways {
 			out[i] = append(out[i], option{i, pos})
 		}
 		if n, ok := stripNumber(p.Pointer); ok {

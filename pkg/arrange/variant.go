@@ -37,7 +37,10 @@ type space struct {
 	like     [][]int // sets of places whose pieces may change places; nil when the pattern is fixed
 	states   int
 	bond     func(mcA, mcB float64) float64
-	swaps    []Swap // woods of the board as the file has it that others stand for
+	swaps    []Swap       // woods of the board as the file has it that others stand for
+	origin   *layout.File // file before work, which is what else is done otherwise
+	work     *work
+	done     int // actions of work
 }
 
 // unit is a set of places that are turned together: one block, or everything
@@ -59,7 +62,7 @@ func newSpace(ctx context.Context, f *layout.File, c check.Conditions, o Options
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	s := &space{file: f, board: b, cond: c, of: make([][]int, len(b.Pieces)), unitOf: make([]int, len(b.Pieces))}
+	s := &space{file: f, origin: f, work: &work{}, board: b, cond: c, of: make([][]int, len(b.Pieces)), unitOf: make([]int, len(b.Pieces))}
 	if l := Unglued(b, o.Glued); len(l) > 0 {
 		return nil, l
 	}
@@ -273,9 +276,10 @@ func (s *space) asStrip(f *layout.File, u *unit, a arrangement) bool {
 	return true
 }
 
-// changed counts the units that do not lie as the file has them.
+// changed counts the units that do not lie as the file has them, and what else is done
+// otherwise.
 func (s *space) changed(a arrangement) int {
-	n := 0
+	n := s.done
 	for u := range s.units {
 		for _, p := range s.units[u].places {
 			if a[p] != s.of[p][0] {

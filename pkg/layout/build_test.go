@@ -298,3 +298,50 @@ func TestEditsOfABuild(t *testing.T) {
 	f.TurnStick("Z", 0, true, 1)
 	assert.Equal(t, was, string(f.JSON()), "what is not there stays")
 }
+
+// Rows are told one by one, and as a repeat again where they still come again.
+func TestRowsOfABuild(t *testing.T) {
+	f := parsed(t, strings.Replace(build(`"A": {"sticks": ["m"], "length": 300, "thickness": 30}, "B": {"sticks": ["m"], "length": 300, "thickness": 20}`, `"A", "B"`), `"kerf": 3`, `"repeat": 2, "kerf": 3`, 1))
+	was := string(f.JSON())
+	b := f.Field.Build
+	rows := b.Rows()
+	require.Len(t, rows, 4)
+	b.SetRows(rows)
+	assert.Equal(t, was, string(f.JSON()))
+	rows[1], rows[2] = rows[2], rows[1]
+	b.SetRows(rows)
+	assert.Zero(t, b.Repeat)
+	assert.Len(t, b.Slices, 4)
+	assert.Equal(t, []float64{30, 30, 20, 20}, heights(laid(t, f)))
+	rows = []layout.SliceOf{{Panel: "B"}, {Panel: "A", Turn: "over"}, {Panel: "B"}, {Panel: "A", Turn: "over"}}
+	f = parsed(t, was)
+	f.Field.Build.SetRows(rows)
+	assert.Equal(t, []any{2, rows[:2]}, []any{f.Field.Build.Repeat, f.Field.Build.Slices})
+}
+
+// heights are those of the rows from the top.
+func heights(b *layout.Board) (out []float64) {
+	for _, s := range b.Build.Slices {
+		out = append(out, b.Build.Panels[s.Panel].Thickness)
+	}
+	return out
+}
+
+// A strip turned about its length has its pith on the other side and below instead of
+// above; the ring angle in its middle is the same axis. Straight rings lie as they did.
+func TestAStripTurnsAbout(t *testing.T) {
+	f := parsed(t, file(field2x1, `"stock": {"M": {"species": "sugar-maple", "ring_angle": 10}, "W": {"species": "black-walnut", "pith": [8, -30]}}`, `"borders": [{"stock": "W", "grain": "along", "width": 20, "sides": ["top"]}]`))
+	before := laid(t, f)
+	key, ok := f.Around("W")
+	require.True(t, ok)
+	f.Borders[0].Stock = key
+	after := laid(t, f)
+	p, q := piece(t, before, "b1.top"), piece(t, after, "b1.top")
+	assert.InDelta(t, 0, math.Remainder(p.RingAngle-q.RingAngle, 180), 1e-9)
+	assert.InDelta(t, 2*(-p.Centre[1]), p.Pith[0]+q.Pith[0], 1e-9, "n points down on the top side")
+	assert.Equal(t, -p.Pith[1], q.Pith[1])
+	again, ok := f.Around("W")
+	assert.Equal(t, []any{key, true}, []any{again, ok})
+	_, ok = f.Around("M")
+	assert.False(t, ok)
+}

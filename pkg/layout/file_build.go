@@ -118,6 +118,59 @@ func (f *File) TurnStick(panel string, place int, over bool, quarters int) {
 	}
 }
 
+// Rows lists the slices of a build one by one, from the top of the field.
+func (b *BuildOrder) Rows() []SliceOf {
+	var rows []SliceOf
+	for range max(1, b.Repeat) {
+		rows = append(rows, b.Slices...)
+	}
+	return rows
+}
+
+// SetRows tells the rows of a build from the top, as a repeat where they still come
+// again as they did.
+func (b *BuildOrder) SetRows(rows []SliceOf) {
+	n := len(b.Slices)
+	again := n > 0 && len(rows) == n*max(1, b.Repeat)
+	for i := n; again && i < len(rows); i++ {
+		again = rows[i] == rows[i-n]
+	}
+	if !again {
+		n, b.Repeat = len(rows), 0
+	}
+	b.Slices = slices.Clone(rows[:n])
+}
+
+// Around is a stock whose strips lie with their other edge inwards: turned about their
+// length, so that a pith lies on the other side. The key is one of its own, the same for
+// equal calls. Not ok for straight rings, which lie as they did, and where no key is free.
+func (f *File) Around(key string) (turned string, ok bool) {
+	m := f.Stock[key]
+	if m.Pith == nil {
+		return "", false
+	}
+	m.Pith, m.Ring = &[2]Length{-m.Pith[0], -m.Pith[1]}, copied(m.Ring)
+	return f.another(key+"-around", m)
+}
+
+// another adds a stock under a key that is free, or has it already.
+func (f *File) another(key string, m Material) (string, bool) {
+	if len([]rune(key)) > maxKeyRunes {
+		return "", false
+	}
+	if was, taken := f.Stock[key]; taken && !was.same(m) {
+		return "", false
+	}
+	f.Stock[key] = m
+	return key, true
+}
+
+// same tells whether two stocks are the same wood and lie alike.
+func (m Material) same(o Material) bool {
+	return m.Species == o.Species && (m.Ring == nil) == (o.Ring == nil) && (m.Ring == nil || *m.Ring == *o.Ring) &&
+		(m.Pith == nil) == (o.Pith == nil) && (m.Pith == nil || *m.Pith == *o.Pith)
+}
+
 // MarshalJSON writes one key alone, several as a list.
 func (w Woods) MarshalJSON() ([]byte, error) {
 	if len(w) == 1 {

@@ -159,13 +159,5 @@ func (f *File) QuarterTurned(key string) (turned string, ok bool) {
 		return "", false
 	}
 	m.Ring = RingAt(Axis(m.Ring.Angle + 90))
-	turned = key + "-turned"
-	if len([]rune(turned)) > maxKeyRunes {
-		return "", false
-	}
-	if was, taken := f.Stock[turned]; taken && (was.Ring == nil || *was.Ring != *m.Ring || was.Species != m.Species) {
-		return "", false
-	}
-	f.Stock[turned] = m
-	return turned, true
+	return f.another(key+"-turned", m)
 }

@@ -26,10 +26,17 @@ func Improvement(w io.Writer, r *arrange.Result) error {
 	case r.Changed == 0 && len(r.Swaps) == 0:
 		p.item("To do", "Nothing found that helps: the board stays as it is.")
 	case r.Changed > 0:
-		p.item("To do", fmt.Sprintf("%s to turn.", sorts(r.Turns)))
+		parts := arrange.StepSorts(r.Steps)
+		if len(r.Turns) > 0 {
+			parts = append(parts, sorts(r.Turns)+" to turn")
+		}
+		p.item("To do", strings.Join(parts, "; ")+".")
 	}
 	for _, s := range r.Swaps {
 		p.bullet(fmt.Sprintf("use %s instead of %s", s.To, s.From))
+	}
+	for i := range r.Steps {
+		p.bullet(r.Steps[i].Text() + until(&r.Steps[i]))
 	}
 	for i, t := range r.Turns {
 		if i == mostTurns {
@@ -52,10 +59,21 @@ func Improvement(w io.Writer, r *arrange.Result) error {
 		by = " by " + r.Surrogate
 	}
 	p.item("Searched", fmt.Sprintf("%d arrangements estimated, %d solved exactly%s.%s", r.Trials, r.Solved, by, end))
-	if len(r.Turns) > 0 {
+	if r.Changed > 0 {
 		mind(&p, r.Cautions)
 	}
 	return p.to(w)
+}
+
+// until tells the glue-up before which something is done.
+func until(s *arrange.Step) string {
+	switch panel, ok := strings.CutPrefix(s.Before, "panel."); {
+	case s.Kind == arrange.SwapSticks && ok:
+		return ", before panel " + panel + " is glued"
+	case s.Kind == arrange.TurnSlice || s.Kind == arrange.SwapSlices:
+		return ", when the rows are glued"
+	}
+	return ""
 }
 
 // figure tells a verdict with its place.
