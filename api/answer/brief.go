@@ -23,12 +23,17 @@ func Told(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check.
 		return nil, nil, nil, err
 	}
 	c.Remember()
-	b, r, err := check.File(ctx, f, b, c, check.Board)
+	drawn, err := c.Draw(ctx, f, b)
+	if err != nil {
+		return nil, nil, nil, sorted(err)
+	}
+	r, err := drawn.Report(ctx, c, check.Board)
 	if err != nil {
 		return nil, nil, nil, sorted(err)
 	}
 	t := &Brief{}
-	if t.Air, err = window.Air(ctx, b, c); err != nil {
+	b = drawn.Typical.Board
+	if t.Air, err = window.Air(ctx, drawn, c); err != nil {
 		return nil, nil, nil, sorted(err)
 	}
 	if r.Rings != nil {

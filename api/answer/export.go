@@ -54,11 +54,17 @@ func AskExport(src []byte, q ExportQuery, m *Memory) (*Question, error) {
 	if faults := q.check(); len(faults) > 0 {
 		return nil, Parameters{faults}
 	}
-	_, b, err := layout.Open(src, layout.Limits{})
+	f, b, err := layout.Open(src, layout.Limits{})
 	if err != nil {
 		return nil, err
 	}
-	return &Question{ask: func(ctx context.Context) (any, error) { return q.export(ctx, b, m) }}, nil
+	return &Question{ask: func(ctx context.Context) (any, error) {
+		drawn, err := m.conditions().Draw(ctx, f, b)
+		if err != nil {
+			return nil, sorted(err)
+		}
+		return q.export(ctx, drawn.Typical.Board, m)
+	}}, nil
 }
 
 func (q *ExportQuery) export(ctx context.Context, b *layout.Board, m *Memory) (any, error) {

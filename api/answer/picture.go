@@ -37,14 +37,18 @@ func AskDraw(src []byte, q BoardQuery, p PictureQuery, m *Memory) (*Question, er
 	if err := faults.Err(); err != nil {
 		return nil, Parameters{err}
 	}
-	_, b, cond, err := readFor(src, q, m)
+	f, b, cond, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
 	}
 	plain := cond
 	plain.NoCracks, plain.NoChance = true, true // no picture shows them
 	return &Question{p.View == picture.ViewSlices || quick(b, plain), func(ctx context.Context) (any, error) {
-		svg, err := picture.Draw(ctx, b, cond, p.options())
+		drawn, err := cond.Draw(ctx, f, b)
+		if err != nil {
+			return nil, sorted(err)
+		}
+		svg, err := picture.Draw(ctx, drawn.Typical.Board, cond, p.options())
 		for _, f := range fault.Of(err) {
 			switch f.Pointer {
 			case "/view", "/exposure", "/state", "/hour":

@@ -22,7 +22,7 @@ func AskShape(src []byte, q BoardQuery, p ShapeQuery, m *Memory) (*Question, err
 	if err := append(validate(&p), q.check()...).Err(); err != nil {
 		return nil, Parameters{err}
 	}
-	_, b, cond, err := readFor(src, q, m)
+	f, b, cond, err := readFor(src, q, m)
 	if err != nil {
 		return nil, err
 	}
@@ -35,7 +35,11 @@ func AskShape(src []byte, q BoardQuery, p ShapeQuery, m *Memory) (*Question, err
 		hour = *p.Hour
 	}
 	return &Question{quick(b, cond), func(ctx context.Context) (any, error) {
-		model, err := m.prepare(ctx, b, cond)
+		drawn, err := cond.Draw(ctx, f, b)
+		if err != nil {
+			return nil, sorted(err)
+		}
+		model, err := m.prepare(ctx, drawn.Typical.Board, cond)
 		if err != nil {
 			return nil, sorted(err)
 		}

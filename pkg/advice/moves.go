@@ -26,14 +26,14 @@ type Candidate struct {
 	Name string `json:"name"` // "turn-one", "swap-wood", "border-up", …
 	Text string `json:"text"` // what to do, in a maker's words
 	check.Figure
-	Left   float64         `json:"left"`   // utilisation over that of the board as it stands
+	Left   float64         `json:"left"`   // index over that of the board as it stands
 	Effort int             `json:"effort"` // 1 (an hour in the shop) to 4 (another design, wood or buyer)
 	Cost   Cost            `json:"cost"`
 	Note   string          `json:"note,omitempty"` // what the figure leaves out
 	Board  json.RawMessage `json:"board"`          // the board file with the change
 
-	board *layout.Board    // laid out
-	cond  check.Conditions // under which it is judged in full
+	file *layout.File
+	cond check.Conditions // under which it is judged in full
 }
 
 // Cost is what a change costs the design.
@@ -61,8 +61,8 @@ type Options struct {
 	Have  []string // woods in the shop, by name: only these are swapped in; empty: any, common ones first
 }
 
-// leastGain is the part of the utilisation that a change must take away to be
-// told.
+// leastGain is the part of the figure that gives the word which a change must take away
+// to be told, unless it betters the word.
 const leastGain = 0.05
 
 // proposal is a candidate before it is worked out.
@@ -82,7 +82,7 @@ type adviser struct {
 	b      *layout.Board // of f
 	asked  check.Conditions
 	cond   check.Conditions // as asked, by stress only: what candidates are ranked by
-	stress float64          // utilisation of the board as it stands, by stress only
+	before check.Figure     // of the board as it stands, by stress only
 	seed   uint64
 	glued  []string
 	shop   []*wood.Species
@@ -106,16 +106,13 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 	if err != nil {
 		return nil, below("/have", err)
 	}
-	b, faults := f.Board()
-	if len(faults) > 0 {
-		return nil, faults
-	}
 	c.Progress = nil
 	c.Remember()
-	now, err := check.FigureOf(ctx, b, c)
+	now, drawn, err := check.FigureOfFile(ctx, f, c)
 	if err != nil {
 		return nil, err
 	}
+	f, b := drawn.Typical.File, drawn.Typical.Board
 	stress := c
 	stress.ByStress = true
 	a, err := begin(ctx, f, b, c, stress, now)
@@ -123,6 +120,9 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 		return nil, err
 	}
 	a.seed, a.glued, a.shop, a.out.LookedAt, a.out.Ranked = o.Seed, o.Glued, shop, now.LookedAt, rankedBy
+	if !check.IsCrack(now.Mode) {
+		a.out.Ranked = rankedByWay
+	}
 	asked := c.Demand()
 	asked.NoMishaps = true
 	events, err := asked.Exposures(b)
@@ -149,7 +149,7 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 		a.work(most, &p)
 	}
 	a.together(most)
-	a.rank()
+	a.rank(promises)
 	a.judge(ctx)
 	return a.out, nil
 }
@@ -161,7 +161,7 @@ func begin(ctx context.Context, f *layout.File, b *layout.Board, asked, ranking 
 	if err != nil {
 		return nil, err
 	}
-	return &adviser{f: f, b: b, asked: asked, cond: ranking, stress: before.Utilisation,
+	return &adviser{f: f, b: b, asked: asked, cond: ranking, before: before,
 		out: &Advice{Now: now, Moves: []Candidate{}, Tried: []string{}, Cautions: arrange.CautionsOf(b)}}, nil
 }
 
@@ -241,11 +241,30 @@ func (a *adviser) candidate(ctx context.Context, p *proposal) (*Candidate, error
 	if err != nil {
 		return nil, err
 	}
-	return &Candidate{Name: p.name, Text: p.text, Figure: f, Effort: p.effort, Cost: p.cost, Note: p.note, Board: file.JSON(), Left: left(f.Utilisation, a.stress),
-		board: b, cond: p.conditions(a.asked)}, nil
+	return &Candidate{Name: p.name, Text: p.text, Figure: f, Effort: p.effort, Cost: p.cost, Note: p.note, Board: file.JSON(), Left: a.ranked(&f),
+		file: file, cond: p.conditions(a.asked)}, nil
 }
 
-// left is one utilisation over another, 1 where there is nothing to take away.
+// ranked is what a change leaves in the figures by which changes are ranked: where a crack
+// gives the word that of cracks, else that of the way that gives it, where it is judged.
+func (a *adviser) ranked(f *check.Figure) float64 {
+	if mode := a.out.Now.Mode; !check.IsCrack(mode) {
+		return left(f.Of(mode), a.before.Of(mode))
+	}
+	return left(f.Utilisation, a.before.Utilisation)
+}
+
+// helps tells whether a change is worth telling: it betters the word, or leaves less of
+// the figure that gives it and the word no worse.
+func (a *adviser) helps(f *check.Figure) bool {
+	now := &a.out.Now
+	if words[f.Verdict] != words[now.Verdict] {
+		return words[f.Verdict] < words[now.Verdict]
+	}
+	return left(f.Of(f.Mode), now.Of(now.Mode)) <= 1-leastGain
+}
+
+// left is one figure over another, 1 where there is nothing to take away.
 func left(u, of float64) float64 {
 	if of < leastUtilisation {
 		return 1
@@ -324,11 +343,7 @@ func (a *adviser) together(ctx context.Context) {
 	if best == nil {
 		return
 	}
-	f, faults := layout.Parse(best.Board)
-	if len(faults) > 0 {
-		return // it was written by us
-	}
 	p := proposal{home: homeMoves[best.Name], exposures: exposureMoves[best.Name]}
 	then := *best
-	a.turns(ctx, f, p.conditions(a.cond), everyTurn[2:], &then)
+	a.turns(ctx, then.file, p.conditions(a.cond), everyTurn[2:], &then)
 }

@@ -20,10 +20,14 @@ const (
 // quickRanked is rankedBy of Quick.
 const quickRanked = "stress of settled wood only; the best are judged in full"
 
+// quickUnranked stands in its place where another way than a crack gives the word.
+const quickUnranked = "nothing: moisture at glue-up alone, each judged in full"
+
 // Quick works out the two changes that help most, in the time of a few checks, for
 // whoever has just got a report: single changes of border, arrangement, wood and
 // moisture at glue-up, ranked by stress in the end states, the best judged in full
-// like those of Moves, which tries more. A board of more than QuickPieces pieces, or
+// like those of Moves, which tries more; where another way than a crack gives the word,
+// moisture at glue-up alone, judged in full. A board of more than QuickPieces pieces, or
 // one that holds, is left as it is: nothing is told.
 //
 // Errors: those of check.Board, and the context's.
@@ -45,11 +49,19 @@ func Quick(ctx context.Context, f *layout.File, b *layout.Board, c check.Conditi
 		return nil, err
 	}
 	a.out.LookedAt, a.out.Ranked, a.quick = now.LookedAt, quickRanked, true
+	if !check.IsCrack(now.Mode) {
+		a.out.Ranked = quickUnranked // settled wood does not show the other ways
+		for _, p := range a.glueUp(ctx) {
+			a.work(ctx, &p)
+		}
+		a.judgeFew(ctx)
+		return a.out, ctx.Err()
+	}
 	for _, p := range slices.Concat(a.borders(), a.glueUp(ctx), a.woods()) {
 		a.work(ctx, &p)
 	}
 	a.turns(ctx, f, settled, []turnStep{{"turn-many", 0, 1, 2}}, nil)
-	a.rank()
+	a.rank(promises)
 	a.judgeFew(ctx)
 	return a.out, ctx.Err()
 }
@@ -69,18 +81,18 @@ func (a *adviser) judgeFew(ctx context.Context) {
 			break
 		}
 		judged++
-		f, err := check.FigureOf(ctx, m.board, m.cond)
+		f, _, err := check.FigureOfFile(ctx, m.file, m.cond)
 		if err != nil {
 			a.skip(m.Text, err)
 			continue
 		}
 		full := *m
-		full.Figure, full.Left = f, left(f.Utilisation, a.out.Now.Utilisation)
-		if full.Left <= 1-leastGain {
+		full.Figure, full.Left = f, left(f.Index, a.out.Now.Index)
+		if a.helps(&f) {
 			a.out.Moves = append(a.out.Moves, full)
 		} else {
 			a.out.Tried = append(a.out.Tried, full.Name)
 		}
 	}
-	a.rank()
+	a.rank(a.told)
 }

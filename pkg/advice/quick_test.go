@@ -2,6 +2,8 @@ package advice
 
 import (
 	"context"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -50,4 +52,23 @@ func TestQuickLeavesSomeBoardsAlone(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, a.Moves)
 	assert.NotEmpty(t, a.Skipped)
+}
+
+// Of a board that lies out of flat no change is told that eases its cracks alone: what is
+// told betters the word or what gives it. By its rings this one has cracks to ease.
+func TestChangesHelpAgainstWhatGivesTheWord(t *testing.T) {
+	f := read(t, []byte(strings.Replace(crossed, `"field"`, `"glue":"pva-crosslinking","exposures":[{"name":"flat-on-wet-counter"}],"field"`, 1)))
+	var c check.Conditions
+	now, err := check.FigureOf(context.Background(), board(t, f), c)
+	require.NoError(t, err)
+	require.Equal(t, check.OutOfFlat, now.Mode)
+	require.Greater(t, now.Utilisation, 0.05)
+	quick, err := Quick(context.Background(), f, board(t, f), c, now)
+	require.NoError(t, err)
+	all, err := Moves(context.Background(), f, c, Options{Seed: 1})
+	require.NoError(t, err)
+	require.NotEmpty(t, all.Moves, "sealing the faces")
+	for _, m := range slices.Concat(quick.Moves, all.Moves) {
+		assert.True(t, words[m.Verdict] < words[now.Verdict] || m.Verdict == now.Verdict && m.Of(m.Mode) <= (1-leastGain)*now.Of(now.Mode), m.Text)
+	}
 }

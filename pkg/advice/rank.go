@@ -22,18 +22,21 @@ const mostJudged = 10
 // ranked.
 const rankedBy = "stress only; the best ten are judged in full"
 
+// rankedByWay stands in its place where another way than a crack gives the word.
+const rankedByWay = "the figure of the way that gives the word; the best ten are judged in full"
+
 // score is what is left of the utilisation, dearer by the effort.
 func (m *Candidate) score() float64 { return m.Left * (1 + effortWeight*float64(m.Effort-1)) }
 
 // words puts the words in order, the best first.
 var words = map[check.Verdict]int{check.Holds: 0, check.Tight: 1, check.Doubtful: 2, check.Fails: 3}
 
-// rank leaves out what gains too little, keeping its name, and puts the rest in
+// rank leaves out what does not help, keeping its name, and puts the rest in
 // order: by the word that is reached, then by what is left and what it asks.
-func (a *adviser) rank() {
+func (a *adviser) rank(helps func(*Candidate) bool) {
 	kept := []Candidate{}
 	for _, m := range a.out.Moves {
-		if m.Left <= 1-leastGain {
+		if helps(&m) {
 			kept = append(kept, m)
 		} else if !slices.Contains(a.out.Tried, m.Name) {
 			a.out.Tried = append(a.out.Tried, m.Name)
@@ -56,16 +59,22 @@ func (a *adviser) judge(ctx context.Context) {
 			a.skip(m.Text, "others promise more")
 			continue
 		}
-		f, err := check.FigureOf(ctx, m.board, m.cond)
+		f, _, err := check.FigureOfFile(ctx, m.file, m.cond)
 		switch {
 		case ctx.Err() != nil:
 			a.skip(m.Text, "no time left")
 		case err != nil:
 			a.skip(m.Text, err)
 		default:
-			m.Figure, m.Left = f, left(f.Utilisation, a.out.Now.Utilisation)
+			m.Figure, m.Left = f, left(f.Index, a.out.Now.Index)
 			a.out.Moves = append(a.out.Moves, *m)
 		}
 	}
-	a.rank()
+	a.rank(a.told)
 }
+
+// promises tells of a change that was ranked whether it is worth judging in full.
+func promises(m *Candidate) bool { return m.Left <= 1-leastGain }
+
+// told tells of a change that was judged in full whether it helps.
+func (a *adviser) told(m *Candidate) bool { return a.helps(&m.Figure) }

@@ -68,8 +68,9 @@ const solvedARound = 128
 // utilisation under the conditions. The search itself goes by a surrogate, the
 // stress of settled end states; the best of each round is judged with its
 // exposures, and now and then, at last in any case, in full, as a check does: that
-// decides what is told. It gives the best board it met,
-// never one worse than b, also when the deadline passed or ctx was cancelled
+// decides what is told. Rings that nobody has looked at lie as in a typical draw of
+// them, and stay as they lie. It gives the best board it met,
+// never one worse than f, also when the deadline passed or ctx was cancelled
 // meanwhile (Result.End tells). Equal arguments give equal results unless the
 // deadline cut in.
 //
@@ -155,7 +156,7 @@ type search struct {
 	liked         *solved          // the best by stress under what was asked
 	start, least  float64          // utilisation by stress of first, of liked
 	kept          *solved          // the best by what was asked, in full
-	before, after check.Figure     // of first, of kept
+	before, after check.Figure     // of first, of kept, as a check of their files
 	trials, exact int
 	done          map[string]*solved // without their models
 	seen          map[string]bool    // judged by stress under what was asked
@@ -167,11 +168,13 @@ type search struct {
 func newSearch(ctx context.Context, f *layout.File, c check.Conditions, o Options) (*search, error) {
 	h := &search{done: map[string]*solved{}, seen: map[string]bool{}, full: map[string]bool{}, o: o, asked: c, cond: c, quick: c, rng: rand.New(rand.NewPCG(o.Seed, 0x1e7d))}
 	h.cond.NoHistories, h.cond.ByStress, h.quick.ByStress = true, true, true
-	s, err := newSpace(ctx, f, h.cond, o)
+	before, drawn, err := check.FigureOfFile(ctx, f, c)
 	if err != nil {
 		return nil, err
 	}
-	if h.before, err = check.FigureOf(ctx, s.board, c); err != nil {
+	h.before = before
+	s, err := newSpace(ctx, drawn.Typical.File, h.cond, o)
+	if err != nil {
 		return nil, err
 	}
 	if h.first, err = h.solve(ctx, s, s.start()); err != nil {
@@ -208,7 +211,7 @@ func (h *search) judge(ctx context.Context, v *solved) error {
 	h.seen[key] = true
 	if f.Utilisation < atMost(v, h.liked, h.least, h.start) {
 		h.liked, h.least = v, f.Utilisation
-		if h.asked.ByStress { // that is all there is to know
+		if h.asked.ByStress && h.before.Rings == nil { // that is all there is to know
 			h.kept, h.after, h.full[key] = v, f, true
 		}
 	}
@@ -223,11 +226,7 @@ func (h *search) confirm(ctx context.Context) error {
 	if h.full[key] {
 		return nil
 	}
-	b, err := v.s.boardOf(v.a)
-	if err != nil {
-		return err
-	}
-	f, err := check.FigureOf(ctx, b, h.asked)
+	f, _, err := check.FigureOfFile(ctx, v.s.fileOf(v.a), h.asked)
 	if err != nil {
 		return err
 	}

@@ -12,17 +12,39 @@ import (
 // ask here, so that they cannot disagree with a check.
 type Figure struct {
 	Utilisation float64 `json:"utilisation"`
-	Index       float64 `json:"index"`   // of the worst mode that counts
-	Verdict     Verdict `json:"verdict"` // its word
-	State       string  `json:"state"`   // name of the end state or exposure that governs; "" when nothing is stressed
-	Worst       string  `json:"worst"`   // joint or piece id
+	Index       float64 `json:"index"`           // of the worst mode that counts
+	Verdict     Verdict `json:"verdict"`         // its word
+	Mode        string  `json:"mode"`            // the mode that gives the word
+	State       string  `json:"state"`           // name of the end state or exposure that governs; "" when nothing is stressed
+	Worst       string  `json:"worst"`           // joint or piece id
+	Rings       *Rings  `json:"rings,omitempty"` // of a board file whose rings nobody has looked at: how it comes out by luck
 
 	LookedAt []string `json:"-"` // names of the end states and exposures judged
+
+	of map[string]float64 // figures of the modes that were judged
+}
+
+// Of is the figure of a mode over its limit (dimensionless), 0 where it was not judged.
+func (f *Figure) Of(mode string) float64 { return f.of[mode] }
+
+// told enters what gives the word.
+func (f *Figure) told(modes []Mode) {
+	by, index, word := governing(modes)
+	f.Index, f.Verdict, f.of = index, word, map[string]float64{}
+	if by >= 0 {
+		f.Mode = modes[by].Mode
+	}
+	for i := range modes {
+		if modes[i].Figure != nil {
+			f.of[modes[i].Mode] = *modes[i].Figure
+		}
+	}
 }
 
 // Figure is that of a report.
 func (r *Report) Figure() Figure {
-	f := Figure{Utilisation: r.Utilisation, Index: r.Index, Verdict: r.Verdict}
+	f := Figure{Utilisation: r.Utilisation}
+	f.told(r.Modes)
 	for i := range r.States {
 		f.LookedAt = append(f.LookedAt, r.States[i].Name)
 	}
@@ -53,7 +75,7 @@ func (p *Prepared) Figure(ctx context.Context, c Conditions) (Figure, error) {
 		return Figure{}, err
 	}
 	f := Figure{Utilisation: j.Worst.D.U}
-	_, f.Index, f.Verdict = governing(p.m.modes(j))
+	f.told(p.m.modes(j))
 	for i := range j.States {
 		f.LookedAt = append(f.LookedAt, j.States[i].Name)
 	}

@@ -94,7 +94,7 @@ func (d *buildDrawing) note(x, y float64, text string) {
 // end draws the end of a stick, its middle at m, k units a mm.
 func (d *buildDrawing) end(s *layout.Stick, m xy, k float64) {
 	for i, p := range s.Parts {
-		l := look{id: fmt.Sprint(s.ID, " ", i), up: true, ring: p.RingAngle, gap: math.Min(4, math.Max(2.6, s.Height*k/8))}
+		l := look{id: fmt.Sprint(s.ID, " ", i), up: true, ring: p.RingAngle, unlooked: p.RingUnknown, gap: math.Min(4, math.Max(2.6, s.Height*k/8))}
 		var area float64
 		var centre xy
 		for j, q := range p.Outline {

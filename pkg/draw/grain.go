@@ -16,6 +16,8 @@ type look struct {
 	ring    float64 // degrees, as in package layout
 	pith    *xy     // on the screen; only for end grain
 	gap     float64 // mean distance of two growth lines
+
+	unlooked bool // nobody has looked at the rings: none are drawn
 }
 
 // dice gives each piece its own unevenness, the same every time.
@@ -42,8 +44,13 @@ func grainLines(k look) []arcLine {
 	if len(k.outline) < 3 {
 		return nil
 	}
-	if k.up {
+	switch {
+	case k.up && k.unlooked:
+		return nil
+	case k.up:
 		return ringLines(k)
+	case k.unlooked:
+		k.ring = 90 // straight lines, which say nothing of the rings
 	}
 	return fibreLines(k)
 }

@@ -169,7 +169,7 @@ func colourOf(colours []string, i int) string {
 // woodOf gives a piece's look with an outline of its own, for displaced pieces.
 func woodOf(q layout.Piece, outline []xy, colour string, f frame) wood {
 	w := wood{colour: colour, look: look{
-		id: q.ID, outline: outline, up: q.Grain.Up, angle: q.Grain.Angle, ring: q.RingAngle,
+		id: q.ID, outline: outline, up: q.Grain.Up, angle: q.Grain.Angle, ring: q.RingAngle, unlooked: q.RingUnknown,
 		gap: math.Min(math.Max(3*f.k, 3.4), 5.5),
 	}}
 	if q.Grain.Up && q.Pith != nil {
@@ -181,6 +181,12 @@ func woodOf(q layout.Piece, outline []xy, colour string, f frame) wood {
 
 func pieceTitle(q layout.Piece) string {
 	s := q.ID + ": " + woodName(q.Species)
+	if q.RingUnknown {
+		if q.Grain.Up {
+			return s + ", end grain, rings not looked at"
+		}
+		return s + ", long grain at " + sig(q.Grain.Angle, 4) + "°, rings not looked at"
+	}
 	if q.Grain.Up {
 		if q.Pith != nil {
 			return s + ", end grain, rings round the pith"

@@ -10,11 +10,12 @@ import (
 
 // Strip is one strip of the panel that slices are cut from.
 type Strip struct {
-	Name   string     // of the wood
-	Colour string     // "#rrggbb"; empty is neutral
-	Width  float64    // mm
-	Ring   float64    // degrees, as seen on the sawn end of the panel
-	Pith   *layout.XY // mm from the middle of the strip's end; nil for straight rings
+	Name     string     // of the wood
+	Colour   string     // "#rrggbb"; empty is neutral
+	Width    float64    // mm
+	Ring     float64    // degrees, as seen on the sawn end of the panel
+	Unlooked bool       // nobody has looked at its rings: none are drawn
+	Pith     *layout.XY // mm from the middle of the strip's end; nil for straight rings
 }
 
 // SlicePlan is a field built of slices: strips glued to a panel, the panel
@@ -191,7 +192,7 @@ func (d sliceDrawing) fromAbove(c *canvas, x, y, k float64, turn string, letters
 	at := x
 	for _, p := range turnedStrips(d.Strips, turn) {
 		w, h := p.Width*k, d.Height*k
-		l := look{id: fmt.Sprint("strip ", p.index), up: true, ring: p.Ring, gap: math.Min(4, math.Max(2.6, h/7)),
+		l := look{id: fmt.Sprint("strip ", p.index), up: true, ring: p.Ring, unlooked: p.Unlooked, gap: math.Min(4, math.Max(2.6, h/7)),
 			outline: []xy{{at, y}, {at + w, y}, {at + w, y + h}, {at, y + h}}}
 		if p.Pith != nil {
 			l.pith = &xy{at + w/2 + k*p.Pith[0], y + h/2 - k*p.Pith[1]}
@@ -285,7 +286,7 @@ func (d sliceDrawing) stripNames(c *canvas, left, y float64, most int, column bo
 			x, y = left, y+20
 		}
 		c.label(x+14, y+11.5, 11.5, letter(i), "text-anchor", "end", "fill", mutedColour)
-		l := look{id: fmt.Sprint("strip ", i), up: true, ring: p.Ring, gap: 3.6,
+		l := look{id: fmt.Sprint("strip ", i), up: true, ring: p.Ring, unlooked: p.Unlooked, gap: 3.6,
 			outline: []xy{{x + 20, y}, {x + 34, y}, {x + 34, y + 14}, {x + 20, y + 14}}}
 		if p.Pith != nil {
 			l.pith = &xy{x + 27 + p.Pith[0]/2, y + 7 - p.Pith[1]/2}

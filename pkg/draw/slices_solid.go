@@ -29,7 +29,7 @@ func face(c *canvas, o []xy, base rgb, shade float64, lines string) {
 // endGrain gives the rings of one strip's end, w × h on the screen at k units
 // per mm, carried by at from the strip's own place (x right, y down).
 func endGrain(p Strip, id string, w, h, k float64, at func(xy) xy) string {
-	look := look{id: id, up: true, ring: p.Ring, gap: 4, outline: []xy{{0, 0}, {w, 0}, {w, h}, {0, h}}}
+	look := look{id: id, up: true, ring: p.Ring, unlooked: p.Unlooked, gap: 4, outline: []xy{{0, 0}, {w, 0}, {w, h}, {0, h}}}
 	if p.Pith != nil {
 		look.pith = &xy{w/2 + k*p.Pith[0], h/2 - k*p.Pith[1]}
 	}

@@ -1,11 +1,14 @@
 package layout
 
 import (
+	"fmt"
 	"hash/fnv"
 	"maps"
 	"math/rand/v2"
 	"slices"
 	"strconv"
+
+	"github.com/tanrad/tanrad/pkg/fault"
 )
 
 // Draw gives the file with every unknown ring angle replaced by one drawn at
@@ -49,6 +52,43 @@ func (f *File) Draw(seed uint64) *File {
 		}
 	}
 	return d.c
+}
+
+// Drawn gives the file whose Board has the unknown rings as Draw of a seed (1 and up)
+// has them. Its pieces still tell that nobody has looked, and what is written of it
+// says "unknown": a change of it is a change of the file.
+func (f *File) Drawn(seed uint64) *File {
+	c := f.Clone()
+	c.seed = seed
+	return c
+}
+
+// drawnBoard lays out the file with its rings drawn.
+func (f *File) drawnBoard(limits Limits, told fault.List) (*Board, fault.List) {
+	bare := f.Clone()
+	bare.seed = 0
+	plain, faults := bare.board(limits, told)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	b, faults := bare.Draw(f.seed).board(limits, nil)
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	for i := range b.Pieces {
+		b.Pieces[i].RingUnknown = plain.Pieces[i].RingUnknown
+	}
+	if b.Build != nil {
+		for i := range b.Build.Sticks {
+			for k := range b.Build.Sticks[i].Parts {
+				b.Build.Sticks[i].Parts[k].RingUnknown = plain.Build.Sticks[i].Parts[k].RingUnknown
+			}
+		}
+	}
+	if ids := b.unlooked(); len(ids) > 0 {
+		b.Assumed = append(b.Assumed, unlookedAt(ids)+fmt.Sprintf("drawn at random (seed %d)", f.seed))
+	}
+	return b, nil
 }
 
 // motif draws the rings of every copy by itself.

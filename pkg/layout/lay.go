@@ -50,6 +50,9 @@ func (f *File) Board() (*Board, fault.List) { return f.board(Limits{}, nil) }
 // board lays the file out. told are the faults found already; what they hide is
 // not told again.
 func (f *File) board(limits Limits, told fault.List) (*Board, fault.List) {
+	if f.seed != 0 {
+		return f.drawnBoard(limits, told)
+	}
 	r := &layer{file: f, limits: limits.orDefault(), board: &Board{Finish: "none"}, scale: f.Scale(), known: map[string]bool{}}
 	for _, t := range told {
 		r.known[t.Pointer] = true
@@ -64,23 +67,27 @@ func (f *File) board(limits Limits, told fault.List) (*Board, fault.List) {
 	}
 	r.board.findGlueUps()
 	r.board.joinStages()
-	r.unknownRings()
+	if ids := r.board.unlooked(); len(ids) > 0 {
+		r.assume("%s", unlookedAt(ids)+"taken at 0 degrees until they are drawn")
+	}
 	r.hearts()
 	r.board.Notices = append(f.notices(r.board), r.woods[:min(len(r.woods), mostNotices)]...)
 	return r.board, nil
 }
 
-// unknownRings notes pieces whose rings nobody has looked at.
-func (r *layer) unknownRings() {
-	var ids []string
-	for i := range r.board.Pieces {
-		if r.board.Pieces[i].RingUnknown {
-			ids = append(ids, r.board.Pieces[i].ID)
+// unlooked lists the pieces whose rings nobody has looked at.
+func (b *Board) unlooked() (ids []string) {
+	for i := range b.Pieces {
+		if b.Pieces[i].RingUnknown {
+			ids = append(ids, b.Pieces[i].ID)
 		}
 	}
-	if n := len(ids); n > 0 {
-		r.assume("rings of %d pieces (%s): unknown, taken at 0 degrees until they are drawn", n, joined(ids[:min(n, 10)]))
-	}
+	return ids
+}
+
+// unlookedAt begins the note on such pieces.
+func unlookedAt(ids []string) string {
+	return fmt.Sprintf("rings of %d pieces (%s): unknown, ", len(ids), joined(ids[:min(len(ids), 10)]))
 }
 
 // layer holds what one laying out gathers.
@@ -117,6 +124,7 @@ func (r *layer) all() {
 	r.field()
 	r.borders()
 	r.overrides()
+	r.trunks()
 	r.stages()
 	r.reach()
 }

@@ -224,7 +224,7 @@ func drawSlices(b *layout.Board) ([]byte, error) {
 			}
 		}
 		plan.Height = hi[1] - lo[1]
-		strip := draw.Strip{Name: p.Species, Colour: colourOf(b, p), Width: hi[0] - lo[0], Ring: p.RingAngle}
+		strip := draw.Strip{Name: p.Species, Colour: colourOf(b, p), Width: hi[0] - lo[0], Ring: p.RingAngle, Unlooked: p.RingUnknown}
 		if s, err := wood.Find(p.Species); err == nil {
 			strip.Name = s.CommonName
 		}

@@ -62,16 +62,24 @@ func Make(ctx context.Context, f *layout.File, s Shop, c check.Conditions) (*Pla
 	}
 	c.Remember()
 	c.NoCauses, c.Series = true, 0
-	report, err := check.Board(ctx, b, c)
+	drawn, err := c.Draw(ctx, f, b)
 	if err != nil {
 		return nil, err
 	}
-	air, spread, err := window.Care(ctx, f, c)
+	f, b = drawn.Typical.File, drawn.Typical.Board
+	report, err := drawn.Report(ctx, c, check.Board)
+	if err != nil {
+		return nil, err
+	}
+	air, spread, err := window.Care(ctx, drawn, c)
 	if err != nil {
 		return nil, err
 	}
 	p := &Plan{Name: b.Name, Units: s.units(b), Verdict: report.Verdict, Headline: report.Headline, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
 		Shop: shop, Home: home.Name, Notes: append([]string{}, b.Assumed...), Defer: safety.Defer}
+	if report.Rings != nil {
+		p.Notes = append(p.Notes, report.Rings.Text)
+	}
 	if p.Verdict == verdict.Doubtful || p.Verdict == verdict.Fails {
 		p.Warning = "Mend the design before wood is bought: this board, built as well as this plan, is " + map[verdict.Word]string{verdict.Doubtful: "doubtful.", verdict.Fails: "expected to fail."}[p.Verdict]
 	}

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/wood"
@@ -172,4 +173,22 @@ func TestShopFaults(t *testing.T) {
 	assert.Greater(t, july.Balance, january.Balance, "the month tells the air of the shop")
 	both := Shop{Month: 3, Air: &moisture.Room{Humidity: 50, Temperature: 20}}
 	assert.Equal(t, "/month", both.Faults(b)[0].Pointer)
+}
+
+// A plan is of the typical draw of rings that nobody has looked at, and says how the
+// unlucky one comes out; the cut list does not pretend to know them.
+func TestUnknownRingsInAPlan(t *testing.T) {
+	f := boardtest.Unlooked(t)
+	c := check.Conditions{NoHistories: true}
+	p, err := Make(t.Context(), f, Shop{}, c)
+	require.NoError(t, err)
+	_, r, err := check.File(t.Context(), f, boardtest.Lay(t, f), c, check.Board)
+	require.NoError(t, err)
+	assert.Equal(t, r.Headline, p.Headline)
+	assert.Contains(t, p.Notes, r.Rings.Text)
+	for _, s := range p.CutList.Sticks {
+		if s.Stock == "M" {
+			assert.Equal(t, "not looked at", s.Rings)
+		}
+	}
 }

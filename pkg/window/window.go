@@ -76,31 +76,49 @@ type SizeWindow struct {
 	Rows        int     `json:"rows,omitempty"`
 }
 
+// drawnNote says what the windows are of where rings are unknown.
+const drawnNote = "Nobody has looked at some of the rings: a window is what the typical and the unlucky one in twenty of the draws both bear."
+
 // settledNote says what the windows of air and moisture leave out.
 const settledNote = "Air and change of moisture: every piece is taken to have settled there, and no exposure is looked at; the limits go by stress, scaled by what a crack needs to run when all wood changes alike. A wet face or a fast change of air is another matter, see now and looked_at."
 
-// Of works out the windows of a board under conditions. When ctx ends in between,
-// what is done is given and the rest listed as skipped.
+// Of works out the windows of a board under conditions. Of a board whose rings nobody
+// has looked at they are what the typical and the unlucky draw both bear. When ctx ends
+// in between, what is done is given and the rest listed as skipped.
 //
 // Errors: those of check.Board for the board as it stands; the context's when not
 // even that was judged.
 func Of(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, error) {
-	b, faults := f.Board()
-	if len(faults) > 0 {
-		return nil, faults
-	}
 	c.Progress = nil
 	c.Remember()
-	now, err := check.FigureOf(ctx, b, c)
+	now, drawn, err := check.FigureOfFile(ctx, f, c)
 	if err != nil {
 		return nil, err
 	}
-	w := &Windows{Units: b.Units, Now: now, LookedAt: now.LookedAt, Humidity: []HumidityWindow{}, Shifts: []ShiftWindow{}, Notes: []string{settledNote}}
+	w := &Windows{Units: drawn.Typical.Board.Units, Now: now, LookedAt: now.LookedAt, Humidity: []HumidityWindow{}, Shifts: []ShiftWindow{}, Notes: []string{settledNote}}
+	if err := w.draw(ctx, &drawn.Typical, c); err != nil {
+		return nil, err
+	}
+	if drawn.Unlucky == nil {
+		return w, nil
+	}
+	w.Notes = append(w.Notes, drawnNote)
+	other := &Windows{}
+	if err := other.draw(ctx, drawn.Unlucky, c); err != nil {
+		return nil, err
+	}
+	w.narrow(other)
+	return w, nil
+}
+
+// draw works out the windows of one board file.
+func (w *Windows) draw(ctx context.Context, d *check.Draw, c check.Conditions) error {
+	f, b := d.File, d.Board
 	settled := c
 	settled.NoHistories = true
 	home, err := c.ClimateOf(b)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	var m *influence.Model
 	for _, part := range []struct {
@@ -131,35 +149,40 @@ func Of(ctx context.Context, f *layout.File, c check.Conditions) (*Windows, erro
 		case ctx.Err() != nil:
 			w.Skipped = append(w.Skipped, part.what+": no time left")
 		case err != nil:
-			return nil, err
+			return err
 		}
 	}
-	return w, nil
+	return nil
 }
 
-// Care is what a care card and a list of stock need of the windows: the air, changing
-// over a season, within which the settled board holds, and how far pieces may differ
-// at gluing. It costs a fraction of Of. Errors: those of check.Board; the context's.
-func Care(ctx context.Context, f *layout.File, c check.Conditions) (air HumidityWindow, spread []SpreadWindow, err error) {
-	b, faults := f.Board()
-	if len(faults) > 0 {
-		return air, nil, faults
-	}
+// Care is what a care card and a list of stock need of the windows of a board, as it was
+// drawn: the air, changing over a season, within which the settled board holds, and how
+// far pieces may differ at gluing. It costs a fraction of Of. Errors: those of
+// check.Board; the context's.
+func Care(ctx context.Context, d *check.Draws, c check.Conditions) (air HumidityWindow, spread []SpreadWindow, err error) {
 	c.NoHistories, c.Progress = true, nil
 	c.Remember()
-	home, err := c.ClimateOf(b)
+	one := func(d *check.Draw) (*Windows, error) {
+		home, err := c.ClimateOf(d.Board)
+		if err != nil {
+			return nil, err
+		}
+		m, err := influence.Prepare(ctx, d.Board, c.Solving())
+		if err != nil {
+			return nil, err
+		}
+		w := &Windows{}
+		if w.Spread, err = spreadWindows(ctx, m, d.File, c); err != nil {
+			return nil, err
+		}
+		w.Humidity = []HumidityWindow{humidityWindow(ctx, m, d.Board, home, belowTight, true)}
+		return w, ctx.Err()
+	}
+	w, err := both(d, one)
 	if err != nil {
 		return air, nil, err
 	}
-	m, err := influence.Prepare(ctx, b, c.Solving())
-	if err != nil {
-		return air, nil, err
-	}
-	if spread, err = spreadWindows(ctx, m, f, c); err != nil {
-		return air, nil, err
-	}
-	air = humidityWindow(ctx, m, b, home, belowTight, true)
-	return air, spread, ctx.Err()
+	return w.Humidity[0], w.Spread, nil
 }
 
 // even works out what settled boards bear.
@@ -179,19 +202,26 @@ func (w *Windows) even(ctx context.Context, m *influence.Model, b *layout.Board,
 	return nil
 }
 
-// Air is the line of a care card: the air in which a board, once settled over a
-// season, stays below doubtful. Errors: those of check.Board, and the context's.
-func Air(ctx context.Context, b *layout.Board, c check.Conditions) (HumidityWindow, error) {
+// Air is the line of a care card: the air in which a board, as it was drawn, stays below
+// doubtful once it has settled over a season. Errors: those of check.Board, and the
+// context's.
+func Air(ctx context.Context, d *check.Draws, c check.Conditions) (HumidityWindow, error) {
 	c.NoHistories = true
-	home, err := c.ClimateOf(b)
+	w, err := both(d, func(d *check.Draw) (*Windows, error) {
+		home, err := c.ClimateOf(d.Board)
+		if err != nil {
+			return nil, err
+		}
+		m, err := influence.Prepare(ctx, d.Board, c.Solving())
+		if err != nil {
+			return nil, err
+		}
+		return &Windows{Humidity: []HumidityWindow{humidityWindow(ctx, m, d.Board, home, belowDoubtful, true)}}, ctx.Err()
+	})
 	if err != nil {
 		return HumidityWindow{}, err
 	}
-	m, err := influence.Prepare(ctx, b, c.Solving())
-	if err != nil {
-		return HumidityWindow{}, err
-	}
-	return humidityWindow(ctx, m, b, home, belowDoubtful, true), ctx.Err()
+	return w.Humidity[0], nil
 }
 
 // Humidity that is tried, %.

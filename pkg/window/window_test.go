@@ -63,7 +63,7 @@ func TestAirIsTheWindows(t *testing.T) {
 	require.NoError(t, err)
 	var w Windows
 	require.NoError(t, w.even(context.Background(), m, b, home))
-	air, err := Air(context.Background(), b, c)
+	air, err := Air(context.Background(), &check.Draws{Typical: check.Draw{Board: b}}, c)
 	require.NoError(t, err)
 	assert.Contains(t, w.Humidity, air)
 	assert.True(t, air.Season)

@@ -49,3 +49,10 @@ func Framed(t testing.TB, units string) *layout.File {
 		"field":{"grid":{"block":[`+block+`,`+block+`],"rows":["AB"]}},
 		"borders":[{"stock":"B","grain":"along","width":`+border+`,"corner":"mitre"}]}`))
 }
+
+// Unlooked is three blocks in a row; nobody has looked at the rings of the outer two.
+func Unlooked(t testing.TB) *layout.File {
+	t.Helper()
+	return Parse(t, []byte(`{"tanrad":1,"units":"mm","thickness":38,"stock":{"M":{"species":"sugar-maple","ring_angle":"unknown","moisture":10},"W":{"species":"black-walnut","ring_angle":35,"moisture":8}},
+		"field":{"pieces":[{"stock":"M","outline":[[0,0],[40,0],[40,40],[0,40]]},{"stock":"W","outline":[[40,0],[80,0],[80,40],[40,40]]},{"stock":"M","outline":[[80,0],[120,0],[120,40],[80,40]]}]}}`))
+}
