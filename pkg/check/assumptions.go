@@ -6,6 +6,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/internal/risk"
 	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/relax"
 )
 
@@ -42,13 +43,13 @@ var notModelled = []string{
 }
 
 // scatterTaken says what scatter the chance is made of.
-func scatterTaken() string {
+func scatterTaken(of []risk.Part) string {
 	var parts []string
-	for _, p := range risk.Parts() {
+	for _, p := range of {
 		parts = append(parts, fmt.Sprintf("%s %.0f %%", p.Name, 100*p.Spread))
 	}
 	return fmt.Sprintf("Scatter put into the chance, one standard deviation of what it does to the answer: %s; together %.0f %%, all independent. Strength and shrinkage are from memory of the handbook, toughness, relaxation, climate and gluing are ours.",
-		strings.Join(parts, ", "), 100*risk.Spread())
+		strings.Join(parts, ", "), 100*risk.Together(of))
 }
 
 // assumptions lists what is always assumed, what scatter the chance is made of
@@ -56,10 +57,29 @@ func scatterTaken() string {
 func (m reporter) assumptions(c Conditions) []string {
 	out := append([]string{}, assumed...)
 	if !c.NoChance {
-		out = append(out, scatterTaken())
+		out = append(out, scatterTaken(m.scatter()))
 	}
 	if c.ByStress {
 		out = append(out, "Judged by stress over strength alone, which no crack exceeds: an upper bound, and no verdict.")
 	}
+	if text := m.wear(); text != "" {
+		out = append(out, text)
+	}
 	return append(out, m.Board.Assumed...)
+}
+
+// wear says how the finish is taken to wear; "" of bare wood.
+func (m reporter) wear() string {
+	b := m.Board
+	f, err := moisture.FindFinish(b.Finish)
+	if err != nil || f.Life() == 0 {
+		return ""
+	}
+	switch r := b.Renewed; {
+	case r.Never:
+		return "The finish is never renewed and taken as worn off: the wood is judged bare."
+	case r.Months > 0:
+		return fmt.Sprintf("The finish is renewed every %g months and taken to lose a fixed share a month, all but 1/e in %g months (judged: no measured wear was found): %.0f %% of it is there in the mean.", r.Months, f.Life(), 100*f.Left(r))
+	}
+	return "The finish is taken to be kept as good as new; finish_renewed in the file says how often it is."
 }

@@ -84,7 +84,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	m.tellPress(r, &j.Press)
 	m.checking(r)
 	for i := range r.Joints {
-		r.Joints[i].Verdict = VerdictOf(r.Joints[i].Utilisation)
+		r.Joints[i].Verdict = m.word(r.Joints[i].Utilisation)
 	}
 	r.Utilisation = j.Worst.D.U
 	if r.Utilisation >= influence.Quiet {
@@ -93,7 +93,10 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	r.Modes = m.modes(j)
 	at, index, word := governing(r.Modes)
 	r.Index, r.Verdict = index, word
-	r.Headline = headline(r, at)
+	if at >= 0 {
+		r.Mode = r.Modes[at].Mode
+	}
+	r.Headline = headline(r)
 	r.Check = m.sanity()
 	r.GlueUp, r.Safety = m.glueUp(j), m.cautions()
 	if err := p.respond(ctx, r.Exposures); err != nil {
@@ -251,7 +254,7 @@ func (m reporter) startPieces(r *Report) {
 // addState enters one state into the report.
 func (m reporter) addState(r *Report, v *influence.Settled) {
 	s := State{Name: v.Name, Text: v.Text, Moisture: map[string]float64{}, Width: v.Width, Height: v.Height,
-		Utilisation: v.U, Elastic: v.Elastic, Verdict: VerdictOf(v.U)}
+		Utilisation: v.U, Elastic: v.Elastic, Verdict: m.word(v.U)}
 	if v.Room != nil {
 		s.Humidity, s.Temperature = v.Room.Humidity, v.Room.Temperature
 	}

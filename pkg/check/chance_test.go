@@ -123,7 +123,7 @@ func TestChanceCanBeLeftOut(t *testing.T) {
 	r, err := Board(t.Context(), boardtest.Text(t, square), Conditions{NoHistories: true, NoChance: true})
 	require.NoError(t, err)
 	assert.Nil(t, r.Chance)
-	assert.NotContains(t, r.Limitations.Assumptions, scatterTaken(), "no scatter is put into anything")
+	assert.NotContains(t, r.Limitations.Assumptions, scatterTaken(risk.Parts()), "no scatter is put into anything")
 }
 
 // Stress alone is an upper bound of every joint, and is said to be no verdict.

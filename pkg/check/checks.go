@@ -56,14 +56,14 @@ func (m reporter) end(l *influence.LineMoment) *End {
 // its end bears, which is known as a range.
 func (m reporter) endScatter(l *influence.LineMoment) []risk.Part {
 	if l.Line < 0 || l.Result.V < influence.Quiet {
-		return risk.Parts()
+		return m.scatter()
 	}
 	low, high := m.EndRange(l)
 	if high <= low {
-		return risk.Parts()
+		return m.scatter()
 	}
 	share := joint.EndShare()
-	return append(slices.Clone(risk.Parts()), risk.Part{Name: "what glue lines bear at their ends", Spread: math.Log(high/low) / 2 / oneInTwenty, Source: share.Source, Status: string(share.Status)})
+	return append(slices.Clone(m.scatter()), risk.Part{Name: "what glue lines bear at their ends", Spread: math.Log(high/low) / 2 / oneInTwenty, Source: share.Source, Status: string(share.Status)})
 }
 
 // checking picks the worst self-balanced tension of all exposures, and tells the

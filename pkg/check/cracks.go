@@ -45,7 +45,7 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 	for i := range j.Lines {
 		at := &j.Lines[i]
 		lm := m.Lines[i]
-		c := crackOf(&lm.Line, at)
+		c := m.crackOf(&lm.Line, at)
 		u := 0.0
 		for _, lj := range lm.Line.Joints {
 			c.Joints = append(c.Joints, m.Board.Joints[lj.Joint].ID)
@@ -71,7 +71,7 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 	r.Splits = []Crack{}
 	for i := range j.Paths {
 		p := &j.Paths[i]
-		c := crackOf(&p.Path.Line, &p.LineMoment)
+		c := m.crackOf(&p.Path.Line, &p.LineMoment)
 		u := 0.0
 		seen := map[int]bool{}
 		for _, lj := range p.Path.Line.Joints {
@@ -95,9 +95,9 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 }
 
 // crackOf is what glue lines and splits tell alike.
-func crackOf(l *layout.Line, at *influence.LineMoment) Crack {
+func (m reporter) crackOf(l *layout.Line, at *influence.LineMoment) Crack {
 	res := &at.Result
-	c := Crack{Utilisation: res.V, Verdict: VerdictOf(res.V), From: roundXY(l.From), To: roundXY(l.To), Length: l.Length,
+	c := Crack{Utilisation: res.V, Verdict: m.word(res.V), From: roundXY(l.From), To: roundXY(l.To), Length: l.Length,
 		Size: res.To - res.From, Stress: res.Stress, Energy: res.Energy, Release: jPerM2 * res.Release, Needed: jPerM2 * res.Needed, Sliding: res.Sliding,
 		Governs: string(res.Governs), State: at.State, Hour: at.Hour, Level: levelName(0)}
 	if at.Load == nil {

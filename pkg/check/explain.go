@@ -9,7 +9,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/derive"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
-	"github.com/tanrad/tanrad/pkg/internal/risk"
 )
 
 // Words of Conditions.Explain beside the ids of joints and pieces and the keys of the
@@ -29,7 +28,7 @@ const whyAt = "@"
 func (m reporter) derivation(ctx context.Context, j *influence.Judged, modes []Mode, word string) (*derive.Derivation, error) {
 	joint, known := derive.Find(m.Model, j, word)
 	if joint >= 0 {
-		return derive.Joint(ctx, m.Model, j, joint, derive.Figure{Of: word, Scatter: risk.Parts()})
+		return derive.Joint(ctx, m.Model, j, joint, derive.Figure{Of: word, Scatter: m.scatter()})
 	}
 	what, state, _ := strings.Cut(word, whyAt)
 	words := []string{WhyWorst, WhyChance, WhySize}
@@ -64,7 +63,7 @@ func (m reporter) derivation(ctx context.Context, j *influence.Judged, modes []M
 	}
 	for i := range j.Paths {
 		if p := &j.Paths[i]; what == Splits && p.Load != nil && m.Board.Pieces[p.Piece].ID == state {
-			return derive.Split(m.Model, j, p, derive.Figure{Of: word, Scatter: risk.Parts()})
+			return derive.Split(m.Model, j, p, derive.Figure{Of: word, Scatter: m.scatter()})
 		}
 	}
 	var states []string
@@ -132,7 +131,7 @@ func (m reporter) deriveRest(j *influence.Judged, mode string, f derive.Figure) 
 // deriveSettled opens a word in one end state: a settled board has no rim, no check and
 // no water.
 func (m reporter) deriveSettled(ctx context.Context, j *influence.Judged, v *influence.Settled, what, word string) (*derive.Derivation, error) {
-	f := derive.Figure{Of: word, State: v.Name, Value: v.U, Scatter: risk.Parts()}
+	f := derive.Figure{Of: word, State: v.Name, Value: v.U, Scatter: m.scatter()}
 	if what == WhyWorst || what == WhyChance {
 		what = LineOpens
 		if v.Worst < 0 {
@@ -151,7 +150,7 @@ func (m reporter) deriveSettled(ctx context.Context, j *influence.Judged, v *inf
 			return derive.Split(m.Model, j, p, f)
 		}
 	case OutOfFlat:
-		if f.Value, f.Scatter = v.OutOfFlat, risk.FlatParts(false); m.Bends && v.OutOfFlat > 0 {
+		if f.Value, f.Scatter = v.OutOfFlat, m.flatScatter(false); m.Bends && v.OutOfFlat > 0 {
 			return derive.Flat(m.Model, j, f)
 		}
 	}
@@ -163,7 +162,7 @@ func (m reporter) deriveHistory(ctx context.Context, j *influence.Judged, h *inf
 	if what == WhyWorst || what == WhyChance {
 		what = m.worstOfHistory(h).mode
 	}
-	f := derive.Figure{Of: word, State: h.LoadHistory.ID(), Scatter: risk.Parts()}
+	f := derive.Figure{Of: word, State: h.LoadHistory.ID(), Scatter: m.scatter()}
 	switch what {
 	case WhySize:
 		return derive.Sizes(m.Model, j, word, m.extremes(j, h.LoadHistory.ID()))
@@ -183,7 +182,7 @@ func (m reporter) deriveHistory(ctx context.Context, j *influence.Judged, h *inf
 	case WoodChecks:
 		f.Value = h.Opens.Index(m.Board.Thickness)
 	case OutOfFlat:
-		f.Value, f.Scatter = h.Stands.Index, risk.FlatParts(h.LoadHistory.Drinks())
+		f.Value, f.Scatter = h.Stands.Index, m.flatScatter(h.LoadHistory.Drinks())
 	case GlueGives:
 		f.Value, f.Scatter = h.Bond.Figure, nil
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/internal/risk"
 	"github.com/tanrad/tanrad/pkg/internal/sensitivity"
 	"github.com/tanrad/tanrad/pkg/relax"
 	"github.com/tanrad/tanrad/pkg/source"
@@ -44,7 +45,7 @@ func TestLimitationsHoldTogether(t *testing.T) {
 			assert.True(t, known, "%s: %s has source %q", name, e.What, e.Source)
 			last = e.Effect
 		}
-		assert.Contains(t, h.Assumptions, scatterTaken())
+		assert.Contains(t, h.Assumptions, scatterTaken(risk.Parts()))
 		assert.Equal(t, notModelled, h.NotModelled)
 	}
 }
@@ -88,6 +89,6 @@ func TestLimitationsOfABoardWithoutStress(t *testing.T) {
 // The sentence about scatter carries every cause with what it does to the answer.
 func TestScatterTaken(t *testing.T) {
 	for _, want := range []string{"strength of wood and bond 12 %", "fracture energy 10 %", "woods shrink 15 %", "the climate it meets 25 %", "together 41 %"} {
-		assert.Contains(t, scatterTaken(), want)
+		assert.Contains(t, scatterTaken(risk.Parts()), want)
 	}
 }

@@ -40,6 +40,7 @@ type Mode struct {
 	Joint   string     `json:"joint,omitempty"`
 	Piece   string     `json:"piece,omitempty"`
 	Place   *layout.XY `json:"place,omitempty"` // mm
+	Where   string     `json:"where,omitempty"` // joint or piece in words that can be counted on the board
 	State   string     `json:"state,omitempty"` // end state or exposure
 	Hour    float64    `json:"hour,omitempty"`  // h from its start
 	When    string     `json:"when,omitempty"`
@@ -85,8 +86,47 @@ func (m reporter) modes(j *influence.Judged) []Mode {
 	out := []Mode{m.lineOpens(j), m.endOpens(j), m.splits(j), m.woodChecks(j), m.outOfFlat(j), m.glueGives(j)}
 	for i := range out {
 		out[i].Mode, out[i].Name = modeNames[i].key, modeNames[i].name
+		out[i].Where = m.where(out[i].Joint, out[i].Piece)
 	}
 	return out
+}
+
+// where names a joint or a piece by its id, "" for none.
+func (m reporter) where(joint, piece string) string {
+	for k := range m.Board.Joints {
+		if m.Board.Joints[k].ID == joint {
+			return m.Board.WhereJoint(k)
+		}
+	}
+	for i := range m.Board.Pieces {
+		if m.Board.Pieces[i].ID == piece {
+			return m.Board.WherePiece(i)
+		}
+	}
+	return ""
+}
+
+// ModeName is a way as a maker says it, "" of none.
+func ModeName(mode string) string {
+	for _, n := range modeNames {
+		if n.key == mode {
+			return n.name
+		}
+	}
+	return ""
+}
+
+// IsCrack tells whether a board gives by a crack under load, which Worst is about.
+func IsCrack(mode string) bool { return mode == "" || mode == LineOpens || mode == Splits }
+
+// Governing is the way that gives the word, nil where none was judged.
+func (r *Report) Governing() *Mode {
+	for i := range r.Modes {
+		if r.Modes[i].Mode == r.Mode {
+			return &r.Modes[i]
+		}
+	}
+	return nil
 }
 
 // governing is the mode that gives the board's word, the worst of those that count
@@ -144,7 +184,7 @@ func (m reporter) lineOpens(j *influence.Judged) Mode {
 		o.Joint, o.Place, o.Why = m.Board.Joints[at.Joint].ID, &place, m.why(at.Joint, at.Load.Mean)
 		o.at(j, at.State, m.timeOf(j, at.State, at.Hour))
 	}
-	o.judged(worst, risk.Parts())
+	o.judged(worst, m.scatter())
 	return o
 }
 
@@ -172,7 +212,7 @@ func (m reporter) endOpens(j *influence.Judged) Mode {
 		o.Why = "Not judged: no exposure was followed."
 		return o
 	}
-	worst, scatter := 0.0, risk.Parts()
+	worst, scatter := 0.0, m.scatter()
 	for i := range j.Lines {
 		l := &j.Lines[i]
 		if !l.FromEnd(m.Model) || !verdict.Worse(asCrack(l.Result.V, m.endScatter(l)), asCrack(worst, scatter)) {
@@ -212,7 +252,7 @@ func (m reporter) splits(j *influence.Judged) Mode {
 			}
 		}
 	}
-	o.judged(worst, risk.Parts())
+	o.judged(worst, m.scatter())
 	return o
 }
 
@@ -236,7 +276,7 @@ func (m reporter) woodChecks(j *influence.Judged) Mode {
 		o.Why = m.checks(k).Text
 		o.at(j, h.LoadHistory.ID(), m.timeOf(j, h.LoadHistory.ID(), k.Hour))
 	}
-	o.judged(worst, risk.Parts())
+	o.judged(worst, m.scatter())
 	o.Counts = worst >= verdict.FromFails
 	return o
 }

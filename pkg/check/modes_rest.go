@@ -17,7 +17,7 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 		o.Why = "Not judged: no exposure was followed."
 		return o
 	}
-	worst, scatter := 0.0, risk.FlatParts(false)
+	worst, scatter := 0.0, m.flatScatter(false)
 	for i := range j.States {
 		v := &j.States[i]
 		if verdict.Worse(v.OutOfFlat, worst) {
@@ -29,7 +29,7 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 	}
 	for _, h := range j.Histories {
 		s := &h.Stands
-		drawn := risk.FlatParts(h.LoadHistory.Drinks())
+		drawn := m.flatScatter(h.LoadHistory.Drinks())
 		if h.LoadHistory.Aside() || !verdict.Worse(asCrack(s.Index, drawn), asCrack(worst, scatter)) {
 			continue
 		}
@@ -150,8 +150,8 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 		scatter []risk.Part
 		after   float64
 	}{
-		{WoodChecks, deep, risk.Parts(), h.Opens.Hour}, {EndOpens, h.End.Result.V, m.endScatter(&h.End), first(h.Utilise)}, {crack, h.Critical.U, risk.Parts(), first(h.Utilise)},
-		{OutOfFlat, h.Stands.Index, risk.FlatParts(h.LoadHistory.Drinks()), first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, nil, h.Bond.After},
+		{WoodChecks, deep, m.scatter(), h.Opens.Hour}, {EndOpens, h.End.Result.V, m.endScatter(&h.End), first(h.Utilise)}, {crack, h.Critical.U, m.scatter(), first(h.Utilise)},
+		{OutOfFlat, h.Stands.Index, m.flatScatter(h.LoadHistory.Drinks()), first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, nil, h.Bond.After},
 	} {
 		if o.index <= influence.Quiet {
 			continue

@@ -156,3 +156,21 @@ func TestARowTellsItsLargestFigure(t *testing.T) {
 	assert.Greater(t, e.Utilisation, 1.1)
 	assert.InDelta(t, max(e.Utilisation, e.Flatness), e.Index, 1e-12)
 }
+
+// A guess of the moisture at gluing moves no figure; it widens the range and the chance
+// behind the word, so that what is below its limit is no surer to hold.
+func TestAGuessMovesNoFigure(t *testing.T) {
+	board := func(is string) *Report {
+		return reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":38,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8,"moisture_is":"%s"},"B":{"species":"sugar-maple","ring_angle":90,"moisture":8}},
+			"field":{"grid":{"block":[40,40],"rows":["AB"]}}}`, is), Conditions{NoHistories: true, NoCauses: true})
+	}
+	measured, guessed := board("measured"), board("guessed")
+	m, g := modeOf(t, measured, LineOpens), modeOf(t, guessed, LineOpens)
+	require.Less(t, *m.Figure, 1.0)
+	assert.Equal(t, *m.Figure, *g.Figure)
+	assert.Less(t, *g.Low, *m.Low)
+	assert.Greater(t, *g.High, *m.High)
+	assert.Greater(t, *guessed.Chance.Board, *measured.Chance.Board)
+	assert.GreaterOrEqual(t, wordRank(guessed.Verdict), wordRank(measured.Verdict))
+	assert.Contains(t, strings.Join(guessed.Limitations.Assumptions, " "), "guessed moisture")
+}

@@ -28,6 +28,7 @@ type Report struct {
 	Name        string  `json:"name"`
 	Units       string  `json:"units"`       // how the board file spoke: "mm" or "in"; numbers below stay mm
 	Verdict     Verdict `json:"verdict"`     // of the worst mode that counts, over all states and exposures
+	Mode        string  `json:"mode"`        // the mode that gives the word, see Modes
 	Index       float64 `json:"index"`       // largest figure of the modes that count, each over its limit, dimensionless
 	Utilisation float64 `json:"utilisation"` // the worst, dimensionless: the load over that at which a crack starts and runs
 	Headline    string  `json:"headline"`    // the verdict in one sentence of a maker's words
@@ -68,7 +69,8 @@ type Report struct {
 	Derivation *derive.Derivation `json:"derivation,omitempty"` // of the joint that was asked for
 }
 
-// Worst names the joint (or piece) that governs; its utilisation is the report's.
+// Worst names the joint (or piece) that comes nearest to a crack under load; its
+// utilisation is the report's. What gives the word may be another way: see Report.Mode.
 type Worst struct {
 	Joint   string    `json:"joint,omitempty"`     // joint id, or
 	Piece   string    `json:"piece,omitempty"`     // piece id when wood splits away from any glue line

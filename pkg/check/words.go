@@ -31,15 +31,16 @@ func (m reporter) gives(piece int, mode string) string {
 	return fmt.Sprintf("the wood of %s (%s), %s", m.Board.WherePiece(piece), strings.ToLower(m.Sides[piece].Species.CommonName), mode)
 }
 
-// headline is the verdict in one sentence; by is the mode that gives it.
-func headline(r *Report, by int) string {
-	if by >= 0 && r.Modes[by].Mode != LineOpens && r.Modes[by].Mode != Splits {
+// headline is the verdict in one sentence.
+func headline(r *Report) string {
+	if o := r.Governing(); o != nil && !IsCrack(o.Mode) {
 		if r.Verdict != Holds {
-			return modeHeadline(r, &r.Modes[by])
+			return modeHeadline(r, o)
 		}
-		if o := &r.Modes[by]; verdict.Worse(r.Index, r.Utilisation) && o.When != "" {
-			return fmt.Sprintf("Holds: what comes nearest to its limit is that %s, at %d %%, %s.", nearest[o.Mode], verdict.Percent(r.Index), o.When)
+		if o.When == "" {
+			return fmt.Sprintf("Holds: what comes nearest to its limit is that %s, at %d %%.", nearest[o.Mode], verdict.Percent(*o.Figure))
 		}
+		return fmt.Sprintf("Holds: what comes nearest to its limit is that %s, at %d %%, %s.", nearest[o.Mode], verdict.Percent(*o.Figure), o.When)
 	}
 	if r.Worst == nil {
 		return "Holds: nothing in this board is stressed by the changes considered."

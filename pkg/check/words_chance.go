@@ -11,6 +11,23 @@ import (
 // oneInTwenty is the standard normal variable that one in twenty exceeds.
 const oneInTwenty = 1.6449
 
+// scatter is what scatters the load over the critical one of a crack of this board.
+func (m reporter) scatter() []risk.Part { return m.known(risk.Parts()) }
+
+// flatScatter is what scatters how far this board lies out of flat.
+func (m reporter) flatScatter(drinks bool) []risk.Part { return m.known(risk.FlatParts(drinks)) }
+
+// known widens a scatter where the moisture at gluing was guessed.
+func (m reporter) known(parts []risk.Part) []risk.Part {
+	if m.Board.Guessed() {
+		return risk.Guessed(parts)
+	}
+	return parts
+}
+
+// word is that of a load over the critical one on this board.
+func (m reporter) word(u float64) Verdict { return VerdictOf(asCrack(u, m.scatter())) }
+
 // asCrack is the load over the critical one (dimensionless) of a crack as likely as a
 // figure over its limit whose logarithm scatters so; that of a rule, which does not
 // scatter, is the figure. Words begin at figures of cracks.

@@ -22,6 +22,7 @@ func Improvement(w io.Writer, r *arrange.Result) error {
 	var p page
 	p.item("Before", figure(r.Before))
 	p.item("After", figure(r.After))
+	luck(&p, &r.After)
 	switch {
 	case r.Changed == 0 && len(r.Swaps) == 0:
 		p.item("To do", "Nothing found that helps: the board stays as it is.")
@@ -79,13 +80,20 @@ func until(s *arrange.Step) string {
 // figure tells a verdict with its place.
 func figure(f check.Figure) string {
 	text := fmt.Sprintf("%s: %s of what it bears", f.Verdict, percent(f.Utilisation))
-	if verdict.Worse(f.Index, f.Utilisation) {
-		return fmt.Sprintf("%s: %s of what is let pass, by another way than a crack; cracks %s.", f.Verdict, percent(f.Index), percent(f.Utilisation))
+	if !check.IsCrack(f.Mode) {
+		return fmt.Sprintf("%s: %s, %s of what is let pass; cracks %s.", f.Verdict, check.ModeName(f.Mode), percent(f.Of(f.Mode)), percent(f.Utilisation))
 	}
 	if f.Worst != "" {
 		text += fmt.Sprintf(", at %s (%s)", f.Worst, f.State)
 	}
 	return text + "."
+}
+
+// luck tells of a board whose rings nobody has looked at how it may come out.
+func luck(p *page, f *check.Figure) {
+	if f.Rings != nil {
+		p.item("Rings", f.Rings.Text)
+	}
 }
 
 // sorts counts what is turned, sort by sort.
@@ -117,13 +125,14 @@ func mind(p *page, list []safety.Caution) {
 func Advice(w io.Writer, a *advice.Advice) error {
 	var p page
 	p.item("Now", figure(a.Now)+" Looked at: "+strings.Join(a.LookedAt, ", ")+".")
+	luck(&p, &a.Now)
 	for i := range a.Moves {
 		m := &a.Moves[i]
 		text := fmt.Sprintf("%s. %s Costs: %s.", m.Verdict, m.Text, m.Cost.Text)
 		if m.Note != "" {
 			text += " " + m.Note
 		}
-		p.item(percent(m.Utilisation), text)
+		p.item(percent(m.Index), text)
 	}
 	if len(a.Moves) == 0 {
 		p.item("To do", "Nothing found that takes away a twentieth or more.")
@@ -146,6 +155,7 @@ func Windows(w io.Writer, v *window.Windows, s Style) error {
 	var p page
 	s.Inches = s.Inches || v.Units == "in"
 	p.item("Now", figure(v.Now)+" Looked at: "+strings.Join(v.LookedAt, ", ")+".")
+	luck(&p, &v.Now)
 	speed := map[bool]string{false: "within days", true: "over a season"}
 	word := func(below float64) string {
 		if below <= verdict.FromTight {

@@ -16,6 +16,14 @@ import (
 func Board(w io.Writer, r *check.Report, s Style) error {
 	var p page
 	top(&p, r)
+	if o := other(r); o != nil {
+		p.line("")
+		placeOf(&p, r, o, s)
+		if r.Worst != nil {
+			p.line("")
+			p.line("The worst joint or piece by what pulls there, at %s of what it bears", percent(r.Utilisation))
+		}
+	}
 	worst(&p, r, s)
 	modes(&p, r, s)
 	causes(&p, r)
@@ -37,7 +45,9 @@ func worst(p *page, r *check.Report, s Style) {
 	if r.Worst == nil {
 		return
 	}
-	p.line("")
+	if other(r) == nil {
+		p.line("")
+	}
 	worst := r.Worst
 	where := "inside piece " + worst.Piece + wood(r, worst.Piece)
 	for _, j := range r.Joints {

@@ -21,10 +21,14 @@ func Brief(w io.Writer, r *check.Report, a *advice.Advice, air window.HumidityWi
 	var p page
 	top(&p, r)
 	p.line("")
-	place(&p, r, s)
-	others(&p, r, s)
+	if o := other(r); o != nil {
+		placeOf(&p, r, o, s)
+	} else {
+		place(&p, r, s)
+	}
+	others(&p, r, s, other(r))
 	if a != nil { // not of a board whose rings are to be looked at first
-		toDo(&p, a)
+		toDo(&p, r, a)
 	}
 	p.item("care", airWords(air))
 	mishaps(&p, r)
@@ -84,11 +88,14 @@ func place(p *page, r *check.Report, s Style) {
 	p.item("why", w.Why)
 }
 
-// toDo tells the best changes with what they come to.
-func toDo(p *page, a *advice.Advice) {
+// toDo tells the best changes with what they come to; where another way than a crack
+// gives the word and no change helps, what helps against that.
+func toDo(p *page, r *check.Report, a *advice.Advice) {
 	switch {
 	case a.Now.Verdict == check.Holds:
 		return
+	case len(a.Moves) == 0 && other(r) != nil:
+		p.item("to do", sentence(other(r).Helps))
 	case len(a.Skipped) > 0 && len(a.Moves) == 0:
 		p.item("to do", "Not worked out here for so large a board: tanrad advise tries single changes.")
 	case len(a.Moves) == 0:
@@ -176,7 +183,11 @@ func sure(r *check.Report) string {
 	} else if c != nil {
 		parts = append(parts, "No chance: a rule of the glue gives the word")
 	}
-	if n := &r.Limitations; n.High > 0 {
+	if o := other(r); o != nil {
+		if text := rangeOf(o); text != "" {
+			parts = append(parts, "range "+text)
+		}
+	} else if n := &r.Limitations; n.High > 0 {
 		parts = append(parts, fmt.Sprintf("range %.0f to %s", 100*n.Low, percent(n.High)))
 	}
 	return strings.Join(parts, "; ")

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/verdict"
@@ -31,25 +32,74 @@ func modes(p *page, r *check.Report, s Style) {
 	p.line("")
 	p.line("Ways to fail (the worst gives the word; what is in brackets is told only)")
 	p.table([]string{"", "verdict", "of limit", "nine in ten", "where", "when"}, []bool{false, false, true, true, false, false}, rows)
-	others(p, r, s)
+	others(p, r, s, nil)
 }
 
+// other is the way that gives the word where that is not a crack under load, else nil.
+func other(r *check.Report) *check.Mode {
+	if o := r.Governing(); o != nil && !check.IsCrack(o.Mode) {
+		return o
+	}
+	return nil
+}
+
+// placeOf tells where a board gives, how and why, where that is not a crack under load.
+func placeOf(p *page, r *check.Report, o *check.Mode, s Style) {
+	var where []string
+	if o.Where != "" {
+		where = append(where, o.Where+wood(r, o.Piece))
+	}
+	if o.Place != nil {
+		where = append(where, fmt.Sprintf("%s from the left and %s from the bottom", s.size(o.Place[0]), s.size(o.Place[1])))
+	}
+	if id := o.Joint + o.Piece; id != "" {
+		where = append(where, id+" in tables")
+	}
+	if o.Mode == check.OutOfFlat {
+		where = append(where, "the whole board")
+	}
+	p.item("where", strings.Join(where, "; "))
+	how := fmt.Sprintf("%s, %s of what is let pass", o.Name, percent(*o.Figure))
+	beyond := o.Beyond != "" && *o.Figure < verdict.FromFails
+	if beyond {
+		how = "outside what the model answers for, whatever is asked of it"
+	}
+	if o.When != "" && !beyond {
+		how += ", " + o.When
+	}
+	p.item("how", how)
+	p.item("why", reason(o, s))
+}
+
+// reason is why a way comes near its limit, and how a bent board stands.
+func reason(o *check.Mode, s Style) string {
+	text := o.Why
+	if o.Mode == check.OutOfFlat {
+		text += fmt.Sprintf(" It stands %s off a flat top, and a corner rocks by %s.", s.gap(o.Gap), s.gap(o.Rocks))
+		if o.Back != nil && *o.Back {
+			text += " It comes flat again as it dries."
+		}
+	}
+	return text
+}
+
+// sentence makes one of a list of what helps.
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] + "." }
+
 // others tells of the ways other than a crack under load that come near their limit,
-// why and what would help.
-func others(p *page, r *check.Report, s Style) {
+// why and what would help; not of one that is told already; and of what does not count
+// for the word.
+func others(p *page, r *check.Report, s Style, told *check.Mode) {
 	for i := range r.Modes {
 		o := &r.Modes[i]
-		if o.Figure == nil || !o.Counts || o.Verdict == check.Holds || o.Mode == check.LineOpens || o.Mode == check.Splits {
+		if o.Figure != nil && !o.Counts && *o.Figure > 0 {
+			p.item(shortNames[o.Mode], fmt.Sprintf("%s Told only, at %s of the depth that counts for the word.", o.Why, percent(*o.Figure)))
 			continue
 		}
-		text := o.Why
-		if o.Mode == check.OutOfFlat {
-			text += fmt.Sprintf(" It stands %s off a flat top, and a corner rocks by %s.", s.gap(o.Gap), s.gap(o.Rocks))
-			if o.Back != nil && *o.Back {
-				text += " It comes flat again as it dries."
-			}
+		if o == told || o.Figure == nil || !o.Counts || o.Verdict == check.Holds || check.IsCrack(o.Mode) {
+			continue
 		}
-		p.item(shortNames[o.Mode], text+" What helps: "+o.Helps+".")
+		p.item(shortNames[o.Mode], reason(o, s)+" What helps: "+o.Helps+".")
 	}
 }
 

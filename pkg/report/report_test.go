@@ -216,3 +216,44 @@ func TestKeptBoardsReadWell(t *testing.T) {
 		}
 	}
 }
+
+// Where another way than a crack gives the word, where, how, why, the range and what to
+// do are of that way, once; the worst joint stands behind it in the long text.
+func TestTheTextSpeaksOfWhatGivesTheWord(t *testing.T) {
+	r := full()
+	r.Mode = check.OutOfFlat
+	var b strings.Builder
+	require.NoError(t, report.Brief(&b, r, &advice.Advice{Now: check.Figure{Verdict: check.Tight}}, window.HumidityWindow{}, report.Style{}))
+	text := strings.Join(strings.Fields(b.String()), " ")
+	for _, want := range []string{"where the whole board", "how lies not flat, 55 % of what is let pass", "why One face is wetter. It stands 1.5 mm", "to do Feet.", "range 30–90 %"} {
+		assert.Contains(t, text, want)
+	}
+	assert.Equal(t, 1, strings.Count(text, "One face is wetter."))
+	assert.NotContains(t, text, "r1c1|r1c2")
+	long := strings.Join(strings.Fields(board(t, r, report.Style{})), " ")
+	at, joint := strings.Index(long, "how lies not flat"), strings.Index(long, "The worst joint or piece")
+	require.Positive(t, at)
+	assert.Greater(t, joint, at)
+	r.Mode = check.LineOpens
+	assert.NotContains(t, board(t, r, report.Style{}), "The worst joint or piece")
+}
+
+// What does not count for the word is told as that, on the page and in the long text.
+func TestWhatDoesNotCountIsToldAsThat(t *testing.T) {
+	r := full()
+	for i := range r.Modes {
+		if o := &r.Modes[i]; o.Mode == check.WoodChecks {
+			o.Why = "Fine checks to 1.2 mm that close again when the face is damp."
+		}
+	}
+	var b strings.Builder
+	require.NoError(t, report.Brief(&b, r, &advice.Advice{Now: check.Figure{Verdict: check.Tight}}, window.HumidityWindow{}, report.Style{}))
+	for _, text := range []string{b.String(), board(t, r, report.Style{})} {
+		text = strings.Join(strings.Fields(text), " ")
+		assert.Contains(t, text, "checks Fine checks to 1.2 mm that close again when the face is damp. Told only, at 60 % of the depth that counts for the word.")
+	}
+	for i := range r.Modes {
+		r.Modes[i].Counts = true
+	}
+	assert.NotContains(t, board(t, r, report.Style{}), "Told only")
+}

@@ -47,6 +47,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 	if err != nil {
 		return nil, err
 	}
+	shown.Text = shown.TextIn(in, phases)
 	c := &LoadHistory{Event: ev, Shown: shown, Given: given(&ev), phases: phases}
 	c.Times, c.phase = moisture.SampleTimes(phases)
 	type columnKey struct {
@@ -66,8 +67,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		key := columnKey{kd.Species.ID, kd.Up, start}
 		h := done[key]
 		if h == nil {
-			col := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, Beneath: m.Board.FinishBottom, M0: start}
-			if h, err = moisture.Simulate(ctx, col, phases, moisture.Options{Profiles: true}); err != nil {
+			if h, err = moisture.Simulate(ctx, m.Column(k, start), phases, moisture.Options{Profiles: true}); err != nil {
 				return nil, err
 			}
 			done[key] = h
@@ -109,6 +109,12 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		c.Stress = append(c.Stress, c.remembered(&m.past.spells[k], moved))
 	}
 	return c, nil
+}
+
+// Column is a kind of piece through the thickness of the board, from a moisture [% MC].
+func (m *Model) Column(k int, start float64) moisture.Column {
+	b, kd := m.Board, &m.Kinds[k]
+	return moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: b.Thickness, Finish: b.Finish, Beneath: b.FinishBottom, Renewed: b.Renewed, M0: start}
 }
 
 // kindHistory turns a history into loads: what moisture alone would do to a stiff
