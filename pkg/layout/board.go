@@ -13,14 +13,15 @@ type XY [2]float64
 // the file: whoever wants another board edits the File and lays it out.
 type Board struct {
 	Name         string
-	Units        string        // "mm" or "in", how the file spoke; everything below is mm
-	Thickness    float64       // mm
-	Glue         string        // key of an adhesive class
-	Finish       string        // key of a finish, "none" when the file has none
-	FinishBottom string        // of the bottom face; Finish where the file tells no other
-	Ends         string        // key of the finish of its ends and sides
-	Stands       string        // Free, OnFeet or Flat
-	GlueUp       moisture.Room //  the air of the shop at glue-up
+	Units        string           // "mm" or "in", how the file spoke; everything below is mm
+	Thickness    float64          // mm
+	Glue         string           // key of an adhesive class
+	Finish       string           // key of a finish, "none" when the file has none
+	FinishBottom string           // of the bottom face; Finish where the file tells no other
+	Ends         string           // key of the finish of its ends and sides
+	Renewed      moisture.Renewal // how often they are renewed
+	Stands       string           // Free, OnFeet or Flat
+	GlueUp       moisture.Room    //  the air of the shop at glue-up
 	Home         Home
 	Exposures    []moisture.Event
 	Stock        map[string]Stock // by key of the file
@@ -46,6 +47,16 @@ type Board struct {
 	Stages []Stage
 }
 
+// Guessed says that the moisture of some piece, as its stock has it, is a guess.
+func (b *Board) Guessed() bool {
+	for i := range b.Pieces {
+		if s := b.Stock[b.Pieces[i].Stock]; s.Guessed && b.Pieces[i].Moisture == s.Moisture {
+			return true
+		}
+	}
+	return false
+}
+
 // Home is where the board will live: a named climate, or the user's own twelve
 // months (January first). Exactly one of the two is set; a file without `home`
 // leaves both empty.
@@ -64,6 +75,7 @@ type Stock struct {
 	Grain       Grain   // default for pieces cut from it; borders override it
 	Moisture    float64 // % MC when glued; always set (in balance with GlueUp when the file gave none)
 	Given       bool    // the file gave the moisture
+	Guessed     bool    // and says that it is a guess
 	Colour      string  // "#rrggbb" when the file gave one
 	Heart       string  // HeartDown, HeartUp or HeartAlternate
 	Pith        *XY     // mm from the piece's own centre, when the file gave one

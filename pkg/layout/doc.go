@@ -50,6 +50,7 @@
 //	finish          text             see moisture.Finishes            none
 //	ends_finish     text             the same, of the ends and sides   that of the faces
 //	bottom_finish   text             likewise, of the bottom face     as finish
+//	finish_renewed  number or text   months between two coats, 0.25–120, or "never"   kept as new
 //	stands          text             "free", "feet", "flat"           free
 //	glue_up         air              see below                        45 %, 20 °C, noted
 //	home            text or object   a climate, or {"months": 12 airs} none given
@@ -65,6 +66,7 @@
 //	ring_angle *    ring             degrees, or "unknown" when nobody has looked; may be left out
 //	                                 beside a pith, and where every piece has its own
 //	moisture        % MC             0–30                             in balance with glue_up, noted
+//	moisture_is     text             "measured", "guessed"            measured
 //	grain           text or degrees  "up", or −180–180 in the plane   "up"
 //	pith            [length, length] see above                        straight rings
 //	colour          text             "#rrggbb"                        by species

@@ -28,10 +28,13 @@ type File struct {
 	Finish       string              `json:"finish,omitempty"`
 	FinishBottom string              `json:"bottom_finish,omitempty"` // of the bottom face where it has another
 	Ends         string              `json:"ends_finish,omitempty"`
-	Stands       string              `json:"stands,omitempty"` // how the board stands in its home
+	Renewed      *moisture.Renewal   `json:"finish_renewed,omitempty"` // nil: kept as good as new
+	Stands       string              `json:"stands,omitempty"`         // how the board stands in its home
 	GlueUp       *moisture.Room      `json:"glue_up,omitempty"`
 	Home         Home                `json:"home,omitzero"`
 	Exposures    []moisture.Event    `json:"exposures,omitempty"`
+
+	seed uint64 // of the rings that nobody has looked at, see Drawn; 0: they lie at 0 degrees
 }
 
 // Length is a length in the units of its file.
@@ -41,13 +44,20 @@ type Length float64
 type Material struct {
 	Species  string     `json:"species"`
 	Ring     *Ring      `json:"ring_angle,omitempty"`
-	Moisture *float64   `json:"moisture,omitempty"` // % MC when glued
+	Moisture *float64   `json:"moisture,omitempty"`    // % MC when glued
+	Known    string     `json:"moisture_is,omitempty"` // Measured or Guessed; "" as measured
 	Grain    Fibres     `json:"grain,omitzero"`
 	Pith     *[2]Length `json:"pith,omitempty"`
 	Colour   string     `json:"colour,omitempty"`
 	Heart    string     `json:"heart,omitempty"`  // which way the heart side of flat-sawn planks lies
 	Length   Length     `json:"length,omitempty"` // of the longest stick of it in the shop; 0 is not told
 }
+
+// How a moisture is known.
+const (
+	Measured = "measured"
+	Guessed  = "guessed"
+)
 
 // Ring is a ring angle as a file tells it: degrees, or that nobody has looked.
 type Ring struct {
@@ -255,7 +265,7 @@ func (f *File) Clone() *File {
 		o.Ring, o.Pith, o.Moisture = copied(o.Ring), copied(o.Pith), copied(o.Moisture)
 		c.Pieces[k] = o
 	}
-	c.GlueUp = copied(f.GlueUp)
+	c.GlueUp, c.Renewed = copied(f.GlueUp), copied(f.Renewed)
 	c.Home.Months = slices.Clone(f.Home.Months)
 	c.Exposures = slices.Clone(f.Exposures)
 	for i := range c.Exposures {

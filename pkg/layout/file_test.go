@@ -16,6 +16,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // The test kit by short names.
@@ -350,4 +351,25 @@ func TestFilesMadeInGoAreChecked(t *testing.T) {
 	_, faults = ugly.Board()
 	assert.GreaterOrEqual(t, len(faults), 5, faults.Error())
 	assert.Nil(t, ugly.JSON(), "no JSON has such numbers")
+}
+
+// How moisture is known and how often a finish is renewed go through the file and back,
+// and reach the board; a guess of a stock that no piece keeps is none.
+func TestWhatIsToldOfMoistureAndFinish(t *testing.T) {
+	const board = `{"tanrad":1,"units":"mm","thickness":38,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8,"moisture_is":"guessed"}},
+		"finish":"mineral-oil","finish_renewed":%s,"pieces":{%s},"field":{"grid":{"block":[40,40],"rows":["AA"]}}}`
+	for renewed, want := range map[string]moisture.Renewal{`"never"`: {Never: true}, "2.5": {Months: 2.5}} {
+		f, faults := layout.Parse(fmt.Appendf(nil, board, renewed, `"r1c1":{"moisture":8.5}`))
+		require.Empty(t, faults)
+		again, faults := layout.Parse(f.JSON())
+		require.Empty(t, faults)
+		assert.Equal(t, f, again)
+		b, faults := f.Clone().Board()
+		require.Empty(t, faults)
+		assert.Equal(t, want, b.Renewed)
+		assert.True(t, b.Guessed())
+	}
+	b := read(t, fmt.Sprintf(board, "1", `"r1c1":{"moisture":9},"r1c2":{"moisture":9}`))
+	assert.False(t, b.Guessed(), "both pieces were measured")
+	assert.Len(t, refused(t, fmt.Sprintf(board, `"often"`, "")), 1)
 }

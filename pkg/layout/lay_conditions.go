@@ -25,15 +25,16 @@ func (r *layer) conditions() {
 		r.assume("glue: %s", defaultGlue)
 	}
 	if f.Finish != "" {
-		b.Finish = r.named("/finish", f.Finish, findFinish)
+		b.Finish = r.finish("/finish", f.Finish)
 	}
 	b.Ends = b.Finish
 	if f.Ends != "" {
-		b.Ends = r.named("/ends_finish", f.Ends, findFinish)
+		b.Ends = r.finish("/ends_finish", f.Ends)
 	}
 	if b.FinishBottom = b.Finish; f.FinishBottom != "" {
-		b.FinishBottom = r.named("/bottom_finish", f.FinishBottom, findFinish)
+		b.FinishBottom = r.finish("/bottom_finish", f.FinishBottom)
 	}
+	r.renewal()
 	if b.Stands = Free; f.Stands != "" && r.word("/stands", f.Stands, Free, OnFeet, Flat) {
 		b.Stands = f.Stands
 	}
@@ -47,6 +48,29 @@ func (r *layer) conditions() {
 	r.balance, _ = moisture.EMC(b.GlueUp.Temperature, b.GlueUp.Humidity) // a faulty room is told already
 	r.home()
 	r.exposures()
+}
+
+// renewal is how often the finish is renewed: of nothing, where there is none.
+func (r *layer) renewal() {
+	n, b := r.file.Renewed, r.board
+	if n == nil {
+		return
+	}
+	if !n.Never && !r.number("", "/finish_renewed", n.Months, strict.Between(moisture.LeastRenewal, moisture.MostRenewal, "months")) {
+		return
+	}
+	bare := func(finish string) bool { return finish == "" || finish == "none" }
+	if f := r.file; bare(f.Finish) && bare(f.FinishBottom) && bare(f.Ends) {
+		r.add(fault.Fault{Rule: fault.NotAllowed, Pointer: "/finish_renewed", Detail: "there is no finish to renew", Found: renewalText(n), Allowed: "beside a finish", Fix: "tell the finish, or leave finish_renewed out"})
+		return
+	}
+	b.Renewed = *n
+}
+
+// renewalText is a renewal as the file writes it.
+func renewalText(n *moisture.Renewal) string {
+	text, _ := n.MarshalJSON() // a word, or a finite number: it is in range
+	return string(text)
 }
 
 func (r *layer) home() {

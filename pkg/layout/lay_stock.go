@@ -67,6 +67,13 @@ func (r *layer) material(key string, m Material) Stock {
 	} else {
 		r.unweighed = append(r.unweighed, key)
 	}
+	switch {
+	case m.Known == "":
+	case m.Moisture == nil:
+		r.add(fault.Fault{Rule: fault.NotAllowed, Pointer: pointer + "/moisture_is", Detail: "no moisture is told that could be " + shortened(m.Known), Found: shortened(m.Known), Allowed: "beside a moisture", Fix: "tell the moisture, or leave moisture_is out"})
+	case r.word(pointer+"/moisture_is", m.Known, Measured, Guessed):
+		s.Guessed = m.Known == Guessed
+	}
 	if m.Length != 0 {
 		r.length(pointer+"/length", m.Length, size)
 	}

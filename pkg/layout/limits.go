@@ -32,6 +32,10 @@ func (l Limits) orDefault() Limits {
 	return l
 }
 
+// mostTrunk is how far a piece can lie from the pith of its tree, mm: half of the
+// thickest trunks that are sawn, and some more (judged).
+const mostTrunk = 3000.0
+
 // MaxKerf is the widest cut of a saw that is taken, mm.
 const MaxKerf = 20.0
 

@@ -47,6 +47,24 @@ func findGlue(name string) (string, error) {
 	return name, err
 }
 
+// finish looks up the finish of a face: one, for what a coat over another does is in no
+// table.
+func (r *layer) finish(pointer, name string) string {
+	if _, err := findFinish(name); err != nil && !r.full() {
+		coats := strings.FieldsFunc(name, func(c rune) bool { return strings.ContainsRune(",;/+&", c) })
+		known := len(coats) > 1
+		for _, c := range coats {
+			_, err := findFinish(strings.TrimSpace(c))
+			known = known && err == nil
+		}
+		if known {
+			r.add(fault.Fault{Rule: fault.NotAllowed, Pointer: pointer, Detail: "these are several finishes on one face", Found: shortened(name), Allowed: "one a face", Fix: "tell the last coat; bottom_finish and ends_finish are for other faces"})
+			return ""
+		}
+	}
+	return r.named(pointer, name, findFinish)
+}
+
 // named looks a name up.
 func (r *layer) named(pointer, name string, find func(string) (string, error)) string {
 	if r.full() {

@@ -53,7 +53,7 @@ type parser struct {
 
 func (p *parser) file() *File {
 	root := p.doc.Root().Object("tanrad", "name", "units", "thickness", "stock", "field", "tiles",
-		"borders", "pieces", "glue", "finish", "ends_finish", "bottom_finish", "stands", "glue_up", "home", "exposures")
+		"borders", "pieces", "glue", "finish", "ends_finish", "bottom_finish", "finish_renewed", "stands", "glue_up", "home", "exposures")
 	if root == nil {
 		return nil
 	}
@@ -73,6 +73,7 @@ func (p *parser) file() *File {
 	f.Pieces = each(root.Get("pieces"), p.override)
 	f.Glue, f.Finish = p.text(root.Get("glue"), maxWord), p.text(root.Get("finish"), maxWord)
 	f.Ends = p.text(root.Get("ends_finish"), maxWord)
+	f.Renewed = p.renewal(root.Get("finish_renewed"))
 	f.FinishBottom, f.Stands = p.text(root.Get("bottom_finish"), maxWord), p.text(root.Get("stands"), maxWord)
 	if g := root.Get("glue_up"); g.Here() {
 		r := p.air(g)
@@ -181,6 +182,20 @@ func (p *parser) ring(v strict.Value) *Ring {
 // unknown is the word for rings nobody has looked at.
 const unknown = "unknown"
 
+// renewal takes months or "never".
+func (p *parser) renewal(v strict.Value) *moisture.Renewal {
+	switch v.Kind() {
+	case strict.Absent:
+		return nil
+	case strict.String:
+		if word, _ := v.Word("never"); word != "" {
+			return &moisture.Renewal{Never: true}
+		}
+		return nil
+	}
+	return &moisture.Renewal{Months: p.number(v)}
+}
+
 // fibres takes "up" or degrees.
 func (p *parser) fibres(v strict.Value) Fibres {
 	switch v.Kind() {
@@ -194,7 +209,7 @@ func (p *parser) fibres(v strict.Value) Fibres {
 }
 
 func (p *parser) material(v strict.Value) Material {
-	m := v.Object("species", "ring_angle", "moisture", "grain", "pith", "colour", "heart", "length")
+	m := v.Object("species", "ring_angle", "moisture", "moisture_is", "grain", "pith", "colour", "heart", "length")
 	long := Length(0)
 	if l := m.Get("length"); l.Here() {
 		long = p.length(l)
@@ -202,7 +217,7 @@ func (p *parser) material(v strict.Value) Material {
 	}
 	return Material{
 		Species: p.text(m.Need("species"), maxWord), Ring: p.ring(m.Get("ring_angle")), Moisture: p.maybe(m.Get("moisture")),
-		Grain: p.fibres(m.Get("grain")), Pith: p.pair(m.Get("pith")), Colour: p.text(m.Get("colour"), 7), Heart: p.text(m.Get("heart"), maxWord), Length: long,
+		Known: p.text(m.Get("moisture_is"), maxWord), Grain: p.fibres(m.Get("grain")), Pith: p.pair(m.Get("pith")), Colour: p.text(m.Get("colour"), 7), Heart: p.text(m.Get("heart"), maxWord), Length: long,
 	}
 }
 

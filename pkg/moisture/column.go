@@ -15,6 +15,7 @@ type Column struct {
 	Thickness float64 // mm, 1 to 500
 	Finish    string  // key of a finish on both faces; "" is "none"
 	Beneath   string  // key of the finish of the bottom face; "" is Finish
+	Renewed   Renewal // how often both are renewed
 	M0        float64 // % MC at the start, even through the thickness, 0 to 30
 }
 
@@ -55,7 +56,7 @@ func (c Column) material() (material, fault.List) {
 		bottom, err = FindFinish(c.Beneath)
 		l = append(l, fault.Of(fault.At(err, "/beneath"))...)
 	}
-	m.film = [2]float64{bottom.Resistance, top.Resistance}
+	m.film = [2]float64{bottom.Left(c.Renewed) * bottom.Resistance, top.Left(c.Renewed) * top.Resistance}
 	if c.Species == nil {
 		return m, append(l, fault.Fault{Rule: fault.MissingKey, Pointer: "/species", Detail: "no wood given"})
 	}
@@ -64,7 +65,7 @@ func (c Column) material() (material, fault.List) {
 	m.density, m.solid = 1000*at12, dry
 	m.cap = liquidCap(basic)
 	for i, f := range [2]Finish{bottom, top} {
-		m.uptake[i] = uptake(c.Species, at12, c.Along, f)
+		m.uptake[i] = uptake(c.Species, at12, c.Along, f, f.Left(c.Renewed))
 	}
 	return m, append(l, fault.Of(err)...)
 }

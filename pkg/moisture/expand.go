@@ -3,6 +3,7 @@ package moisture
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 )
@@ -18,7 +19,7 @@ func Expand(ev Event, in Setting) ([]Phase, error) {
 	if !ok {
 		return nil, fault.List{{Rule: fault.MissingData, Pointer: "/name", Detail: "this exposure has no phases", Found: e.Key}}
 	}
-	if l = e.beyondAir(in); len(l) > 0 {
+	if l = append(e.beyondAir(in), e.contradicts(ev)...); len(l) > 0 {
 		return nil, l
 	}
 	e.fromGlueUp(in)
@@ -27,6 +28,18 @@ func Expand(ev Event, in Setting) ([]Phase, error) {
 	}
 	return phasesOf(e, in), nil
 }
+
+// TextIn is what an exposure does, as it goes in a setting with its phases there.
+func (e Exposure) TextIn(in Setting, phases []Phase) string {
+	lies := func(p Phase) bool { return p.Bottom.Kind == OnDryCounter }
+	if !in.Flat || e.Key == liesByItself || !slices.ContainsFunc(phases, lies) {
+		return e.Text
+	}
+	return e.Text + " At home it lies flat on a tight top."
+}
+
+// liesByItself is the exposure whose own text says that the board lies flat.
+const liesByItself = "flat-on-dry-counter"
 
 // fromGlueUp fills in the air of the glue-up where nothing else is said.
 func (e filled) fromGlueUp(in Setting) {
@@ -61,6 +74,17 @@ func (e filled) beyondAir(in Setting) fault.List {
 		if most := math.Floor(math.Min(dry, MaxHumidity-damp)); change > most {
 			return fault.List{{Rule: fault.OutOfRange, Pointer: "/" + changeOfSpell, Detail: fmt.Sprintf("the air of the home has %.4g %% humidity in its driest month and %.4g %% in its dampest", dry, damp),
 				Found: fmt.Sprintf("%g %%", change), Allowed: fmt.Sprintf("0 to %g %%", most)}}
+		}
+	}
+	return nil
+}
+
+// contradicts lists what an event says against itself: of ends that are washed in a use
+// without washing.
+func (e filled) contradicts(ev Event) fault.List {
+	if minutes, washes := e.numbers["wash_minutes"]; washes && minutes == 0 {
+		if ends, told := ev.Words["ends"]; told {
+			return fault.List{{Rule: fault.NotAllowed, Pointer: "/ends", Detail: "nothing is washed, wash_minutes being 0", Found: ends, Allowed: "beside wash_minutes above 0", Fix: "leave ends out"}}
 		}
 	}
 	return nil
@@ -131,6 +155,17 @@ func (e filled) oneFace(name string, hours float64, f, other Face) Phase {
 	return Phase{Name: name, Hours: hours, Top: f, Bottom: other}
 }
 
+// withEnds gives a phase of wetting the ends that the event tells: wet from the same
+// water, or in the air of the room.
+func (e filled) withEnds(p Phase, wet Face) Phase {
+	ends := wet
+	if e.words["ends"] == "dry" {
+		ends = air(wet.Room)
+	}
+	p.Ends = &ends
+	return p
+}
+
 // resting is what the face not concerned meets.
 func (e filled) resting(r Room) Face {
 	if e.words["rest"] == "lying" {
@@ -167,25 +202,28 @@ var expanders = map[string]func(filled, Setting) []Phase{
 	},
 	"wash-one-face": func(e filled, in Setting) []Phase {
 		r := e.room(in)
+		film := Face{Kind: Water, Room: r, Supply: e.numbers["water"]}
 		var p []Phase
 		for i := range int(e.numbers["times"]) {
 			p = append(p,
-				e.oneFace(fmt.Sprintf("wet, time %d", i+1), e.numbers["minutes"]/60, Face{Kind: Water, Room: r, Supply: e.numbers["water"]}, e.resting(r)),
+				e.withEnds(e.oneFace(fmt.Sprintf("wet, time %d", i+1), e.numbers["minutes"]/60, film, e.resting(r)), film),
 				e.oneFace(fmt.Sprintf("drying, time %d", i+1), e.numbers["dry_hours"], air(r), e.resting(r)))
 		}
 		return p
 	},
 	"wet-cloth": func(e filled, in Setting) []Phase {
 		r := e.room(in)
+		cloth := Face{Kind: Water, Room: r, Supply: e.numbers["water"]}
 		return []Phase{
-			e.oneFace("under the cloth", e.numbers["hours"], Face{Kind: Water, Room: r, Supply: e.numbers["water"]}, e.resting(r)),
+			e.withEnds(e.oneFace("under the cloth", e.numbers["hours"], cloth, e.resting(r)), cloth),
 			both("drying", e.numbers["dry_hours"], air(r)),
 		}
 	},
 	"flat-on-wet-counter": func(e filled, in Setting) []Phase {
 		r := e.room(in)
+		puddle := Face{Kind: OnWetCounter, Room: r, Supply: e.numbers["water"]}
 		return []Phase{
-			{Name: "on the wet counter", Hours: e.numbers["hours"], Top: air(r), Bottom: Face{Kind: OnWetCounter, Room: r, Supply: e.numbers["water"]}},
+			e.withEnds(Phase{Name: "on the wet counter", Hours: e.numbers["hours"], Top: air(r), Bottom: puddle}, Face{Kind: Water, Room: r, Supply: puddle.Supply}),
 			both("set up to dry", e.numbers["dry_hours"], air(r)),
 		}
 	},

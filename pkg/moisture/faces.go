@@ -59,6 +59,7 @@ type Phase struct {
 	Name        string
 	Hours       float64
 	Top, Bottom Face
+	Ends        *Face // what the ends and sides meet; nil: what follows from the faces, see atEnds
 }
 
 // at is the air at the face some hours into the phase, and how fast its

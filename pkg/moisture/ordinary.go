@@ -72,7 +72,8 @@ func ordinaryUse(e filled, in Setting) []Phase {
 			if room != nil {
 				r = *room
 			}
-			p, now = append(p, both("being washed", wet, Face{Kind: Water, Room: r, Supply: e.numbers["wash_water"]})), now+wet
+			film := Face{Kind: Water, Room: r, Supply: e.numbers["wash_water"]}
+			p, now = append(p, e.withEnds(both("being washed", wet, film), film)), now+wet
 			washes = washes[1:]
 		}
 		until(to, name, room)

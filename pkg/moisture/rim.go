@@ -85,9 +85,13 @@ func SimulateRim(ctx context.Context, line, across Column, length float64, middl
 	return out, nil
 }
 
-// atEnds is what the rim meets while the faces meet a phase: the same where both do,
-// else the cooler air there is, for a pan or a stove warms a face and not the rim.
+// atEnds is what the rim meets while the faces meet a phase: what is told of it, the same
+// where both faces meet one thing, else the cooler air there is, for a pan or a stove
+// warms a face and not the rim.
 func (p Phase) atEnds() Phase {
+	if p.Ends != nil {
+		return Phase{Name: p.Name, Hours: p.Hours, Top: *p.Ends, Bottom: *p.Ends}
+	}
 	f := p.Top
 	if f.Kind != p.Bottom.Kind || f.Room != p.Bottom.Room {
 		if p.Bottom.Kind == Air && f.Kind != Air || p.Bottom.Room.Temperature < f.Room.Temperature {

@@ -84,6 +84,9 @@ func phaseFaults(phases []Phase) fault.List {
 		}
 		l = append(l, p.Top.faults(at+"/top")...)
 		l = append(l, p.Bottom.faults(at+"/bottom")...)
+		if p.Ends != nil {
+			l = append(l, p.Ends.faults(at+"/ends")...)
+		}
 	}
 	return l
 }

@@ -30,9 +30,9 @@ var closedByTyloses = sync.OnceValue(func() []string {
 
 // uptake is the coefficient A [kg/(m² √s)] with which a face in water takes up
 // liquid, W = A·√t: that of end grain by the class of the wood, a share of it
-// into side grain, and what the finish lets through. at12 is the specific gravity
-// at 12 % MC.
-func uptake(s *wood.Species, at12 float64, along bool, f Finish) float64 {
+// into side grain, and what the finish lets through, of which a part (0 to 1) is left.
+// at12 is the specific gravity at 12 % MC.
+func uptake(s *wood.Species, at12 float64, along bool, f Finish, left float64) float64 {
 	key := "along-" + s.Porosity
 	switch {
 	case s.Class == "softwood":
@@ -42,7 +42,7 @@ func uptake(s *wood.Species, at12 float64, along bool, f Finish) float64 {
 	case s.Origin == "imported" && at12 > uptakes()["dense-from"]:
 		key = "along-dense-tropical"
 	}
-	a := uptakes()[key] * uptakes()["finish-"+f.Liquid]
+	a := uptakes()[key] * (1 - left*(1-uptakes()["finish-"+f.Liquid]))
 	if !along {
 		a *= uptakes()["side-share"]
 	}

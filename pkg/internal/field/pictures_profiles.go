@@ -52,7 +52,7 @@ func (m Board) Profiles(ctx context.Context, d *influence.Demand, exposure strin
 			name = fmt.Sprintf("%s, glued at %.1f %%", kd.Name, kd.Start)
 		}
 		seen[name] = true
-		col := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, Beneath: m.Board.FinishBottom, M0: start}
+		col := m.Column(k, start)
 		h, err := moisture.Simulate(ctx, col, phases, moisture.Options{Profiles: true})
 		if err != nil {
 			return nil, err

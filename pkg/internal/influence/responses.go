@@ -26,7 +26,7 @@ func (m *Model) Responses(ctx context.Context) ([]response, error) {
 			continue
 		}
 		seen[kd.Name] = true
-		col := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, Beneath: m.Board.FinishBottom, M0: kd.Start}
+		col := m.Column(k, kd.Start)
 		half, ninety, err := moisture.ResponseTimes(ctx, col, dry, damp, temperature)
 		if err != nil {
 			return nil, err

@@ -204,8 +204,8 @@ func (m *Model) followRims(ctx context.Context, middles []*moisture.History, pha
 				one := oneKey{k, end.key.along[s], end.key.length}
 				if known[one] == nil {
 					kd := &m.Kinds[k]
-					line := moisture.Column{Species: kd.Species, Along: one.along, Finish: m.Board.Ends, M0: middles[k].Mean[0]}
-					across := moisture.Column{Species: kd.Species, Along: kd.Up, Thickness: m.Board.Thickness, Finish: m.Board.Finish, Beneath: m.Board.FinishBottom, M0: line.M0}
+					line := moisture.Column{Species: kd.Species, Along: one.along, Finish: m.Board.Ends, Renewed: m.Board.Renewed, M0: middles[k].Mean[0]}
+					across := m.Column(k, line.M0)
 					r, err := moisture.SimulateRim(ctx, line, across, one.length, middles[k], phases)
 					if err != nil {
 						return nil, err

@@ -21,6 +21,7 @@ package risk
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -36,19 +37,25 @@ type Part struct {
 	Status string
 }
 
-// exponents are those of v where stress and energy both decide; see (1).
-var exponents = []struct {
+// exponent is the power of v with which an input goes.
+type exponent struct {
 	key, name string
 	exponent  float64
-}{
+}
+
+// exponents are those of v where stress and energy both decide; see (1).
+var exponents = []exponent{
 	{"tension", "strength of wood and bond", 0.5},
 	{"toughness", "fracture energy", 0.25},
 	{"stiffness", "stiffness", 0.75},
 	{"shrinkage", "how much the woods shrink", 1},
 	{"relaxation", "how far stress relaxes", 1},
 	{"climate", "the climate it meets", 1},
-	{"gluing", "moisture of the pieces when glued", 1},
+	{gluing, "moisture of the pieces when glued", 1},
 }
+
+// gluing is the key of the moisture at gluing.
+const gluing = "gluing"
 
 // rows are those of data/chance.csv by key.
 var rows = sync.OnceValue(func() map[string]data.Row {
@@ -93,6 +100,19 @@ func part(key, name string, exponent float64) Part {
 		panic("risk: chance.csv has no " + key)
 	}
 	return Part{name, exponent * spreads()[key], r.Get("source"), r.Get("status")}
+}
+
+// Guessed are the causes of scatter with a moisture at gluing that was guessed and not
+// measured. Together and AsCrack take them as any others.
+func Guessed(parts []Part) []Part {
+	out := slices.Clone(parts)
+	of := slices.IndexFunc(exponents, func(e exponent) bool { return e.key == gluing })
+	for i := range out {
+		if e := &exponents[of]; out[i].Name == e.name {
+			out[i] = part(gluing+"-guessed", "a guessed moisture of the pieces when glued", e.exponent)
+		}
+	}
+	return out
 }
 
 // Spread is σ of (1) of a crack, dimensionless.

@@ -64,3 +64,21 @@ func TestChanceAgreesWithACount(t *testing.T) {
 func TestSpread(t *testing.T) {
 	assert.InDelta(t, 0.40, Spread(), 0.02)
 }
+
+// A guessed moisture widens the scatter by what a guess adds to a measured one, as a root
+// of squares, and changes no other cause.
+func TestAGuessWidensTheScatter(t *testing.T) {
+	for _, parts := range [][]Part{Parts(), FlatParts(true)} {
+		guess := Guessed(parts)
+		added, changed := 0.0, 0
+		for i := range parts {
+			if guess[i] != parts[i] {
+				changed++
+				added = guess[i].Spread*guess[i].Spread - parts[i].Spread*parts[i].Spread
+			}
+		}
+		assert.Equal(t, 1, changed)
+		assert.InDelta(t, math.Sqrt(Together(parts)*Together(parts)+added), Together(guess), 1e-12)
+		assert.Greater(t, Together(guess), 1.1*Together(parts))
+	}
+}
