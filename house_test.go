@@ -57,7 +57,7 @@ var maySee = map[string]string{
 	"pkg/internal/flatness":    "data",
 	"pkg/plan":                 "data pkg/adhesive pkg/check pkg/fault pkg/internal/influence pkg/layout pkg/moisture pkg/quantity pkg/safety pkg/source pkg/verdict pkg/window pkg/wood",
 	"pkg/sheet":                "pkg/plan pkg/quantity pkg/verdict",
-	"pkg/diagnose":             "pkg/check pkg/fault pkg/layout pkg/moisture pkg/strict pkg/wood",
+	"pkg/diagnose":             "pkg/check pkg/fault pkg/internal/flatness pkg/layout pkg/moisture pkg/strict pkg/wood",
 	"pkg/deck":                 "pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/layout pkg/moisture pkg/wood",
 	"pkg/teach":                "data pkg/check pkg/fault pkg/layout pkg/moisture pkg/movement pkg/pair pkg/source",
 	"pkg/outline":              "pkg/fault pkg/layout pkg/strict pkg/wood",

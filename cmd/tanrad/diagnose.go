@@ -28,7 +28,8 @@ at gluing, poor bonds and turned rings are run through the check and ranked by h
 well they would open the board there and then, and not somewhere else.`,
 		Example: `  tanrad diagnose board.json --crack "joint=r3c4|r3c5" --season winter --face top
   tanrad diagnose board.json --crack piece=r2c2 --where wood --event dishwasher
-  tanrad diagnose board.json --crack somewhere --month 2 --age 120`,
+  tanrad diagnose board.json --crack somewhere --month 2 --age 120
+  tanrad diagnose board.json --sign cupped --sign after-washing`,
 		Args: arguments(0, 1),
 		RunE: func(c *cobra.Command, args []string) error {
 			if err := place(crack, &o); err != nil {
@@ -56,6 +57,7 @@ well they would open the board there and then, and not somewhere else.`,
 	f.StringVar(&o.Season, "season", "", "winter, spring, summer or autumn (northern half)")
 	f.IntVar(&o.Month, "month", 0, "instead of a season: 1 to 12")
 	f.StringVar(&o.Event, "event", "", "an exposure it followed, such as wash-one-face")
+	f.StringSliceVar(&o.Signs, "sign", nil, "what else was seen: cupped, rocks, end-checks (open at the ends), after-washing; may be given again")
 	f.Float64Var(&age, "age", 0, "days from gluing to the crack")
 	f.StringVar(&home, "home", "", "named `climate` instead of the board's own home")
 	f.IntVar(&list, "list", 5, "explanations in the text, 0 for all")
@@ -87,8 +89,11 @@ func atFlags(err error) error {
 		return err
 	}
 	for i := range list {
-		if p := list[i].Pointer; p == "/joint" || p == "/piece" {
+		switch p := list[i].Pointer; {
+		case p == "/joint" || p == "/piece":
 			list[i].Pointer = "/crack"
+		case strings.HasPrefix(p, "/signs/"):
+			list[i].Pointer = "/sign"
 		}
 	}
 	return err

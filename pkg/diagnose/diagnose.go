@@ -27,7 +27,9 @@ type Hypothesis struct {
 	Kind        string   `json:"kind"` // "season", "exposure", "gluing", "bond", "construction"
 	Text        string   `json:"text"`
 	Chance      float64  `json:"chance"`      // share of the scores of all explanations looked at
+	Rank        int      `json:"rank"`        // from 1; what cannot be told apart by what was seen shares one
 	Alike       bool     `json:"alike"`       // cannot be told from the first by what was seen
+	Mode        string   `json:"mode"`        // by which it failed where it was seen, see check.Mode
 	Utilisation float64  `json:"utilisation"` // at the seen place
 	Elsewhere   float64  `json:"elsewhere"`   // the largest utilisation anywhere else, 0 when nothing else is left
 	Rival       string   `json:"rival,omitempty"`
@@ -58,6 +60,22 @@ const leastShare = 0.001
 // fault.List with pointers into the observation (or "/home"), those of package
 // check, that of the context. Equal questions get equal answers.
 func Board(ctx context.Context, f *layout.File, o Observation, opt Options) (*Diagnosis, error) {
+	w, err := begin(ctx, f, &o, opt)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.all(); err != nil {
+		return nil, err
+	}
+	most := opt.Most
+	if most <= 0 {
+		most = defaultMost
+	}
+	return w.diagnosis(most), nil
+}
+
+// begin finds the place on the board, with its unknown rings as in a typical draw.
+func begin(ctx context.Context, f *layout.File, o *Observation, opt Options) (*inquiry, error) {
 	b, l := f.Board()
 	if len(l) > 0 {
 		return nil, l
@@ -68,17 +86,15 @@ func Board(ctx context.Context, f *layout.File, o Observation, opt Options) (*Di
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	w := &inquiry{ctx: ctx, f: f, b: b, o: &o, seen: seen, home: home, c: opt.Conditions}
+	w := &inquiry{ctx: ctx, o: o, seen: seen, home: home, c: opt.Conditions}
 	w.c.Climate = nil
 	w.c.Remember()
-	if err := w.all(); err != nil {
+	drawn, err := w.c.Draw(ctx, f, b)
+	if err != nil {
 		return nil, err
 	}
-	most := opt.Most
-	if most <= 0 {
-		most = defaultMost
-	}
-	return w.diagnosis(most), nil
+	w.f, w.b, w.unlooked = drawn.Typical.File, drawn.Typical.Board, drawn.Unlucky != nil
+	return w, nil
 }
 
 // climate is the one named, or that in which a check sees the board. Errors: at
@@ -93,21 +109,25 @@ func climate(b *layout.Board, name string) (moisture.Climate, error) {
 
 // inquiry is a diagnosis in the making.
 type inquiry struct {
-	ctx   context.Context
-	f     *layout.File
-	b     *layout.Board // of f
-	o     *Observation
-	seen  place
-	home  moisture.Climate
-	c     check.Conditions
-	found []Hypothesis
-	drawn []drawing // what each of found was weighed from
+	ctx      context.Context
+	f        *layout.File
+	b        *layout.Board // of f
+	o        *Observation
+	seen     place
+	home     moisture.Climate
+	c        check.Conditions
+	found    []Hypothesis
+	unlooked bool      // nobody has looked at some of the rings
+	drawn    []drawing // what each of found was weighed from
 }
 
 // drawing keeps what the words of a hypothesis need.
 type drawing struct {
 	sums sums
 	ages [4]float64
+	of   *outcome
+
+	event string // key of the exposure, "" of a season
 }
 
 // all runs every explanation.
@@ -248,8 +268,13 @@ func (w *inquiry) add(v *variant, s *scene, o *outcome) {
 	if s.event != nil {
 		event = s.event.Name
 	}
-	d := drawing{sum(o, &w.seen), ages}
-	h.Factors = weigh(w.o, &d.sums, v.prior*s.prior, ages, event)
+	d := drawing{sum(o, &w.seen), ages, o, event}
+	if w.o.shaped() {
+		d.sums.here, d.sums.hereJoint, d.sums.herePiece = o.shape(w.o).demand, -1, -1
+		d.sums.there, d.sums.thereJoint, d.sums.therePiece = 0, -1, -1
+	}
+	h.Mode = w.mode(&d)
+	h.Factors = weigh(w.o, o, &d.sums, v.prior*s.prior, ages, event)
 	h.score = h.Factors.product()
 	h.Utilisation, h.Elsewhere = d.sums.here.u, d.sums.there
 	switch {
@@ -267,6 +292,24 @@ func (w *inquiry) add(v *variant, s *scene, o *outcome) {
 	w.found, w.drawn = append(w.found, h), append(w.drawn, d)
 }
 
+// mode is the way of failing behind the demand at the seen place.
+func (w *inquiry) mode(d *drawing) string {
+	s := &d.sums
+	switch {
+	case w.o.shaped():
+		return check.OutOfFlat
+	case s.herePiece >= 0 && s.here.u > d.of.pieces[s.herePiece].u:
+		return check.WoodChecks
+	case s.herePiece >= 0:
+		return check.Splits
+	case s.hereJoint >= 0 && d.of.glue.figure >= 1:
+		return check.GlueGives
+	case s.hereJoint >= 0 && w.b.Joints[s.hereJoint].ID == d.of.endJoint && d.of.end.figure >= s.here.u:
+		return check.EndOpens
+	}
+	return check.LineOpens
+}
+
 // diagnosis ranks what was found.
 func (w *inquiry) diagnosis(most int) *Diagnosis {
 	d := &Diagnosis{Seen: *w.o, LookedAt: len(w.found), Hypotheses: []Hypothesis{}}
@@ -277,6 +320,7 @@ func (w *inquiry) diagnosis(most int) *Diagnosis {
 		order[i] = i
 	}
 	sort.SliceStable(order, func(a, b int) bool { return w.found[order[a]].score > w.found[order[b]].score })
+	best, rank := math.Inf(1), 0 // of those that share a rank
 	for _, i := range order {
 		h := w.found[i]
 		if total == 0 || len(d.Hypotheses) == most || h.score < leastShare*total {
@@ -284,6 +328,10 @@ func (w *inquiry) diagnosis(most int) *Diagnosis {
 		}
 		h.Chance = h.score / total
 		h.Alike = h.score*alike >= w.found[order[0]].score
+		if h.score*alike < best {
+			best, rank = h.score, len(d.Hypotheses)+1
+		}
+		h.Rank = rank
 		h.For, h.Against = w.evidence(&h, &w.drawn[i])
 		d.Hypotheses = append(d.Hypotheses, h)
 	}

@@ -13,6 +13,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/strict"
 )
@@ -82,7 +83,7 @@ func TestQuietJointPointsToItsBond(t *testing.T) {
 	seen := place{joints: []int{quiet}}
 	score := func(o *outcome, prior float64) float64 {
 		all := sum(o, &seen)
-		f := weigh(&Observation{Month: 1}, &all, prior, withYear, "")
+		f := weigh(&Observation{Month: 1}, o, &all, prior, withYear, "")
 		return f.product()
 	}
 	told := score(o, usual)
@@ -181,6 +182,9 @@ func TestBadObservations(t *testing.T) {
 		"/month not-allowed /event unknown-name":  {Season: "winter", Month: 2, Event: "x"},
 		"/depth not-one-of /age out-of-range":     {Depth: "x", Age: days(1e9)},
 		"/month out-of-range /piece unknown-name": {Month: -1, Piece: "x"},
+		"/signs/1 not-one-of":                     {Signs: []string{Cupped, "bent"}},
+		"/signs/1 repeated-key":                   {Signs: []string{Cupped, Cupped}},
+		"/signs/0 not-allowed":                    {Signs: []string{AfterWashing}, Event: "hot-pan"},
 	} {
 		_, err := Board(context.Background(), b, o, Options{})
 		var list fault.List
@@ -203,11 +207,11 @@ func TestBadObservations(t *testing.T) {
 
 // What a body may hold, Take reads whole; see the api for what it may not.
 func TestTake(t *testing.T) {
-	doc, err := strict.Parse([]byte(`{"joint": "a|b", "where": "wood", "depth": "face", "face": "top", "month": 2, "event": "sink-soak", "age": 0}`), strict.Limits{})
+	doc, err := strict.Parse([]byte(`{"joint": "a|b", "where": "wood", "depth": "face", "face": "top", "month": 2, "event": "sink-soak", "age": 0, "signs": ["rocks", "after-washing"]}`), strict.Limits{})
 	require.NoError(t, err)
 	o := Take(doc.Root())
 	require.NoError(t, doc.Err())
-	assert.Equal(t, Observation{Joint: "a|b", Where: InWood, Depth: OnFace, Face: Top, Month: 2, Event: "sink-soak", Age: days(0)}, o)
+	assert.Equal(t, Observation{Joint: "a|b", Where: InWood, Depth: OnFace, Face: Top, Month: 2, Event: "sink-soak", Age: days(0), Signs: []string{RocksOnTop, AfterWashing}}, o)
 }
 
 // A cause that knows no season is seen evenly; the others average to one.
@@ -244,4 +248,21 @@ func TestPlaceIsTheChanceToOpenFirst(t *testing.T) {
 	}
 	assert.InDelta(t, first, rate(u1)/(rate(u1)+rate(u2)), 1e-6, "chance, the error of the sum")
 	assert.InDelta(t, 1-math.Exp(-math.Pow(g*u1, modulus)), -math.Expm1(-rate(u1)), 1e-15)
+}
+
+// A look back takes rings that nobody has looked at as the typical draw of a check, and
+// says so.
+func TestUnknownRingsInALookBack(t *testing.T) {
+	f := boardtest.Unlooked(t)
+	w, err := begin(t.Context(), f, &Observation{Joint: "p1|p2"}, Options{})
+	require.NoError(t, err)
+	drawn, err := check.Conditions{}.Draw(t.Context(), f, boardtest.Lay(t, f))
+	require.NoError(t, err)
+	require.NotNil(t, drawn.Unlucky)
+	assert.Equal(t, drawn.Typical.Board.Pieces, w.b.Pieces)
+	assert.NotZero(t, w.b.Pieces[0].RingAngle)
+	assert.Contains(t, strings.Join(notes(w), " "), "Nobody has looked at some of the rings")
+	w, err = begin(t.Context(), f.Draw(1), &Observation{Joint: "p1|p2"}, Options{})
+	require.NoError(t, err)
+	assert.NotContains(t, strings.Join(notes(w), " "), "Nobody has looked")
 }

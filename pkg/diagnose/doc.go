@@ -7,7 +7,7 @@
 // and of the wood of every piece is then compared with what was seen, by
 // likelihood:
 //
-//	score = prior · opens · place · season · age · depth · event
+//	score = prior · opens · place · season · age · depth · event · signs
 //
 // opens and place treat the board as a chain of links whose strengths scatter by
 // a Weibull law of modulus m (Weibull 1951; from memory) about the capacity that
@@ -23,6 +23,12 @@
 // that season, at that age, on that face, together with that event; prior is how
 // common the cause is. These are our judgement, no source, and stand in one
 // place, weights.go.
+//
+// signs is how often a board so treated is seen cupped, rocking or open at its ends: the
+// chance that the way of failing passes its limit, by the scatter that package check
+// gives it; "after washing" is any exposure that wets the board in the kitchen. Of a
+// board that is cupped or rocks, and of which nobody says that it opened, opens and
+// place are 1.
 //
 // Two explanations whose scores differ by less than a factor of 3.2 are called
 // alike: evidence below that is not worth more than a bare mention (Jeffreys,

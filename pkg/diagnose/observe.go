@@ -34,6 +34,7 @@ type Observation struct {
 	Month  int      `json:"month,omitempty"`  // 1 to 12, instead of a season
 	Event  string   `json:"event,omitempty"`  // key of an exposure it followed
 	Age    *float64 `json:"age,omitempty"`    // days from gluing to the crack
+	Signs  []string `json:"signs,omitempty"`  // Cupped and so on
 }
 
 // seasons and the middle month of each.
@@ -47,13 +48,20 @@ const maxAge = 73000
 // What its values may be is for Faults to say. Age is in days.
 func Take(v strict.Value) Observation {
 	var o Observation
-	m := v.Object("joint", "piece", "where", "depth", "face", "season", "month", "event", "age")
+	m := v.Object("joint", "piece", "where", "depth", "face", "season", "month", "event", "age", "signs")
 	for _, t := range []struct {
 		key  string
 		into *string
 	}{{"joint", &o.Joint}, {"piece", &o.Piece}, {"where", &o.Where}, {"depth", &o.Depth}, {"face", &o.Face}, {"season", &o.Season}, {"event", &o.Event}} {
 		if m.Has(t.key) {
 			*t.into, _ = m.Get(t.key).Text(200)
+		}
+	}
+	if m.Has("signs") {
+		items, _ := m.Get("signs").List(1, len(signWords))
+		for _, item := range items {
+			word, _ := item.Word(signWords...)
+			o.Signs = append(o.Signs, word)
 		}
 	}
 	if m.Has("month") {
@@ -104,6 +112,16 @@ func (o *Observation) Faults() (faults fault.List) {
 	if o.Event != "" {
 		_, err := moisture.FindExposure(o.Event)
 		faults = append(faults, fault.Of(fault.At(err, "/event"))...)
+	}
+	for i, sign := range o.Signs {
+		key := fmt.Sprintf("signs/%d", i)
+		word(key, sign, signWords...)
+		if slices.Contains(o.Signs[:i], sign) {
+			add(fault.RepeatedKey, key, "the sign stands there more than once", sign, "each once")
+		}
+		if sign == AfterWashing && o.Event != "" && !slices.Contains(washes, o.Event) {
+			add(fault.NotAllowed, key, "the event that was told is no washing", o.Event, "after-washing alone, or with one of "+strings.Join(washes, ", "))
+		}
 	}
 	if o.Joint != "" && o.Piece != "" {
 		add(fault.NotAllowed, "piece", "a joint is told already", o.Piece, "one of joint and piece")

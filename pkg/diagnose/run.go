@@ -19,9 +19,13 @@ type demand struct {
 }
 
 // outcome is what one explanation asks of the board: of every joint, of the wood
-// of every piece held by its neighbours, and of the surface of every piece while it
-// dries or wets unevenly.
-type outcome struct{ joints, pieces, surfaces []demand }
+// of every piece held by its neighbours, of the surface of every piece while it dries or
+// wets unevenly, and how near the board comes to the other ways of failing.
+type outcome struct {
+	joints, pieces, surfaces  []demand
+	flat, rocks, end, glue way
+	endJoint               string // id of the joint nearest to opening from its end
+}
 
 // runner judges scenes on one variant of the board.
 type runner struct {
@@ -68,6 +72,12 @@ func (r *runner) run(ctx context.Context, s *scene) (*outcome, error) {
 		d := demand{u: rep.Pieces[i].Utilisation}
 		d.month, d.days = s.when(rep.Pieces[i].State, 0)
 		o.pieces[i] = d
+	}
+	o.ways(rep, s)
+	if f := o.glue.figure; f >= 1 { // glue that gives way bears so much less
+		for j := range o.joints {
+			o.joints[j].u *= f
+		}
 	}
 	for k := range rep.Exposures {
 		o.check(r.board, &rep.Exposures[k], s)
@@ -146,7 +156,8 @@ func (s *scene) when(state string, hour float64) (month int, days float64) {
 
 // weaker is the outcome with one joint bearing only a part of its capacity.
 func (o *outcome) weaker(joint int, keeps float64) *outcome {
-	w := &outcome{joints: append([]demand(nil), o.joints...), pieces: o.pieces, surfaces: o.surfaces}
+	w := *o
+	w.joints = append([]demand(nil), o.joints...)
 	w.joints[joint].u /= keeps
-	return w
+	return &w
 }

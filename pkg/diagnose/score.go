@@ -63,19 +63,24 @@ type Factors struct {
 	Age    float64 `json:"age"`
 	Depth  float64 `json:"depth"`
 	Event  float64 `json:"event"`
+	Signs  float64 `json:"signs"`
 }
 
 func (f *Factors) product() float64 {
-	return f.Prior * f.Opens * f.Place * f.Season * f.Age * f.Depth * f.Event
+	return f.Prior * f.Opens * f.Place * f.Season * f.Age * f.Depth * f.Event * f.Signs
 }
 
 // weigh compares an outcome with the observation. spread is how the cause lies
-// over the classes of age, event its exposure.
-func weigh(o *Observation, s *sums, prior float64, spread [4]float64, event string) Factors {
-	f := Factors{Prior: prior, Season: 1, Age: 1, Depth: depthChance(s.here.level, o.depth(), o.Face), Event: eventChance(event, o.Event)}
+// over the classes of age, event its exposure. Of a board that lost its shape nobody
+// says that it opened.
+func weigh(o *Observation, of *outcome, s *sums, prior float64, spread [4]float64, event string) Factors {
+	f := Factors{Prior: prior, Season: 1, Age: 1, Depth: depthChance(s.here.level, o.depth(), o.Face), Event: eventChance(event, o.Event), Signs: o.signs(of, event)}
 	f.Opens = -math.Expm1(-s.total)
 	if s.total > 0 {
 		f.Place = s.seen / s.total
+	}
+	if o.shaped() {
+		f.Opens, f.Place = 1, 1
 	}
 	if m := o.month(); m != 0 {
 		f.Season = seasonChance(s.here.month, m)

@@ -3,6 +3,7 @@ package diagnose
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -20,6 +21,10 @@ func (w *inquiry) evidence(h *Hypothesis, d *drawing) (pro, con []string) {
 	}
 	u := d.sums.here.u
 	switch {
+	case w.o.shaped() && u >= 0.5:
+		yes("It bends the board to %.0f %% of what is let pass on a flat top.", 100*u)
+	case w.o.shaped():
+		no("It bends the board to only %.0f %% of what is let pass on a flat top.", 100*u)
 	case u >= 1:
 		yes("It asks of %s %.1f times what that bears.", here, u)
 	case u >= 0.5:
@@ -36,6 +41,7 @@ func (w *inquiry) evidence(h *Hypothesis, d *drawing) (pro, con []string) {
 	case u < 0.8*d.sums.there:
 		no("It would sooner open %s, at %.0f %% against %.0f %% here.", h.Rival, 100*d.sums.there, 100*u)
 	}
+	w.signs(d, yes, no)
 	w.timing(h, d, yes, no)
 	switch f := h.Factors.Depth; {
 	case w.o.depth() == "":
@@ -64,6 +70,33 @@ func (w *inquiry) evidence(h *Hypothesis, d *drawing) (pro, con []string) {
 		no("Less common than a change of season; counted at %.0f %% of it.", 100*p)
 	}
 	return pro, con
+}
+
+// signs says which of the signs that were told an explanation brings.
+func (w *inquiry) signs(d *drawing, yes, no func(string, ...any)) {
+	tell := func(p float64, format string, a ...any) {
+		if p >= 0.5 {
+			yes(format, a...)
+		} else {
+			no(format, a...)
+		}
+	}
+	for _, s := range w.o.Signs {
+		switch o := d.of; {
+		case s == Cupped && !w.o.shaped():
+			tell(o.flat.passes(), "It lets the board lie out of flat by %.0f %% of what is let pass.", 100*o.flat.figure)
+		case s == RocksOnTop && (!w.o.shaped() || w.o.has(Cupped)):
+			tell(o.rocks.passes(), "It lets a corner rock by %.0f %% of what is felt.", 100*o.rocks.figure)
+		case s == EndChecks:
+			tell(o.end.passes(), "It brings the end of a glue line at the rim to %.0f %% of what it bears.", 100*o.end.figure)
+		case s == AfterWashing:
+			if slices.Contains(washes, d.event) {
+				yes("It is a washing, as was told.")
+			} else {
+				no("It is no washing.")
+			}
+		}
+	}
 }
 
 func (w *inquiry) timing(h *Hypothesis, d *drawing, yes, no func(string, ...any)) {
@@ -124,7 +157,10 @@ func headline(d *Diagnosis) string {
 	}
 	first := &d.Hypotheses[0]
 	s := fmt.Sprintf("Most likely: %s (%.0f %% of all that was looked at).", first.Text, 100*first.Chance)
-	if first.Utilisation < 0.3 {
+	switch {
+	case first.Utilisation < 0.3 && d.Seen.shaped():
+		s += fmt.Sprintf(" But even that bends the board to only %.0f %% of what is let pass: look for something that was not told.", 100*first.Utilisation)
+	case first.Utilisation < 0.3:
 		s += fmt.Sprintf(" But even that brings the place to only %.0f %% of what it bears: look for something that was not told.", 100*first.Utilisation)
 	}
 	var rest []string
@@ -152,6 +188,9 @@ func notes(w *inquiry) []string {
 	if w.o.month() == 0 {
 		driest, _, _, _ := w.home.Extremes()
 		out = append(out, "No season was told: events were run in "+monthName(driest+1)+", when wood settles driest in "+w.home.Name+".")
+	}
+	if w.unlooked {
+		out = append(out, "Nobody has looked at some of the rings: every explanation was run on one typical draw of them, and another may open the board elsewhere. Look at the ends of the pieces before you trust the place.")
 	}
 	if w.seen.everywhere {
 		out = append(out, "No place was told: all that speaks is how likely each cause opens the board anywhere, and when.")

@@ -5,11 +5,13 @@ import (
 	"io"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/diagnose"
 )
 
 // Diagnosis tells what most likely opened a board: so many explanations at most,
-// 0 for all that are listed, each with what speaks for it and against it.
+// 0 for all that are listed, each with what speaks for it and against it. Those that
+// nothing that was seen tells apart share a number.
 func Diagnosis(w io.Writer, d *diagnose.Diagnosis, most int) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n", d.Headline)
@@ -18,7 +20,11 @@ func Diagnosis(w io.Writer, d *diagnose.Diagnosis, most int) error {
 			break
 		}
 		h := &d.Hypotheses[i]
-		fmt.Fprintf(&b, "\n%2d. %3.0f %%  %s\n", i+1, 100*h.Chance, h.Text)
+		tied := "."
+		if i > 0 && d.Hypotheses[i-1].Rank == h.Rank || i+1 < len(d.Hypotheses) && d.Hypotheses[i+1].Rank == h.Rank {
+			tied = "="
+		}
+		fmt.Fprintf(&b, "\n%2d%s %3.0f %%  %s (%s)\n", h.Rank, tied, 100*h.Chance, h.Text, check.ModeName(h.Mode))
 		for _, e := range h.For {
 			fmt.Fprintf(&b, "     + %s\n", e)
 		}
