@@ -22,9 +22,9 @@ type demand struct {
 // of every piece held by its neighbours, of the surface of every piece while it dries or
 // wets unevenly, and how near the board comes to the other ways of failing.
 type outcome struct {
-	joints, pieces, surfaces  []demand
-	flat, rocks, end, glue way
-	endJoint               string // id of the joint nearest to opening from its end
+	joints, pieces, surfaces []demand
+	flat, rocks, end, glue   way
+	endJoint                 string // id of the joint nearest to opening from its end
 }
 
 // runner judges scenes on one variant of the board.
