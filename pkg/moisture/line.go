@@ -28,7 +28,8 @@ type Line struct {
 // (Eq. 4.53); where the law is linear the two are multiplied (numbers of Crank from
 // memory).
 // The diffusivity is that of the wood in balance with the air; the thickness swells
-// by the larger of the radial and tangential rates. Errors: a fault.List.
+// by the larger of the radial and tangential rates, as far as the drier wood beside the
+// line lets it: see relief. Errors: a fault.List.
 func (l Line) Proud(hours float64) (float64, error) {
 	c, err := l.constants()
 	if err != nil {
@@ -89,20 +90,16 @@ func (l Line) constants() (c lineConstants, err error) {
 
 func (c *lineConstants) proud(hours float64) float64 {
 	dt := c.d * hours
-	// difference of line and half-way, per unit source: by images while the spread is
-	// narrow, by Fourier terms after that; both are the same function
+	// difference of line and half-way, per unit source, wave by wave: Fourier's form of the
+	// images
 	var lateral float64
 	s := c.spacing
-	if dt < 0.05*s*s {
-		for n := -3; n <= 3; n++ {
-			a, b := float64(n)*s, (float64(n)+0.5)*s
-			lateral += math.Exp(-a*a/(4*dt)) - math.Exp(-b*b/(4*dt))
-		}
-		lateral /= math.Sqrt(4 * math.Pi * dt)
-	} else {
-		for n := 1; n < 12; n += 2 {
-			k := 2 * math.Pi * float64(n) / s
-			lateral += 4 / s * math.Exp(-k*k*dt)
+	for n := 1.0; ; n += 2 {
+		k := 2 * math.Pi * n / s
+		wave := 4 / s * math.Exp(-k*k*dt)
+		lateral += wave * relief(k*c.half)
+		if k*k*dt > 40 { // round-off from here on
+			break
 		}
 	}
 	left := 0.0
@@ -110,4 +107,26 @@ func (c *lineConstants) proud(hours float64) float64 {
 		left += 2 * c.bi * c.bi * math.Exp(-b*b*dt/(c.half*c.half)) / (b * b * (b*b + c.bi*c.bi + c.bi))
 	}
 	return c.swell * c.source * lateral * math.Min(1, left)
+}
+
+// relief is the share of a free swelling that shows on the faces of a plate when the
+// swelling comes and goes along it in waves, as the cosine of k·x, and is even through
+// its thickness 2c; q = k·c. Wood that would swell is held by the wood half a wave on:
+//
+//	f(q) = 4·sinh²q / (q·(sinh 2q + 2q))
+//
+// Derived: stress −E·ε·cos kx across the plate keeps it flat, and its opposite on both
+// faces frees it; the displacement under that is Ribière's and Filon's strip under a
+// wave of pressure (Timoshenko and Goodier, Theory of Elasticity, art. 24, from memory).
+// The section is taken as isotropic in plane stress; of hardwoods the shear modulus
+// across the grain over Young's is about as large.
+func relief(q float64) float64 {
+	switch {
+	case q < 1e-4:
+		return 1
+	case q > 300:
+		return 2 / q
+	}
+	sinh := math.Sinh(q)
+	return 4 * sinh * sinh / (q * (math.Sinh(2*q) + 2*q))
 }

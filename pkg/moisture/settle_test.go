@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mat"
 
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -75,14 +76,60 @@ func TestLinesSinkForAWeek(t *testing.T) {
 	assert.ErrorContains(t, err, "/spacing")
 }
 
-// The two forms of the spread between lines are one function, and the water that is
-// not yet gone is all there at the start.
-func TestLineFormsAgree(t *testing.T) {
-	l := Line{Species: kind(t, "sugar-maple"), Thickness: 400, Spacing: 30, Water: 0.09, Air: Room{Humidity: 45, Temperature: 20}}
-	c, err := l.constants()
-	require.NoError(t, err)
-	at := 0.05 * 30 * 30 / c.d // h where the forms change over
-	assert.InEpsilon(t, c.proud(at*(1-1e-9)), c.proud(at*(1+1e-9)), 1e-4)
+// A thin panel stands proud as if each place were free: the waves of the spread are
+// Crank's images, summed the other way. A thick one is held: what shows goes with the
+// length of the wave and no longer with the thickness.
+func TestLinesOfThinAndThickPanels(t *testing.T) {
+	const sealed = 1e-12 // Biot number: nothing leaves by the faces
+	thin := lineConstants{d: 0.1, bi: sealed, source: 14, swell: 0.001, spacing: 36, half: 0.01, roots: []float64{math.Sqrt(sealed)}}
+	for _, hours := range []float64{5, 100, 2000} {
+		dt, images := thin.d*hours, 0.0
+		for n := -9; n <= 9; n++ {
+			a, b := float64(n)*36, (float64(n)+0.5)*36
+			images += math.Exp(-a*a/(4*dt)) - math.Exp(-b*b/(4*dt))
+		}
+		images /= math.Sqrt(4 * math.Pi * dt)
+		assert.InEpsilon(t, thin.swell*thin.source*images, thin.proud(hours), 1e-3, "%g h", hours)
+	}
+	assert.InDelta(t, 1, relief(0.01), 1e-4)
+	assert.InDelta(t, 2/20.0, relief(20), 1e-12)
+}
+
+// The relief of a plate that swells in waves against Ritz's method: displacements as
+// powers of the height, energy least, in plane stress; nothing of it is in the formula.
+func TestReliefAgainstRitz(t *testing.T) {
+	const nu, terms, points = 0.3, 9, 4000
+	for _, q := range []float64{0.3, 1, math.Pi, 6} { // half the thickness is 1, so the wave number is q
+		size := 2 * terms // u = sin qx·Σ aₘ z²ᵐ, w = cos qx·Σ bₘ z²ᵐ⁺¹
+		k, f := mat.NewSymDense(size, nil), mat.NewVecDense(size, nil)
+		for p := range points {
+			z := (float64(p) + 0.5) / points
+			ex, ez, g := make([]float64, size), make([]float64, size), make([]float64, size)
+			for m := range terms {
+				zm := math.Pow(z, float64(2*m))
+				ex[m] = q * zm
+				if m > 0 {
+					g[m] = float64(2*m) * zm / z
+				}
+				ez[terms+m] = float64(2*m+1) * zm
+				g[terms+m] = -q * zm * z
+			}
+			for i := range size {
+				for j := i; j < size; j++ {
+					e := (ex[i]*ex[j] + ez[i]*ez[j] + nu*(ex[i]*ez[j]+ez[i]*ex[j])) / (1 - nu*nu)
+					k.SetSym(i, j, k.At(i, j)+(e+g[i]*g[j]/(2*(1+nu)))/points)
+				}
+				f.SetVec(i, f.AtVec(i)+(ex[i]+ez[i])/(1-nu)/points) // swelling of 1 both ways
+			}
+		}
+		var a mat.VecDense
+		require.NoError(t, a.SolveVec(k, f))
+		w := 0.0
+		for m := range terms {
+			w += a.AtVec(terms + m)
+		}
+		assert.InEpsilon(t, w, relief(q), 1e-3, "q = %g", q)
+	}
 }
 
 // A Douglas-fir reads itself; a resistance meter errs by no more than 2 % on other

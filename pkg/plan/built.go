@@ -26,6 +26,7 @@ func (w *work) built() {
 			w.builtPanel(p)
 		}
 	}
+	w.shortPanels()
 	w.sticksOfKinds()
 	w.laidIn()
 	for p := range w.b.Build.Panels {
@@ -34,6 +35,20 @@ func (w *work) built() {
 		}
 	}
 	w.field(w.cells(field))
+}
+
+// shortPanels tells which panels are too short to be planed by machine.
+func (w *work) shortPanels() {
+	var names []string
+	shortest := w.l.use("shortest")
+	for _, p := range w.panels {
+		if p.Sticks > 1 && p.Length < shortest-snap {
+			names = append(names, p.Name)
+		}
+	}
+	if len(names) > 0 {
+		w.note("%s is the shortest that goes through a planer safely, and so long are not: panel %s. Plane them by hand or sand them flat, or glue them longer.", w.size(shortest), strings.Join(names, ", "))
+	}
 }
 
 // length is how long a panel is and how many are made: what the file tells, or what its
@@ -198,16 +213,23 @@ func (w *work) builtSticks(name string, group []int, length float64, count int) 
 	if gives > 1 {
 		use = fmt.Sprintf("%d of %s each: %s", gives, w.size(length), use)
 	}
+	edge := !slices.ContainsFunc(w.b.Build.Slices, func(sl layout.Slice) bool {
+		return sl.Border < 0 && slices.ContainsFunc(group, func(i int) bool { return w.b.Build.Sticks[i].Panel == sl.Panel })
+	})
 	for k, part := range s.Parts {
-		row := Stick{ID: name, For: use, Stock: part.Stock, Count: long, Shape: "rectangle", Width: wide, Thickness: high, Length: each, Rings: "not looked at", net: w.netOf(group, k)}
+		row := Stick{ID: name, edge: edge, For: use, Stock: part.Stock, Count: long, Shape: "rectangle", Width: wide, Thickness: high, Length: each, Rings: "not looked at", net: w.netOf(group, k)}
 		if angle, known := madeRing(s, k); known {
 			row.Rings = ringText([]float64{angle}, true)
 		}
 		if len(s.Parts) > 1 {
 			row.ID += " " + string(rune('a'+k))
 		}
+		take := more
 		switch s.Cut {
 		case "layers":
+			if take = more / 2; k > 0 && k < len(s.Parts)-1 {
+				take = 0 // the plane takes the outer layers alone, from one face each
+			}
 			row.Width, row.Thickness = extentOf(part.Outline)
 			if s.Turn == "quarter" || s.Turn == "three-quarters" {
 				row.Width, row.Thickness = row.Thickness, row.Width
@@ -218,7 +240,7 @@ func (w *work) builtSticks(name string, group []int, length float64, count int) 
 			row.For = fmt.Sprintf("%d of a blank sawn along %s; %s", len(s.Parts), map[int]string{2: "one diagonal", 4: "both diagonals"}[len(s.Parts)], row.For)
 			row.RoughWidth, row.RoughThickness = w.blank(wide, high, len(s.Parts), more)
 		}
-		w.cut(row, more)
+		w.cut(row, take)
 	}
 	if len(s.Parts) > 1 {
 		w.glueSticks(name, s, wide, high, long, each)

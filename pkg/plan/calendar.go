@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -102,7 +103,7 @@ func (m *maker) calendar(p *Plan) error {
 	l := m.ledger()
 	workday := l.use("workday")
 	n := &network{}
-	settled := map[string]float64{} // days on sticks by stock
+	settled, edged := map[string]float64{}, map[string]float64{} // days on sticks by stock
 	never := []string{}
 	for _, a := range p.Stock.Woods {
 		if a.Ripped == nil {
@@ -110,6 +111,9 @@ func (m *maker) calendar(p *Plan) error {
 			continue
 		}
 		settled[a.Stock] = quantity.Whole(*a.Ripped)
+		if a.edge != nil {
+			edged[a.Stock] = quantity.Whole(*a.edge)
+		}
 	}
 	n.add("rip", "Rip rough sticks, sticker them", "so that they open on four sides", 1, false)
 	inField, inBorder := m.stocksOf(-1), m.stocksOf(0)
@@ -119,7 +123,7 @@ func (m *maker) calendar(p *Plan) error {
 			fieldWait = math.Max(fieldWait, d)
 		}
 		if inBorder[key] {
-			borderWait = math.Max(borderWait, d)
+			borderWait = math.Max(borderWait, edged[key])
 		}
 	}
 	n.add("settle", "Sticks of the field settle", "days on sticks, by diffusion", fieldWait, true, "rip")
@@ -170,6 +174,7 @@ func (m *maker) calendar(p *Plan) error {
 	n.add("hand-over", "Hand over, with its card", "", 0, false, last)
 	c := &p.Calendar
 	c.Days, c.Critical = n.end()
+	slices.SortStableFunc(n.tasks, func(a, b Task) int { return cmp.Compare(a.Start, b.Start) })
 	c.Tasks = n.tasks
 	c.Text = fmt.Sprintf("%.0f days from arrival to hand-over.", quantity.Whole(c.Days))
 	if c.Critical != "" {

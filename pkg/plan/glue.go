@@ -96,7 +96,7 @@ func (m *maker) glueUps(p *Plan) error {
 	if g.GlueUps == nil {
 		g.GlueUps = []GlueUp{}
 	}
-	g.Rule = "glue = area × spread; minutes = area × pace + pieces to place + clamps to turn; open, clamping and curing times double for each 10 °C colder; pressure from 0.7 MPa at specific gravity 0.35 to 1.7 MPa at 0.75 for the softer wood; clamps = force / force of one behind stiff cauls; without, no further apart than twice the width of the outer piece; wait: until the lines, swollen by the water of the glue, stand less than 0.02 mm proud, by diffusion sideways and out of the faces"
+	g.Rule = "glue = area × spread; minutes = area × pace + pieces to place + clamps to turn; open, clamping and curing times double for each 10 °C colder; pressure from 0.7 MPa at specific gravity 0.35 to 1.7 MPa at 0.75 for the softer wood; clamps = force / force of one behind stiff cauls; without, no further apart than twice the width of the outer piece; wait: until the lines, swollen by the water of the glue, stand proud by no more than shows (0.02 mm), or than glue fills where the faces are glued on (0.1 mm), by diffusion sideways and out of the faces and with what the wood beside them holds back"
 	g.Figures = l.told()
 	return nil
 }
@@ -155,7 +155,10 @@ func (m *maker) wait(l *ledger, j joinery, use *adhesive.Use, u *GlueUp) error {
 	case len(j.joints) == 0:
 		return nil
 	}
-	limit := l.use("sunk-line")
+	limit, why := l.use("sunk-line"), "so that they do not sink after planing"
+	if m.facesGlued(j) {
+		limit, why = l.use("glued-gap"), "so that its faces, planed, still meet the next ones"
+	}
 	l.use("line-days") // printed beside what is worked out
 	spacing := j.stack / float64(len(j.joints)+1)
 	if j.border >= 0 { // the field stands on end and does not swell in height: the water evens out within the border
@@ -179,10 +182,17 @@ func (m *maker) wait(l *ledger, j joinery, use *adhesive.Use, u *GlueUp) error {
 		}
 		if h > u.Wait {
 			u.Wait = h
-			u.WaitFor = fmt.Sprintf("the water of the glue to leave the lines of %s, so that they do not sink after planing", strings.ToLower(of.CommonName))
+			u.WaitFor = fmt.Sprintf("the water of the glue to leave the lines of %s, %s", strings.ToLower(of.CommonName), why)
 		}
 	}
 	return nil
+}
+
+// facesGlued tells whether what a glue-up makes is glued to others by its planed faces:
+// sticks into panels, panels, sliced, into rows. Only what lies open shows a sunk line.
+func (m *maker) facesGlued(j joinery) bool {
+	after := slices.IndexFunc(m.w.gluings, func(o joinery) bool { return o.name == j.name }) + 1
+	return (j.kind == "stick" || j.kind == "panel") && slices.ContainsFunc(m.w.gluings[after:], func(o joinery) bool { return o.kind == "panel" || o.kind == "field" || o.kind == "border" })
 }
 
 // restAir is the air that what a glue-up made rests in: the one that the file's own rest

@@ -51,7 +51,7 @@ func TestLinesSettleInTheAirTheWorkIsKeptIn(t *testing.T) {
 	assert.InDelta(t, p.Stock.Target, balance, 1e-6)
 	want := 0.0
 	for _, key := range []string{"M", "W"} {
-		h, err := moisture.Line{Species: m.w.species(key), Thickness: 35 + 2*1, Spacing: 70.0 / 2, Water: 0.180 * 0.5, Air: air}.Wait(t.Context(), 0.02)
+		h, err := moisture.Line{Species: m.w.species(key), Thickness: 35 + 2*1, Spacing: 70.0 / 2, Water: 0.180 * 0.5, Air: air}.Wait(t.Context(), 0.1)
 		require.NoError(t, err)
 		want = max(want, h)
 	}

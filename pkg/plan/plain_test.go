@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"math"
 	"strings"
 	"testing"
 
@@ -60,6 +61,7 @@ func TestRoughLengthsKeepToTheStock(t *testing.T) {
 func TestOverhangIsLeftOver(t *testing.T) {
 	f := file(t, "shop/harbour-lanterns.json")
 	m, p := begun(t, f, Shop{})
+	assert.Contains(t, strings.Join(m.w.notes, "\n"), "panel A, B, C. Plane them by hand", "200 mm long")
 	rests := map[string]float64{}
 	for _, o := range p.CutList.Offcuts {
 		if strings.HasPrefix(o.From, "border") {
@@ -73,4 +75,14 @@ func TestOverhangIsLeftOver(t *testing.T) {
 		"border 1, left": (360 - 216.) / 2, "border 1, right": (360 - 216.) / 2, "border 1, top": (360 - 352.) / 2, "border 1, bottom": (360 - 352.) / 2,
 		"border 2, left": (396 - 244.) / 2, "border 2, right": (396 - 244.) / 2}, rests, 1e-9)
 	assert.Equal(t, 244.0+2*22, m.b.Height)
+
+	// Sticks of the borders are thinner than those of the field and settle sooner.
+	for _, a := range p.Stock.Woods {
+		thick := map[string]float64{"B": 19, "C": 36 + 3.2*math.Sqrt2 + 3, "M": 19, "P": 7, "W": 27}[a.Stock]
+		got, _ := m.thickest(a.Stock, func(s *Stick) bool { return s.edge || a.Stock == "C" || a.Stock == "P" })
+		assert.InDelta(t, thick, got, 1e-9, a.Stock)
+		if a.Stock == "M" {
+			assert.Less(t, *a.edge, *a.Ripped/2)
+		}
+	}
 }

@@ -58,7 +58,8 @@ func TestPlanOfASmallBoard(t *testing.T) {
 	}
 
 	// the calendar adds up: nothing starts before what it waits for, the last day is the end
-	for _, task := range p.Calendar.Tasks {
+	for i, task := range p.Calendar.Tasks {
+		assert.GreaterOrEqual(t, task.Start, p.Calendar.Tasks[max(0, i-1)].Start, "in the order of days")
 		for _, a := range task.After {
 			i := slices.IndexFunc(p.Calendar.Tasks, func(o Task) bool { return o.ID == a })
 			require.GreaterOrEqual(t, i, 0, a)

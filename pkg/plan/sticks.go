@@ -26,6 +26,7 @@ type Stick struct {
 	RoughLength    float64 `json:"rough_length"`
 	Rings          string  `json:"rings"`
 	net            float64 // mm³ in the finished board, all together
+	edge           bool    // of borders alone
 	least          float64 // mm, its length without what is left to trim; 0 where nothing is
 }
 

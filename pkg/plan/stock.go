@@ -8,6 +8,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/verdict"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // Stock is what to do with the wood before it is cut.
@@ -40,6 +41,7 @@ type Arrive struct {
 	Ripped    *float64 `json:"ripped_days"` // sticks open on four sides
 	Reading   *float64 `json:"reading"`     // % MC that a meter with the Douglas-fir scale shows in this shop at the target; nil without a published curve
 	Note      string   `json:"note"`
+	edge      *float64 // as Ripped, of the sticks that go into borders alone
 }
 
 // sure is how many standard deviations hold 95 % of means.
@@ -122,33 +124,21 @@ func (m *maker) arrive(l *ledger, key string, air moisture.Room, s *Stock) (Arri
 	if told {
 		l.note(Figure{"arrival-" + key, a.Arrival, "% MC", "stock " + key + " as bought", "Told by the shop.", "given"})
 	}
-	wide := math.Inf(1)
-	for i := range m.w.sticks {
-		t := &m.w.sticks[i]
-		if t.Stock != key {
-			continue
-		}
-		// the side of a rough stick that is sawn from the plank's thickness is the smaller
-		thin, broad := math.Min(t.RoughThickness, t.RoughWidth), math.Max(t.RoughThickness, t.RoughWidth)
-		if thin > a.Thickness {
-			a.Thickness, wide = thin, broad
-		}
-	}
+	var four float64
+	a.Thickness, four = m.thickest(key, func(*Stick) bool { return true })
 	within := l.use("close-enough")
-	days := func(thickness float64) (*float64, error) {
-		h, err := moisture.Settle(m.ctx, moisture.Column{Species: of, Thickness: math.Max(moisture.MinThickness, thickness), M0: a.Arrival}, air, within)
-		if err != nil || math.IsInf(h, 1) {
-			return nil, err
-		}
-		d := h / 24
-		return &d, nil
-	}
 	var err error
-	if a.Plank, err = days(a.Thickness); err != nil {
+	if a.Plank, err = m.settling(of, a.Thickness, a.Arrival, air, within); err != nil {
 		return a, err
 	}
-	if a.Ripped, err = days(1 / math.Sqrt(1/(a.Thickness*a.Thickness)+1/(wide*wide))); err != nil {
+	if a.Ripped, err = m.settling(of, four, a.Arrival, air, within); err != nil {
 		return a, err
+	}
+	a.edge = a.Ripped
+	if thick, four := m.thickest(key, func(s *Stick) bool { return s.edge }); thick > 0 {
+		if a.edge, err = m.settling(of, four, a.Arrival, air, within); err != nil {
+			return a, err
+		}
 	}
 	if r, ok := moisture.MeterReading(of, s.Target); ok {
 		r += s.Warmth
@@ -158,4 +148,33 @@ func (m *maker) arrive(l *ledger, key string, air moisture.Room, s *Stock) (Arri
 		a.Note = "no published curve here: set the meter to the wood by its maker's table"
 	}
 	return a, nil
+}
+
+// thickest is the rough thickness [mm] of the thickest of some sticks of a stock, and
+// that of the sheet that follows the air as fast as the stick does, open on four sides.
+func (m *maker) thickest(key string, of func(*Stick) bool) (thick, four float64) {
+	wide := math.Inf(1)
+	for i := range m.w.sticks {
+		t := &m.w.sticks[i]
+		if t.Stock != key || !of(t) {
+			continue
+		}
+		// the side of a rough stick that is sawn from the plank's thickness is the smaller
+		thin, broad := math.Min(t.RoughThickness, t.RoughWidth), math.Max(t.RoughThickness, t.RoughWidth)
+		if thin > thick {
+			thick, wide = thin, broad
+		}
+	}
+	return thick, 1 / math.Sqrt(1/(thick*thick)+1/(wide*wide))
+}
+
+// settling is how long wood of a thickness [mm] and a moisture [% MC] takes to come
+// within so much of balance with the air, days; nil for longer than is followed.
+func (m *maker) settling(of *wood.Species, thickness, from float64, air moisture.Room, within float64) (*float64, error) {
+	h, err := moisture.Settle(m.ctx, moisture.Column{Species: of, Thickness: math.Max(moisture.MinThickness, thickness), M0: from}, air, within)
+	if err != nil || math.IsInf(h, 1) {
+		return nil, err
+	}
+	d := h / 24
+	return &d, nil
 }

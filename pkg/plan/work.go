@@ -96,14 +96,24 @@ func breakdown(b *layout.Board, file told, l *ledger, flatten float64) *work {
 	if w.kerf == 0 {
 		w.kerf = l.use("kerf")
 	}
-	if b.Build != nil {
+	w.interior()
+	from := len(w.sticks)
+	w.borders()
+	for i := range w.sticks[from:] { // what borders add to the cut list is theirs
+		w.sticks[from+i].edge = true
+	}
+	return w
+}
+
+// interior takes the field apart, and the panels of borders where a build tells them.
+func (w *work) interior() {
+	if w.b.Build != nil {
 		w.built()
-		w.borders()
-		return w
+		return
 	}
 	var rowed, loose []int
-	for i := range b.Pieces {
-		p := &b.Pieces[i]
+	for i := range w.b.Pieces {
+		p := &w.b.Pieces[i]
 		switch {
 		case p.Border >= 0:
 		case p.Row >= 0 && p.Grain.Up:
@@ -118,8 +128,6 @@ func breakdown(b *layout.Board, file told, l *ledger, flatten float64) *work {
 	default:
 		w.rows(rowed)
 	}
-	w.borders()
-	return w
 }
 
 // sawn compares what the file saws off with what flattening takes [mm].

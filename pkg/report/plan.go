@@ -83,7 +83,7 @@ func cutText(p *page, v *plan.Plan, s Style) {
 		p.note(fmt.Sprintf("%s: rings %s. For %s.", t.ID, t.Rings, t.For))
 	}
 	for _, n := range c.Panels {
-		p.item("Panel "+n.Name, fmt.Sprintf("%s, %s wide, %s thick, %s long; %s of %s with a kerf of %s, %d of them turned.", quantity.Count(n.Sticks, "stick"), s.size(n.Width), s.size(n.Thickness), s.size(n.Length), quantity.Count(n.Slices, "slice"), s.size(c.Slice), s.size(c.Kerf), n.Turned))
+		p.item("Panel "+n.Name, fmt.Sprintf("%s, %s wide, %s thick, %s long; %s of %s with a kerf of %s, %s.", quantity.Count(n.Sticks, "stick"), s.size(n.Width), s.size(n.Thickness), s.size(n.Length), quantity.Count(n.Slices, "slice"), s.size(c.Slice), s.size(c.Kerf), turnedOf(n.Turned, n.Slices)))
 	}
 	rows = nil
 	for _, t := range c.Woods {
@@ -97,6 +97,17 @@ func cutText(p *page, v *plan.Plan, s Style) {
 	for _, o := range c.Offcuts {
 		p.note(fmt.Sprintf("Left over: %d × %s of %s, %s.", o.Count, s.size(o.Length), o.From, o.Text))
 	}
+}
+
+// turnedOf tells how many of some slices are laid otherwise.
+func turnedOf(turned, of int) string {
+	switch turned {
+	case 0:
+		return "none turned"
+	case of:
+		return "all turned"
+	}
+	return fmt.Sprintf("%d of them turned", turned)
 }
 
 func glueText(p *page, v *plan.Plan, s Style) {
@@ -115,7 +126,7 @@ func glueText(p *page, v *plan.Plan, s Style) {
 		if u.Times > 1 {
 			text = fmt.Sprintf("%d times. ", u.Times) + text
 		}
-		if u.Wait > 0 {
+		if u.Wait > g.Cure {
 			text += fmt.Sprintf(" Wait %s for %s.", span(u.Wait), u.WaitFor)
 		}
 		p.line("- %s", u.Name)
