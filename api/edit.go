@@ -39,8 +39,7 @@ func (s *Server) edit(c *gin.Context) {
 	if !ok {
 		return
 	}
-	if len(r.faults) > 0 {
-		s.refuse(c, r.faults, inQuery)
+	if s.faulty(c, r) {
 		return
 	}
 	var patch bytes.Buffer

@@ -80,8 +80,7 @@ func giveList[A any](s *Server, c *gin.Context, all func() A) {
 	if _, ok := choose(c, typeJSON); !ok {
 		return
 	}
-	if r := readQuery(c); len(r.faults) > 0 {
-		s.refuse(c, r.faults, inQuery)
+	if s.faulty(c, readQuery(c)) {
 		return
 	}
 	s.give(c, all())
@@ -91,8 +90,7 @@ func (s *Server) oneSpecies(c *gin.Context) {
 	if _, ok := choose(c, typeJSON); !ok {
 		return
 	}
-	if r := readQuery(c); len(r.faults) > 0 {
-		s.refuse(c, r.faults, inQuery)
+	if s.faulty(c, readQuery(c)) {
 		return
 	}
 	a, err := answer.OneSpecies(c.Param("id"))
@@ -119,11 +117,8 @@ func ask[A any](s *Server, c *gin.Context, answer func([]byte) (A, error)) {
 	if _, ok := choose(c, typeJSON); !ok {
 		return
 	}
-	if c.Request.URL.RawQuery != "" {
-		if r := readQuery(c); len(r.faults) > 0 {
-			s.refuse(c, r.faults, inQuery)
-			return
-		}
+	if c.Request.URL.RawQuery != "" && s.faulty(c, readQuery(c)) {
+		return
 	}
 	body := borrow()
 	defer giveBack(body) // nothing in an answer points into the body

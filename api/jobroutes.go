@@ -37,8 +37,7 @@ func (s *Server) submitJob(c *gin.Context) {
 	if _, ok := choose(c, typeJSON); !ok {
 		return
 	}
-	if r := readQuery(c); len(r.faults) > 0 {
-		s.refuse(c, r.faults, inQuery)
+	if s.faulty(c, readQuery(c)) {
 		return
 	}
 	key := c.GetHeader("Idempotency-Key")

@@ -20,8 +20,7 @@ func (s *Server) lesson(c *gin.Context, kind string, tell func(*teach.Lesson)) {
 	if _, ok := choose(c, kind); !ok {
 		return
 	}
-	if r := readQuery(c); len(r.faults) > 0 {
-		s.refuse(c, r.faults, inQuery)
+	if s.faulty(c, readQuery(c)) {
 		return
 	}
 	ctx, cancel := context.WithTimeout(c.Request.Context(), s.cfg.CheckTime)

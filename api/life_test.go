@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/api/apitest"
 	"github.com/tanrad/tanrad/api/gate"
 )
 
@@ -47,36 +48,26 @@ func start(t testing.TB, cfg Config, more func(*Server)) (*Server, func() error)
 	return s, stop
 }
 
-func get(t *testing.T, url string) (int, string) {
-	t.Helper()
-	r, err := http.Get(url)
-	require.NoError(t, err)
-	defer r.Body.Close()
-	body, err := io.ReadAll(r.Body)
-	require.NoError(t, err)
-	return r.StatusCode, string(body)
-}
-
 func TestWholeProgramServesAndEnds(t *testing.T) {
 	s, stop := start(t, Config{}, nil)
-	status, body := get(t, "http://"+s.Addr()+"/readyz")
+	status, body := apitest.Get(t, "http://"+s.Addr()+"/readyz")
 	assert.Equal(t, 200, status, body)
 	r, err := http.Post("http://"+s.Addr()+"/v1/pair", "application/json", strings.NewReader(goodPair))
 	require.NoError(t, err)
 	r.Body.Close()
 	assert.Equal(t, 200, r.StatusCode)
-	_, _ = get(t, "http://"+s.Addr()+"/v1/species/teak")
-	_, _ = get(t, "http://"+s.Addr()+"/v1/species/no-such-wood")
-	_, _ = get(t, "http://"+s.Addr()+"/some/path/or/other")
+	_, _ = apitest.Get(t, "http://"+s.Addr()+"/v1/species/teak")
+	_, _ = apitest.Get(t, "http://"+s.Addr()+"/v1/species/no-such-wood")
+	_, _ = apitest.Get(t, "http://"+s.Addr()+"/some/path/or/other")
 
-	status, metrics := get(t, "http://"+s.DebugAddr()+"/metrics")
+	status, metrics := apitest.Get(t, "http://"+s.DebugAddr()+"/metrics")
 	assert.Equal(t, 200, status)
 	assert.Contains(t, metrics, `tanrad_requests_total{method="GET",route="/v1/species/:id",status="200"} 1`, "by template")
 	assert.Contains(t, metrics, `tanrad_input_faults_total{route="/v1/species/:id",rule="unknown-name"} 1`)
 	assert.Contains(t, metrics, `tanrad_requests_total{method="GET",route="none",status="404"} 1`)
 	assert.NotContains(t, metrics, "teak")
 	assert.NotContains(t, metrics, "/some/path")
-	status, _ = get(t, "http://"+s.Addr()+"/metrics")
+	status, _ = apitest.Get(t, "http://"+s.Addr()+"/metrics")
 	assert.Equal(t, 404, status, "not on the listener of strangers")
 
 	require.NoError(t, stop())
@@ -106,7 +97,7 @@ func TestShutdownWaitsForRunningRequests(t *testing.T) {
 	})
 	answer := make(chan int, 1)
 	go func() {
-		status, _ := get(t, "http://"+s.Addr()+"/slow")
+		status, _ := apitest.Get(t, "http://"+s.Addr()+"/slow")
 		answer <- status
 	}()
 	<-began
@@ -218,7 +209,7 @@ func TestTheEndLetsTheBestSoFarBeWritten(t *testing.T) {
 	ended := make(chan error, 1)
 	go func() { ended <- stop() }()
 	require.Eventually(t, func() bool { return !s.ready.Load() }, 5*time.Second, time.Millisecond)
-	status, _ := get(t, "http://"+s.Addr()+"/readyz")
+	status, _ := apitest.Get(t, "http://"+s.Addr()+"/readyz")
 	assert.Equal(t, http.StatusServiceUnavailable, status, "it still listens, and says that it goes down")
 	r := <-got
 	assert.Contains(t, []int{http.StatusOK, http.StatusServiceUnavailable}, r.status, r.body)

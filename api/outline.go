@@ -14,8 +14,7 @@ func (s *Server) outline(c *gin.Context) {
 	r := readQuery(c, "units", "thickness", "stock"+repeats, "scale", "tolerance", "name")
 	q := answer.OutlineQuery{Units: r.text("units"), Thickness: r.text("thickness"), Stock: r.texts("stock"),
 		Scale: r.number("scale"), Tolerance: r.number("tolerance"), Name: r.text("name")}
-	if len(r.faults) > 0 {
-		s.refuse(c, r.faults, inQuery)
+	if s.faulty(c, r) {
 		return
 	}
 	body := borrow()

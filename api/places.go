@@ -24,8 +24,7 @@ type question func(body []byte) (*answer.Question, error)
 // a place, works, and answers: bytes are a picture, or a file where the query names one,
 // anything else becomes JSON.
 func (s *Server) onBoard(c *gin.Context, r *query, read question) {
-	if len(r.faults) > 0 {
-		s.refuse(c, r.faults, inQuery)
+	if s.faulty(c, r) {
 		return
 	}
 	var body bytes.Buffer

@@ -60,6 +60,14 @@ func (s *Server) giveOr(c *gin.Context, v any, err error) {
 	s.give(c, v)
 }
 
+// faulty refuses a query that has faults, and tells whether it did.
+func (s *Server) faulty(c *gin.Context, r *query) bool {
+	if len(r.faults) > 0 {
+		s.refuse(c, r.faults, inQuery)
+	}
+	return len(r.faults) > 0
+}
+
 // refuse answers with the problem of an error; one that is no fault is logged,
 // for the client is told nothing about it.
 func (s *Server) refuse(c *gin.Context, err error, where place) {

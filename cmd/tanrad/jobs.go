@@ -99,7 +99,7 @@ machines. Flags may be given in the environment, as for tanrad serve.`,
 		RunE: func(c *cobra.Command, _ []string) error {
 			log, err := l.to(c.ErrOrStderr())
 			if err != nil {
-				return usage{err}
+				return err
 			}
 			if j.broker.URL == "" {
 				return usage{errors.New("--nats is needed: the address of the broker")}

@@ -18,6 +18,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/api/apitest"
 )
 
 // process is a tanrad of its own.
@@ -206,7 +208,7 @@ func TestJobsSurviveTheDeathOfAnyProcess(t *testing.T) {
 		assert.Equal(t, id, submit(t, url, fmt.Sprint("job ", i), fmt.Sprintf(`{"kind":"check","parameters":{"exposures":["none"],"chance":false},"fields":["verdict","thickness"],"board":%s}`, board(i))), "the same job again")
 	}
 	for i := 0; i < jobs; i += 17 {
-		status, body := fetch(t, url+"/v1/jobs/"+ids[i]+"/results/0")
+		status, body := apitest.Get(t, url+"/v1/jobs/"+ids[i]+"/results/0")
 		assert.Equal(t, 200, status)
 		assert.Contains(t, body, fmt.Sprintf(`"thickness":%d`, 20+i%40))
 	}
@@ -225,16 +227,6 @@ func TestJobsSurviveTheDeathOfAnyProcess(t *testing.T) {
 	}
 	assert.Equal(t, "end", kinds[len(kinds)-1])
 	_ = first
-}
-
-func fetch(t *testing.T, url string) (int, string) {
-	t.Helper()
-	r, err := http.Get(url)
-	require.NoError(t, err)
-	defer r.Body.Close()
-	body, err := io.ReadAll(r.Body)
-	require.NoError(t, err)
-	return r.StatusCode, string(body)
 }
 
 // What cannot start says why, at once.

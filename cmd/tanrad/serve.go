@@ -35,7 +35,7 @@ with TANRAD_ before it: --check-time 30s is TANRAD_CHECK_TIME=30s.`,
 		RunE: func(c *cobra.Command, _ []string) error {
 			log, err := l.to(c.ErrOrStderr())
 			if err != nil {
-				return usage{err}
+				return err
 			}
 			cfg.Log, cfg.Budget, cfg.Memory, cfg.Boards, cfg.Answers = log, budget<<20, memory<<20, boards<<20, answers<<20
 			if keys != "" {
@@ -125,7 +125,7 @@ func (l *logging) to(w interface{ Write([]byte) (int, error) }) (*slog.Logger, e
 	case "json":
 		return slog.New(slog.NewJSONHandler(w, o)), nil
 	}
-	return nil, fmt.Errorf("--log %q: allowed text, json", l.format)
+	return nil, usage{fmt.Errorf("--log %q: allowed text, json", l.format)}
 }
 
 // variableOf is the variable of the environment that stands for a flag.

@@ -216,11 +216,16 @@ func (a *adviser) work(ctx context.Context, p *proposal) {
 		return
 	}
 	m, err := a.candidate(ctx, p)
+	a.take(ctx, p.text, m, err)
+}
+
+// take puts a candidate among the moves, or says why it is left out.
+func (a *adviser) take(ctx context.Context, text string, m *Candidate, err error) {
 	switch {
 	case ctx.Err() != nil:
-		a.skip(p.text, "no time left")
+		a.skip(text, "no time left")
 	case err != nil:
-		a.skip(p.text, err)
+		a.skip(text, err)
 	default:
 		a.out.Moves = append(a.out.Moves, *m)
 	}

@@ -40,16 +40,16 @@ func TestEveryFigureIsAFreshChecks(t *testing.T) {
 		f    *layout.File
 		c    check.Conditions
 	}
-	asked := []question{{"end states", file(t, "own-months.json"), uniform()}}
+	asked := []question{{"end states", boardtest.File(t, "own-months.json"), uniform()}}
 	if !testing.Short() {
-		asked = append(asked, question{"lying events", file(t, "own-months.json"), check.Conditions{}})
-		lone := read(t, []byte(`{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"teak","ring_angle":90,"moisture":8},"B":{"species":"american-beech","ring_angle":90,"moisture":8},"C":{"species":"sugar-maple","ring_angle":90,"moisture":8}},
+		asked = append(asked, question{"lying events", boardtest.File(t, "own-months.json"), check.Conditions{}})
+		lone := boardtest.Parse(t, []byte(`{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"teak","ring_angle":90,"moisture":8},"B":{"species":"american-beech","ring_angle":90,"moisture":8},"C":{"species":"sugar-maple","ring_angle":90,"moisture":8}},
 			"finish":"mineral-oil-wax","field":{"grid":{"block":[40,30],"rows":["BA","BB","CC","AC"]}}}`))
 		asked = append(asked, question{"nothing but lying", lone, check.Conditions{Events: []moisture.Event{{Name: "flat-on-dry-counter"}, {Name: "wet-cloth"}}, Climate: mountain(t)}},
 			question{"a frame", boardtest.Framed(t, "mm"), uniform()}, question{"inches", boardtest.Framed(t, "in"), check.Conditions{Shifts: []float64{-4}}})
 	}
 	if os.Getenv("TANRAD_LONG") != "" {
-		asked = append(asked, question{"a larger frame", file(t, "border-mitre"), uniform()}, question{"more inches", file(t, "inch-board"), check.Conditions{Shifts: []float64{-4}}})
+		asked = append(asked, question{"a larger frame", boardtest.File(t, "border-mitre"), uniform()}, question{"more inches", boardtest.File(t, "inch-board"), check.Conditions{Shifts: []float64{-4}}})
 		for seed := range uint64(2) {
 			f, faults := layout.Parse(boardgen.Any(300 + seed))
 			require.Empty(t, faults)
@@ -61,7 +61,7 @@ func TestEveryFigureIsAFreshChecks(t *testing.T) {
 	for _, q := range asked {
 		a, err := Moves(context.Background(), q.f, q.c, Options{Seed: 1})
 		require.NoError(t, err, q.name)
-		now, err := check.Board(context.Background(), board(t, q.f), fresh(q.c))
+		now, err := check.Board(context.Background(), boardtest.Lay(t, q.f), fresh(q.c))
 		require.NoError(t, err, q.name)
 		assert.InDelta(t, now.Utilisation, a.Now.Utilisation, 1e-9, q.name)
 		reached := -1
@@ -73,7 +73,7 @@ func TestEveryFigureIsAFreshChecks(t *testing.T) {
 			if strings.Contains(m.Name, "other-home") {
 				c.Climate = nil
 			}
-			r, err := check.Board(context.Background(), board(t, read(t, m.Board)), c)
+			r, err := check.Board(context.Background(), boardtest.Lay(t, boardtest.Parse(t, m.Board)), c)
 			require.NoError(t, err, "%s: %s", q.name, m.Text)
 			assert.InDelta(t, r.Utilisation, m.Utilisation, 1e-5, "%s: %s", q.name, m.Text)
 			assert.Equal(t, r.Verdict, m.Verdict, "%s: %s", q.name, m.Text)
@@ -92,7 +92,7 @@ func TestEveryFigureIsAFreshChecks(t *testing.T) {
 // With feet nothing lies flat any more; what is left of the exposures stands in the
 // file, so that a check of the file alone gives the figure that is claimed.
 func TestFeetSayWhatIsLeft(t *testing.T) {
-	f := grid(t, 1, 2, 4)
+	f := boardtest.Grid(t, 1, 2, 4)
 	for name, c := range map[string]struct {
 		asked []moisture.Event
 		left  []moisture.Event
@@ -106,7 +106,7 @@ func TestFeetSayWhatIsLeft(t *testing.T) {
 		"nothing lies":      {[]moisture.Event{{Name: "dry-spell"}}, nil},
 	} {
 		asked := check.Conditions{Events: c.asked, ByStress: true}
-		a := &adviser{f: f, b: board(t, f), asked: asked, cond: asked, out: &Advice{}}
+		a := &adviser{f: f, b: boardtest.Lay(t, f), asked: asked, cond: asked, out: &Advice{}}
 		p, ok := a.feet(c.asked)
 		assert.Equal(t, c.left != nil, ok, name)
 		if !ok {
@@ -114,14 +114,14 @@ func TestFeetSayWhatIsLeft(t *testing.T) {
 		}
 		m, err := a.candidate(context.Background(), &p)
 		require.NoError(t, err, name)
-		made := read(t, m.Board)
+		made := boardtest.Parse(t, m.Board)
 		require.Len(t, made.Exposures, len(c.left), name)
 		for i, e := range c.left {
 			assert.Equal(t, e.Name, made.Exposures[i].Name, name)
 			assert.Equal(t, len(e.Values), len(made.Exposures[i].Values), name)
 			assert.Equal(t, e.Words["rest"], made.Exposures[i].Words["rest"], name)
 		}
-		alone, err := check.FigureOf(context.Background(), board(t, made), check.Conditions{ByStress: true})
+		alone, err := check.FigureOf(context.Background(), boardtest.Lay(t, made), check.Conditions{ByStress: true})
 		require.NoError(t, err, name)
 		assert.InDelta(t, alone.Utilisation, m.Utilisation, 1e-5, name)
 	}
@@ -152,12 +152,12 @@ func TestAdviceIsForTheBoardAskedAbout(t *testing.T) {
 	c := uniform()
 	a, err := Moves(context.Background(), f, c, Options{Seed: 1})
 	require.NoError(t, err)
-	own, err := check.Board(context.Background(), board(t, f), c)
+	own, err := check.Board(context.Background(), boardtest.Lay(t, f), c)
 	require.NoError(t, err)
 	assert.InDelta(t, own.Utilisation, a.Now.Utilisation, 1e-9, "dimensionless")
 	require.NotEmpty(t, byName(a, "no-border"))
 	for _, m := range a.Moves {
-		b := board(t, read(t, m.Board))
+		b := boardtest.Lay(t, boardtest.Parse(t, m.Board))
 		for i := range b.Pieces {
 			if len(m.Cost.Swaps) == 0 {
 				assert.Equal(t, "teak", b.Pieces[i].Species, m.Name)
@@ -173,7 +173,7 @@ func TestLongGrainFrameIsFoundOut(t *testing.T) {
 		t.Skip("long")
 	}
 	c := check.Conditions{NoHistories: true, Shifts: []float64{6}} // so small a field in so wide a frame fails only then
-	f := read(t, []byte(`{"tanrad":1,"units":"mm","thickness":40,"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":7.5},"W":{"species":"black-walnut","ring_angle":0,"moisture":7.5}},
+	f := boardtest.Parse(t, []byte(`{"tanrad":1,"units":"mm","thickness":40,"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":7.5},"W":{"species":"black-walnut","ring_angle":0,"moisture":7.5}},
 		"field":{"grid":{"block":[40,40],"rows":["MWM","WMW"]}},"borders":[{"stock":"W","grain":"along","width":30,"sides":["left","right","top","bottom"]}]}`))
 	a, err := Moves(context.Background(), f, c, Options{Seed: 1})
 	require.NoError(t, err)
@@ -191,7 +191,7 @@ func TestAdviceWithHistories(t *testing.T) {
 		t.Skip("long")
 	}
 	c := check.Conditions{Events: []moisture.Event{{Name: "flat-on-dry-counter"}, {Name: "wash-one-face"}}}
-	a, err := Moves(context.Background(), grid(t, 2, 2, 3), c, Options{Seed: 1})
+	a, err := Moves(context.Background(), boardtest.Grid(t, 2, 2, 3), c, Options{Seed: 1})
 	require.NoError(t, err)
 	for _, name := range []string{"thicker", "thinner", "feet", "denser-finish"} {
 		assert.True(t, len(byName(a, name)) == 1 || slices.Contains(a.Tried, name), name)
@@ -199,8 +199,8 @@ func TestAdviceWithHistories(t *testing.T) {
 }
 
 func TestWaitingTellsTheDays(t *testing.T) {
-	b := grid(t, 1, 2, 3)
-	a := &adviser{f: b, b: board(t, b), cond: uniform(), out: &Advice{}}
+	b := boardtest.Grid(t, 1, 2, 3)
+	a := &adviser{f: b, b: boardtest.Lay(t, b), cond: uniform(), out: &Advice{}}
 	for _, p := range a.glueUp(context.Background()) {
 		if p.name == "wait-in-shop" {
 			assert.Regexp(t, `for \d+ days?, until they have settled at 8\.5 %`, p.text)
@@ -211,9 +211,9 @@ func TestWaitingTellsTheDays(t *testing.T) {
 }
 
 func TestAdviceStopsInTime(t *testing.T) {
-	b := file(t, "checker-long-border.json")
+	b := boardtest.File(t, "checker-long-border.json")
 	ctx, cancel := context.WithCancel(context.Background())
-	a := &adviser{f: b, b: board(t, b), cond: uniform(), quick: true, out: &Advice{}}
+	a := &adviser{f: b, b: boardtest.Lay(t, b), cond: uniform(), quick: true, out: &Advice{}}
 	cancel()
 	for _, p := range a.borders() {
 		a.work(ctx, &p)
@@ -225,7 +225,7 @@ func TestAdviceStopsInTime(t *testing.T) {
 }
 
 func TestAlikeKeepsTheColourAndWhatYardsSell(t *testing.T) {
-	b := board(t, file(t, "checker-random.json"))
+	b := boardtest.Lay(t, boardtest.File(t, "checker-random.json"))
 	own, err := wood.Find("sugar-maple")
 	require.NoError(t, err)
 	list := arrange.SimilarWoods(b, "sugar-maple", nil)
@@ -239,7 +239,7 @@ func TestAlikeKeepsTheColourAndWhatYardsSell(t *testing.T) {
 
 // Woods that lie in the shop are the only ones swapped in.
 func TestOnlyWoodsOfTheShop(t *testing.T) {
-	a, err := Moves(context.Background(), grid(t, 2, 2, 5), uniform(), Options{Have: []string{"Black cherry", "hard maple"}})
+	a, err := Moves(context.Background(), boardtest.Grid(t, 2, 2, 5), uniform(), Options{Have: []string{"Black cherry", "hard maple"}})
 	require.NoError(t, err)
 	shop := []string{"black-cherry", "sugar-maple"}
 	for _, m := range a.Moves {
@@ -247,7 +247,7 @@ func TestOnlyWoodsOfTheShop(t *testing.T) {
 			assert.Contains(t, shop, s.To)
 		}
 	}
-	_, err = Moves(context.Background(), grid(t, 1, 2, 5), uniform(), Options{Have: []string{"black cherry", "mapel"}})
+	_, err = Moves(context.Background(), boardtest.Grid(t, 1, 2, 5), uniform(), Options{Have: []string{"black cherry", "mapel"}})
 	var l fault.List
 	require.ErrorAs(t, err, &l)
 	require.Len(t, l, 1)
@@ -269,7 +269,7 @@ func TestTurnsAreCounted(t *testing.T) {
 
 // Cautions go with advice that sends people to the machine.
 func TestCautionsComeAlong(t *testing.T) {
-	a, err := Moves(context.Background(), grid(t, 1, 2, 5), uniform(), Options{})
+	a, err := Moves(context.Background(), boardtest.Grid(t, 1, 2, 5), uniform(), Options{})
 	require.NoError(t, err)
 	topics := map[string]bool{}
 	for _, c := range a.Cautions {
@@ -280,7 +280,7 @@ func TestCautionsComeAlong(t *testing.T) {
 
 // The least there is must pass through everything.
 func TestOneBlock(t *testing.T) {
-	a, err := Moves(context.Background(), grid(t, 1, 1, 1), uniform(), Options{})
+	a, err := Moves(context.Background(), boardtest.Grid(t, 1, 1, 1), uniform(), Options{})
 	require.NoError(t, err)
 	text, err := json.Marshal(a)
 	require.NoError(t, err)

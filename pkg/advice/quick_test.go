@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -20,19 +21,19 @@ const crossed = `{"tanrad":1,"units":"mm","thickness":38,"stock":{"A":{"species"
 // Two changes at most, each with the figure of a fresh check of its board, the best
 // word first; what is told helps.
 func TestQuickFiguresAreFreshChecks(t *testing.T) {
-	f := read(t, []byte(crossed))
+	f := boardtest.Parse(t, []byte(crossed))
 	c := uniform()
 	c.Shifts = []float64{12}
-	now, err := check.FigureOf(context.Background(), board(t, f), c)
+	now, err := check.FigureOf(context.Background(), boardtest.Lay(t, f), c)
 	require.NoError(t, err)
 	require.Equal(t, check.Fails, now.Verdict)
-	a, err := Quick(context.Background(), f, board(t, f), c, now)
+	a, err := Quick(context.Background(), f, boardtest.Lay(t, f), c, now)
 	require.NoError(t, err)
 	require.NotEmpty(t, a.Moves)
 	require.LessOrEqual(t, len(a.Moves), quickTold)
 	assert.Contains(t, a.Moves[0].Name, "turn-many", "a board of one wood with rings alike bears anything")
 	for _, m := range a.Moves {
-		made, err := check.FigureOf(context.Background(), board(t, read(t, m.Board)), c)
+		made, err := check.FigureOf(context.Background(), boardtest.Lay(t, boardtest.Parse(t, m.Board)), c)
 		require.NoError(t, err)
 		assert.InDelta(t, made.Utilisation, m.Utilisation, 1e-9, m.Text)
 		assert.LessOrEqual(t, m.Utilisation, (1-leastGain)*now.Utilisation, m.Text)
@@ -41,12 +42,12 @@ func TestQuickFiguresAreFreshChecks(t *testing.T) {
 
 // A board that holds needs no advice, and a large one is not kept waiting for.
 func TestQuickLeavesSomeBoardsAlone(t *testing.T) {
-	f := read(t, []byte(crossed))
-	a, err := Quick(context.Background(), f, board(t, f), uniform(), check.Figure{Verdict: check.Holds})
+	f := boardtest.Parse(t, []byte(crossed))
+	a, err := Quick(context.Background(), f, boardtest.Lay(t, f), uniform(), check.Figure{Verdict: check.Holds})
 	require.NoError(t, err)
 	assert.Empty(t, a.Moves)
 	assert.Empty(t, a.Skipped)
-	b := *board(t, f)
+	b := *boardtest.Lay(t, f)
 	b.Pieces = make([]layout.Piece, QuickPieces+1)
 	a, err = Quick(context.Background(), f, &b, uniform(), check.Figure{Verdict: check.Fails})
 	require.NoError(t, err)

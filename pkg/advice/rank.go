@@ -60,15 +60,8 @@ func (a *adviser) judge(ctx context.Context) {
 			continue
 		}
 		f, _, err := check.FigureOfFile(ctx, m.file, m.cond)
-		switch {
-		case ctx.Err() != nil:
-			a.skip(m.Text, "no time left")
-		case err != nil:
-			a.skip(m.Text, err)
-		default:
-			m.Figure, m.Left = f, left(f.Index, a.out.Now.Index)
-			a.out.Moves = append(a.out.Moves, *m)
-		}
+		m.Figure, m.Left = f, left(f.Index, a.out.Now.Index)
+		a.take(ctx, m.Text, m, err)
 	}
 	a.rank(a.told)
 }

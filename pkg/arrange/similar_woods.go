@@ -94,15 +94,7 @@ func SimilarWoods(b *layout.Board, species string, shop []*wood.Species) []*wood
 
 // SpeciesOf lists the woods of a board in the order of its pieces.
 func SpeciesOf(b *layout.Board) []string {
-	var out []string
-	seen := map[string]bool{}
-	for i := range b.Pieces {
-		if s := b.Pieces[i].Species; !seen[s] {
-			seen[s] = true
-			out = append(out, s)
-		}
-	}
-	return out
+	return b.Distinct(func(p *layout.Piece) string { return p.Species })
 }
 
 // WithSpecies is a file in which one wood is swapped for another throughout; the

@@ -221,15 +221,7 @@ func shifted(f *layout.File, b *layout.Board, by float64, which func(*layout.Pie
 
 // stocksOf lists the stocks a board uses, in the order of its pieces.
 func stocksOf(b *layout.Board) []string {
-	var out []string
-	seen := map[string]bool{}
-	for i := range b.Pieces {
-		if k := b.Pieces[i].Stock; !seen[k] {
-			seen[k] = true
-			out = append(out, k)
-		}
-	}
-	return out
+	return b.Distinct(func(p *layout.Piece) string { return p.Stock })
 }
 
 func common(species string) string {

@@ -32,7 +32,7 @@ func (b *Board) Cleave(through, along XY, runs func(piece int) bool) (c *Cleft, 
 	for _, clear := range clearances {
 		for _, aside := range pathSteps {
 			p := XY{through[0] - aside*d[1], through[1] + aside*d[0]}
-			if !inside(b.Pieces[home].Outline, p) {
+			if !Inside(b.Pieces[home].Outline, p) {
 				continue
 			}
 			chords, ok := b.path(home, p, d, clear, runs)
@@ -125,7 +125,7 @@ func (b *Board) leave(piece int, p, d XY, clear float64) (XY, bool) {
 // pieceAt finds the piece at a place, −1 for none.
 func (b *Board) pieceAt(p XY) int {
 	for i := range b.Pieces {
-		if inside(b.Pieces[i].Outline, p) {
+		if Inside(b.Pieces[i].Outline, p) {
 			return i
 		}
 	}

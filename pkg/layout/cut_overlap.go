@@ -271,7 +271,7 @@ func within(in, out []XY) bool {
 	for i, a := range in {
 		b := in[(i+1)%len(in)]
 		for _, q := range []XY{a, {(a[0] + b[0]) / 2, (a[1] + b[1]) / 2}} {
-			if inside(out, q) {
+			if Inside(out, q) {
 				n++
 			}
 		}

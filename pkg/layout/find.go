@@ -30,3 +30,16 @@ func (b *Board) PieceByID(id string) (int, bool) {
 	}
 	return -1, false
 }
+
+// Distinct lists what pieces have, each once, in the order of the pieces.
+func (b *Board) Distinct(of func(*Piece) string) []string {
+	var out []string
+	seen := map[string]bool{}
+	for i := range b.Pieces {
+		if s := of(&b.Pieces[i]); !seen[s] {
+			seen[s] = true
+			out = append(out, s)
+		}
+	}
+	return out
+}

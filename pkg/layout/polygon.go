@@ -138,8 +138,8 @@ func boxesMeet(a, b, c, d XY) bool {
 	return true
 }
 
-// inside reports whether q lies in the polygon (even–odd rule; undefined on the edge).
-func inside(p []XY, q XY) bool {
+// Inside reports whether q lies in the polygon (even–odd rule; undefined on the edge).
+func Inside(p []XY, q XY) bool {
 	in := false
 	for i, a := range p {
 		b := p[(i+1)%len(p)]

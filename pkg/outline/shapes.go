@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // outlines traces a shape's corners and moves them. False when it cannot be a piece,
@@ -77,7 +78,7 @@ func (r *reader) kept(s *shape, rings []ring, m affine) bool {
 	}
 	for i := range s.rings {
 		for k := range s.rings {
-			if i != k && inside(s.rings[i].corners[0], s.rings[k].corners) {
+			if i != k && layout.Inside(s.rings[k].corners, s.rings[i].corners[0]) {
 				r.refuse(s, fault.Outline, "has a hole in it", "", "a piece is solid; a ring of wood is several pieces")
 				return false
 			}
@@ -91,18 +92,6 @@ const snap = 0.05
 
 func (r *reader) refuse(s *shape, rule fault.Rule, what, found, allowed string) {
 	r.faults.Add(fault.Fault{Rule: rule, Pointer: s.pointer(), Detail: s.told() + " " + what, Found: found, Allowed: allowed})
-}
-
-// inside tells by the number of crossings of a ray whether a place lies in an outline.
-func inside(p xy, of []xy) bool {
-	in := false
-	for i, a := range of {
-		b := of[(i+1)%len(of)]
-		if (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0]+(p[1]-a[1])/(b[1]-a[1])*(b[0]-a[0]) {
-			in = !in
-		}
-	}
-	return in
 }
 
 // number reads an attribute that is a plain number, or def when it is absent.

@@ -3,10 +3,12 @@ package outline
 import (
 	"math"
 	"strings"
+
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // xy is a place in the drawing, y downwards.
-type xy [2]float64
+type xy = layout.XY
 
 // affine is the matrix (a c e; b d f) of SVG 1.1 §7.4: x' = ax + cy + e.
 type affine struct{ a, b, c, d, e, f float64 }

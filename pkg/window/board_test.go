@@ -1,17 +1,6 @@
 package window
 
-import (
-	"github.com/tanrad/tanrad/pkg/check"
-	"github.com/tanrad/tanrad/pkg/internal/boardtest"
-)
-
-// The test kit by short names.
-var (
-	read  = boardtest.Parse
-	board = boardtest.Lay
-	file  = boardtest.File
-	grid  = boardtest.Grid
-)
+import "github.com/tanrad/tanrad/pkg/check"
 
 // uniform are the conditions of a search, with a cache.
 func uniform() check.Conditions {

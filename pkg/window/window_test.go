@@ -18,14 +18,14 @@ import (
 // At the ends of a window the check itself must say so: below the limit inside,
 // at or above it a step further out.
 func TestHumidityWindowEndsAtTheLimit(t *testing.T) {
-	b := file(t, "checker-random.json")
+	b := boardtest.File(t, "checker-random.json")
 	w, err := Of(context.Background(), b, uniform())
 	require.NoError(t, err)
 	require.Len(t, w.Humidity, 4)
 	at := func(rh float64) float64 {
 		c := uniform()
 		c.Air = []moisture.NamedRoom{{Name: "card", Room: moisture.Room{Humidity: rh, Temperature: 20}}}
-		r, err := check.Board(context.Background(), board(t, b), c)
+		r, err := check.Board(context.Background(), boardtest.Lay(t, b), c)
 		require.NoError(t, err)
 		for _, s := range r.States {
 			if s.Name == "card" {
@@ -56,7 +56,7 @@ func TestHumidityWindowEndsAtTheLimit(t *testing.T) {
 
 // The line of a care card is that of the windows.
 func TestAirIsTheWindows(t *testing.T) {
-	b, c := board(t, grid(t, 1, 2, 3)), uniform()
+	b, c := boardtest.Lay(t, boardtest.Grid(t, 1, 2, 3)), uniform()
 	home, err := c.ClimateOf(b)
 	require.NoError(t, err)
 	m, err := influence.Prepare(context.Background(), b, c.Solving())
@@ -71,7 +71,7 @@ func TestAirIsTheWindows(t *testing.T) {
 }
 
 func TestShiftWindowEndsAtTheLimit(t *testing.T) {
-	b := board(t, file(t, "border-mitre.json"))
+	b := boardtest.Lay(t, boardtest.File(t, "border-mitre.json"))
 	m, err := influence.Prepare(context.Background(), b, uniform().Solving())
 	require.NoError(t, err)
 	for _, season := range []bool{false, true} {
@@ -92,7 +92,7 @@ func TestShiftWindowEndsAtTheLimit(t *testing.T) {
 
 // A board of one wood and one ring direction moves freely: nothing limits it.
 func TestFreeBoardHasNoLimits(t *testing.T) {
-	b := read(t, []byte(`{"tanrad":1,"units":"mm","thickness":30,"stock":{"A":{"species":"white-oak","ring_angle":30,"moisture":8}},
+	b := boardtest.Parse(t, []byte(`{"tanrad":1,"units":"mm","thickness":30,"stock":{"A":{"species":"white-oak","ring_angle":30,"moisture":8}},
 		"field":{"grid":{"block":[50,40],"rows":["AAA","AAA"]}}}`))
 	w, err := Of(context.Background(), b, uniform())
 	require.NoError(t, err)
@@ -120,7 +120,7 @@ func TestSizesAreTheChecks(t *testing.T) {
 		return f
 	}
 	ends := 0
-	for name, f := range map[string]*layout.File{"frame": quiet(file(t, "checker-long-border.json")), "inches": file(t, "inch-board.json"), "two stages": file(t, "border-two-stage.json")} {
+	for name, f := range map[string]*layout.File{"frame": quiet(boardtest.File(t, "checker-long-border.json")), "inches": boardtest.File(t, "inch-board.json"), "two stages": boardtest.File(t, "border-two-stage.json")} {
 		asked := []check.Conditions{uniform()}
 		if name == "two stages" {
 			asked = append(asked, check.Conditions{Climate: climate(t, "mountain-dry"), Events: []moisture.Event{{Name: "dry-spell"}}})
@@ -131,7 +131,7 @@ func TestSizesAreTheChecks(t *testing.T) {
 		for _, c := range asked {
 			w, err := Of(context.Background(), f, c)
 			require.NoError(t, err, name)
-			b := board(t, f)
+			b := boardtest.Lay(t, f)
 			c.NoCracks, c.NoChance = true, true
 			says := func(v *layout.Board) float64 {
 				r, err := check.Board(context.Background(), v, c)
@@ -149,7 +149,7 @@ func TestSizesAreTheChecks(t *testing.T) {
 				for i := range v.Borders {
 					v.Borders[i].Width = v.MM(width)
 				}
-				return says(board(t, v))
+				return says(boardtest.Lay(t, v))
 			}
 			if w.Border.Largest > 0 {
 				assert.InDelta(t, at(w.Border.Largest), w.Border.Utilisation, 1e-6, name)
@@ -176,10 +176,10 @@ func TestSizesAreTheChecks(t *testing.T) {
 
 // When time runs out what is done is told, and the rest named.
 func TestWindowsStopInTime(t *testing.T) {
-	b := file(t, "checker-long-border.json")
+	b := boardtest.File(t, "checker-long-border.json")
 	c := uniform()
 	began := time.Now()
-	_, err := check.FigureOf(context.Background(), board(t, b), c)
+	_, err := check.FigureOf(context.Background(), boardtest.Lay(t, b), c)
 	require.NoError(t, err)
 	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Since(began))
 	defer cancel()
@@ -196,8 +196,8 @@ func TestOnlyAThinLongGrainFrameLives(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	b := file(t, "border-mitre.json")
-	w, err := borderWindow(context.Background(), b, board(t, b), uniform())
+	b := boardtest.File(t, "border-mitre.json")
+	w, err := borderWindow(context.Background(), b, boardtest.Lay(t, b), uniform())
 	require.NoError(t, err)
 	assert.Less(t, w.Largest, 10.0, "mm: only a thin frame lives, however it is mitred")
 	assert.Greater(t, w.Next, w.Largest)
@@ -207,10 +207,10 @@ func TestRepeatedFieldKeepsItsPattern(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	b := read(t, []byte(`{"tanrad":1,"units":"mm","thickness":30,"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":8},"W":{"species":"black-walnut","ring_angle":0,"moisture":8}},
+	b := boardtest.Parse(t, []byte(`{"tanrad":1,"units":"mm","thickness":30,"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":8},"W":{"species":"black-walnut","ring_angle":0,"moisture":8}},
 		"field":{"grid":{"block":[40,40],"rows":["MW","WM"]}}}`))
 	b.Repeat(3, 5)
-	v := board(t, b)
+	v := boardtest.Lay(t, b)
 	require.Equal(t, 3, v.Rows)
 	require.Equal(t, 5, v.Cols)
 	for i := range v.Pieces {
@@ -224,7 +224,7 @@ func TestRepeatedFieldKeepsItsPattern(t *testing.T) {
 
 // The least there is must pass through everything.
 func TestOneBlock(t *testing.T) {
-	w, err := Of(context.Background(), grid(t, 1, 1, 1), uniform())
+	w, err := Of(context.Background(), boardtest.Grid(t, 1, 1, 1), uniform())
 	require.NoError(t, err)
 	assert.Empty(t, w.Spread)
 }
