@@ -8,16 +8,17 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 )
 
 // Of a build glued damp the advice is to wait before the border; it is judged like every
 // other, and told in a maker's words.
 func TestAdviceIsToWait(t *testing.T) {
-	f := read(t, []byte(`{"tanrad": 1, "units": "mm", "thickness": 30, "glue_up": {"humidity": 40, "temperature": 20},
+	f := boardtest.Parse(t, []byte(`{"tanrad": 1, "units": "mm", "thickness": 30, "glue_up": {"humidity": 40, "temperature": 20},
 		"stock": {"M": {"species": "sugar-maple", "ring_angle": 0, "moisture": 11}, "W": {"species": "sugar-maple", "ring_angle": 0, "moisture": 7.7}},
 		"field": {"build": {"kerf": 3, "sticks": {"m": {"stock": "M", "section": [60, 60]}}, "panels": {"A": {"sticks": ["m", "m"], "length": 900, "thickness": 60}}, "slices": ["A", "A"]}},
 		"borders": [{"stock": "W", "grain": "along", "width": 20, "sides": ["top", "bottom"]}]}`))
-	b := board(t, f)
+	b := boardtest.Lay(t, f)
 	now, err := check.FigureOf(t.Context(), b, uniform())
 	require.NoError(t, err)
 	a, err := begin(t.Context(), f, b, uniform(), uniform(), now)
