@@ -58,13 +58,13 @@ func TestQuickLeavesSomeBoardsAlone(t *testing.T) {
 // Of a board that lies out of flat no change is told that eases its cracks alone: what is
 // told betters the word or what gives it. By its rings this one has cracks to ease.
 func TestChangesHelpAgainstWhatGivesTheWord(t *testing.T) {
-	f := read(t, []byte(strings.Replace(crossed, `"field"`, `"glue":"pva-crosslinking","exposures":[{"name":"flat-on-wet-counter"}],"field"`, 1)))
+	f := boardtest.Parse(t, []byte(strings.Replace(crossed, `"field"`, `"glue":"pva-crosslinking","exposures":[{"name":"flat-on-wet-counter"}],"field"`, 1)))
 	var c check.Conditions
-	now, err := check.FigureOf(context.Background(), board(t, f), c)
+	now, err := check.FigureOf(context.Background(), boardtest.Lay(t, f), c)
 	require.NoError(t, err)
 	require.Equal(t, check.OutOfFlat, now.Mode)
 	require.Greater(t, now.Utilisation, 0.05)
-	quick, err := Quick(context.Background(), f, board(t, f), c, now)
+	quick, err := Quick(context.Background(), f, boardtest.Lay(t, f), c, now)
 	require.NoError(t, err)
 	all, err := Moves(context.Background(), f, c, Options{Seed: 1})
 	require.NoError(t, err)
