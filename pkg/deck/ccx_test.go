@@ -187,7 +187,7 @@ func TestLiveDifferencesShrink(t *testing.T) {
 	for name, least := range map[string]float64{"border-two-stage": 6, "pith-below-strip": 3} {
 		var got [2]float64
 		for refine := range got {
-			m := refined(t, "../../testdata/boards/ok/"+name+".json", refine)
+			m := refined(t, name, refine)
 			c, err := AtState(m, nil, "driest-month")
 			require.NoError(t, err)
 			got[refine] = compare(t, m.Plate, c)
