@@ -259,7 +259,7 @@ func (m reporter) addState(r *Report, v *influence.Settled) {
 		s.Humidity, s.Temperature = v.Room.Humidity, v.Room.Temperature
 	}
 	for i := range m.Board.Pieces {
-		s.Moisture[m.Board.Pieces[i].Stock] = v.Moisture[m.KindOf[i]]
+		s.Moisture[m.Board.Pieces[i].Stock] = m.Of(v.Moisture, i)
 	}
 	if v.Worst >= 0 {
 		s.Worst = m.Board.Joints[v.Worst].ID

@@ -45,7 +45,7 @@ func (s *Series) take(m reporter, a *influence.ExposureResult, i int) {
 	s.Utilisation = append(s.Utilisation, a.Utilise[i])
 	s.Cup, s.Bow, s.Twist = append(s.Cup, a.Cup[i]), append(s.Bow, a.Bow[i]), append(s.Twist, a.Twist[i])
 	s.Width, s.Height = append(s.Width, a.Width[i]), append(s.Height, a.Height[i])
-	for k := range m.Kinds {
-		s.Moisture[m.Kinds[k].Name] = append(s.Moisture[m.Kinds[k].Name], c.Mean[k][i])
+	for k, name := range m.KindNames() {
+		s.Moisture[name] = append(s.Moisture[name], c.Mean[k][i])
 	}
 }

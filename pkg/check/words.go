@@ -123,7 +123,7 @@ func (m reporter) why(j int, mean []float64) string {
 	jt := &m.Board.Joints[j]
 	n, t := influence.Normal(jt)
 	free := func(i int) (along, across float64) {
-		f := mean[m.KindOf[i]]
+		f := m.Of(mean, i)
 		u := m.Wood[i].Unit
 		at := func(d [2]float64) float64 {
 			return f * (u[0]*d[0]*d[0] + u[1]*d[1]*d[1] + u[2]*d[0]*d[1])
@@ -134,7 +134,7 @@ func (m reporter) why(j int, mean []float64) string {
 	ba, bc := free(jt.B)
 	a, b := m.describe(jt.A), m.describe(jt.B)
 	change := "swells"
-	if mean[m.KindOf[jt.A]]+mean[m.KindOf[jt.B]] < 0 {
+	if m.Of(mean, jt.A)+m.Of(mean, jt.B) < 0 {
 		change = "shrinks"
 	}
 	pa, pb := &m.Board.Pieces[jt.A], &m.Board.Pieces[jt.B]

@@ -45,9 +45,12 @@ func AtState(m *influence.Model, home *moisture.Climate, name string) (Case, err
 		if len(m.Board.Stages) > 0 {
 			c.Text += "; glued in stages: what moved since the last glue-up, without the stress that earlier rests left"
 		}
+		change := make([]float64, len(m.Kinds))
+		for k := range change {
+			change[k] = m.Change(k, s.Moisture[k])
+		}
 		for i := range m.Board.Pieces {
-			k := m.KindOf[i]
-			c.Change = append(c.Change, m.Change(k, s.Moisture[k]))
+			c.Change = append(c.Change, m.Of(change, i))
 		}
 		return c, nil
 	}

@@ -75,7 +75,7 @@ func jointAt(ctx context.Context, m *influence.Model, j *influence.Judged, at *i
 	d.d.Text = fmt.Sprintf("%s between %s and %s, %s.", jt.ID, d.called(jt.A), d.called(jt.B), d.moment())
 	members := make([]member, len(sides))
 	for s, letter := range sides {
-		members[s] = member{m.KindOf[d.side[s]], letter, d.called(d.side[s])}
+		members[s] = d.piece(d.side[s], letter)
 	}
 	changes := d.remembered(at.Load, members)
 	for s, letter := range sides {

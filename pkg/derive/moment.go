@@ -79,11 +79,34 @@ func (b *base) air() []Number {
 	return []Number{m}
 }
 
-// member is a kind of piece as it is called in formulas.
+// member is a kind of piece, or one piece, as it is called in formulas.
 type member struct {
 	kind   int
+	piece  int    // −1 for all of the kind
 	letter string // behind its symbols
 	called string
+}
+
+// piece is one piece as a member.
+func (b *base) piece(piece int, letter string) member {
+	return member{b.m.KindOf[piece], piece, letter, b.called(piece)}
+}
+
+// has is what a member has of amounts that kinds have.
+func (b *base) has(perKind []float64, s member) float64 {
+	if s.piece < 0 {
+		return perKind[s.kind]
+	}
+	return b.m.Of(perKind, s.piece)
+}
+
+// start is its moisture when the last glue-up set.
+func (b *base) start(s member) Number {
+	mc := b.m.Kinds[s.kind].Start
+	if s.piece >= 0 {
+		mc = b.m.Start(s.piece)
+	}
+	return given("m_0"+s.letter, mc, "% MC", "when glued")
 }
 
 // moves gives for every side the change of bound water by which it would move, % MC:
@@ -99,21 +122,21 @@ func (b *base) moves(l *influence.Load, sides []member, air []Number) []Number {
 	}
 	for i, s := range sides {
 		kd := &b.m.Kinds[s.kind]
-		start := given("m_0"+s.letter, kd.Start, "% MC", "when glued")
+		start := b.start(s)
 		if st == nil {
 			hours := given("t", b.hour, "h", "since the exposure began")
-			then := b.solved("mean moisture of "+s.called+" by then", "m_"+s.letter, "% MC", h.LoadHistory.Mean[s.kind][time],
+			then := b.solved("mean moisture of "+s.called+" by then", "m_"+s.letter, "% MC", b.has(h.LoadHistory.Moistures(time), s),
 				[]string{"CRANK75"}, "diffusion through the thickness, followed in time", append(slices.Clone(air), start, hours)...)
-			out[i] = b.solved("change by which a free piece of it has moved", "Δm_"+s.letter, "% MC", l.Mean[s.kind], []string{"BARROS26", "TANRAD-EST"},
+			out[i] = b.solved("change by which a free piece of it has moved", "Δm_"+s.letter, "% MC", b.has(l.Mean, s), []string{"BARROS26", "TANRAD-EST"},
 				"the change of its moisture, with faces that were crushed or opened on the way", start, then)
 			continue
 		}
-		mc := given("m", st.Moisture[s.kind], "% MC", "every piece suddenly there")
+		mc := given("m", b.has(st.Moisture, s), "% MC", "every piece suddenly there")
 		if len(air) > 0 {
 			mc = air[0]
 		}
 		out[i] = b.holds("change of bound water of "+s.called, "Δm_"+s.letter+" = min(m, F_"+s.letter+") − min(m_0"+s.letter+", F_"+s.letter+")", "% MC",
-			l.Mean[s.kind], []string{"WH190-CH4"}, "", mc, start, looked("F_"+s.letter, kd.Species.FSPValue(), "% MC"))
+			b.has(l.Mean, s), []string{"WH190-CH4"}, "", mc, start, looked("F_"+s.letter, kd.Species.FSPValue(), "% MC"))
 	}
 	return out
 }
@@ -129,7 +152,7 @@ func (b *base) remembered(l *influence.Load, sides []member) []Number {
 			"mean over the change and over the area of the board")
 		for i, change := range b.moves(st.Swelling, sides, air) {
 			letter := sides[i].letter
-			out[i] = b.holds("the change that stress remembers of "+letter, "μ_"+letter+" = k_r·k_s·Δm_"+letter, "% MC", l.Mean[sides[i].kind], nil, "", left, stiff, change)
+			out[i] = b.holds("the change that stress remembers of "+letter, "μ_"+letter+" = k_r·k_s·Δm_"+letter, "% MC", b.has(l.Mean, sides[i]), nil, "", left, stiff, change)
 		}
 		return out
 	}
@@ -138,11 +161,11 @@ func (b *base) remembered(l *influence.Load, sides []member) []Number {
 		return out
 	}
 	for i, s := range sides {
-		start := given("m_0"+s.letter, b.m.Kinds[s.kind].Start, "% MC", "when glued")
+		start := b.start(s)
 		hours := given("t", b.hour, "h", "since the exposure began")
-		then := b.solved("mean moisture of "+s.called+" by then", "m_"+s.letter, "% MC", h.LoadHistory.Mean[s.kind][time],
+		then := b.solved("mean moisture of "+s.called+" by then", "m_"+s.letter, "% MC", b.has(h.LoadHistory.Moistures(time), s),
 			[]string{"CRANK75"}, "diffusion through the thickness, followed in time", append(slices.Clone(air), start, hours)...)
-		out[i] = b.solved("the change that stress remembers of "+s.letter, "μ_"+s.letter, "% MC", l.Mean[s.kind], []string{"WH190-T5-14", "FERRARA25", "TANRAD-EST"},
+		out[i] = b.solved("the change that stress remembers of "+s.letter, "μ_"+s.letter, "% MC", b.has(l.Mean, s), []string{"WH190-T5-14", "FERRARA25", "TANRAD-EST"},
 			"stiffened as it dries and relaxed as time goes, followed in time", start, hours, then)
 	}
 	return out
@@ -155,7 +178,7 @@ func (b *base) kinds() []member {
 		if k == mostKinds {
 			break
 		}
-		out = append(out, member{k, fmt.Sprint(k + 1), b.m.Kinds[k].Name})
+		out = append(out, member{k, -1, fmt.Sprint(k + 1), b.m.Kinds[k].Name})
 	}
 	return out
 }

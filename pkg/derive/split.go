@@ -16,7 +16,7 @@ func Split(m *influence.Model, j *influence.Judged, p *influence.PathMoment, f F
 	along := [2]float64{(l.To[0] - l.From[0]) / l.Length, (l.To[1] - l.From[1]) / l.Length}
 	square := [2]float64{along[1], -along[0]}
 	d.d.Text = fmt.Sprintf("A split through %s, %s.", d.called(piece), d.moment())
-	change := d.remembered(p.Load, []member{{m.KindOf[piece], "A", d.called(piece)}})[0]
+	change := d.remembered(p.Load, []member{d.piece(piece, "A")})[0]
 	strain, modulus := d.alone(piece, "A", square, "the line square to the path", change)
 	mean := d.solved("what the board as a whole would move that way, free", "ε_m", "1", m.MeanStrainAlong(p.Load, square), []string{"TENSOR"},
 		"mean over the area of the free strains of all pieces, each by its own rings")

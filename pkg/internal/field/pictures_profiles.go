@@ -2,7 +2,6 @@ package field
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -40,18 +39,13 @@ func (m Board) Profiles(ctx context.Context, d *influence.Demand, exposure strin
 		hours = tellingHours(phases)
 	}
 	var out []Profile
-	seen := map[string]bool{}
+	kinds := m.KindNames()
 	for k := range m.Kinds {
 		kd := &m.Kinds[k]
 		start, err := moisture.StartMoisture(*ev, in, kd.Start)
 		if err != nil {
 			return nil, err
 		}
-		name := kd.Name
-		if seen[name] {
-			name = fmt.Sprintf("%s, glued at %.1f %%", kd.Name, kd.Start)
-		}
-		seen[name] = true
 		col := m.Column(k, start)
 		h, err := moisture.Simulate(ctx, col, phases, moisture.Options{Profiles: true})
 		if err != nil {
@@ -66,7 +60,7 @@ func (m Board) Profiles(ctx context.Context, d *influence.Demand, exposure strin
 				}
 			}
 			if at != last {
-				out = append(out, Profile{name, h.Times[at], h.Z, h.Profiles[at]})
+				out = append(out, Profile{kinds[k], h.Times[at], h.Z, h.Profiles[at]})
 			}
 			last = at
 		}

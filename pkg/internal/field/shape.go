@@ -56,7 +56,7 @@ func (m Board) Shape(ctx context.Context, d *influence.Demand, name string, hour
 	from, to := m.Outlines(i)
 	for p := range s.Pieces {
 		f := m.Free(p, i)
-		s.Pieces[p] = PieceShape{ID: m.Board.Pieces[p].ID, Change: i.swelling.Mean[m.KindOf[p]], Free: FreeStrain{f[0], f[1], f[2]}, From: from[p], To: to[p]}
+		s.Pieces[p] = PieceShape{ID: m.Board.Pieces[p].ID, Change: m.Of(i.swelling.Mean, p), Free: FreeStrain{f[0], f[1], f[2]}, From: from[p], To: to[p]}
 	}
 	if i.end == nil {
 		return s, nil
@@ -76,7 +76,7 @@ func (m Board) Shape(ctx context.Context, d *influence.Demand, name string, hour
 func (m Board) Free(piece int, i *Instant) [3]float64 {
 	f := m.Wood[piece].Unit
 	for k := range f {
-		f[k] *= i.swelling.Mean[m.KindOf[piece]]
+		f[k] *= m.Of(i.swelling.Mean, piece)
 	}
 	return f
 }

@@ -91,7 +91,7 @@ func (m *Model) AtOnce(ctx context.Context, j *Judged) (float64, error) {
 	once := *l
 	once.Mean, once.Locked = slices.Clone(l.Mean), make([]float64, len(l.Locked))
 	for k := range m.Kinds {
-		i := m.Kinds[k].pieces[0]
+		i := slices.Index(m.KindOf, k)
 		for n, share := range l.Locked {
 			s := &m.past.spells[n]
 			once.Mean[k] += share * (m.Kinds[k].Species.BoundWater(s.to[i]) - m.Kinds[k].Species.BoundWater(s.from[i]))

@@ -181,7 +181,7 @@ func (m *Model) woodAt(l *Load) []WoodDemand {
 	sig := make([][3]float64, len(m.Mesh.Elements))
 	for i := range m.Board.Pieces {
 		for _, e := range m.Mesh.ByPiece[i] {
-			sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, l.Mean[m.KindOf[i]])
+			sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, m.Of(l.Mean, i))
 		}
 	}
 	m.addLocked(sig, l)
@@ -190,10 +190,7 @@ func (m *Model) woodAt(l *Load) []WoodDemand {
 		lo, _ := Bounds(m.Board.Pieces[i].Outline)
 		els := m.Mesh.ByPiece[i]
 		planes := joint.Planes(m.Sides[i])
-		ks := Unscaled
-		if l.Strength != nil {
-			ks = l.Strength[m.KindOf[i]]
-		}
+		ks := m.strengthOf(l, i)
 		for k := range m.patches[i] {
 			p := &m.patches[i][k]
 			var s [3]float64

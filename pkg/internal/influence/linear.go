@@ -84,13 +84,13 @@ func (m *Model) PieceShares(in *Linear, l *Load) []float64 {
 		slope = m.meanStrain(l.Slope)
 	}
 	for i := range out {
-		k := m.KindOf[i]
-		out[i] = in.membrane[i].Amount*l.Mean[k] - dot(&in.membrane[i].Strain, &mean)
+		change := m.Of(l.Mean, i)
+		out[i] = in.membrane[i].Amount*change - dot(&in.membrane[i].Strain, &mean)
 		if in.bending != nil {
-			out[i] += in.z * (in.bending[i].Amount*l.Slope[k] - dot(&in.bending[i].Strain, &slope))
+			out[i] += in.z * (in.bending[i].Amount*m.Of(l.Slope, i) - dot(&in.bending[i].Strain, &slope))
 		}
 		if in.warp != nil {
-			out[i] += in.z * in.warp[i].Amount * l.Mean[k]
+			out[i] += in.z * in.warp[i].Amount * change
 		}
 	}
 	in.addLocked(out, l)
@@ -104,7 +104,7 @@ func (m *Model) meanStrain(amount []float64) (e [3]float64) {
 		a := m.Board.Pieces[i].Area
 		area += a
 		for c, u := range m.Wood[i].Unit {
-			e[c] += a * amount[m.KindOf[i]] * u
+			e[c] += a * m.Of(amount, i) * u
 		}
 	}
 	for c := range e {
@@ -137,17 +137,16 @@ func (m *Model) MechanismShares(in *Linear, l *Load) []Share {
 	area, mean, start := 0.0, 0.0, 0.0
 	for i := range m.Board.Pieces {
 		a := m.Board.Pieces[i].Area
-		k := m.KindOf[i]
 		area += a
-		mean += a * l.Mean[k]
-		start += a * m.Kinds[k].change(0)
+		mean += a * m.Of(l.Mean, i)
+		start += a * m.dried(i)
 	}
 	mean, start = mean/area, start/area
 	w := m.ways()
 	var total [5]float64 // u when the steps so far are taken
 	pith := 0.0
 	for i := range m.Board.Pieces {
-		pc, k := &m.Board.Pieces[i], m.KindOf[i]
+		pc, change := &m.Board.Pieces[i], m.Of(l.Mean, i)
 		q := func(e [3]float64, amount float64) float64 {
 			return amount * dot(&in.membrane[i].Strain, &e)
 		}
@@ -156,11 +155,11 @@ func (m *Model) MechanismShares(in *Linear, l *Load) []Share {
 		total[0] += q(alike, mean)
 		total[1] += q(turned, mean)
 		total[2] += q(real, mean)
-		total[3] += q(real, mean+m.Kinds[k].change(0)-start)
-		total[4] += q(real, l.Mean[k])
-		pith += in.membrane[i].Amount*l.Mean[k] - q(real, l.Mean[k])
+		total[3] += q(real, mean+m.dried(i)-start)
+		total[4] += q(real, change)
+		pith += in.membrane[i].Amount*change - q(real, change)
 		if in.warp != nil {
-			pith += in.z * in.warp[i].Amount * l.Mean[k]
+			pith += in.z * in.warp[i].Amount * change
 		}
 	}
 	shares := []Share{
@@ -184,6 +183,11 @@ func (m *Model) MechanismShares(in *Linear, l *Load) []Share {
 		shares[i].Share /= all
 	}
 	return shares
+}
+
+// dried is the change of bound water [% MC] of a piece from the last glue-up to bone dry.
+func (m *Model) dried(piece int) float64 {
+	return -m.Kinds[m.KindOf[piece]].Species.BoundWater(m.Start(piece))
 }
 
 // oriented is the strain of the board's plane (xx, yy, xy) for a strain of one along

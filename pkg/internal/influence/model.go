@@ -52,7 +52,7 @@ type JointModel struct {
 	// What the rests between glue-ups left, for window w and spell k at w*spells+k:
 	// MPa, and MPa/mm where something warps.
 	Locked, LockedWarp []MeanTraction
-	a, b               int // kinds of the two sides
+	a, b               int // pieces of the two sides
 }
 
 // Options say how a board is solved.
@@ -136,7 +136,7 @@ func (m *Model) prepareJoint(j int) {
 		sb.Frame = m.Board.Pieces[jt.B].Frame(mid)
 	}
 	jm.Capacity = joint.CapacityOf(sa, sb, n, t, m.Adhesive.GluedAt(m.GluedAt(j)))
-	jm.a, jm.b = m.KindOf[jt.A], m.KindOf[jt.B]
+	jm.a, jm.b = jt.A, jt.B
 	jm.Trace = m.Plate.Trace(j)
 	jm.Intervals = joint.Intervals(jm.Trace.S, jm.Capacity.Length)
 	jm.Membrane = make([]MeanTraction, len(jm.Intervals)*len(m.Kinds))
@@ -191,7 +191,7 @@ type Critical struct {
 func (m *Model) Worst(j int, l *Load) Critical {
 	jm := &m.Joints[j]
 	var best Critical
-	crush := jm.crush(l)
+	crush := m.crush(jm, l)
 	inner := jm.Capacity.At(m.Scale(jm, l, 0))
 	kinds := len(m.Kinds)
 	h := m.Board.Thickness / 2
@@ -241,12 +241,9 @@ func (m *Model) Worst(j int, l *Load) Critical {
 }
 
 // crush is the pressure [MPa] that crushes the softer side at its moisture.
-func (jm *JointModel) crush(l *Load) float64 {
+func (m *Model) crush(jm *JointModel, l *Load) float64 {
 	a, b := jm.Capacity.Crush[0].Value, jm.Capacity.Crush[1].Value
-	if l.Strength != nil {
-		a, b = a*l.Strength[jm.a].Crush, b*l.Strength[jm.b].Crush
-	}
-	return math.Min(a, b)
+	return math.Min(a*m.strengthOf(l, jm.a).Crush, b*m.strengthOf(l, jm.b).Crush)
 }
 
 func (jm *JointModel) keep(best *Critical, n, t float64, lim *joint.Limits, crush float64, w, level int) {
@@ -264,7 +261,7 @@ func (m *Model) Scale(jm *JointModel, l *Load, level int) joint.Scale {
 	if l.Strength == nil {
 		return joint.Scale{}
 	}
-	a, b := l.Strength[jm.a], l.Strength[jm.b]
+	a, b := m.strengthOf(l, jm.a), m.strengthOf(l, jm.b)
 	s := joint.Scale{TensionA: a.Tension, TensionB: b.Tension, ShearA: a.Shear, ShearB: b.Shear, Bond: 1}
 	if level != 0 {
 		s.Bond = m.Adhesive.Wet(l.wet[(level+1)/2])

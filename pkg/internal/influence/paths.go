@@ -58,13 +58,10 @@ func (m *Model) settle(p *place) {
 	els := m.Mesh.ByPiece[p.piece]
 	sig := make([][3]float64, len(m.Mesh.Elements))
 	for _, e := range els {
-		sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, p.load.Mean[m.KindOf[p.piece]])
+		sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, m.Of(p.load.Mean, p.piece))
 	}
 	m.addLocked(sig, p.load)
-	ks := Unscaled
-	if p.load.Strength != nil {
-		ks = p.load.Strength[m.KindOf[p.piece]]
-	}
+	ks := m.strengthOf(p.load, p.piece)
 	planes := joint.Planes(m.Sides[p.piece])
 	best := 0.0
 	for i, e := range els {

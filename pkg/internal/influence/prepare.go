@@ -2,6 +2,7 @@ package influence
 
 import (
 	"context"
+	"fmt"
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -19,7 +20,6 @@ type kind struct {
 	Glued   float64 // % MC when it was glued to its first neighbour: its constants and sizes are those
 	Start   float64 // % MC when the last glue-up set, from which loads count; Glued unless there were stages
 	Name    string
-	pieces  []int
 	share   float64 // of the board's area
 	surface surfaceStress
 }
@@ -37,7 +37,8 @@ type Parts struct {
 	Sides  []joint.Side // per piece, strength at the gluing moisture
 	unit   [][3]float64 // per piece: strain along L, R, T per % MC
 	Kinds  []kind
-	KindOf []int // per piece
+	KindOf []int // per piece; the nearest where it is a blend
+	blends []blend
 	past   *past
 }
 
@@ -55,7 +56,7 @@ func translate(ctx context.Context, b *layout.Board) (*Parts, error) {
 func translated(b *layout.Board, past *past) (*Parts, error) {
 	p := &Parts{Board: b, past: past,
 		Wood: make([]plate.Wood, len(b.Pieces)), Sides: make([]joint.Side, len(b.Pieces)),
-		unit: make([][3]float64, len(b.Pieces)), KindOf: make([]int, len(b.Pieces)),
+		unit: make([][3]float64, len(b.Pieces)), KindOf: make([]int, len(b.Pieces)), blends: make([]blend, len(b.Pieces)),
 	}
 	type stockKey struct {
 		species string
@@ -69,6 +70,7 @@ func translated(b *layout.Board, past *past) (*Parts, error) {
 	}
 	known := map[stockKey]*constants{}
 	kinds := map[kindKey]int{}
+	many := blended(b, past)
 	for i := range b.Pieces {
 		pc := &b.Pieces[i]
 		k := stockKey{pc.Species, pc.Moisture}
@@ -89,35 +91,74 @@ func translated(b *layout.Board, past *past) (*Parts, error) {
 		p.unit[i] = c.unit
 		p.Wood[i] = orient(pc, c.elastic, c.unit, b.Thickness)
 		p.Sides[i] = joint.Side{Species: c.species, Frame: pc.Frame(pc.Centre), Strength: c.strength}
-		kk := kindKey{pc.Species, pc.Grain.Up, pc.Moisture, past.ready[i]}
-		n, ok := kinds[kk]
-		if !ok {
-			n = len(p.Kinds)
-			kinds[kk] = n
-			name := c.species.CommonName + ", end grain"
-			if !pc.Grain.Up {
-				name = c.species.CommonName + ", long grain"
+		kindAt := func(mc, ready float64) int {
+			kk := kindKey{pc.Species, pc.Grain.Up, mc, ready}
+			n, ok := kinds[kk]
+			if !ok {
+				n = len(p.Kinds)
+				kinds[kk] = n
+				name := c.species.CommonName + ", end grain"
+				if !pc.Grain.Up {
+					name = c.species.CommonName + ", long grain"
+				}
+				p.Kinds = append(p.Kinds, kind{Species: c.species, Up: pc.Grain.Up, Glued: mc, Start: ready, Name: name})
 			}
-			p.Kinds = append(p.Kinds, kind{Species: c.species, Up: pc.Grain.Up, Glued: pc.Moisture, Start: past.ready[i], Name: name})
+			return n
 		}
-		p.Kinds[n].pieces = append(p.Kinds[n].pieces, i)
-		p.Kinds[n].surface.add(i, &p.Wood[i])
-		p.KindOf[i] = n
+		if many[woodOf{pc.Species, pc.Grain.Up}] {
+			lo, hi, more := between(pc.Moisture)
+			p.blends[i] = blend{[2]int{kindAt(lo, lo), kindAt(hi, hi)}, more}
+		} else {
+			n := kindAt(pc.Moisture, past.ready[i])
+			p.blends[i] = blend{kind: [2]int{n, n}}
+		}
+		p.KindOf[i] = p.blends[i].nearest()
+		p.Kinds[p.KindOf[i]].surface.add(i, &p.Wood[i])
 	}
-	p.shares()
+	p.finish()
 	return p, nil
 }
 
-// shares gives every kind its share of the board's area.
-func (p *Parts) shares() {
+// finish gives every kind its share of the board's area, and a piece to one that is
+// nearest to none.
+func (p *Parts) finish() {
 	total := 0.0
+	bare := make([]bool, len(p.Kinds))
+	for k := range p.Kinds {
+		bare[k] = p.Kinds[k].surface == surfaceStress{}
+	}
 	for i := range p.Board.Pieces {
-		total += p.Board.Pieces[i].Area
-		p.Kinds[p.KindOf[i]].share += p.Board.Pieces[i].Area
+		area := p.Board.Pieces[i].Area
+		total += area
+		for s, k := range p.blends[i].kind {
+			share := p.blends[i].more
+			if s == 0 {
+				share = 1 - share
+			}
+			p.Kinds[k].share += share * area
+			if bare[k] {
+				p.Kinds[k].surface.add(i, &p.Wood[i])
+			}
+		}
 	}
 	for k := range p.Kinds {
 		p.Kinds[k].share /= total
 	}
+}
+
+// KindNames names the kinds apart: of one wood and grain the first plainly, the others
+// by their moisture as well.
+func (p *Parts) KindNames() []string {
+	out := make([]string, len(p.Kinds))
+	seen := map[string]bool{}
+	for k := range p.Kinds {
+		out[k] = p.Kinds[k].Name
+		for digits := 3; seen[out[k]]; digits++ {
+			out[k] = fmt.Sprintf("%s, glued at %.*g %%", p.Kinds[k].Name, digits, p.Kinds[k].Start)
+		}
+		seen[out[k]] = true
+	}
+	return out
 }
 
 type kindKey struct {

@@ -85,14 +85,19 @@ func (m *Model) respond(ctx context.Context) error {
 	return nil
 }
 
-// unitAmounts gives, for the kinds from ≤ k < to, 1 % MC on their pieces and
-// none elsewhere.
+// unitAmounts gives, for the kinds from ≤ k < to, 1 % MC on what pieces are of them
+// and none elsewhere.
 func (m *Model) unitAmounts(from, to int) [][]float64 {
 	out := make([][]float64, to-from)
 	for k := range out {
 		out[k] = make([]float64, len(m.Board.Pieces))
-		for _, i := range m.Kinds[from+k].pieces {
-			out[k][i] = 1
+	}
+	for i, b := range m.blends {
+		if k := b.kind[0]; from <= k && k < to {
+			out[k-from][i] += 1 - b.more
+		}
+		if k := b.kind[1]; from <= k && k < to {
+			out[k-from][i] += b.more
 		}
 	}
 	return out
@@ -110,8 +115,8 @@ func mean(w *joint.Interval, f []plate.Traction) (p MeanTraction) {
 // amountsOf spreads amounts per kind [% MC, or % MC per mm] over the pieces.
 func (m *Model) amountsOf(perKind []float64) []float64 {
 	out := make([]float64, len(m.Board.Pieces))
-	for i, k := range m.KindOf {
-		out[i] = perKind[k]
+	for i := range out {
+		out[i] = m.Of(perKind, i)
 	}
 	return out
 }

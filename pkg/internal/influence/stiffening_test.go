@@ -25,7 +25,7 @@ func TestStressFollowsStiffness(t *testing.T) {
 		for k, f := range l.Mean { // at the first stretch of the joint
 			shear += f * jm.Membrane[k].T
 		}
-		return shear, jm.crush(l)
+		return shear, m.crush(jm, l)
 	}
 	small, whole := stress(1e-3)
 	for _, change := range []float64{-5, 5, -12, 10} {

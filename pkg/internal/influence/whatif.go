@@ -34,10 +34,11 @@ func (p *Parts) Uniforms(d *Demand) ([]Uniform, error) {
 	for s := range ends {
 		_, l := p.LoadOf(&ends[s])
 		u := Uniform{Name: ends[s].Name}
-		for _, k := range p.KindOf {
-			u.Load = append(u.Load, l.Mean[k])
-			u.Tension = append(u.Tension, l.Strength[k].Tension)
-			u.Shear = append(u.Shear, l.Strength[k].Shear)
+		for i := range p.Board.Pieces {
+			now := p.strengthOf(l, i)
+			u.Load = append(u.Load, p.Of(l.Mean, i))
+			u.Tension = append(u.Tension, now.Tension)
+			u.Shear = append(u.Shear, now.Shear)
 		}
 		out[s] = u
 	}
