@@ -59,7 +59,7 @@ func AskDraw(src []byte, q BoardQuery, p PictureQuery, m *Memory) (*Question, er
 			return nil, sorted(err)
 		}
 		if p.PNG {
-			png, err := raster.PNG(svg, p.Width)
+			png, err := raster.PNG(ctx, svg, p.Width)
 			return png, parameter(err)
 		}
 		return svg, nil

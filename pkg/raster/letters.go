@@ -2,6 +2,7 @@ package raster
 
 import (
 	"bytes"
+	"context"
 	"encoding/xml"
 	"io"
 	"slices"
@@ -32,11 +33,14 @@ var faces = sync.OnceValues(func() (f struct{ regular, bold, italic *sfnt.Font }
 // outlines copies a picture with every text made a path of its letters. Titles,
 // descriptions and styles, which nobody sees on a PNG, are left out, and so is what
 // moves.
-func outlines(svg []byte) ([]byte, error) {
+func outlines(ctx context.Context, svg []byte) ([]byte, error) {
 	var out bytes.Buffer
 	to := xml.NewEncoder(&out)
 	from := xml.NewDecoder(bytes.NewReader(svg))
 	for {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		tok, err := from.Token()
 		if err == io.EOF {
 			if err := to.Flush(); err != nil {

@@ -7,6 +7,7 @@ package raster
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"image"
 	"image/png"
@@ -30,19 +31,19 @@ const mostPixels = 40 << 20
 
 // PNG draws a picture so many pixels wide; 0 is DefaultWidth. Errors: a fault.List
 // with a fault of rule out-of-range at "/width"; that of an SVG that is none of
-// package draw.
-func PNG(svg []byte, width int) ([]byte, error) {
+// package draw; the context's.
+func PNG(ctx context.Context, svg []byte, width int) ([]byte, error) {
 	if width == 0 {
 		width = DefaultWidth
 	}
 	if l := fault.Range("/width", "width of the picture", float64(width), MinWidth, MaxWidth, "px"); len(l) > 0 {
 		return nil, l
 	}
-	outlined, err := outlines(svg)
+	outlined, err := outlines(ctx, svg)
 	if err != nil {
 		return nil, fmt.Errorf("raster: %w", err)
 	}
-	icon, err := oksvg.ReadIconStream(bytes.NewReader(outlined), oksvg.IgnoreErrorMode)
+	icon, err := oksvg.ReadIconStream(&readUntilEnd{bytes.NewReader(outlined), ctx}, oksvg.IgnoreErrorMode)
 	if err != nil {
 		return nil, fmt.Errorf("raster: %w", err)
 	}
@@ -57,10 +58,42 @@ func PNG(svg []byte, width int) ([]byte, error) {
 	}
 	icon.SetTarget(0, 0, float64(width), float64(height))
 	into := image.NewRGBA(image.Rect(0, 0, width, height))
-	icon.Draw(rasterx.NewDasher(width, height, newScanner(into)), 1)
-	var out bytes.Buffer
+	dasher := rasterx.NewDasher(width, height, newScanner(into))
+	for _, path := range icon.SVGPaths {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		path.DrawTransformed(dasher, 1, icon.Transform)
+	}
+	out := untilEnd{ctx: ctx}
 	if err := png.Encode(&out, into); err != nil {
 		return nil, fmt.Errorf("raster: %w", err)
 	}
 	return out.Bytes(), nil
+}
+
+// readUntilEnd gives bytes until its context ends.
+type readUntilEnd struct {
+	of  *bytes.Reader
+	ctx context.Context
+}
+
+func (r *readUntilEnd) Read(b []byte) (int, error) {
+	if err := r.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return r.of.Read(b)
+}
+
+// untilEnd takes bytes until its context ends.
+type untilEnd struct {
+	bytes.Buffer
+	ctx context.Context
+}
+
+func (u *untilEnd) Write(b []byte) (int, error) {
+	if err := u.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return u.Buffer.Write(b)
 }

@@ -17,7 +17,7 @@ import (
 
 func draw(t *testing.T, svg string, width int) image.Image {
 	t.Helper()
-	out, err := raster.PNG([]byte(svg), width)
+	out, err := raster.PNG(t.Context(), []byte(svg), width)
 	require.NoError(t, err)
 	m, err := png.Decode(bytes.NewReader(out))
 	require.NoError(t, err)
@@ -62,13 +62,13 @@ func TestPNGOfABoard(t *testing.T) {
 	}
 	assert.Greater(t, len(seen), 100, "colours")
 	for _, width := range []int{-1, 99, 4001} {
-		_, err := raster.PNG(svg, width)
+		_, err := raster.PNG(t.Context(), svg, width)
 		l := fault.Of(err)
 		require.Len(t, l, 1)
 		assert.Equal(t, "/width", l[0].Pointer)
 	}
-	_, err = raster.PNG([]byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 100000"></svg>`), 4000)
+	_, err = raster.PNG(t.Context(), []byte(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 100000"></svg>`), 4000)
 	assert.Len(t, fault.Of(err), 1, "too many pixels")
-	_, err = raster.PNG([]byte("no picture"), 300)
+	_, err = raster.PNG(t.Context(), []byte("no picture"), 300)
 	assert.Error(t, err)
 }
