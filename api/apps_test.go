@@ -88,9 +88,9 @@ func TestUnchangedAnswersAreNotSentAgain(t *testing.T) {
 		require.NotEmpty(t, tag, q.path)
 		q.header = map[string]string{"If-None-Match": `"other", ` + tag}
 		if q.body != "" { // no place is needed
-			p, err := h.server.quick.Enter(t.Context(), "another")
+			p, err := enter(t.Context(), h.server.quick, "another")
 			require.NoError(t, err)
-			o, err := h.server.heavy.Enter(t.Context(), "another")
+			o, err := enter(t.Context(), h.server.heavy, "another")
 			require.NoError(t, err)
 			defer p.Leave()
 			defer o.Leave()
@@ -108,9 +108,9 @@ func TestUnchangedAnswersAreNotSentAgain(t *testing.T) {
 	}
 	for _, path := range []string{quickly, quickly + "&fields=verdict", "/v1/board/picture?view=layout&exposures=none"} {
 		first := h.good(request{path: path, body: goodBoard})
-		p, err := h.server.quick.Enter(t.Context(), "another")
+		p, err := enter(t.Context(), h.server.quick, "another")
 		require.NoError(t, err)
-		o, err := h.server.heavy.Enter(t.Context(), "another")
+		o, err := enter(t.Context(), h.server.heavy, "another")
 		require.NoError(t, err)
 		again := h.good(request{path: path, body: goodBoard})
 		p.Leave()
@@ -202,7 +202,9 @@ func TestKeys(t *testing.T) {
 		}
 		for _, with := range []map[string]string{{"X-Api-Key": secret}, {"Authorization": "Bearer " + secret}, {"Authorization": "bearer " + secret}} {
 			q.header = with
-			assert.Equal(t, http.StatusOK, h.send(q).Code, path)
+			w := h.send(q)
+			assert.Equal(t, http.StatusOK, w.Code, path)
+			assert.Equal(t, "private", w.Header().Get("Cache-Control"), path)
 		}
 	}
 	for _, path := range []string{"/healthz", "/readyz", "/", "/openapi.yaml"} {
@@ -216,6 +218,21 @@ func TestKeys(t *testing.T) {
 	}
 	_, _, err = NewKey("two words")
 	assert.Error(t, err)
+}
+
+// Every answer, also a refusal, says that it is what it says, that it is for no other
+// origin, and that whoever follows a link from it tells nothing.
+func TestSecurityHeaders(t *testing.T) {
+	h := newHarness(t, Config{})
+	for _, q := range []request{{path: "/"}, {path: "/v1/climates"}, {path: quickly, body: goodBoard}, {path: "/v1/board", body: "{"}, {path: "/nowhere"}, {method: http.MethodPut, path: "/v1/climates"}} {
+		w := h.fire(q)
+		assert.Equal(t, "nosniff", w.Header().Get("X-Content-Type-Options"), q.path)
+		assert.Equal(t, "no-referrer", w.Header().Get("Referrer-Policy"), q.path)
+		assert.Equal(t, "same-origin", w.Header().Get("Cross-Origin-Resource-Policy"), q.path)
+		if strings.HasPrefix(w.Header().Get("Content-Type"), "text/html") {
+			assert.Contains(t, w.Header().Get("Content-Security-Policy"), "frame-ancestors 'none'", q.path)
+		}
+	}
 }
 
 // An address that others can reach asks for keys, unless told otherwise.

@@ -95,6 +95,7 @@ func (s *Server) keyed(c *gin.Context) {
 		fail(c, newProblem(http.StatusUnauthorized, "key", "send a key as Authorization: Bearer …"))
 		return
 	}
+	c.Header("Cache-Control", "private") // an answer to a key is nobody else's
 	c.Set(clientKey, "key "+s.cfg.Keys[found].Name)
 }
 

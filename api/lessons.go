@@ -54,7 +54,6 @@ func (s *Server) handout(c *gin.Context) {
 			return
 		}
 		c.Header("Content-Security-Policy", pagePolicy)
-		c.Header("Referrer-Policy", "no-referrer")
 		c.Data(http.StatusOK, typeHTML, body)
 	})
 }

@@ -129,10 +129,18 @@ func TestGraceHasAnEnd(t *testing.T) {
 	}
 }
 
+func enter(ctx context.Context, g *gate.Gate, client string) (*gate.Ticket, error) {
+	t, err := g.Take(client)
+	if err == nil {
+		err = t.Wait(ctx)
+	}
+	return t, err
+}
+
 // TestBusyIsTold: with every place taken a check waits, then is sent away.
 func TestBusyIsTold(t *testing.T) {
 	h := newHarness(t, Config{Checks: 1, QueueTime: 20 * time.Millisecond})
-	place, err := h.server.heavy.Enter(t.Context(), "another")
+	place, err := enter(t.Context(), h.server.heavy, "another")
 	require.NoError(t, err)
 	w := h.send(request{path: "/v1/board?exposures=none", body: goodBoard})
 	assert.Equal(t, http.StatusServiceUnavailable, w.Code)
@@ -151,7 +159,7 @@ func TestBusyIsTold(t *testing.T) {
 func TestOneClientHasItsShare(t *testing.T) {
 	h := newHarness(t, Config{Checks: 2, PerClient: 1})
 	host, _, _ := net.SplitHostPort(request{path: "/"}.make().RemoteAddr)
-	place, err := h.server.heavy.Enter(t.Context(), host)
+	place, err := enter(t.Context(), h.server.heavy, host)
 	require.NoError(t, err)
 	defer place.Leave()
 	w := h.send(request{path: "/v1/board?exposures=none", body: goodBoard})

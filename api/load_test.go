@@ -180,14 +180,17 @@ func turned(rows, cols int) func(n int) string {
 // questions of others.
 func TestEditsBesideHeavyBoards(t *testing.T) {
 	l := load(t, 24, Config{})
-	var heavy, edits, small tally
+	var alone, heavy, edits, small tally
+	for n := range map[bool]int{false: 2, true: 100}[figures] {
+		l.ask(t.Context(), &alone, 16, quickly, turned(6, 8)(-1-n))
+	}
 	ctx := until(t, 2*time.Second, 30*time.Second, &edits, &small)
 	var group sync.WaitGroup
 	l.crowd(&group, ctx, &heavy, 0, 16, 200*time.Millisecond, "/v1/board?exposures=standard", turned(12, 16))
 	l.crowd(&group, ctx, &edits, 16, 1, 100*time.Millisecond, quickly, turned(6, 8))
 	l.crowd(&group, ctx, &small, 17, 2, 20*time.Millisecond, "/v1/emc?temperature=21&humidity=50", func(int) string { return "" })
 	group.Wait()
-	t.Logf("heavy %v\nedits %v\nsmall %v", &heavy, &edits, &small)
+	t.Logf("load average %s\nheavy %v\nedits %v, alone %v\nsmall %v", loadAverage(), &heavy, &edits, &alone, &small)
 	assert.NotEmpty(t, edits.took)
 	assert.Equal(t, len(edits.took), edits.statuses[200])
 	assert.Len(t, edits.statuses, 1, "no edit is refused: %v", edits.statuses)
@@ -202,32 +205,54 @@ func TestEditsBesideHeavyBoards(t *testing.T) {
 	}
 }
 
-// Four times what can be done: what is not answered is refused with the time to
-// come back, and nothing is left behind.
+// Four times what can be done, of quick and of heavy questions at once: what is not
+// answered is refused with the time to come back, what is let in is answered in a small
+// multiple of the time that it takes alone, and nothing is left behind.
 func TestOverload(t *testing.T) {
-	l := load(t, 64, Config{QueueTime: 500 * time.Millisecond})
+	l := load(t, 64, Config{})
 	before := runtime.NumGoroutine()
-	var alone tally
-	for n := range 6 {
-		l.ask(t.Context(), &alone, 0, "/v1/board?exposures=none", turned(6, 8)(n))
-	}
-	var y tally
-	ctx := until(t, 2*time.Second, 30*time.Second, &y)
+	const times, crowd = 4, 32
+	kinds := []struct {
+		name, path  string
+		alone, many tally
+	}{{name: "heavy", path: "/v1/board?exposures=none"}, {name: "quick", path: quickly}}
+	alone := map[bool]int{false: 6, true: 100}[figures]
 	var group sync.WaitGroup
-	l.crowd(&group, ctx, &y, 0, 32, 10*time.Millisecond, "/v1/board?exposures=none", turned(6, 8))
-	l.crowd(&group, ctx, &y, 32, 32, 10*time.Millisecond, quickly, turned(6, 8))
-	group.Wait()
-	t.Logf("alone %v\noverload %v", &alone, &y)
-	for status := range y.statuses {
-		assert.Contains(t, []int{200, 429, 503}, status)
+	for i := range kinds {
+		for n := range alone {
+			l.ask(t.Context(), &kinds[i].alone, 0, kinds[i].path, turned(6, 8)(n))
+		}
 	}
-	assert.Positive(t, y.statuses[200])
-	assert.Zero(t, y.bare)
+	ctx := until(t, 2*time.Second, 30*time.Second, &kinds[0].many, &kinds[1].many)
+	for i := range kinds {
+		k := &kinds[i]
+		l.crowd(&group, ctx, &k.many, crowd*i, crowd, crowd*k.alone.quantile(0.5)/times, k.path, func(n int) string { return turned(6, 8)(1000 + n) })
+	}
+	group.Wait()
+	for i := range kinds {
+		k := &kinds[i]
+		t.Logf("%s alone %v, overload %v; load average %s", k.name, &k.alone, &k.many, loadAverage())
+		for status := range k.many.statuses {
+			assert.Contains(t, []int{200, 429, 503}, status)
+		}
+		assert.Positive(t, k.many.statuses[200])
+		assert.Zero(t, k.many.bare)
+		if figures {
+			assert.Greater(t, k.many.statuses[503], k.many.statuses[200])
+			assert.LessOrEqual(t, k.many.quantile(0.99), 3*k.alone.quantile(0.99), k.name)
+		}
+	}
 	l.client.CloseIdleConnections()
 	require.Eventually(t, func() bool { return runtime.NumGoroutine() <= before+8 }, 10*time.Second, 50*time.Millisecond, "goroutines are left")
 	var ms runtime.MemStats
 	runtime.ReadMemStats(&ms)
 	assert.Less(t, ms.HeapInuse, uint64(2<<30))
+}
+
+// loadAverage is how busy the machine is, for those who read a figure.
+func loadAverage() string {
+	text, _ := os.ReadFile("/proc/loadavg")
+	return string(text[:min(len(text), 14)])
 }
 
 // Requests with a fault somewhere: of form, of bytes, of the board. No answer is a

@@ -39,13 +39,17 @@ func identify(c *gin.Context) {
 	h := c.Writer.Header()
 	h[requestIDHeader] = []string{id}
 	h["X-Content-Type-Options"] = noSniff
-	h["Vary"] = append(h["Vary"], "Accept") // CORS and packing have said theirs
+	h["Referrer-Policy"] = noReferrer
+	h["Cross-Origin-Resource-Policy"] = sameOrigin // pages that were named ask by CORS, which this leaves alone
+	h["Vary"] = append(h["Vary"], "Accept")        // CORS and packing have said theirs
 	h[programHeader], h[dataHeader] = madeProgram(), madeData()
 	c.Next()
 }
 
 var (
 	noSniff     = []string{"nosniff"}
+	noReferrer  = []string{"no-referrer"}
+	sameOrigin  = []string{"same-origin"}
 	madeProgram = sync.OnceValue(func() []string { return []string{answer.Version().Program} })
 	madeData    = sync.OnceValue(func() []string { return []string{answer.Version().Data} })
 )

@@ -94,7 +94,6 @@ func (p *pages) routes(get func(string, gin.HandlerFunc)) {
 		get(route, func(c *gin.Context) {
 			if f.kind == typeHTML {
 				c.Header("Content-Security-Policy", pagePolicy)
-				c.Header("Referrer-Policy", "no-referrer")
 			}
 			c.Header("Cache-Control", "no-cache") // that is: ask again, with the tag
 			if unchanged(c, f.tag) {

@@ -53,6 +53,19 @@ func (s *Server) answerOn(c *gin.Context, r *query, route string, file []byte, r
 			return
 		}
 	}
+	// Whoever cannot be answered soon is told so before anything is read: reading a board
+	// costs a hundred times what a refusal does. What is faulty waits for nothing.
+	places := s.kindOf(r.quick)
+	ticket, err := places.gate.Take(c.GetString(clientKey))
+	if err != nil {
+		s.sendAway(c, err, places.name)
+		return
+	}
+	defer func() {
+		if ticket != nil {
+			ticket.Leave()
+		}
+	}()
 	q, err := read(file)
 	if err != nil {
 		s.refuse(c, err, inBody)
@@ -64,7 +77,15 @@ func (s *Server) answerOn(c *gin.Context, r *query, route string, file []byte, r
 	if r.tagged && unchanged(c, tag) {
 		return
 	}
-	a, ok := s.work(c, q)
+	if q.Quick != r.quick { // the board is larger than the query said, or the picture smaller
+		ticket.Leave()
+		places = s.kindOf(q.Quick)
+		if ticket, err = places.gate.Take(c.GetString(clientKey)); err != nil {
+			s.sendAway(c, err, places.name)
+			return
+		}
+	}
+	a, ok := s.work(c, q, ticket, places)
 	if !ok {
 		return
 	}
@@ -109,28 +130,39 @@ func giveBody(c *gin.Context, kind string, body []byte) {
 	c.Data(http.StatusOK, kind, body)
 }
 
-// work answers a question in a place of its kind. When that fails, the request
-// has been answered.
-func (s *Server) work(c *gin.Context, q *answer.Question) (any, bool) {
-	places, kind := s.heavy, "heavy"
-	if q.Quick {
-		places, kind = s.quick, "quick"
+// kindOf is the kind of places a question is for.
+func (s *Server) kindOf(quick bool) placeKind {
+	if quick {
+		return placeKind{s.quick, "quick"}
 	}
+	return placeKind{s.heavy, "heavy"}
+}
+
+type placeKind struct {
+	gate *gate.Gate
+	name string
+}
+
+// work answers a question that was let in, in a place of its kind. When that fails,
+// the request has been answered.
+func (s *Server) work(c *gin.Context, q *answer.Question, place *gate.Ticket, kind placeKind) (any, bool) {
 	waited := time.Now()
 	asked := c.Request.Context()
-	_, span := phase(asked, "wait for a place", attribute.String("kind", kind))
-	place, err := places.Enter(c.Request.Context(), c.GetString(clientKey))
+	_, span := phase(asked, "wait for a place", attribute.String("kind", kind.name))
+	err := place.Wait(asked)
 	ended(span, asked)
-	s.metrics.waited.WithLabelValues(kind).Observe(time.Since(waited).Seconds())
+	s.metrics.waited.WithLabelValues(kind.name).Observe(time.Since(waited).Seconds())
 	if err != nil {
-		s.sendAway(c, err, kind)
+		s.sendAway(c, err, kind.name)
 		return nil, false
 	}
-	defer place.Leave()
-	working, span := phase(asked, "work", attribute.String("kind", kind))
+	working, span := phase(asked, "work", attribute.String("kind", kind.name))
 	defer ended(span, asked)
 	ctx, cancel := context.WithTimeout(working, s.cfg.CheckTime)
 	defer cancel()
+	if !q.Quick {
+		ctx = s.quick.Polite(ctx)
+	}
 	a, err := q.Answer(ctx)
 	switch {
 	case err == nil:

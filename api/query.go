@@ -24,6 +24,7 @@ type query struct {
 	file   string        // name of the file an answer becomes, "" for none
 	tagged bool          // equal questions have equal answers
 	drawn  bool          // an edit may name the board that is asked about
+	quick  bool          // what a drawing asks at every edit, unless the board is large
 	fields answer.Fields // keys of the report that are wanted; none for all
 }
 

@@ -67,6 +67,11 @@ func (q *query) conditions() answer.BoardQuery {
 		Exposures: q.texts("exposures"), Refine: q.whole("refine", 0)}
 }
 
+// settled tells whether only end states are asked about, on the documented mesh.
+func (q *query) settled() bool {
+	return q.values.Get("exposures") == "none" && (!q.values.Has("refine") || q.values.Get("refine") == "0")
+}
+
 // long answers one of longKinds at once.
 func (s *Server) long(kind string) gin.HandlerFunc {
 	k := longKinds[kind]
@@ -89,6 +94,7 @@ func (s *Server) aboutBoard(c *gin.Context) (r *query, read question, ok bool) {
 	k := longKinds["check"]
 	r = readQuery(c, append([]string{"fields" + repeats}, k.names...)...)
 	r.kind, r.tagged, r.drawn = kind, true, true
+	r.quick = r.settled() && (kind == typeSVG || r.values.Get("cracks") == "false" && r.values.Get("chance") == "false")
 	fields, err := answer.FieldsOf(&answer.Report{}, r.texts("fields"))
 	r.fields, r.faults = fields, append(r.faults, fault.Of(err)...)
 	read = k.read(r, s.memory, nil)
@@ -121,7 +127,7 @@ func (s *Server) picture(c *gin.Context) {
 	if p.View == "" {
 		p.View = picture.ViewLayout
 	}
-	r.tagged = true
+	r.tagged, r.quick = true, r.settled() || p.View == picture.ViewSlices
 	s.onBoard(c, r, func(src []byte) (*answer.Question, error) { return answer.AskDraw(src, q, p, s.memory) })
 }
 

@@ -61,6 +61,7 @@ func New(cfg Config) (*Server, error) {
 	s.answers, s.files = kept.New(s.cfg.Answers/4*3), kept.New(s.cfg.Answers/4)
 	s.heavy = gate.New(gate.Limits{Places: s.cfg.Checks, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: time.Second})
 	s.quick = gate.New(gate.Limits{Places: s.cfg.Quick, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: 100 * time.Millisecond})
+	s.quick.Beside(s.heavy)
 	s.jobs = s.cfg.Jobs
 	s.metrics = newMetrics(s)
 	var err error

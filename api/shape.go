@@ -13,6 +13,6 @@ func (s *Server) shape(c *gin.Context) {
 	}
 	r := readQuery(c, with("state", "hour")...)
 	q, p := r.conditions(), answer.ShapeQuery{State: r.text("state"), Hour: r.number("hour")}
-	r.tagged = true
+	r.tagged, r.quick = true, r.settled()
 	s.onBoard(c, r, func(src []byte) (*answer.Question, error) { return answer.AskShape(src, q, p, s.memory) })
 }

@@ -16,6 +16,7 @@ type Worker struct {
 	memory  *answer.Memory
 	longest time.Duration
 	log     *slog.Logger
+	polite  func(context.Context) context.Context // nil for a process of its own
 }
 
 // WorkerConfig says how a worker works. Zero fields mean the defaults.
@@ -36,10 +37,20 @@ func NewWorker(cfg WorkerConfig) *Worker {
 	return &Worker{memory: answer.NewMemory(c.Memory, c.Boards, c.Budget), longest: cfg.Longest, log: c.Log}
 }
 
+// Worker makes a worker in the process of the service, whose quick answers go first.
+func (s *Server) Worker() *Worker {
+	w := NewWorker(WorkerConfig{Budget: s.cfg.Budget, Memory: s.cfg.Memory, Log: s.cfg.Log})
+	w.polite = s.quick.Polite
+	return w
+}
+
 // Do answers one unit of a job as its own route would.
 func (w *Worker) Do(ctx context.Context, spec []byte, unit int, p func(done, total int, what string)) jobs.Result {
 	ctx, cancel := context.WithTimeout(ctx, w.longest)
 	defer cancel()
+	if w.polite != nil {
+		ctx = w.polite(ctx)
+	}
 	body, err := w.answer(ctx, spec, unit, p)
 	if err == nil {
 		return jobs.Result{Status: http.StatusOK, Answer: body}

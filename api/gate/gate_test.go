@@ -16,17 +16,26 @@ func limits() Limits {
 	return Limits{Places: 1, Wait: 10 * time.Second, PerClient: 5, Expect: time.Second}
 }
 
+// enter lets a question in and waits for its place.
+func enter(ctx context.Context, g *Gate, client string) (*Ticket, error) {
+	t, err := g.Take(client)
+	if err == nil {
+		err = t.Wait(ctx)
+	}
+	return t, err
+}
+
 // One client with a row of questions does not keep out one with a single one.
 func TestClientsTakeTurns(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		g := New(limits())
-		first, err := g.Enter(t.Context(), "many")
+		first, err := enter(t.Context(), g, "many")
 		require.NoError(t, err)
 		var mu sync.Mutex
 		var order []string
 		ask := func(client string) {
 			go func() {
-				p, err := g.Enter(t.Context(), client)
+				p, err := enter(t.Context(), g, client)
 				if err != nil {
 					return
 				}
@@ -42,12 +51,11 @@ func TestClientsTakeTurns(t *testing.T) {
 			ask("many")
 		}
 		ask("one")
-		assert.Equal(t, State{Working: 1, Waiting: 5, Clients: 2}, g.State())
+		assert.Equal(t, State{Working: 1, Waiting: 4, Clients: 2}, g.State())
 		first.Leave()
 		time.Sleep(8 * time.Second)
 		synctest.Wait()
-		assert.Equal(t, "one", order[1], "%v", order)
-		assert.Len(t, order, 5)
+		assert.Equal(t, []string{"many", "one", "many", "many"}, order, "the newest of many went for the one")
 		assert.Equal(t, State{}, g.State())
 	})
 }
@@ -55,16 +63,16 @@ func TestClientsTakeTurns(t *testing.T) {
 // A client may have only so many questions unanswered.
 func TestOneClientIsBounded(t *testing.T) {
 	g := New(Limits{Places: 3, Wait: time.Second, PerClient: 2, Expect: time.Second})
-	a, err := g.Enter(t.Context(), "x")
+	a, err := enter(t.Context(), g, "x")
 	require.NoError(t, err)
-	_, err = g.Enter(t.Context(), "x")
+	_, err = enter(t.Context(), g, "x")
 	require.NoError(t, err)
-	_, err = g.Enter(t.Context(), "x")
+	_, err = enter(t.Context(), g, "x")
 	var r *Refused
 	require.ErrorAs(t, err, &r)
 	assert.True(t, r.Own)
 	assert.GreaterOrEqual(t, r.After, time.Second)
-	b, err := g.Enter(t.Context(), "y")
+	b, err := enter(t.Context(), g, "y")
 	require.NoError(t, err, "another has room")
 	b.Leave()
 	b.Leave()
@@ -77,23 +85,23 @@ func TestRefusalsTellWhenToComeBack(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		g := New(limits())
 		for range 40 { // ten seconds each
-			p, err := g.Enter(t.Context(), "x")
+			p, err := enter(t.Context(), g, "x")
 			require.NoError(t, err)
 			time.Sleep(10 * time.Second)
 			p.Leave()
 		}
-		p, err := g.Enter(t.Context(), "x")
+		p, err := enter(t.Context(), g, "x")
 		require.NoError(t, err)
 		assert.False(t, p.Crowded())
 		var refused *Refused
 		go func() {
-			_, err := g.Enter(t.Context(), "y")
+			_, err := enter(t.Context(), g, "y")
 			errors.As(err, &refused)
 		}()
 		synctest.Wait()
 		assert.True(t, p.Crowded(), "one waits")
 		began := time.Now()
-		_, err = g.Enter(t.Context(), "z") // the second in the row has no chance within ten seconds
+		_, err = enter(t.Context(), g, "z") // the row is full
 		var r *Refused
 		require.ErrorAs(t, err, &r)
 		assert.False(t, r.Own)
@@ -112,12 +120,12 @@ func TestRefusalsTellWhenToComeBack(t *testing.T) {
 func TestGoneClientsLeaveTheRow(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		g := New(limits())
-		p, err := g.Enter(t.Context(), "x")
+		p, err := enter(t.Context(), g, "x")
 		require.NoError(t, err)
 		ctx, cancel := context.WithCancel(t.Context())
 		done := make(chan error, 2)
 		for range 2 {
-			go func() { _, err := g.Enter(ctx, "y"); done <- err }()
+			go func() { _, err := enter(ctx, g, "x"); done <- err }()
 		}
 		synctest.Wait()
 		assert.Equal(t, 2, g.State().Waiting)
@@ -140,7 +148,7 @@ func TestPlacesAreNeitherDoubledNorLost(t *testing.T) {
 		wg.Go(func() {
 			for k := range 50 {
 				ctx, cancel := context.WithTimeout(t.Context(), time.Duration(k%7)*time.Millisecond)
-				p, err := g.Enter(ctx, string(rune('a'+i%16)))
+				p, err := enter(ctx, g, string(rune('a'+i%16)))
 				if err == nil {
 					mu.Lock()
 					busy++
@@ -159,4 +167,134 @@ func TestPlacesAreNeitherDoubledNorLost(t *testing.T) {
 	wg.Wait()
 	assert.LessOrEqual(t, most, 3)
 	assert.Equal(t, State{}, g.State())
+}
+
+// A crowd is sent away at once, before its questions are read, so that whoever is let in
+// waits for no more than another question.
+func TestTheRowIsShort(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		g := New(Limits{Places: 2, Wait: 10 * time.Second, PerClient: 5, Expect: time.Second})
+		var wg sync.WaitGroup
+		var mu sync.Mutex
+		in, longest := 0, time.Duration(0)
+		for i := range 20 {
+			wg.Go(func() {
+				began := time.Now()
+				p, err := enter(t.Context(), g, string(rune('a'+i)))
+				if err != nil {
+					assert.Zero(t, time.Since(began))
+					return
+				}
+				time.Sleep(time.Second)
+				p.Leave()
+				mu.Lock()
+				defer mu.Unlock()
+				in++
+				longest = max(longest, time.Since(began))
+			})
+		}
+		wg.Wait()
+		assert.Equal(t, 4, in)
+		assert.Equal(t, 2*time.Second, longest)
+	})
+}
+
+// A client by itself may line up as many as it likes, while they do not wait in vain.
+func TestAloneARowIsLong(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		g := New(Limits{Places: 1, Wait: 3 * time.Second, PerClient: 16, Expect: time.Second})
+		var wg sync.WaitGroup
+		var mu sync.Mutex
+		in := 0
+		for range 10 {
+			wg.Go(func() {
+				p, err := enter(t.Context(), g, "alone")
+				if err != nil {
+					return
+				}
+				time.Sleep(time.Second)
+				p.Leave()
+				mu.Lock()
+				in++
+				mu.Unlock()
+			})
+			synctest.Wait()
+		}
+		wg.Wait()
+		assert.Equal(t, 3, in)
+		assert.Equal(t, State{}, g.State())
+	})
+}
+
+// Two gates beside each other keep to the cores there are, and one place is always left.
+func TestBeside(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := limits()
+		l.Places = 3
+		heavy, quick := New(l), New(l)
+		quick.Beside(heavy)
+		var held []*Ticket
+		for range 2 {
+			p, err := enter(t.Context(), heavy, "h")
+			require.NoError(t, err)
+			held = append(held, p)
+		}
+		first, err := enter(t.Context(), quick, "q")
+		require.NoError(t, err, "one place is left")
+		seated := make(chan struct{})
+		go func() {
+			p, err := enter(t.Context(), quick, "q")
+			assert.NoError(t, err)
+			close(seated)
+			time.Sleep(time.Second)
+			p.Leave()
+		}()
+		synctest.Wait()
+		assert.Equal(t, 1, quick.State().Waiting, "the cores are taken")
+		held[0].Leave()
+		<-seated
+		assert.Equal(t, 2, quick.State().Working)
+		held[1].Leave()
+		first.Leave()
+		time.Sleep(2 * time.Second)
+		assert.Equal(t, State{}, quick.State())
+		assert.Equal(t, State{}, heavy.State())
+	})
+}
+
+// Heavy work stands aside while quick work goes on, for no longer than it has worked, and
+// not for a crowd.
+func TestPolite(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		quick := New(limits())
+		stop, cancel := context.WithCancel(t.Context())
+		ctx := quick.Polite(stop)
+		aside := func() time.Duration {
+			began := time.Now()
+			_ = ctx.Err()
+			return time.Since(began)
+		}
+		time.Sleep(time.Second)
+		assert.Zero(t, aside(), "nobody is there")
+		p, err := enter(t.Context(), quick, "q")
+		require.NoError(t, err)
+		assert.Equal(t, mostAside, aside(), "but no longer")
+		assert.Zero(t, aside(), "it has to get on as well")
+		time.Sleep(30 * time.Millisecond)
+		go func() { time.Sleep(10 * time.Millisecond); p.Leave() }()
+		assert.InDelta(t, 10, aside().Milliseconds(), 1, "until the quick one is done")
+		p, err = enter(t.Context(), quick, "q")
+		require.NoError(t, err)
+		time.Sleep(30 * time.Millisecond)
+		go func() { time.Sleep(10 * time.Millisecond); cancel() }()
+		assert.InDelta(t, 10, aside().Milliseconds(), 1, "or it has to end itself")
+		assert.ErrorIs(t, ctx.Err(), context.Canceled)
+		ctx = quick.Polite(t.Context())
+		go func() { _, _ = enter(t.Context(), quick, "r") }()
+		synctest.Wait()
+		time.Sleep(time.Second)
+		assert.Zero(t, aside(), "a crowd waits")
+		p.Leave()
+		synctest.Wait()
+	})
 }

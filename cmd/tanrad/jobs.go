@@ -67,15 +67,14 @@ func (j *jobFlags) open(ctx context.Context, cfg *api.Config, asked bool) error 
 
 // workers works on jobs beside a service until ctx ends; the returned function
 // waits for the end.
-func (j *jobFlags) workers(ctx context.Context, cfg api.Config) (wait func()) {
+func (j *jobFlags) workers(ctx context.Context, cfg api.Config, server *api.Server) (wait func()) {
 	if cfg.Jobs == nil || j.slots <= 0 {
 		return func() {}
 	}
 	done := make(chan struct{})
-	w := api.NewWorker(api.WorkerConfig{Budget: cfg.Budget, Memory: cfg.Memory, Log: cfg.Log})
 	go func() {
 		defer close(done)
-		if err := cfg.Jobs.Work(ctx, j.slots, w.Do); err != nil {
+		if err := cfg.Jobs.Work(ctx, j.slots, server.Worker().Do); err != nil {
 			cfg.Log.Error("jobs: no worker", "err", err)
 		}
 	}()

@@ -70,7 +70,7 @@ with TANRAD_ before it: --check-time 30s is TANRAD_CHECK_TIME=30s.`,
 				return err
 			}
 			server.BoundMemory()
-			wait := j.workers(c.Context(), cfg)
+			wait := j.workers(c.Context(), cfg, server)
 			defer wait()
 			return server.Run(c.Context())
 		},
