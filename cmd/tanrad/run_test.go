@@ -219,7 +219,9 @@ func TestServeRunsAndEnds(t *testing.T) {
 	var out bytes.Buffer
 	log := &lines{told: make(chan string, 16)}
 	done := make(chan int, 1)
-	go func() { done <- Run(ctx, []string{"serve", "--addr", "127.0.0.1:0", "--data", t.TempDir()}, strings.NewReader(""), &out, log) }()
+	go func() {
+		done <- Run(ctx, []string{"serve", "--addr", "127.0.0.1:0", "--data", t.TempDir()}, strings.NewReader(""), &out, log)
+	}()
 	var addr string
 	select {
 	case line := <-log.told:
