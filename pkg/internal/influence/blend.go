@@ -42,7 +42,7 @@ func (b blend) nearest() int {
 	return b.kind[0]
 }
 
-// Of is what a piece has of amounts that its kinds have.
+// Of is what a piece has of amounts that its kinds have: % MC, or % MC per mm.
 func (p *Parts) Of(perKind []float64, piece int) float64 {
 	b := p.blends[piece]
 	return b.of(perKind[b.kind[0]], perKind[b.kind[1]])
