@@ -129,7 +129,7 @@ func (d *diffusivities) degree(t int) *potential {
 	p := newPotential(func(mc float64) float64 {
 		across, along := siau(d.m.solid, temperature, mc)
 		if d.m.along {
-			across = 1 / (1/along + 1/(more*across))
+			across = inSeries(across, along, more)
 		}
 		return across * squareMMPerHour
 	})

@@ -116,18 +116,3 @@ func testGain(film float64) [3]float64 {
 	}
 	return gain
 }
-
-// bareGain is testGain without a film.
-var bareGain = sync.OnceValue(func() [3]float64 { return testGain(0) })
-
-// SimulatedEffectiveness returns the moisture-excluding effectiveness [%] after
-// 1, 7 and 14 days that the published test would give for a film of the
-// resistance [s/m], by this package's own diffusion.
-func SimulatedEffectiveness(resistance float64) [3]float64 {
-	bare, finished := bareGain(), testGain(resistance)
-	var e [3]float64
-	for i := range e {
-		e[i] = 100 * (1 - finished[i]/bare[i])
-	}
-	return e
-}

@@ -24,13 +24,6 @@ type History struct {
 	Rejected    int // steps tried again with a shorter stride
 }
 
-// Residual returns the self-balanced part of the moisture at time i [% MC] at the
-// top face, the mid-plane and the bottom face: what mean and slope leave over.
-func (h *History) Residual(i int) (top, mid, bottom float64) {
-	half := h.Slope[i] * h.Thickness / 2
-	return h.Top[i] - h.Mean[i] - half, h.Mid[i] - h.Mean[i], h.Bottom[i] - h.Mean[i] + half
-}
-
 // Options steer a simulation. The zero value is the documented default.
 type Options struct {
 	Tolerance float64 // % MC a step may err in any cell; 0 means 0.01

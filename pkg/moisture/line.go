@@ -18,28 +18,8 @@ type Line struct {
 	Air       Room    // on both faces; the wood was in balance with it
 }
 
-// Proud returns by how much each face stands up at the line over half-way between two
-// lines, some hours after gluing [mm]: what sinks again when it is planed flat then.
-// The faces must be free.
-//
-// The water spreads from the lines sideways, as from plane sources in a solid with
-// walls half-way between them (Crank, The Mathematics of Diffusion, Eq. 2.7 and
-// reflections), and leaves by the faces as from a sheet with surface evaporation
-// (Eq. 4.53); where the law is linear the two are multiplied (numbers of Crank from
-// memory).
-// The diffusivity is that of the wood in balance with the air; the thickness swells
-// by the larger of the radial and tangential rates, as far as the drier wood beside the
-// line lets it: see relief. Errors: a fault.List.
-func (l Line) Proud(hours float64) (float64, error) {
-	c, err := l.constants()
-	if err != nil {
-		return 0, err
-	}
-	return c.proud(hours), nil
-}
-
 // Wait returns the hours until a line stands proud by no more than some mm; 0 when it
-// never does. Errors: those of Proud; deadline when ctx ends.
+// never does. Errors: a fault.List; deadline when ctx ends.
 func (l Line) Wait(ctx context.Context, proud float64) (hours float64, err error) {
 	c, err := l.constants()
 	if err != nil {
@@ -56,7 +36,7 @@ func (l Line) Wait(ctx context.Context, proud float64) (hours float64, err error
 	return math.Exp(log), nil
 }
 
-// lineConstants are what Proud needs, in mm and hours.
+// lineConstants are what proud needs, in mm and hours.
 type lineConstants struct {
 	d       float64 // mm²/h
 	bi      float64 // Biot number of half the thickness
@@ -88,6 +68,18 @@ func (l Line) constants() (c lineConstants, err error) {
 	return c, nil
 }
 
+// proud is by how much each face stands up at the line over half-way between two
+// lines, some hours after gluing [mm]: what sinks again when it is planed flat then.
+// The faces must be free.
+//
+// The water spreads from the lines sideways, as from plane sources in a solid with
+// walls half-way between them (Crank, The Mathematics of Diffusion, Eq. 2.7 and
+// reflections), and leaves by the faces as from a sheet with surface evaporation
+// (Eq. 4.53); where the law is linear the two are multiplied (numbers of Crank from
+// memory).
+// The diffusivity is that of the wood in balance with the air; the thickness swells
+// by the larger of the radial and tangential rates, as far as the drier wood beside the
+// line lets it: see relief.
 func (c *lineConstants) proud(hours float64) float64 {
 	dt := c.d * hours
 	// difference of line and half-way, per unit source, wave by wave: Fourier's form of the

@@ -33,7 +33,7 @@ func TestSettleAgainstCrank(t *testing.T) {
 			require.NoError(t, err)
 			m, l := c.material()
 			require.Empty(t, l)
-			across, with := Diffusivity(m.solid, 20, end+0.2, m.ratio)
+			across, with := diffusivity(m.solid, 20, end+0.2, m.ratio)
 			d := across
 			if along {
 				d = with
@@ -72,7 +72,7 @@ func TestLinesSinkForAWeek(t *testing.T) {
 	hours, err := dry.Wait(context.Background(), 0.02)
 	require.NoError(t, err)
 	assert.Zero(t, hours, "a glue without water")
-	_, err = Line{Species: kind(t, "sugar-maple"), Thickness: 22, Spacing: -1, Water: 0.09, Air: Room{Humidity: 45, Temperature: 20}}.Proud(1)
+	_, err = Line{Species: kind(t, "sugar-maple"), Thickness: 22, Spacing: -1, Water: 0.09, Air: Room{Humidity: 45, Temperature: 20}}.Wait(context.Background(), 0.02)
 	assert.ErrorContains(t, err, "/spacing")
 }
 

@@ -11,7 +11,7 @@ import (
 // Simulate follows the moisture of a column through the phases, one after the
 // other, and reports it at SampleTimes(phases).
 //
-// The law is ∂M/∂t = ∂/∂z (D(M,T) ∂M/∂z) (Crank, ch. 1) with D by Diffusivity,
+// The law is ∂M/∂t = ∂/∂z (D(M,T) ∂M/∂z) (Crank, ch. 1) with D by siau,
 // and at each face a flow in proportion to the difference of vapour density
 // between the wood's surface and the air, through the resistances of still air
 // and of the finish in series. A face in water stands at saturation, and takes up

@@ -10,23 +10,6 @@ const (
 	gasCalories     = 1.987 // cal/(mol K), the gas constant in Siau's units
 )
 
-// Diffusivity returns the moisture diffusivity [m²/s] of wood of the oven-dry
-// specific gravity g (mass over oven-dry volume, 0.1 to 1.4), at a temperature
-// [°C] and moisture content [% MC, 0 to 30], across the fibres and along them.
-//
-// Across: closed form of Siau, Transport Processes in Wood (1984), Eqs 6.11 to
-// 6.26: bound water in the walls in series and parallel with vapour in the
-// lumens, with the sorption slope of Simpson (1973).
-//
-// Along: the closed form overstates measured end-grain diffusion about four
-// times at 10 % MC but meets reports near saturation (along : across 2 to 4 at
-// 25 % MC). So a second resistance, proportional to that across the fibres, is
-// put in series, of the size that gives the measured ratio at 10 % MC.
-func Diffusivity(g, temperature, mc, ratio float64) (across, along float64) {
-	across, closed := siau(g, temperature, mc)
-	return across, 1 / (1/closed + 1/(series(g, temperature, ratio)*across))
-}
-
 // series is the factor on the transverse diffusivity of the resistance put in
 // series along the fibres. It is infinite (no resistance) for woods so light
 // that the closed form itself gives no more than the measured ratio.
@@ -39,7 +22,18 @@ func series(g, temperature, ratio float64) float64 {
 	return 1 / rest
 }
 
-// siau is the closed form across and along the fibres, m²/s.
+// inSeries is the diffusivity along the fibres from the closed form's and that across,
+// all in one unit; more is what series gives. The closed form overstates measured
+// end-grain diffusion about four times at 10 % MC but meets reports near saturation
+// (along : across 2 to 4 at 25 % MC). So a second resistance, proportional to that across
+// the fibres, is put in series, of the size that gives the measured ratio at 10 % MC.
+func inSeries(across, closed, more float64) float64 { return 1 / (1/closed + 1/(more*across)) }
+
+// siau is the closed form across and along the fibres, m²/s, of wood of the oven-dry
+// specific gravity g (mass over oven-dry volume, 0.1 to 1.4), at a temperature [°C] and
+// moisture content [% MC, 0 to 30]: Siau, Transport Processes in Wood (1984), Eqs 6.11
+// to 6.26, bound water in the walls in series and parallel with vapour in the lumens,
+// with the sorption slope of Simpson (1973).
 func siau(g, temperature, mc float64) (across, along float64) {
 	t := temperature + zeroCelsius
 	rt := gasCalories * t

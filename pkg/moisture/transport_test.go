@@ -24,7 +24,7 @@ func TestSiauClosedForm(t *testing.T) {
 // ratios reported near dryness and near saturation bracket the law.
 func TestRatioAlongToAcross(t *testing.T) {
 	at := func(g, temp, mc, ratio float64) float64 {
-		across, along := Diffusivity(g, temp, mc, ratio)
+		across, along := diffusivity(g, temp, mc, ratio)
 		return along / across
 	}
 	// Not the ratio put in, but the closed form's own, against the two woods measured: American beech
@@ -106,4 +106,10 @@ func TestAir(t *testing.T) {
 	s := SurfaceEmission(640, 20, 50)
 	assert.True(t, s > 1e-8 && s < 1e-6, "%g", s)
 	t.Logf("surface emission of still air on wood of 640 kg/m³: %.2g m/s; air film %.0f s/m", s, airFilm())
+}
+
+// diffusivity is that of wood across and along the fibres, m²/s, as a column takes it.
+func diffusivity(g, temperature, mc, ratio float64) (across, along float64) {
+	across, closed := siau(g, temperature, mc)
+	return across, inSeries(across, closed, series(g, temperature, ratio))
 }

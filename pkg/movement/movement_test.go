@@ -172,13 +172,6 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
-// Width 100 mm, rings of 80 mm radius, 6 % of drying, C_T 0.00369, C_R 0.00158: 0.396 mm.
-func TestCup(t *testing.T) {
-	curvature, depth := Cup(100, 80, -6*0.00158, -6*0.00369)
-	assert.InDelta(t, -0.3165e-3, curvature, 1e-7) // 1/mm
-	assert.InDelta(t, -0.396, depth, 5e-4)         // mm
-}
-
 func ExampleChange() {
 	from, to := 7.5, 12.0
 	r, _ := Change(Request{Species: "sugar-maple", Size: 40, Form: Coefficient, FromMC: &from, ToMC: &to})

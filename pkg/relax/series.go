@@ -37,15 +37,6 @@ type Chain struct {
 	Tau []float64 // rising, all different
 }
 
-// At is the compliance a time [h] after a unit stress was put on.
-func (c Chain) At(t float64) float64 {
-	j := c.J0
-	for i, x := range c.J {
-		j += x * (1 - math.Exp(-t/c.Tau[i]))
-	}
-	return j
-}
-
 // Creep is the ratio of total creep to elastic compliance, φ.
 func (c Chain) Creep() float64 {
 	s := 0.0

@@ -18,11 +18,6 @@ const (
 	None                   // no relaxation: the elastic figure
 )
 
-// String names the variant.
-func (v Variant) String() string {
-	return map[Variant]string{Typical: "typical", Low: "low", High: "high", None: "none"}[v]
-}
-
 // Factor is the share of an elastic stress that is left t hours after it was
 // put on (0 or more), between 0 and 1.
 func Factor(t float64, v Variant) float64 { return v.Series().At(t) }

@@ -65,12 +65,12 @@ func TestDiagonalStiffness(t *testing.T) {
 	for id, want := range map[string]float64{"black-walnut": 1.16, "yellow-birch": 1.08, "yellow-poplar": 0.85, "sweetgum": 1.25,
 		"sitka-spruce": 0.26, "coast-douglas-fir": 0.49, "western-hemlock": 0.36} {
 		e := elastic(t, id, 12)
-		assert.InDelta(t, want, e.ModulusRT(45)/e.ET, 0.01, id)
+		assert.InDelta(t, want, modulusRT(e, 45)/e.ET, 0.01, id)
 	}
 	for _, s := range wood.All() {
 		e, err := s.Elastic(12)
 		require.NoError(t, err)
-		x := e.ModulusRT(45) / e.ET
+		x := modulusRT(e, 45) / e.ET
 		if s.Class == "hardwood" {
 			assert.True(t, x > 0.65 && x < 1.6, "%s %v", s.ID, x)
 		} else {

@@ -66,17 +66,6 @@ func (t trend) integral(mc float64) float64 {
 	return beyond + 8/math.Log(t.at20)*(t.factor(inner)-1)
 }
 
-// AdjustToMoisture is Wood Handbook Equation 5-3: a property at moisture mc [%]
-// from its values at 12 % (p12) and green (pGreen), with the intersection moisture
-// mp [%], 21 to 28. At or above mp it is the green value. It is not for tension
-// across the grain.
-func AdjustToMoisture(p12, pGreen, mp, mc float64) float64 {
-	if mc >= mp {
-		return pGreen
-	}
-	return p12 * math.Pow(p12/pGreen, (12-mc)/(mp-12))
-}
-
 func loadTrends(files fs.FS, general judgements) (map[string]trend, error) {
 	rows, err := data.Read(files, "moisture_trends.csv", "property", "mc", "change_from_12")
 	if err != nil {

@@ -72,15 +72,6 @@ func (e Elastic) TransverseShear(f Frame) (g [2][2]float64) {
 	return g
 }
 
-// ModulusRT returns Young's modulus [MPa] in the plane of the rings at an angle
-// [degrees] from the radial axis: 1/E = cos⁴/E_R + sin⁴/E_T + (1/G_RT − 2ν_RT/E_R)·
-// sin²·cos².
-func (e Elastic) ModulusRT(angle float64) float64 {
-	s, c := sincos(angle)
-	s, c = s*s, c*c
-	return 1 / (c*c/e.ER + s*s/e.ET + (1/e.GRT-2*e.NuRT/e.ER)*s*c)
-}
-
 // stable reports whether the compliance is positive definite (Sylvester's rule on
 // the normal block, positive shear moduli), and the determinant of the normal
 // block scaled to a unit diagonal: 1 for no coupling, 0 at the limit.

@@ -47,7 +47,7 @@ func BenchmarkFactorTree(b *testing.B) {
 				if err != nil {
 					b.Fatal(err)
 				}
-				f.(Releaser).Release()
+				release(f)
 			}
 		})
 	}
@@ -74,7 +74,7 @@ func BenchmarkGrowth(b *testing.B) {
 						b.Fatal(err)
 					}
 					s = f.Stats()
-					f.(Releaser).Release()
+					release(f)
 				}
 				b.ReportMetric(float64(s.Unknowns), "unknowns")
 				b.ReportMetric(float64(s.Flops)/1e6, "Mflop")

@@ -39,7 +39,7 @@ func BenchmarkAgainstCholmod(b *testing.B) {
 				}
 				end := time.Now()
 				cpu += cholmod.ProcessorTime() - beginCPU
-				f.(Releaser).Release()
+				release(f)
 				factor = append(factor, float64(middle.Sub(begin)))
 				solve = append(solve, float64(end.Sub(middle)))
 				rounds = append(rounds, float64(end.Sub(begin)))

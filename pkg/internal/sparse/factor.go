@@ -25,11 +25,6 @@ type Factor interface {
 	Stats() Stats
 }
 
-// Releaser is a Factor that can give its memory back for the next factorisation
-// at once, instead of when the collector finds it; those of FactorTree do. Calling
-// it is a matter of speed only. Nobody may use the factor during or after it.
-type Releaser interface{ Release() }
-
 // Stats tells what a factorisation was made of and what it cost.
 type Stats struct {
 	Unknowns int   // free unknowns

@@ -29,13 +29,6 @@ type treeFactor struct {
 	cleanup runtime.Cleanup
 }
 
-// Release implements Releaser.
-func (f *treeFactor) Release() {
-	f.cleanup.Stop()
-	giveBack(f.slabs)
-	f.slabs, f.l, f.plan = nil, nil, nil
-}
-
 // FactorTree factorises by nested dissection of the board: pieces are cut into
 // clusters of elements, clusters are joined two by two, and each join
 // eliminates the unknowns that no element outside touches. Clusters that are
