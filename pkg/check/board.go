@@ -82,7 +82,6 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		r.Pieces[i].Utilisation, r.Pieces[i].State = p.U, p.State
 	}
 	m.tellPress(r, &j.Press)
-	m.checking(r)
 	for i := range r.Joints {
 		r.Joints[i].Verdict = m.word(r.Joints[i].Utilisation)
 	}
@@ -166,7 +165,7 @@ func (m reporter) exposureOf(a *influence.ExposureResult) Exposure {
 	first := m.worstOfHistory(a)
 	e.Mode, e.Index, e.Verdict, e.After = first.mode, first.index, first.word, first.after
 	if k := a.Check; k.U > 0 {
-		e.Checking, e.CheckingPiece, e.CheckingLevel, e.CheckingHour = k.U, m.Board.Pieces[k.Piece].ID, k.Level, k.Hour
+		e.Checking = Checking{k.U, k.Hour, m.Board.Pieces[k.Piece].ID, k.Level}
 	}
 	e.Checks, e.End = m.checks(&a.Opens), m.end(&a.End)
 	return e

@@ -25,11 +25,11 @@ func TestCheckingDoesNotKnowUpFromDown(t *testing.T) {
 					return reportOf(t, b, Conditions{NoCracks: true, NoChance: true}).Exposures[0]
 				}
 				top, bottom := at("top"), at("bottom")
-				require.Greater(t, top.Checking, 0.01)
-				assert.InEpsilon(t, top.Checking, bottom.Checking, 1e-6, "%s %g mm%s", name, thickness, grain)
-				assert.InDelta(t, top.CheckingHour, bottom.CheckingHour, 1e-9)
-				if top.CheckingLevel == "top face" {
-					assert.Equal(t, "bottom face", bottom.CheckingLevel)
+				require.Greater(t, top.Checking.Utilisation, 0.01)
+				assert.InEpsilon(t, top.Checking.Utilisation, bottom.Checking.Utilisation, 1e-6, "%s %g mm%s", name, thickness, grain)
+				assert.InDelta(t, top.Checking.Hour, bottom.Checking.Hour, 1e-9)
+				if top.Checking.Level == "top face" {
+					assert.Equal(t, "bottom face", bottom.Checking.Level)
 					seen++
 				}
 				assert.InDelta(t, top.Cup, -bottom.Cup, 1e-6+1e-6*math.Abs(top.Cup))
@@ -61,8 +61,8 @@ func TestCheckingLooksAtEveryPiece(t *testing.T) {
 		return reportOf(t, b, Conditions{NoCracks: true, NoChance: true}).Exposures[0]
 	}
 	aq, qa := at("AQ"), at("QA")
-	assert.InEpsilon(t, aq.Checking, qa.Checking, 1e-9)
-	assert.Equal(t, "r1c1", aq.CheckingPiece)
-	assert.Equal(t, "r2c1", qa.CheckingPiece)
-	assert.InEpsilon(t, at("AA").Checking, aq.Checking, 1e-9)
+	assert.InEpsilon(t, aq.Checking.Utilisation, qa.Checking.Utilisation, 1e-9)
+	assert.Equal(t, "r1c1", aq.Checking.Piece)
+	assert.Equal(t, "r2c1", qa.Checking.Piece)
+	assert.InEpsilon(t, at("AA").Checking.Utilisation, aq.Checking.Utilisation, 1e-9)
 }

@@ -66,30 +66,23 @@ func (m reporter) endScatter(l *influence.LineMoment) []risk.Part {
 	return append(slices.Clone(m.scatter()), risk.Part{Name: "what glue lines bear at their ends", Spread: math.Log(high/low) / 2 / oneInTwenty, Source: share.Source, Status: string(share.Status)})
 }
 
-// checking picks the worst self-balanced tension of all exposures, and tells the
-// deepest checks of any.
-func (m reporter) checking(r *Report) {
-	var deepest *Checks
+// Checked is the exposure, mishaps left out, in which tension that balances itself
+// inside a piece is highest, nil where none pulls, and what the deepest checks of any
+// come to.
+func (r *Report) Checked() (worst *Exposure, text string) {
+	text = "The wood itself takes uneven drying without harm."
+	deepest := 0.0
 	for i := range r.Exposures {
 		e := &r.Exposures[i]
 		if e.Mishap {
 			continue
 		}
-		if e.Checks != nil && (deepest == nil || e.Checks.Depth > deepest.Depth) {
-			deepest = e.Checks
+		if e.Checks != nil && e.Checks.Depth > deepest {
+			deepest, text = e.Checks.Depth, e.Checks.Text
 		}
-		if e.Checking > influence.Quiet && (r.Checking == nil || e.Checking > r.Checking.Utilisation) {
-			r.Checking = &Checking{Utilisation: e.Checking, Exposure: e.Name, Hour: e.CheckingHour, Piece: e.CheckingPiece, Level: e.CheckingLevel}
+		if e.Checking.Utilisation > influence.Quiet && (worst == nil || e.Checking.Utilisation > worst.Checking.Utilisation) {
+			worst = e
 		}
 	}
-	c := r.Checking
-	switch {
-	case c == nil:
-	case deepest == nil:
-		c.Verdict, c.Text = Holds, "The wood itself takes uneven drying without harm."
-	case deepest.Index < 1:
-		c.Verdict, c.Text = Tight, deepest.Text
-	default:
-		c.Verdict, c.Text = Fails, deepest.Text
-	}
+	return worst, text
 }

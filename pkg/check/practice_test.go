@@ -82,7 +82,9 @@ func TestMishapsStandBesideTheVerdict(t *testing.T) {
 	assert.Equal(t, ordinary.Utilisation, standard.Utilisation)
 	assert.Equal(t, ordinary.Headline, standard.Headline)
 	assert.Equal(t, ordinary.Size, standard.Size)
-	assert.Equal(t, ordinary.Checking, standard.Checking)
+	checked, _ := ordinary.Checked()
+	same, _ := standard.Checked()
+	assert.Equal(t, checked.Checking, same.Checking)
 	worse := 0
 	for _, e := range standard.Exposures {
 		assert.Equal(t, e.Name != "ordinary-use", e.Mishap, e.Name)

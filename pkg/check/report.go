@@ -50,7 +50,6 @@ type Report struct {
 	Joints    []Joint    `json:"joints"`              // every glue line, in the order of the board
 	Pieces    []Piece    `json:"pieces"`              // every piece
 
-	Checking    *Checking    `json:"checking,omitempty"` // checks in the wood itself, glued or not
 	Crushing    *Crushing    `json:"crushing,omitempty"` // joints that are pressed; nil when none is
 	Size        Range        `json:"size"`               // smallest and largest over everything considered
 	Causes      []Share      `json:"causes,omitempty"`   // shares of the worst joint's demand; they sum to 1 per kind of share
@@ -104,16 +103,13 @@ type State struct {
 	Worst       string             `json:"worst"` // joint or piece id
 }
 
-// Checking is the worst self-balanced tension inside a piece over all
-// exposures. It stands beside the verdict, not in it: a check is not an open joint.
+// Checking is the worst self-balanced tension inside a piece during one exposure, glued
+// or not. It stands beside the verdict, not in it: a check is not an open joint.
 type Checking struct {
-	Verdict     Verdict `json:"verdict"`
 	Utilisation float64 `json:"utilisation"` // tension over the wood's strength across the grain
-	Exposure    string  `json:"exposure"`
 	Hour        float64 `json:"hour"`
-	Piece       string  `json:"piece"`
-	Level       string  `json:"level"`
-	Text        string  `json:"text"`
+	Piece       string  `json:"piece,omitempty"`
+	Level       string  `json:"level,omitempty"` // "top face", "core", "bottom face"
 }
 
 // Checks are those of one exposure that open deepest from a face.
@@ -157,39 +153,36 @@ type Crushing struct {
 
 // Exposure is one history.
 type Exposure struct {
-	Name          string   `json:"name"`            // the event, with a number when there are several of it
-	Event         string   `json:"event"`           // key of the kind of event
-	Given         string   `json:"given,omitempty"` // the values it was given, "minutes 240"
-	Text          string   `json:"text"`
-	Mishap        bool     `json:"mishap"`          // one of the standard set's mishaps: told beside the verdict, not in it
-	Hours         float64  `json:"hours"`           // length
-	Mode          string   `json:"mode,omitempty"`  // by which it fails, or comes nearest to; see Mode
-	Index         float64  `json:"index"`           // figure of that mode over its limit
-	Verdict       Verdict  `json:"verdict"`         // its word
-	After         *float64 `json:"after,omitempty"` // h, when that mode first passes its limit
-	Utilisation   float64  `json:"utilisation"`
-	Worst         string   `json:"worst"`
-	WorstHour     float64  `json:"worst_hour"`
-	Elastic       float64  `json:"elastic_utilisation"`
-	Cup           float64  `json:"cup"` // mm, largest rise of the edges over the middle, across the board (see cupsAlongX); positive: edges up
-	CupHour       float64  `json:"cup_hour"`
-	Bow           float64  `json:"bow"` // mm, the same along the board
-	BowHour       float64  `json:"bow_hour"`
-	Twist         float64  `json:"twist"` // mm, one corner out of the plane of the other three
-	TwistHour     float64  `json:"twist_hour"`
-	Gap           float64  `json:"gap"`      // mm, furthest that the lower face stands off a flat top
-	Rocks         float64  `json:"rocks"`    // mm that a corner travels when the board is pressed at one after another
-	Flatness      float64  `json:"flatness"` // rise over the limit of its own length; 1 is the limit
-	FlatnessHour  float64  `json:"flatness_hour"`
-	FlatnessEnd   float64  `json:"flatness_end"` // the same when the exposure ends: what has not come back
-	Checking      float64  `json:"checking"`     // self-balanced tension inside a piece over the wood's strength across the grain
-	CheckingPiece string   `json:"checking_piece,omitempty"`
-	CheckingLevel string   `json:"checking_level,omitempty"` // "top face", "core", "bottom face"
-	CheckingHour  float64  `json:"checking_hour,omitempty"`
-	Checks        *Checks  `json:"checks,omitempty"` // left out where nothing opens
-	End           *End     `json:"end,omitempty"`    // left out where no glue line is pulled at the rim
-	Series        *Series  `json:"series,omitempty"`
-	Responses     []Reply  `json:"responses,omitempty"`
+	Name         string   `json:"name"`            // the event, with a number when there are several of it
+	Event        string   `json:"event"`           // key of the kind of event
+	Given        string   `json:"given,omitempty"` // the values it was given, "minutes 240"
+	Text         string   `json:"text"`
+	Mishap       bool     `json:"mishap"`          // one of the standard set's mishaps: told beside the verdict, not in it
+	Hours        float64  `json:"hours"`           // length
+	Mode         string   `json:"mode,omitempty"`  // by which it fails, or comes nearest to; see Mode
+	Index        float64  `json:"index"`           // figure of that mode over its limit
+	Verdict      Verdict  `json:"verdict"`         // its word
+	After        *float64 `json:"after,omitempty"` // h, when that mode first passes its limit
+	Utilisation  float64  `json:"utilisation"`
+	Worst        string   `json:"worst"`
+	WorstHour    float64  `json:"worst_hour"`
+	Elastic      float64  `json:"elastic_utilisation"`
+	Cup          float64  `json:"cup"` // mm, largest rise of the edges over the middle, across the board (see cupsAlongX); positive: edges up
+	CupHour      float64  `json:"cup_hour"`
+	Bow          float64  `json:"bow"` // mm, the same along the board
+	BowHour      float64  `json:"bow_hour"`
+	Twist        float64  `json:"twist"` // mm, one corner out of the plane of the other three
+	TwistHour    float64  `json:"twist_hour"`
+	Gap          float64  `json:"gap"`      // mm, furthest that the lower face stands off a flat top
+	Rocks        float64  `json:"rocks"`    // mm that a corner travels when the board is pressed at one after another
+	Flatness     float64  `json:"flatness"` // rise over the limit of its own length; 1 is the limit
+	FlatnessHour float64  `json:"flatness_hour"`
+	FlatnessEnd  float64  `json:"flatness_end"` // the same when the exposure ends: what has not come back
+	Checking     Checking `json:"checking"`
+	Checks       *Checks  `json:"checks,omitempty"` // left out where nothing opens
+	End          *End     `json:"end,omitempty"`    // left out where no glue line is pulled at the rim
+	Series       *Series  `json:"series,omitempty"`
+	Responses    []Reply  `json:"responses,omitempty"`
 }
 
 // Series is a history on request, one entry of each list a time.

@@ -42,7 +42,7 @@ func TestAPlainExposureIsTheChecks(t *testing.T) {
 			}
 			compared++
 			assert.InEpsilon(t, 1+want.Exposures[0].Utilisation, 1+got.Exposures[0].Utilisation, 1e-6, "%s %s: what it bears", name, s.key)
-			assert.InEpsilon(t, 1+want.Exposures[0].Checking, 1+got.Exposures[0].Checking, 1e-6, "%s %s: checks of its faces", name, s.key)
+			assert.InEpsilon(t, 1+want.Exposures[0].Checking.Utilisation, 1+got.Exposures[0].Checking.Utilisation, 1e-6, "%s %s: checks of its faces", name, s.key)
 		}
 	}
 	assert.Greater(t, compared, 5*len(names))

@@ -89,7 +89,7 @@ func (r *runner) run(ctx context.Context, s *scene) (*outcome, error) {
 // of wood that checks most; the others of its grain direction follow in the ratio
 // of their brittleness.
 func (o *outcome) check(b *layout.Board, e *check.Exposure, s *scene) {
-	at, ok := b.PieceByID(e.CheckingPiece)
+	at, ok := b.PieceByID(e.Checking.Piece)
 	if !ok {
 		return
 	}
@@ -99,12 +99,12 @@ func (o *outcome) check(b *layout.Board, e *check.Exposure, s *scene) {
 		if p.Grain.Up != b.Pieces[at].Grain.Up || worst == 0 {
 			continue
 		}
-		u := e.Checking * math.Min(1, brittle(p)/worst)
+		u := e.Checking.Utilisation * math.Min(1, brittle(p)/worst)
 		if u <= o.surfaces[i].u {
 			continue
 		}
-		d := demand{u: u, level: levelOf(e.CheckingLevel)}
-		d.month, d.days = s.when(e.Name, e.CheckingHour)
+		d := demand{u: u, level: levelOf(e.Checking.Level)}
+		d.month, d.days = s.when(e.Name, e.Checking.Hour)
 		o.surfaces[i] = d
 	}
 }

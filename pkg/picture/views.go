@@ -86,7 +86,7 @@ func (c *checked) firstMonth(name string) int {
 
 // drawProfiles draws moisture through the thickness over one exposure.
 func (c *checked) drawProfiles(ctx context.Context, r *check.Report, p Options) ([]byte, error) {
-	e, err := exposureOf(r, p.Exposure, func(e *check.Exposure) float64 { return math.Abs(e.Cup) + e.Checking })
+	e, err := exposureOf(r, p.Exposure, func(e *check.Exposure) float64 { return math.Abs(e.Cup) + e.Checking.Utilisation })
 	if err != nil {
 		return nil, err
 	}

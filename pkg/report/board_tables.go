@@ -59,13 +59,14 @@ func exposures(p *page, r *check.Report, s Style) {
 	if c := r.Crushing; c != nil && c.Verdict != check.Holds {
 		p.item("pressed", fmt.Sprintf("%s Joint %s takes %s of it (%s).", c.Text, c.Joint, percent(c.Utilisation), c.State))
 	}
-	if c := r.Checking; c != nil {
+	if e, text := r.Checked(); e != nil {
+		c := &e.Checking
 		beside := "; this stands beside the verdict, for a fine check is no open joint"
 		if i := slices.IndexFunc(r.Modes, func(o check.Mode) bool { return o.Mode == check.WoodChecks }); i >= 0 && r.Modes[i].Counts {
 			beside = ""
 		}
 		p.item("checks", fmt.Sprintf("%s Pulled to %s of its strength at worst (%s of %s, %s into %s)%s.",
-			c.Text, percent(c.Utilisation), c.Level, c.Piece, span(c.Hour), c.Exposure, beside))
+			text, percent(c.Utilisation), c.Level, c.Piece, span(c.Hour), e.Name, beside))
 	}
 }
 
