@@ -40,9 +40,13 @@ func (s *space) deeds(o *Options) []deed {
 			continue
 		}
 		of := told.Field.Build.Panels[p.Key].Sticks
+		now := s.work.order(p.Key, len(of))
+		looked := func(stick int) bool { // what nobody has looked at makes nothing better elsewhere
+			return !slices.ContainsFunc(b.Build.Sticks[p.Sticks[slices.Index(now, stick)]].Parts, func(p layout.StickPart) bool { return p.RingUnknown })
+		}
 		for x := range of {
 			for y := x + 1; y < len(of); y++ {
-				if (o.FreePattern || of[x].Stick == of[y].Stick) && !reflect.DeepEqual(of[x], of[y]) {
+				if looked(x) && looked(y) && (o.FreePattern || of[x].Stick == of[y].Stick) && !reflect.DeepEqual(of[x], of[y]) {
 					out = append(out, func(w *work) {
 						order := w.order(p.Key, len(of))
 						w.swapSticks(p.Key, len(of), slices.Index(order, x), slices.Index(order, y))
@@ -268,6 +272,70 @@ func (h *search) rework(ctx context.Context, at *solved) (*solved, error) {
 	return h.moveTo(ctx, s, w, now)
 }
 
+// What is made otherwise from the start: on boards of so many pieces, of so many ways to
+// go about the work the best by themselves, one for so many pieces.
+const (
+	startPieces     = 48
+	mostWorks       = 32
+	startOverPieces = 192
+)
+
+// startElsewhere turns the sticks of a small build also where more is done otherwise at
+// once: what pays only together is not found deed by deed.
+func (h *search) startElsewhere(ctx context.Context) error {
+	from := h.best
+	s := from.s
+	list := s.deeds(&h.o)
+	if len(list) == 0 || len(s.board.Pieces) > startPieces || h.o.Rounds < defaultRounds || from.worst.Utilisation < quiet {
+		return nil
+	}
+	type start struct {
+		w *work
+		b *layout.Board
+		u float64
+	}
+	seen := map[string]bool{string(s.file.JSON()): true}
+	all := []start{{s.work, s.board, from.worst.Utilisation}}
+	for k := 0; k < len(all) && len(all) < mostWorks; k++ {
+		for _, do := range list {
+			w := all[k].w.clone()
+			do(w)
+			key := string(w.file(s.origin).JSON())
+			if seen[key] || h.o.Turns > 0 && w.actions(s.origin) > h.o.Turns || len(all) == mostWorks {
+				continue
+			}
+			seen[key] = true
+			b, ok := s.boardFor(w, from.a, h.o.FreePattern)
+			if !ok || alike(b, all[k].b) && lieAlike(b, all[k].b) {
+				continue
+			}
+			u, err := h.settled(ctx, b)
+			if err != nil {
+				return err
+			}
+			all = append(all, start{w, b, u})
+		}
+	}
+	all = all[1:]
+	slices.SortStableFunc(all, func(a, b start) int { return cmp.Compare(a.u, b.u) })
+	for i, v := range all[:min(len(all), max(1, startOverPieces/len(s.board.Pieces)))] {
+		at, err := h.moveTo(ctx, s, v.w, v.b)
+		if err != nil {
+			return err
+		}
+		if at.worst.Utilisation < h.best.worst.Utilisation {
+			h.best = at
+		}
+		if len(at.s.units) == 0 {
+			continue
+		}
+		if _, _, err := h.walk(ctx, at, nil, 0.05, uint64(i)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // moveTo solves a board in the space of its work.
 func (h *search) moveTo(ctx context.Context, from *space, w *work, b *layout.Board) (*solved, error) {
 	s, err := from.with(ctx, w, h.cond, h.o)
@@ -354,7 +422,7 @@ func (h *search) rest(ctx context.Context) error {
 		if len(faults) > 0 {
 			continue
 		}
-		fig, err := check.FigureOf(ctx, b, h.asked)
+		fig, _, err := check.FigureOfFile(ctx, r.File, h.asked)
 		if err != nil {
 			return err
 		}

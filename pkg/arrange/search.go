@@ -291,6 +291,9 @@ func (h *search) run(ctx context.Context) error {
 			return err
 		}
 	}
+	if err := h.startElsewhere(ctx); err != nil {
+		return err
+	}
 	var t *table
 	at := h.best // where the next table is made
 	for round := 0; round < h.o.Rounds; round++ {
@@ -311,48 +314,14 @@ func (h *search) run(ctx context.Context) error {
 		if len(s.units) == 0 || h.best.worst.Utilisation < quiet {
 			break
 		}
-		if t == nil {
-			var err error
-			if t, err = newTable(ctx, s, at.model, at.a, h.movable(at), h.o.Seed+uint64(round)); err != nil {
-				return err
-			}
-		}
-		w := newSearchState(t)
-		trials := trialsAUnit * t.units()
 		hot := 0.05
 		if round%3 != 0 {
 			hot = 0.015
 		}
-		p := newElite(max(1, solvedARound/len(t.place)), func(a arrangement) bool { return h.known(s, a) })
-		if len(s.like) == 0 && t.arrangements() <= float64(trials) {
-			w.all(ctx, h.o.Turns, p)
-		} else {
-			w.anneal(ctx, h.rng, trials, hot, 0.001, h.o.Turns, p)
-		}
-		w.descend(ctx, h.o.Turns)
-		w.takeBack(ctx)
-		h.trials += w.trial
-		if err := ctx.Err(); err != nil {
+		var found *solved
+		var err error
+		if found, t, err = h.walk(ctx, at, t, hot, uint64(round)); err != nil {
 			return err
-		}
-		found, err := h.solve(ctx, s, w.a)
-		if err != nil {
-			return err
-		}
-		for _, a := range p.list() {
-			if h.known(s, a) {
-				continue
-			}
-			also, err := h.solve(ctx, s, a)
-			if err != nil {
-				return err
-			}
-			if also.worst.Utilisation < found.worst.Utilisation {
-				found = also
-			}
-		}
-		if found.worst.Utilisation < h.best.worst.Utilisation {
-			h.best = found
 		}
 		if err := h.judge(ctx, h.best); err != nil {
 			return err
@@ -385,6 +354,52 @@ func (h *search) run(ctx context.Context) error {
 	}
 	h.tell(h.o.Rounds)
 	return nil
+}
+
+// walk makes a table where it starts, unless there is one, walks on it, and solves where
+// that led; it gives the best of it and the table.
+func (h *search) walk(ctx context.Context, at *solved, t *table, hot float64, nth uint64) (*solved, *table, error) {
+	s := at.s
+	if t == nil {
+		var err error
+		if t, err = newTable(ctx, s, at.model, at.a, h.movable(at), h.o.Seed+nth); err != nil {
+			return nil, nil, err
+		}
+	}
+	w := newSearchState(t)
+	trials := trialsAUnit * t.units()
+	p := newElite(max(1, solvedARound/len(t.place)), func(a arrangement) bool { return h.known(s, a) })
+	if len(s.like) == 0 && t.arrangements() <= float64(trials) {
+		w.all(ctx, h.o.Turns, p)
+	} else {
+		w.anneal(ctx, h.rng, trials, hot, 0.001, h.o.Turns, p)
+	}
+	w.descend(ctx, h.o.Turns)
+	w.takeBack(ctx)
+	h.trials += w.trial
+	if err := ctx.Err(); err != nil {
+		return nil, nil, err
+	}
+	found, err := h.solve(ctx, s, w.a)
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, a := range p.list() {
+		if h.known(s, a) {
+			continue
+		}
+		also, err := h.solve(ctx, s, a)
+		if err != nil {
+			return nil, nil, err
+		}
+		if also.worst.Utilisation < found.worst.Utilisation {
+			found = also
+		}
+	}
+	if found.worst.Utilisation < h.best.worst.Utilisation {
+		h.best = found
+	}
+	return found, t, nil
 }
 
 // placesToTurn counts the places whose pieces may be turned.

@@ -3,6 +3,7 @@ package arrange
 import (
 	"context"
 	"math"
+	"math/rand/v2"
 	"os"
 	"slices"
 	"strings"
@@ -148,7 +149,37 @@ func TestASmallBuildIsMadeBest(t *testing.T) {
 	assert.GreaterOrEqual(t, r.After.Utilisation, best*(1-1e-6))
 	assert.Equal(t, r.Changed, len(r.Steps)+len(r.Turns))
 
+	if os.Getenv("TANRAD_LONG") != "" {
+		randomBuildsAreMadeBest(t)
+	}
 	one, err := Improve(context.Background(), f, uniform(), Options{Seed: 1, Turns: 1})
 	require.NoError(t, err)
 	assert.LessOrEqual(t, one.Changed, 1, "swaps and slices count as actions")
+}
+
+// randomBuildsAreMadeBest holds searches on builds with random rings and moistures to
+// everything that can be done with them.
+func randomBuildsAreMadeBest(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 1))
+	for seed := range uint64(5) {
+		f := pair(t)
+		if seed%2 == 0 {
+			f.KeepBorders(0)
+			delete(f.Field.Build.Panels, "E")
+		}
+		a := f.Field.Build.Panels["A"]
+		for i := range a.Sticks {
+			mc := 6 + 4*rng.Float64()
+			a.Sticks[i].Rings, a.Sticks[i].Moisture = layout.StickRings{layout.RingAt(math.Round(180*rng.Float64() - 90))}, &mc
+		}
+		best := math.Inf(1)
+		for _, w := range everyWork(f, [][]int{{0, 1, 2}, {1, 0, 2}}) {
+			u, _ := exhaustive(t, w.file(f))
+			best = math.Min(best, u)
+		}
+		r, err := Improve(context.Background(), f, uniform(), Options{Seed: seed, KeepRests: true})
+		require.NoError(t, err)
+		t.Logf("seed %d: start %.4f, best %.4f, found %.4f, %d steps and %d turns", seed, r.Before.Utilisation, best, r.After.Utilisation, len(r.Steps), len(r.Turns))
+		assert.LessOrEqual(t, r.After.Utilisation, best*1.05, "seed %d", seed)
+	}
 }
