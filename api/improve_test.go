@@ -55,6 +55,7 @@ func TestImproveABuild(t *testing.T) {
 	glued := h.good(request{path: "/v1/board/improve?rounds=1&exposures=none&glued=b1", body: damp})
 	require.Equal(t, http.StatusOK, glued.Code, short(glued))
 	assert.NotContains(t, glued.Body.String(), `"steps"`, "it is too late")
+	assert.Contains(t, glued.Body.String(), `"glued":["b1"]`)
 }
 
 func TestWindowsAndAdvice(t *testing.T) {

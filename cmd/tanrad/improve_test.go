@@ -62,3 +62,25 @@ func TestAdviceTellsWhatHelps(t *testing.T) {
 	require.Equal(t, 0, r.code, r.err)
 	assert.Contains(t, r.out, "Costs:")
 }
+
+// A board told as it is built goes from its file to the verdict and to what a shop can do
+// about it, and to plan and care card of the better board.
+func TestABuildFromFileToCard(t *testing.T) {
+	const sails = `{"tanrad": 1, "name": "Two Sails", "units": "mm", "thickness": 30, "finish": "mineral-oil",
+		"stock": {"M": {"species": "sugar-maple", "ring_angle": 15, "moisture": 8}, "W": {"species": "black-walnut", "ring_angle": -60, "moisture": 8}},
+		"field": {"build": {"kerf": 3, "sticks": {"m": {"stock": "M", "section": [40, 40]}, "sail": {"stock": ["M", "W"], "section": [40, 40], "cut": "rising"}},
+			"panels": {"A": {"sticks": [{"stick": "m", "ring_angle": 85}, {"stick": "m", "ring_angle": 5}, "sail"], "length": 300, "thickness": 38}}, "slices": ["A", "A"]}},
+		"glue_up": {"humidity": 42, "temperature": 20}, "borders": [{"stock": "W", "grain": "up", "width": 12, "sides": ["top"], "rest": {"days": 4}}]}`
+	better := filepath.Join(t.TempDir(), "better.json")
+	r := run(t, sails, "improve", "-", "--exposure", "none", "--rounds", "1", "--out", better)
+	require.Equal(t, 0, r.code, r.err)
+	assert.Regexp(t, `(?s)Before +[a-z]+: .*(stick|slice|border)`, r.out)
+	assert.NotContains(t, r.out, "block to turn", "nobody has loose blocks")
+	if os.Getenv("TANRAD_LONG") == "" {
+		return // plans of builds are tested where they are made
+	}
+	r = run(t, "", "plan", better, "--exposure", "none", "--card", "-")
+	require.Equal(t, 0, r.code, r.err)
+	assert.Contains(t, r.out, "Two Sails")
+	assert.Contains(t, r.out, "Every day")
+}

@@ -22,6 +22,7 @@ type Result struct {
 	Turns     []Turn          `json:"turns"`               // what lies otherwise than in the file, in the order of the board
 	Steps     []Step          `json:"steps,omitempty"`     // what else is done otherwise in a build, before its sticks are turned
 	Swaps     []Swap          `json:"swaps,omitempty"`     // woods swapped
+	Glued     []string        `json:"glued,omitempty"`     // glue-ups that are done: what is in them stays
 	Changed   int             `json:"changed"`             // actions: the entries of Turns and Steps
 	End       string          `json:"end"`                 // "done", "deadline", "cancelled"
 	Trials    int             `json:"trials"`              // arrangements tried on sums of influences
@@ -75,7 +76,7 @@ func (h *search) result(end string) (*Result, error) {
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	r := &Result{Before: h.before, After: h.after, LookedAt: h.before.LookedAt, Turns: s.turns(a, b), Steps: s.work.steps(s.origin), Swaps: s.swaps,
+	r := &Result{Before: h.before, After: h.after, LookedAt: h.before.LookedAt, Turns: s.turns(a, b), Steps: s.work.steps(s.origin), Swaps: s.swaps, Glued: h.o.Glued,
 		End: end, Trials: h.trials, Solved: h.exact}
 	r.Changed = len(r.Turns) + len(r.Steps)
 	r.Cautions = CautionsOf(b)

@@ -33,6 +33,9 @@ func Improvement(w io.Writer, r *arrange.Result) error {
 		}
 		p.item("To do", strings.Join(parts, "; ")+".")
 	}
+	if len(r.Glued) > 0 {
+		p.item("Stays", "glued already: "+strings.Join(r.Glued, ", ")+".")
+	}
 	for _, s := range r.Swaps {
 		p.bullet(fmt.Sprintf("use %s instead of %s", s.To, s.From))
 	}
