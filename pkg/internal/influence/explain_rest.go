@@ -2,7 +2,6 @@ package influence
 
 import (
 	"math"
-	"slices"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/internal/flatness"
@@ -167,23 +166,20 @@ func (m *Model) SkinOf(h *ExposureResult) (s Skin, ok bool) {
 		return s, false
 	}
 	th, kd := h.LoadHistory.Shape[c.Kind].through, &m.Kinds[c.Kind]
-	t := slices.Index(h.LoadHistory.Times, c.Hour)
-	if t < 0 {
-		return s, false
-	}
+	bound, stress := th.atDeepest[0], th.atDeepest[1]
 	mat, tough := kd.material(), kd.splitting()
 	face := 0
 	if c.Top {
-		face = len(th.Stress[t]) - 1
+		face = len(stress) - 1
 	}
-	s = Skin{Kind: c.Kind, Piece: c.Piece, Face: th.bound[t][face], Held: mat.Modulus, Stress: th.Stress[t][face], Strength: mat.Tension.At(th.bound[t][face]), Needed: tough.Energy, Along: kd.Up}
+	s = Skin{Kind: c.Kind, Piece: c.Piece, Face: bound[face], Held: mat.Modulus, Stress: stress[face], Strength: mat.Tension.At(bound[face]), Needed: tough.Energy, Along: kd.Up}
 	thick := 0.0
 	for i, w := range th.section.Width {
-		s.Middle, thick = s.Middle+w*th.bound[t][i], thick+w
+		s.Middle, thick = s.Middle+w*bound[i], thick+w
 	}
 	s.Middle /= thick
-	s.Intensity = th.section.Intensity(th.Stress[t], c.Depth, c.Top)
-	s.Release = th.section.Release(th.Stress[t], c.Depth, c.Top, tough)
+	s.Intensity = th.section.Intensity(stress, c.Depth, c.Top)
+	s.Release = th.section.Release(stress, c.Depth, c.Top, tough)
 	if e, err := kd.Species.Elastic(kd.Start); err == nil {
 		s.Moduli = [4]float64{e.ER, e.ET, e.GRT, e.NuRT}
 		if kd.Up {

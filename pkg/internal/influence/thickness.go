@@ -2,6 +2,7 @@ package influence
 
 import (
 	"math"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/internal/layers"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -36,6 +37,8 @@ type thick struct {
 	bound   [][]float64  // % MC per time and layer
 	pull    [3][]float64 // mean tension over strength over faceLayer at the bottom face, in the middle, at the top face
 	check   SurfaceCheck
+
+	atDeepest [2][]float64 // bound water [% MC] and stress [MPa] per layer when the check is deepest
 }
 
 // material is a kind's wood through the thickness, along the direction in which a
@@ -87,22 +90,29 @@ func (m *Model) through(k int, h *moisture.History, cells *stack) *thick {
 			bound[t][i] = math.Min(v, fsp)
 		}
 	}
-	th := &thick{History: s.Follow(mat, h.Times, bound), section: s, bound: bound, check: SurfaceCheck{Kind: k, Piece: kd.surface.piece}}
+	th := &thick{section: s, bound: bound, check: SurfaceCheck{Kind: k, Piece: kd.surface.piece}}
 	tough := kd.splitting()
-	strength := make([]float64, len(h.Z))
 	face := 0
-	for t := range h.Times {
-		for i, w := range bound[t] {
+	strength := make([]float64, len(h.Z))
+	strong := func(bound []float64) {
+		for i, w := range bound {
 			strength[i] = mat.Tension.At(w)
 		}
-		for l, over := range cells.faces(th.Stress[t]) {
-			th.pull[l] = append(th.pull[l], over/cells.faces(strength)[l])
-		}
-		if c := s.Checks(th.Stress[t], strength, tough); c.Depth > th.check.Depth {
-			th.check.Fine, th.check.Depth, th.check.Top, th.check.Hour = c.Fine, c.Depth, c.Top, h.Times[t]
+	}
+	th.History = s.Watch(mat, h.Times, bound, func(hour float64, bound, stress []float64) {
+		strong(bound)
+		if c := s.Checks(stress, strength, tough); c.Depth > th.check.Depth {
+			th.check.Fine, th.check.Depth, th.check.Top, th.check.Hour = c.Fine, c.Depth, c.Top, hour
+			th.atDeepest = [2][]float64{slices.Clone(bound), slices.Clone(stress)}
 			if face = 0; c.Top {
 				face = len(h.Z) - 1
 			}
+		}
+	})
+	for t := range h.Times {
+		strong(bound[t])
+		for l, over := range cells.faces(th.Stress[t]) {
+			th.pull[l] = append(th.pull[l], over/cells.faces(strength)[l])
 		}
 	}
 	opened := false

@@ -23,7 +23,7 @@ func (s *Section) hold(m *Material, times []float64, bound [][]float64, even, sl
 		held, bent = append(held, n/st.whole/m.Modulus), append(bent, q/second/m.Modulus)
 	}
 	note()
-	st.steps(times, bound, func(t int, share float64) {
+	st.steps(times, bound, func(t int, share float64, _ []float64) {
 		for i, z := range s.Z {
 			// What moisture alone would do is in the strain already, and stiffness
 			// is that of the board.

@@ -96,10 +96,9 @@ func (s *Section) start(m *Material) *state {
 	return st
 }
 
-// steps goes through a history in steps short enough: begin is told the moistures
-// between which a step lies and its share of the way to time t, end that time t is
-// reached.
-func (s *state) steps(times []float64, bound [][]float64, begin func(t int, share float64), end func()) {
+// steps goes through a history in steps short enough: begin is told a step's share of
+// the way to time t and the moistures at its end, end that time t is reached.
+func (s *state) steps(times []float64, bound [][]float64, begin func(t int, share float64, to []float64), end func()) {
 	from, to := make([]float64, len(s.Z)), make([]float64, len(s.Z))
 	for t := 1; t < len(times); t++ {
 		most := 0.0
@@ -115,7 +114,7 @@ func (s *state) steps(times []float64, bound [][]float64, begin func(t int, shar
 				to[i] = bound[t-1][i] + f*(bound[t][i]-bound[t-1][i])
 			}
 			s.prepare((times[t]-times[t-1])/float64(steps), from, to)
-			begin(t, 1/float64(steps))
+			begin(t, 1/float64(steps), to)
 		}
 		end()
 	}
@@ -124,6 +123,13 @@ func (s *state) steps(times []float64, bound [][]float64, begin func(t int, shar
 // Follow follows a section from rest. bound is the bound water [% MC] per time [h]
 // and layer, the first an even state without stress. Times rise.
 func (s *Section) Follow(m *Material, times []float64, bound [][]float64) *History {
+	return s.Watch(m, times, bound, func(float64, []float64, []float64) {})
+}
+
+// Watch is Follow that shows every step between the times too: its hour, with bound water
+// [% MC] and stress [MPa] per layer, to be read at once. What is largest for a short
+// while may lie between two times.
+func (s *Section) Watch(m *Material, times []float64, bound [][]float64, see func(hour float64, bound, stress []float64)) *History {
 	st := s.start(m)
 	c := &History{}
 	var a, b float64
@@ -132,11 +138,17 @@ func (s *Section) Follow(m *Material, times []float64, bound [][]float64) *Histo
 		c.Stress, c.Open = append(c.Stress, append([]float64{}, st.stress...)), append(c.Open, append([]float64{}, st.open...))
 	}
 	note()
-	st.steps(times, bound, func(int, float64) {
+	gone := 0.0 // of the way to the next time
+	st.steps(times, bound, func(t int, share float64, now []float64) {
 		da, db := st.balance()
 		a, b = a+da, b+db
 		st.accept(da, db)
-	}, note)
+		gone += share
+		see(times[t-1]+gone*(times[t]-times[t-1]), now, st.stress)
+	}, func() {
+		gone = 0
+		note()
+	})
 	return c
 }
 
