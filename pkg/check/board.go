@@ -152,7 +152,7 @@ func (m reporter) addExposure(r *Report, a *influence.ExposureResult, c Conditio
 // exposureOf is a history as it is told.
 func (m reporter) exposureOf(a *influence.ExposureResult) Exposure {
 	co := a.LoadHistory
-	e := Exposure{Name: co.ID(), Event: co.Name, Given: co.Given, Text: co.Shown.Text, Mishap: co.Aside(), Hours: co.Times[len(co.Times)-1],
+	e := Exposure{Name: co.ID(), Event: co.Name, Given: co.Given, Text: co.Shown.Text, Never: co.Shown.Never, Mishap: co.Aside(), Hours: co.Times[len(co.Times)-1],
 		Utilisation: a.Critical.U, WorstHour: a.Hour, Elastic: a.Elastic,
 		Cup: a.Most.Cup, CupHour: a.Most.CupHour, Bow: a.Most.Bow, BowHour: a.Most.BowHour, Twist: a.Most.Twist, TwistHour: a.Most.TwistHour}
 	if a.Critical.U > influence.Quiet {

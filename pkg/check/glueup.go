@@ -31,7 +31,7 @@ func (m reporter) glueUp(j *influence.Judged) []Caution {
 		out = append(out, Caution{"moisture", fmt.Sprintf("The pieces at %s differ by %.1f %% MC; careful shops keep neighbours within 2 to 3.", m.Board.Joints[at].ID, worst), "common practice, no source"})
 	}
 	if low < m.Adhesive.MCLow || high > m.Adhesive.MCHigh {
-		out = append(out, Caution{"moisture", fmt.Sprintf("%s wants wood at %g to %g %% MC; this glue-up has %.1f to %.1f. Bonds outside that are counted at 80 %%.", m.Adhesive.Name, m.Adhesive.MCLow, m.Adhesive.MCHigh, low, high), "common practice, no source; the maker's sheet rules"})
+		out = append(out, Caution{"moisture", fmt.Sprintf("%s wants wood at %g to %g %% MC; this glue-up has %s. Bonds outside that are counted at 80 %%.", m.Adhesive.Name, m.Adhesive.MCLow, m.Adhesive.MCHigh, both(low, high)), "common practice, no source; the maker's sheet rules"})
 	}
 	if c := m.Adhesive.WaterClass; c == "D1" || c == "D2" || m.Adhesive.WetOverDry < 0.15 {
 		out = append(out, Caution{"glue", m.Adhesive.Name + " softens when it stays wet: for a kitchen board choose water class D3 or better (EN 204).", "common practice, no source"})

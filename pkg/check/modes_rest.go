@@ -62,11 +62,22 @@ func (m reporter) bends(h *influence.ExposureResult) (why, helps string) {
 		"wet and dry both faces alike, on edge or on feet; one finish on both faces"
 }
 
+const glueHelps = "a glue of a higher water class (EN 204); never left in water, never near heat"
+
+// both tells the moistures of two sides [% MC], one where they are alike.
+func both(a, b float64) string {
+	x, y := fmt.Sprintf("%.1f", a), fmt.Sprintf("%.1f", b)
+	if x == y {
+		return x
+	}
+	return x + " and " + y
+}
+
 // glueGives is what is asked of the glue itself.
 func (m reporter) glueGives(j *influence.Judged) Mode {
 	a := &m.Adhesive
 	o := Mode{Counts: true, Why: "Neither water nor heat asks more of it than its class is tested for.",
-		Helps:   "a glue of a higher water class (EN 204), glued inside its window of moisture; never the dishwasher, never left in water",
+		Helps:   glueHelps,
 		RestsOn: fmt.Sprintf("the tests of its class (%s: %g h in cold water, soft from about %g °C); no law of years of washing was found", a.Name, a.Soak, a.Heat)}
 	if len(m.Joints) == 0 {
 		o.Why = "There is no glue."
@@ -76,8 +87,8 @@ func (m reporter) glueGives(j *influence.Judged) Mode {
 		jt := &m.Board.Joints[k]
 		if p, q := m.Board.Pieces[jt.A].Moisture, m.Board.Pieces[jt.B].Moisture; a.GluedAt(p, q) < 1 {
 			o.Joint = jt.ID
-			o.Beyond = fmt.Sprintf("%s was spread on wood at %.1f and %.1f %% MC; its class is known for %g to %g %%.", a.Name, p, q, a.MCLow, a.MCHigh)
-			o.Why = o.Beyond
+			o.Beyond = fmt.Sprintf("%s was spread on wood at %s %% MC; its class is known for %g to %g %%.", a.Name, both(p, q), a.MCLow, a.MCHigh)
+			o.Why, o.Helps = o.Beyond, fmt.Sprintf("wood brought to %g to %g %% before it is glued, or a glue that is made for it as it is", a.MCLow, a.MCHigh)
 			break
 		}
 	}
@@ -89,12 +100,15 @@ func (m reporter) glueGives(j *influence.Judged) Mode {
 		}
 		worst = b.Figure
 		if b.Figure >= verdict.FromTight {
-			o.Why = m.asksOfGlue(h)
+			o.Why, o.Helps = m.asksOfGlue(h), glueHelps
 		}
 		if b.Figure >= verdict.FromFails {
 			o.Beyond = o.Why
 		}
 		o.at(j, h.LoadHistory.ID(), b.Time)
+		if b.By == influence.ByNever { // from its first moment
+			o.Helps, o.When, o.Hour = "washing by hand, both faces, and drying on edge", "", 0
+		}
 	}
 	o.judged(worst, nil)
 	return o
@@ -115,16 +129,16 @@ func (m reporter) asksOfGlue(h *influence.ExposureResult) string {
 	return fmt.Sprintf("%s is tested for %g hours in cold water, and here stays in it nearly as long.", a.Name, a.Soak)
 }
 
-// firstOf is how a history fails first, or what it comes nearest to.
+// firstOf is how a history fails, or what it comes nearest to.
 type firstOf struct {
 	mode  string
-	index float64  // largest figure of any mode
+	index float64  // the mode's figure; of what no board should meet the largest of any
 	word  Verdict  // of the mode
 	after *float64 // h when the mode passes its limit; nil when it does not
 }
 
-// worstOfHistory tells by which mode a history fails first; thickness in mm. What no
-// board should meet is told as that, whatever else opens in it.
+// worstOfHistory tells by which mode a history fails: of those with the worst word that of
+// the largest figure. What no board should meet is told as that, whatever else opens in it.
 func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 	crack := LineOpens
 	if h.Worst < 0 {
@@ -142,8 +156,8 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 	if deep < verdict.FromFails { // told, but no way to fail: see woodChecks
 		deep = 0
 	}
-	var out firstOf
-	most := 0.0
+	out := firstOf{word: Holds}
+	never, most := h.Bond.By == influence.ByNever, 0.0
 	for _, o := range []struct {
 		mode    string
 		index   float64
@@ -156,17 +170,21 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 		if o.index <= influence.Quiet {
 			continue
 		}
-		out.index = math.Max(out.index, o.index)
-		never := o.mode == GlueGives && h.Bond.By == influence.ByNever
-		if u := asCrack(o.index, o.scatter); never || out.mode == "" || verdict.Worse(u, most) {
-			most, out.mode, out.word, out.after = u, o.mode, VerdictOf(u), nil
+		most = math.Max(most, o.index)
+		word := VerdictOf(asCrack(o.index, o.scatter))
+		better := out.mode == "" || wordRank(word) > wordRank(out.word) || word == out.word && verdict.Worse(o.index, out.index)
+		if never {
+			better = o.mode == GlueGives
+		}
+		if better {
+			out.mode, out.index, out.word, out.after = o.mode, o.index, word, nil
 			if !math.IsInf(o.after, 1) {
 				out.after = &o.after
 			}
 		}
 	}
-	if out.mode == "" {
-		out.word = Holds
+	if never {
+		out.index = most
 	}
 	return out
 }

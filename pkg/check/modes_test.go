@@ -174,3 +174,27 @@ func TestAGuessMovesNoFigure(t *testing.T) {
 	assert.GreaterOrEqual(t, wordRank(guessed.Verdict), wordRank(measured.Verdict))
 	assert.Contains(t, strings.Join(guessed.Limitations.Assumptions, " "), "guessed moisture")
 }
+
+// What a board does not survive is told by a way whose figure is no less than that of its
+// cracks, and which is that way's own; what no board should meet says why.
+func TestARowOfMishapsIsOfOneWay(t *testing.T) {
+	r := reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":30,"glue":"pva-crosslinking","stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"B":{"species":"black-walnut","ring_angle":90,"moisture":8}},
+		"exposures":[{"name":"mishaps"}],"field":{"grid":{"block":[60,60],"rows":["AB"]}}}`), Conditions{NoCauses: true, NoChance: true})
+	failed := 0
+	for i := range r.Exposures {
+		e := &r.Exposures[i]
+		assert.Equal(t, e.Name == "dishwasher", e.Never != "", e.Name)
+		if e.Verdict != Fails {
+			continue
+		}
+		failed++
+		assert.GreaterOrEqual(t, e.Index, e.Utilisation, e.Name)
+		if e.Never == "" {
+			own := map[string]float64{OutOfFlat: e.Flatness, LineOpens: e.Utilisation, Splits: e.Utilisation}
+			if figure, here := own[e.Mode]; here {
+				assert.Equal(t, figure, e.Index, e.Name)
+			}
+		}
+	}
+	assert.GreaterOrEqual(t, failed, 3)
+}

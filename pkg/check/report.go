@@ -159,8 +159,9 @@ type Exposure struct {
 	Text         string   `json:"text"`
 	Mishap       bool     `json:"mishap"`          // one of the standard set's mishaps: told beside the verdict, not in it
 	Hours        float64  `json:"hours"`           // length
+	Never        string   `json:"never,omitempty"` // why no board should meet it
 	Mode         string   `json:"mode,omitempty"`  // by which it fails, or comes nearest to; see Mode
-	Index        float64  `json:"index"`           // figure of that mode over its limit
+	Index        float64  `json:"index"`           // figure of that mode over its limit; of what no board should meet the largest of any mode
 	Verdict      Verdict  `json:"verdict"`         // its word
 	After        *float64 `json:"after,omitempty"` // h, when that mode first passes its limit
 	Utilisation  float64  `json:"utilisation"`

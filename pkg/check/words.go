@@ -23,7 +23,7 @@ func (m reporter) partName(j int, d *influence.Critical) string {
 	case joint.WoodB:
 		return side(jt.B)
 	}
-	return "the glue bond " + m.Board.WhereJoint(j) + ", " + strings.TrimPrefix(d.Mode, "bond ")
+	return "the glue bond " + at(m.Board.WhereJoint(j)) + ", " + strings.TrimPrefix(d.Mode, "bond ")
 }
 
 // gives says that the wood of a piece gives, and how.
@@ -47,20 +47,24 @@ func headline(r *Report) string {
 	}
 	w := r.Worst
 	pct := verdict.Percent(r.Utilisation)
-	where := w.Where
-	if !strings.HasPrefix(where, "between") {
-		where = "in " + where
-	}
-	at := fmt.Sprintf("%d %% of what it bears, %s, %s", pct, where, w.When)
+	there := fmt.Sprintf("%d %% of what it bears, %s, %s", pct, at(w.Where), w.When)
 	switch r.Verdict {
 	case Holds:
-		return "Holds: the worst place comes to " + at + "."
+		return "Holds: the worst place comes to " + there + "."
 	case Tight:
-		return "Tight: " + at + "."
+		return "Tight: " + there + "."
 	case Doubtful:
-		return "Doubtful: " + at + "; ordinary scatter of wood can open it."
+		return "Doubtful: " + there + "; ordinary scatter of wood can open it."
 	}
-	return "Fails: " + at + "."
+	return "Fails: " + there + "."
+}
+
+// at puts a place into a sentence.
+func at(where string) string {
+	if strings.HasPrefix(where, "between") {
+		return where
+	}
+	return "in " + where
 }
 
 // nearest says what would end a board.

@@ -161,7 +161,10 @@ func mishaps(p *page, r *check.Report) {
 
 // how is what a mishap does to a board, where it is no opening.
 func how(e *check.Exposure) string {
-	if e.Verdict == check.Holds {
+	switch {
+	case e.Never != "":
+		return "never, "
+	case e.Verdict == check.Holds:
 		return ""
 	}
 	switch e.Mode {
@@ -183,12 +186,10 @@ func sure(r *check.Report) string {
 	} else if c != nil {
 		parts = append(parts, "No chance: a rule of the glue gives the word")
 	}
-	if o := other(r); o != nil {
+	if o := r.Governing(); o != nil {
 		if text := rangeOf(o); text != "" {
-			parts = append(parts, "range "+text)
+			parts = append(parts, "nine boards in ten come to "+text)
 		}
-	} else if n := &r.Limitations; n.High > 0 {
-		parts = append(parts, fmt.Sprintf("range %.0f to %s", 100*n.Low, percent(n.High)))
 	}
 	return strings.Join(parts, "; ")
 }

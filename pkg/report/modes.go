@@ -60,7 +60,7 @@ func placeOf(p *page, r *check.Report, o *check.Mode, s Style) {
 	}
 	p.item("where", strings.Join(where, "; "))
 	how := fmt.Sprintf("%s, %s of what is let pass", o.Name, percent(*o.Figure))
-	beyond := o.Beyond != "" && *o.Figure < verdict.FromFails
+	beyond := o.Beyond != "" && (*o.Figure < verdict.FromFails || o.When == "")
 	if beyond {
 		how = "outside what the model answers for, whatever is asked of it"
 	}
@@ -68,7 +68,9 @@ func placeOf(p *page, r *check.Report, o *check.Mode, s Style) {
 		how += ", " + o.When
 	}
 	p.item("how", how)
-	p.item("why", reason(o, s))
+	if why := reason(o, s); !strings.Contains(r.Headline, why) {
+		p.item("why", why)
+	}
 }
 
 // reason is why a way comes near its limit, and how a bent board stands.

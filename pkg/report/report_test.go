@@ -25,7 +25,7 @@ func hours(h float64) *float64 { return &h }
 // full is a report with every part filled; its numbers are invented.
 func full() *check.Report {
 	return &check.Report{
-		Name: "tide board", Units: "mm", Verdict: check.Fails, Utilisation: 1.234,
+		Name: "tide board", Units: "mm", Verdict: check.Fails, Mode: check.LineOpens, Utilisation: 1.234,
 		Headline: "Fails: 123 % of what it bears, in row 1, between block 1 and block 2, in June.",
 		Worst: &check.Worst{Joint: "r1c1|r1c2", State: "dampest-month", When: "in June", How: "opens", Place: layout.XY{40, 12}, Level: "top face",
 			Where: "row 1, between block 1 and block 2", Normal: 3.21, Shear: -0.45, Weakest: "the wood of r1c2 (black walnut), tension across the grain", Why: "Their rings differ."},
@@ -132,7 +132,7 @@ func TestBriefIsAPage(t *testing.T) {
 		"to do       Leave the border off. Then 12 %: holds.\nor          Use teak. Then 54 %: tight.\n",
 		"care        Once settled over a season it holds or is tight between 29 and 52 %\n",
 		"mishaps     Does not survive: damp shop (not flat, 445 %), sea freight (313 %).\n            Doubtful: sink soak (checks, 83 %). Survives: hot pan (20 %).\n",
-		"glue-up     Spread it dry.\n", "mind        Extract dust, wear a mask.", "how sure    Model's chance that it gives: about 3 in 10; range 90 to 150 %\n", "--long"} {
+		"glue-up     Spread it dry.\n", "mind        Extract dust, wear a mask.", "how sure    Model's chance that it gives: about 3 in 10; nine boards in ten come\n            to 60–240 %\n", "--long"} {
 		_, after, found := strings.Cut(rest, words)
 		require.True(t, found, "%q stands in its place in\n%s", words, text)
 		rest = after
@@ -224,7 +224,7 @@ func TestTheTextSpeaksOfWhatGivesTheWord(t *testing.T) {
 	var b strings.Builder
 	require.NoError(t, report.Brief(&b, r, &advice.Advice{Now: check.Figure{Verdict: check.Tight}}, window.HumidityWindow{}, report.Style{}))
 	text := strings.Join(strings.Fields(b.String()), " ")
-	for _, want := range []string{"where the whole board", "how lies not flat, 55 % of what is let pass", "why One face is wetter. It stands 1.5 mm", "to do Feet.", "range 30–90 %"} {
+	for _, want := range []string{"where the whole board", "how lies not flat, 55 % of what is let pass", "why One face is wetter. It stands 1.5 mm", "to do Feet.", "nine boards in ten come to 30–90 %"} {
 		assert.Contains(t, text, want)
 	}
 	assert.Equal(t, 1, strings.Count(text, "One face is wetter."))
