@@ -3,20 +3,14 @@
 package api
 
 import (
-	"context"
-	"log/slog"
-	"net/http/httptest"
-	"os"
-	"os/exec"
-	"path/filepath"
+	"bytes"
+	"compress/flate"
+	"encoding/base64"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/emulation"
-	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
@@ -24,103 +18,6 @@ import (
 
 	"github.com/tanrad/tanrad/data"
 )
-
-// openBrowser starts a headless Chromium that may talk to this machine only.
-func openBrowser(t *testing.T) context.Context {
-	t.Helper()
-	path, err := exec.LookPath("chromium")
-	require.NoError(t, err, "the browser test needs Chromium (Debian package chromium)")
-	// Not t.TempDir: children of the browser may write for a moment after it ends.
-	profile, err := os.MkdirTemp("", "tanrad-browser")
-	require.NoError(t, err)
-	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
-		chromedp.UserDataDir(profile), chromedp.WindowSize(1280, 900),
-	)
-	alloc, stop := chromedp.NewExecAllocator(context.Background(), options...)
-	browser, end := chromedp.NewContext(alloc)
-	t.Cleanup(func() {
-		end()
-		stop() // kills the browser
-		for range 20 {
-			if os.RemoveAll(profile) == nil {
-				return
-			}
-			time.Sleep(100 * time.Millisecond)
-		}
-	})
-	ctx, cancel := context.WithTimeout(browser, 300*time.Second)
-	t.Cleanup(cancel)
-	return ctx
-}
-
-func browserServer(t *testing.T) string {
-	t.Helper()
-	s, err := New(Config{Log: slog.New(slog.DiscardHandler)})
-	require.NoError(t, err)
-	s.ready.Store(true)
-	web := httptest.NewServer(s.Handler())
-	t.Cleanup(web.Close)
-	return web.URL
-}
-
-// do does actions on the page and tells which of them failed.
-func do(t *testing.T, ctx context.Context, actions ...chromedp.Action) {
-	t.Helper()
-	for i, a := range actions {
-		require.NoError(t, chromedp.Run(ctx, a), "action %d", i)
-	}
-}
-
-// click brings an element to the middle of the window, clear of what sticks to its
-// edge, and clicks there.
-func click(selector string) chromedp.Action {
-	return chromedp.Tasks{chromedp.WaitVisible(selector),
-		chromedp.Evaluate(`document.querySelector(`+quote(selector)+`).scrollIntoView({block: "center"})`, nil), chromedp.Click(selector)}
-}
-
-// js evaluates an expression.
-func js[T any](t *testing.T, ctx context.Context, expression string) T {
-	t.Helper()
-	var v T
-	wait := func(p *runtime.EvaluateParams) *runtime.EvaluateParams { return p.WithAwaitPromise(true) }
-	require.NoError(t, chromedp.Run(ctx, chromedp.Evaluate(expression, &v, wait)), expression)
-	return v
-}
-
-// settled waits until the whole year has been worked out for what is shown.
-const settled = `document.querySelector("#stage-note").textContent === "" && document.querySelectorAll("#mishaps svg").length > 0`
-
-func bench(t *testing.T, hash string) (context.Context, string) {
-	ctx, url := openBrowser(t), browserServer(t)
-	do(t, ctx, chromedp.Navigate(url+"/"+hash), chromedp.Poll(settled, nil))
-	return ctx, url
-}
-
-// boardOf is the board file as the page writes it.
-const boardOf = `JSON.parse(document.querySelector("#text").value)`
-
-// press sends a pointer to the middle of a block: down, moves by (dx, dy), up.
-func press(id string, dx, dy int) chromedp.Action {
-	return chromedp.Evaluate(`(() => {
-		const g = document.querySelector('#board .piece[data-id="'+`+quote(id)+`+'"]');
-		g.scrollIntoView({block: "center"});
-		const r = g.getBoundingClientRect(), x = r.left + r.width/2, y = r.top + r.height/2, b = document.querySelector("#board");
-		b.setPointerCapture = () => {}; // no real pointer is down
-		const send = (kind, x, y) => document.elementFromPoint(x, y).dispatchEvent(new PointerEvent(kind, {bubbles: true, clientX: x, clientY: y, button: 0, pointerId: 1}));
-		send("pointerdown", x, y);
-		if (`+itoa(dx)+` || `+itoa(dy)+`) for (let k = 1; k <= 4; k++) send("pointermove", x + k*`+itoa(dx)+`/4, y + k*`+itoa(dy)+`/4);
-		send("pointerup", x + `+itoa(dx)+`, y + `+itoa(dy)+`);
-	})()`, nil)
-}
-
-func quote(s string) string { return strconv.Quote(s) }
-
-// slideTo moves a slider as a hand does: many inputs, one change.
-func slideTo(id string, v int) chromedp.Action {
-	return chromedp.Evaluate(`(() => { const s = document.querySelector(`+quote(id)+`); s.focus(); s.value = `+itoa(v)+`; s.dispatchEvent(new Event("input", {bubbles: true})); s.dispatchEvent(new Event("change", {bubbles: true})); })()`, nil)
-}
 
 // The page opens with a board that has been checked: word, sentence, painted
 // joints, the worst one ringed, mishaps as cards.
@@ -204,11 +101,32 @@ func TestBrowserDerivation(t *testing.T) {
 	}
 	assert.NotContains(t, steps, "NaN")
 	assert.Positive(t, js[float64](t, ctx, `document.querySelector("#step-v math").getBoundingClientRect().height`), "drawn as a formula")
-	assert.Empty(t, js[[]string](t, ctx, `[...document.querySelectorAll("#steps a")].map((a) => a.hash).filter((h) => !document.getElementById(decodeURIComponent(h.slice(1))) && !document.getElementById(h.slice(1)))`), "every link leads somewhere")
+	assert.Empty(t, js[[]string](t, ctx, deadLinks), "every link leads somewhere")
 	shoot(t, ctx, "bench-derivation")
 	do(t, ctx, chromedp.Evaluate(axeSource(t)+`;0`, nil))
 	assert.Empty(t, js[[]string](t, ctx, axeFinds), "open derivation")
 	do(t, ctx, click("#close-derivation"), chromedp.Poll(`document.querySelector("#derivation").hidden && document.activeElement.closest("#board .piece") !== null`, nil))
+}
+
+// deadLinks lists the links of a derivation that lead nowhere.
+const deadLinks = `[...document.querySelectorAll("#steps a")].map((a) => a.hash).filter((h) => !document.getElementById(decodeURIComponent(h.slice(1))) && !document.getElementById(h.slice(1)))`
+
+// Every way to fail opens by its button, so does a mishap and the size; what was pressed
+// has the focus again afterwards.
+func TestBrowserEveryNumberOpens(t *testing.T) {
+	ctx, _ := bench(t, linkOf(t, framed))
+	open := func(selector string) string {
+		do(t, ctx, click(selector), chromedp.WaitVisible("#steps li.step math"))
+		steps := js[string](t, ctx, `document.querySelector("#derivation-title").textContent + "\n" + document.querySelector("#steps").innerText`)
+		assert.NotContains(t, steps, "NaN")
+		assert.Empty(t, js[[]string](t, ctx, deadLinks), selector)
+		do(t, ctx, click("#close-derivation"), chromedp.Poll(`document.querySelector("#derivation").hidden && document.activeElement === document.querySelector(`+quote(selector)+`)`, nil))
+		return steps
+	}
+	assert.Contains(t, open(`#modes button[aria-label="Derive the numbers of line"]`), "chance of the model that it gives")
+	assert.Contains(t, open(`#chance button[aria-label="Derive the numbers of size"]`), "largest width")
+	assert.Contains(t, open(`#room-words button`), "size@room")
+	assert.Contains(t, open(`#mishaps li:first-child button`), "worst@")
 }
 
 // A grid is built again of slices of a panel: strips are moved, widened, turned, and
@@ -246,12 +164,30 @@ func TestBrowserDayOfTheYear(t *testing.T) {
 
 // A remedy is one press, and is taken back by one.
 func TestBrowserRemedyAndUndo(t *testing.T) {
-	ctx, _ := bench(t, "")
+	ctx, _ := bench(t, linkOf(t, framed))
 	before := js[string](t, ctx, `document.querySelector("#verdict").textContent`)
 	require.Contains(t, before, "fails")
-	do(t, ctx, click("#advise"), chromedp.WaitVisible("#remedies button"), click("#remedies li:first-child button"),
-		chromedp.Poll(settled+` && !document.querySelector("#verdict").textContent.startsWith("fails")`, nil))
+	do(t, ctx, click("#advise"), chromedp.WaitVisible("#remedies button"))
+	assert.LessOrEqual(t, js[float64](t, ctx, `document.querySelector("#remedies button").getBoundingClientRect().top`), 900.0, "in sight without scrolling")
+	do(t, ctx, click("#remedies li:first-child button"), chromedp.Poll(settled+` && !document.querySelector("#verdict").textContent.startsWith("fails")`, nil))
 	do(t, ctx, click("#undo"), chromedp.Poll(settled+` && document.querySelector("#verdict").textContent === `+quote(before), nil))
+}
+
+// framed is a small board in a frame of long grain that is too wide for it.
+const framed = `{"tanrad":1,"units":"mm","name":"framed","thickness":30,"home":"continental-heated","stock":{
+	"M":{"species":"sugar-maple","ring_angle":0,"moisture":9},"F":{"species":"sugar-maple","ring_angle":0,"moisture":9}},
+	"field":{"grid":{"block":[90,90],"rows":["MMM","MMM"]}},"borders":[{"stock":"F","grain":"along","width":60,"sides":["left","right","top","bottom"]}]}`
+
+// linkOf is the end of an address that holds a board, as the page writes it.
+func linkOf(t *testing.T, board string) string {
+	t.Helper()
+	var b bytes.Buffer
+	w, err := flate.NewWriter(&b, flate.BestCompression)
+	require.NoError(t, err)
+	_, err = w.Write([]byte(board))
+	require.NoError(t, err)
+	require.NoError(t, w.Close())
+	return "#board=" + base64.RawURLEncoding.EncodeToString(b.Bytes())
 }
 
 // A board sent as a link arrives as it was.
@@ -374,35 +310,6 @@ func TestBrowserAccessible(t *testing.T) {
 			shoot(t, ctx, strings.Trim("bench"+strings.ReplaceAll(page, "/", "-"), "-")+"-"+look.scheme+"-"+itoa(int(look.wide)))
 		}
 	}
-}
-
-// axeFinds lists what axe finds on the page.
-const axeFinds = `(async () => (await axe.run()).violations.flatMap((v) => v.nodes.map((n) => v.id + ": " + n.target + " " + n.failureSummary)))()`
-
-// axeSource is axe-core as the package registry of Node gives it.
-func axeSource(t *testing.T) string {
-	t.Helper()
-	dir := filepath.Join(os.TempDir(), "tanrad-axe")
-	file := filepath.Join(dir, "node_modules", "axe-core", "axe.min.js")
-	if _, err := os.Stat(file); err != nil {
-		out, err := exec.Command("npm", "install", "--no-audit", "--no-fund", "--prefix", dir, "axe-core@4.10.3").CombinedOutput()
-		require.NoError(t, err, "the browser test takes axe-core from npm: %s", out)
-	}
-	src, err := os.ReadFile(file)
-	require.NoError(t, err)
-	return string(src)
-}
-
-// shoot keeps a picture of the page where TANRAD_SHOTS says, to look at.
-func shoot(t *testing.T, ctx context.Context, name string) {
-	t.Helper()
-	out := os.Getenv("TANRAD_SHOTS")
-	if out == "" {
-		return
-	}
-	var shot []byte
-	do(t, ctx, chromedp.FullScreenshot(&shot, 100))
-	require.NoError(t, os.WriteFile(filepath.Join(out, name+".png"), shot, 0o644))
 }
 
 // No page asks anything of an address outside the service, and all that a page

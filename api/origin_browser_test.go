@@ -24,7 +24,7 @@ func TestBrowserPageOfAnotherOrigin(t *testing.T) {
 	b := broker(t)
 	s, _ := start(t, Config{Origins: []string{friend.URL}, Jobs: b}, nil)
 	workOn(t, b)
-	ctx, cancel := context.WithTimeout(openBrowser(t), time.Minute)
+	ctx, cancel := context.WithTimeout(openBrowser(t), 2*time.Minute)
 	defer cancel()
 	visit := func(from, until string) (verdict, variants string) {
 		require.NoError(t, chromedp.Run(ctx, chromedp.Navigate(from+"/fetch.html?service=http://"+s.Addr()),

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"maps"
 	"net/http"
+	"path"
 	"strconv"
 	"sync"
 
@@ -25,6 +26,12 @@ const (
 	typeCSS    = "text/css; charset=utf-8"
 	typeScript = "text/javascript; charset=utf-8"
 )
+
+// pageKinds are the types of the files in the folder of pages; no other is served.
+var pageKinds = map[string]string{".html": typeHTML, ".css": typeCSS, ".svg": typeSVG, ".js": typeScript}
+
+// benchPage is the file that stands at /.
+const benchPage = "bench.html"
 
 // pageFile is one file as it is served.
 type pageFile struct {
@@ -64,15 +71,22 @@ func newPages() (*pages, error) {
 		"/reference":      {kind: typeHTML, body: reference},
 		"/page/demo.json": {kind: typeJSON, body: data.Demo},
 	}}
-	for name, kind := range map[string]string{"bench.html": typeHTML, "page.css": typeCSS, "bench.css": typeCSS, "icon.svg": typeSVG,
-		"bench.js": typeScript, "drawing.js": typeScript, "boardfile.js": typeScript, "service.js": typeScript, "elements.js": typeScript,
-		"derivation.js": typeScript, "motion.js": typeScript, "panel.js": typeScript, "drawn.js": typeScript} {
+	list, err := pageFiles.ReadDir("page")
+	if err != nil {
+		return nil, fmt.Errorf("api: %w", err)
+	}
+	for _, e := range list {
+		name := e.Name()
+		kind := pageKinds[path.Ext(name)]
+		if kind == typeHTML && name != benchPage {
+			continue // a template, filled elsewhere
+		}
 		body, err := pageFiles.ReadFile("page/" + name)
 		if err != nil {
 			return nil, fmt.Errorf("api: %w", err)
 		}
 		route := "/page/" + name
-		if name == "bench.html" {
+		if name == benchPage {
 			route = "/"
 			body = bytes.Replace(body, []byte("LIMITS"), fmt.Appendf(nil, "%g %g %g", verdict.FromTight, verdict.FromDoubtful, verdict.FromFails), 1)
 		}

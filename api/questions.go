@@ -49,8 +49,8 @@ var longKinds = map[string]longKind{
 		q.Progress = p
 		return func(src []byte) (*answer.Question, error) { return answer.AskPlan(src, q, answer.PlanJSON, m) }
 	}},
-	"advice": {with("have"+repeats, "glued"+repeats, "seed"), func(r *query, m *answer.Memory, p progress) question {
-		q := answer.AdviceQuery{BoardQuery: r.conditions(), Have: r.texts("have"), Glued: r.texts("glued")}
+	"advice": {with("have"+repeats, "glued"+repeats, "seed", "quick"), func(r *query, m *answer.Memory, p progress) question {
+		q := answer.AdviceQuery{BoardQuery: r.conditions(), Have: r.texts("have"), Glued: r.texts("glued"), Quick: r.flag("quick", false)}
 		q.Seed, q.Progress = r.whole("seed", 0), p
 		return func(src []byte) (*answer.Question, error) { return answer.AskAdvice(src, q, m) }
 	}},

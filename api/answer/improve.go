@@ -123,6 +123,7 @@ type AdviceQuery struct {
 	BoardQuery          // conditions; Seed is of the search for blocks to turn
 	Have       []string `json:"have"`  // woods in the shop
 	Glued      []string `json:"glued"` // glue-ups that are done
+	Quick      bool     `json:"quick"` // the two changes that help most, in the time of a few checks
 }
 
 // Advice works out single changes to a board file's board. When ctx runs out it
@@ -143,7 +144,18 @@ func AskAdvice(src []byte, q AdviceQuery, m *Memory) (*Question, error) {
 	if l := arrange.Unglued(b, q.Glued); len(l) > 0 {
 		return nil, Parameters{l}
 	}
+	if q.Quick && len(q.Have)+len(q.Glued) > 0 {
+		return nil, Parameters{fault.List{{Rule: fault.NotAllowed, Pointer: "/quick", Detail: "the quick form knows of no shop and no glue-ups that are done", Found: "true", Allowed: "without have and glued"}}}
+	}
 	return &Question{ask: func(ctx context.Context) (any, error) {
+		if q.Quick {
+			now, err := check.FigureOf(ctx, b, cond)
+			if err != nil {
+				return nil, sorted(err)
+			}
+			a, err := advice.Quick(ctx, f, b, cond, now)
+			return some(a, sorted(err))
+		}
 		a, err := advice.Moves(ctx, f, cond, advice.Options{Seed: uint64(q.Seed), Have: q.Have, Glued: q.Glued})
 		return some(a, sorted(err))
 	}}, nil

@@ -105,7 +105,12 @@ function comparison(list) {
 // show fills a section with a derivation.
 export function show(section, d) {
   const steps = el("ol", undefined, "steps"), works = el("dl", undefined, "works");
-  steps.append(...d.steps.map(step));
+  let part = "";
+  for (const s of d.steps) {
+    if (s.part && s.part !== part) steps.append(el("li", s.part, "part"));
+    part = s.part;
+    steps.append(step(s));
+  }
   for (const c of d.sources) {
     const dt = el("dt", c.key), dd = el("dd", c.text);
     dt.id = `source-${c.key}`;
