@@ -29,7 +29,8 @@ type Line struct {
 	Membrane  []Load      // per case
 	Bending   []Load      // per case, at a height of 1 mm above the mid-plane
 	// Stiffness gives the force on a unit jump, N/mm: unknown 2i is the jump along
-	// the normal at place i, 2i+1 that along the line. It is asked for once.
+	// the normal at place i, 2i+1 that along the line. It is asked for once,
+	// and again after Forget.
 	Stiffness func(context.Context) (*mat.SymDense, error)
 
 	mu     sync.Mutex // guards what follows: it is worked out when first needed
@@ -309,6 +310,16 @@ func (s *start) backward(y []float64) []float64 {
 		}
 	}
 	return x
+}
+
+// Forget lets go of what can be worked out again: the stiffness and its factors.
+func (l *Line) Forget() {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.s = nil
+	for i := range l.starts {
+		l.starts[i].chol, l.starts[i].rows, l.starts[i].stuck = nil, 0, false
+	}
 }
 
 // Bytes is what the line holds at present, about.

@@ -87,6 +87,9 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 		if err != nil {
 			return worst, err
 		}
+		if s.m.held != nil { // a path through the wood is a line alone
+			s.m.held.judged(s.m.Lines, a.line)
+		}
 		if !ok {
 			continue
 		}

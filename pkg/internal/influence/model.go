@@ -32,6 +32,7 @@ type Model struct {
 	curves   []plate.Curve  // nil without bending
 	acrossX  bool           // the cup is told along x, not along y
 	patches  [][]patch      // squares of wood to judge, per piece
+	held     *lineMemory
 	shares   *sync.Mutex
 	share    [2]float64 // see crackShare: swelling, drying; 0 until asked for
 	solved   Options    // how it was solved, for paths through the wood
@@ -83,6 +84,7 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 		return nil, fault.At(err, "/glue")
 	}
 	budget := newBudget(b, o)
+	m.held = &lineMemory{most: budget.bytes / lineShare}
 	if err := budget.tables(len(m.Kinds)); err != nil {
 		return nil, err
 	}

@@ -13,7 +13,7 @@ import (
 type MeanTraction struct{ N, T float64 }
 
 const (
-	sideBytes = 32 << 20 // of the right-hand sides that are solved together
+	sideBytes = 24 << 20 // of the right-hand sides that are solved together
 	unitBytes = 32 << 20 // of the displacements that are kept, at most
 	sideStep  = 8        // the solver treats so many as fast as one
 )

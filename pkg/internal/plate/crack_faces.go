@@ -38,7 +38,6 @@ type CrackFaces struct {
 	n, t  [2]float64
 	nodes []faceNode
 	basis [][]faceTerm // per place: nodes and the share of the jump they see
-	s     *mat.SymDense
 }
 
 // faceNode is a node of the line.
@@ -273,15 +272,11 @@ func (p *Model) besideEnd(line *layout.Line, last bool) map[int32]bool {
 // Stiffness is S of (1) over the unknowns of all places, N/mm: number 2i is the
 // jump along the normal at place i, 2i+1 that along the line.
 func (l *CrackFaces) Stiffness(ctx context.Context, line *layout.Line) (*mat.SymDense, error) {
-	if l.s != nil {
-		return l.s, nil
-	}
 	w := l.condense(line)
 	if err := w.solve(ctx); err != nil {
 		return nil, err
 	}
-	l.s = w.s
-	return l.s, nil
+	return w.s, nil
 }
 
 // LineLoad is what the two sides of a line exert on each other under one case.

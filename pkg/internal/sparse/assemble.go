@@ -21,7 +21,7 @@ type elementTable struct {
 	of     []int32     // distinct matrix of each element
 	matrix [][]float64 // row by row
 	first  []int32     // an element that has it
-	arena  arena
+	pool   slicePool
 }
 
 // distinctElements sorts the elements into kinds by key and number of nodes,
@@ -66,7 +66,7 @@ func (b *elementTable) fetch(p *Problem, k Stiffness, kind int32) error {
 	e := int(b.first[kind])
 	el := &p.Elements[e]
 	n := len(el.Nodes) * p.NodeDof
-	m := b.arena.take(n * n)[:n*n]
+	m := b.pool.take(n * n)
 	clear(m)
 	k(e, m)
 	for i, v := range m {

@@ -97,6 +97,14 @@ func (c *Cache) Bytes() int64 {
 	return c.bytes
 }
 
+// limit is the bound of the memory kept, bytes.
+func (c *Cache) limit() int64 {
+	if c.MaxBytes == 0 {
+		return 128 << 20
+	}
+	return c.MaxBytes
+}
+
 // find looks up all keys at once and marks those found as used.
 func (c *Cache) find(keys []content) []*kept {
 	c.mu.Lock()
@@ -134,10 +142,7 @@ func (c *Cache) keep(key content, cl *class, b *block) {
 	}
 	c.items[key] = c.order.PushFront(k)
 	c.bytes += k.bytes
-	limit := c.MaxBytes
-	if limit == 0 {
-		limit = 128 << 20
-	}
+	limit := c.limit()
 	for c.bytes > limit && c.order.Len() > 0 {
 		e := c.order.Back()
 		old := e.Value.(*kept)

@@ -13,6 +13,8 @@ type runner struct {
 	table   *elementTable
 	plan    *plan
 	cache   *Cache
+	keeps   bool // what is eliminated goes to the cache
+	late    bool // element matrices are fetched when they are needed, and let go of
 	workers int
 
 	keys  []content // of the classes, when there is a cache
@@ -28,16 +30,21 @@ type runner struct {
 	wake  sync.Cond
 	wait  []int32 // children not finished, of each class
 	uses  []int32 // classes that still need the Schur complement of each class
+	joins []int32 // and each element matrix
 	ready []int32
 	left  int
 	err   error
 }
 
-// gather fetches the element matrices, and with a cache finds out which classes
-// it holds already.
+// gather fetches the element matrices, unless that is left until each is needed, and
+// with a cache finds out which classes it holds already.
 func (r *runner) gather(ctx context.Context, trust bool) error {
 	r.block = make([]block, len(r.plan.classes))
+	r.late = r.workers == 1 && (r.cache == nil || trust)
 	if r.cache == nil {
+		if r.late {
+			return nil
+		}
 		for kind := range r.table.first {
 			if err := r.fetch(ctx, int32(kind)); err != nil {
 				return err
@@ -58,6 +65,9 @@ func (r *runner) gather(ctx context.Context, trust bool) error {
 		elements[kind] = contentOfKey(el.Key, len(el.Nodes), r.p.NodeDof)
 	}
 	r.look(elements)
+	if r.late {
+		return nil
+	}
 	for id := range r.plan.classes {
 		if !r.todo[id] {
 			continue
@@ -98,6 +108,7 @@ func (r *runner) look(elements []content) {
 		r.keys[id] = h
 	}
 	found := r.cache.find(r.keys)
+	defer r.fits()
 	r.todo = make([]bool, len(classes))
 	needed := make([]bool, len(classes)) // its Schur complement is
 	for id := len(classes) - 1; id >= 0; id-- {
@@ -120,14 +131,30 @@ func (r *runner) look(elements []content) {
 	}
 }
 
+// fits decides whether what is to do goes to the cache: not where it would not fit, for
+// then it would push out everything there is, itself first.
+func (r *runner) fits() {
+	sum := 0
+	for id := range r.plan.classes {
+		if c := &r.plan.classes[id]; r.todo[id] {
+			sum += c.pat.panelLen()
+			if c.unit {
+				sum += c.pat.schurLen() / 2
+			}
+		}
+	}
+	r.keeps = 8*int64(sum) <= r.cache.limit()
+}
+
 // run eliminates all classes that are to do, children before parents.
 func (r *runner) run(ctx context.Context) error {
 	defer func() {
 		giveBack(r.temporary.arena.used)
-		giveBack(r.table.arena.used)
+		giveBack(r.table.pool.arena.used)
 	}()
 	classes := r.plan.classes
 	r.uses = make([]int32, len(classes))
+	r.joins = make([]int32, len(r.table.first))
 	r.wait = make([]int32, len(classes))
 	r.done = make([]bool, len(classes))
 	for id := range classes {
@@ -136,7 +163,9 @@ func (r *runner) run(ctx context.Context) error {
 		}
 		r.left++
 		for _, k := range classes[id].children {
-			if k >= 0 {
+			if k < 0 {
+				r.joins[-1-k]++
+			} else {
 				r.uses[k]++
 				if r.todo == nil || r.todo[k] {
 					r.wait[id]++
@@ -150,17 +179,48 @@ func (r *runner) run(ctx context.Context) error {
 	return r.runParallel(ctx)
 }
 
-// runSerial eliminates in the order of the plan what is not finished yet.
+// depthFirst lists the classes that are to do, each right behind its children: so as few
+// Schur complements as can be wait for the class that needs them.
+func (r *runner) depthFirst() []int32 {
+	out := make([]int32, 0, r.left)
+	seen := make([]bool, len(r.plan.classes))
+	var visit func(id int32)
+	visit = func(id int32) {
+		if seen[id] || r.todo != nil && !r.todo[id] {
+			return
+		}
+		seen[id] = true
+		for _, k := range r.plan.classes[id].children {
+			if k >= 0 {
+				visit(k)
+			}
+		}
+		out = append(out, id)
+	}
+	for id := len(r.plan.classes) - 1; id >= 0; id-- {
+		visit(int32(id))
+	}
+	return out
+}
+
+// runSerial eliminates depth first what is not finished yet.
 func (r *runner) runSerial(ctx context.Context) error {
 	bench := r.newBench(1)
-	for id := range r.plan.classes {
-		if r.todo != nil && !r.todo[id] || r.done[id] {
+	for _, id := range r.depthFirst() {
+		if r.done[id] {
 			continue
 		}
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if err := r.eliminate(int32(id), bench); err != nil {
+		for _, k := range r.plan.classes[id].children {
+			if k < 0 && r.table.matrix[-1-k] == nil {
+				if err := r.fetch(ctx, -1-k); err != nil {
+					return err
+				}
+			}
+		}
+		if err := r.eliminate(id, bench); err != nil {
 			return err
 		}
 	}
@@ -255,7 +315,7 @@ func (r *runner) eliminate(id int32, bench *workbench) error {
 	n := c.pat.schurLen()
 	room := r.temporary.take(n + c.pat.nr8)
 	out := block{s: room[:n], diagonal: room[n : n+c.pat.nr]}
-	if r.cache == nil {
+	if !r.keeps {
 		out.l = bench.arena.take(c.pat.panelLen())
 	} else {
 		// the cache may keep this part longer than all others
@@ -271,7 +331,7 @@ func (r *runner) eliminate(id int32, bench *workbench) error {
 		return r.failed(id, at, pivot)
 	}
 	r.block[id], r.done[id] = out, true
-	if r.cache != nil {
+	if r.keeps {
 		r.cache.keep(r.keys[id], c, &out)
 	}
 	if r.workers > 1 {
@@ -281,6 +341,10 @@ func (r *runner) eliminate(id int32, bench *workbench) error {
 	r.stats.Flops += c.pat.flops
 	for _, k := range c.children {
 		if k < 0 {
+			if r.joins[-1-k]--; r.late && r.joins[-1-k] == 0 {
+				r.table.pool.put(r.table.matrix[-1-k])
+				r.table.matrix[-1-k] = nil
+			}
 			continue
 		}
 		if r.uses[k]--; r.uses[k] == 0 {

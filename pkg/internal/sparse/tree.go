@@ -72,7 +72,7 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 	for _, s := range f.slabs {
 		f.stats.Bytes += 8 * int64(len(*s))
 	}
-	if opt.Cache != nil { // then L lies in slices of its own
+	if r.keeps { // then L lies in slices of its own
 		for _, l := range f.l {
 			f.stats.Bytes += 8 * int64(len(l))
 		}
