@@ -21,13 +21,13 @@ type elementTable struct {
 	of     []int32     // distinct matrix of each element
 	matrix [][]float64 // row by row
 	first  []int32     // an element that has it
-	pool   slicePool
+	pool   *slicePool
 }
 
 // distinctElements sorts the elements into kinds by key and number of nodes,
 // in order of first appearance.
 func distinctElements(p *Problem) elementTable {
-	b := elementTable{of: make([]int32, len(p.Elements))}
+	b := elementTable{of: make([]int32, len(p.Elements)), pool: &slicePool{}}
 	slots := make([]int32, 1024) // hash table: kind plus one, 0 for none
 	put := func(e int32) (at uint64, found bool) {
 		el, mask := &p.Elements[e], uint64(len(slots)-1)
