@@ -29,14 +29,14 @@ const worthADeed = 0.005
 // laid out.
 func (s *space) deeds(o *Options) []deed {
 	told, b := s.origin, s.board
-	if told.Field.Build == nil {
+	if b.Build == nil {
 		return nil
 	}
 	var out []deed
 	panels := gluedPanels(b, o.Glued)
 	for i := range b.Build.Panels {
 		p := &b.Build.Panels[i]
-		if panels[i] || p.Slices == 0 {
+		if told.Field.Build == nil || panels[i] || p.Slices == 0 {
 			continue
 		}
 		of := told.Field.Build.Panels[p.Key].Sticks
@@ -60,8 +60,14 @@ func (s *space) deeds(o *Options) []deed {
 			return slices.Contains(o.Glued, g.ID) && (g.Kind == layout.StageBorder && g.Border >= border || border < 0 && g.Kind == layout.StageField)
 		})
 	}
-	if !glued(-1) {
+	switch {
+	case glued(-1):
+	case told.Field.Build != nil:
 		out = append(out, rowDeeds(told, o.FreePattern)...)
+	default:
+		for _, turn := range sliceTurns {
+			out = append(out, func(w *work) { w.second = turn })
+		}
 	}
 	for i := range told.Borders {
 		if glued(i) {
@@ -180,7 +186,14 @@ func (s *space) boardFor(w *work, a arrangement, free bool) (*layout.Board, bool
 		n := len(f.Field.Build.Panels[t.panel].Sticks)
 		f.TurnStick(t.panel, slices.Index(w.order(t.panel, n), t.stick), t.over, t.quarterings)
 	}
-	f.Pieces = s.fileOf(a).Pieces
+	as := s.fileOf(a)
+	if f.Field.Slices != nil {
+		f.Field.Slices.Strips = as.Field.Slices.Strips
+		if w.second != s.work.second && len(as.Pieces) > len(s.origin.Pieces) {
+			return nil, false // strips whose rings curve are told piece by piece
+		}
+	}
+	f.Pieces = as.Pieces
 	b, faults := f.Board()
 	if len(faults) > 0 || !free && !alike(b, s.board) {
 		return nil, false

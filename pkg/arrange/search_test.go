@@ -33,9 +33,10 @@ func exhaustive(t *testing.T, f *layout.File) (best float64, count int) {
 		count++
 		u := 0
 		for ; u < len(s.units); u++ {
-			p := s.units[u].places[0]
-			way[u] = (way[u] + 1) % len(s.of[p])
-			a[p] = s.of[p][way[u]]
+			way[u] = (way[u] + 1) % s.units[u].ways
+			for _, p := range s.units[u].places {
+				a[p] = s.of[p][way[u]]
+			}
 			if way[u] > 0 {
 				break
 			}

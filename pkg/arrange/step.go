@@ -66,6 +66,9 @@ func (w *work) steps(told *layout.File) []Step {
 			}
 		}
 	}
+	if w.second != "" && w.second != told.Field.Slices.Turn {
+		out = append(out, Step{TurnSlice, "every second slice", lieWords[w.second] + " instead of " + strings.TrimPrefix(lieWords[told.Field.Slices.Turn], "laid "), "field"})
+	}
 	for i := range told.Borders {
 		id := fmt.Sprintf("b%d", i+1)
 		wait(func(before string) bool { return before == id })

@@ -15,6 +15,7 @@ type work struct {
 	sticks map[string][]int     // by panel: which of its sticks, counted as the file lists them, lies in each place
 	rows   []int                // which row of the file lies in each row of the field; nil as told
 	lies   []string             // how each row's slice is turned; nil as told
+	second string               // of the short form: how every second slice is turned; "" as told
 	faces  map[int]string       // by border: the turn of its slices, or one of the words below
 	sides  map[int]bool         // by border: the two sides that were glued second go first
 	rests  map[int]*layout.Rest // by gap: the rest in it, nil for none
@@ -27,7 +28,7 @@ const (
 )
 
 func (w *work) clone() *work {
-	c := &work{sticks: maps.Clone(w.sticks), rows: slices.Clone(w.rows), lies: slices.Clone(w.lies), faces: maps.Clone(w.faces), sides: maps.Clone(w.sides), rests: maps.Clone(w.rests)}
+	c := &work{sticks: maps.Clone(w.sticks), second: w.second, rows: slices.Clone(w.rows), lies: slices.Clone(w.lies), faces: maps.Clone(w.faces), sides: maps.Clone(w.sides), rests: maps.Clone(w.rests)}
 	for key, order := range c.sticks {
 		c.sticks[key] = slices.Clone(order)
 	}
@@ -100,6 +101,9 @@ func (w *work) file(told *layout.File) *layout.File {
 			}
 		}
 		b.SetRows(rows)
+	}
+	if w.second != "" {
+		f.Field.Slices.Turn = w.second
 	}
 	for i, face := range w.faces {
 		e := &f.Borders[i]

@@ -105,6 +105,27 @@ func TestWorkIsItsFile(t *testing.T) {
 	assert.Equal(t, []string{"top", "bottom", "left"}, otherFirst([]string{"left", "top", "bottom"}))
 }
 
+// Of the short form every second slice may be laid otherwise; what turns its strips stays.
+func TestSlicesOfTheShortFormAreLaidOtherwise(t *testing.T) {
+	f := read(t, []byte(`{"tanrad": 1, "units": "mm", "thickness": 30,
+		"stock": {"M": {"species": "sugar-maple", "ring_angle": 30, "moisture": 8}, "W": {"species": "black-walnut", "ring_angle": 50, "moisture": 8}},
+		"field": {"slices": {"strips": [["M", 40], ["W", 25]], "height": 40, "count": 3, "turn": "over"}}}`))
+	assert.Equal(t, []string{"every second slice: laid as it was sawn instead of over"}, texts(t, f, Options{}), "the others change the picture")
+	assert.Len(t, texts(t, f, Options{FreePattern: true}), 3)
+	assert.Empty(t, texts(t, f, Options{Glued: []string{"field"}}))
+	best := math.Inf(1)
+	for _, turn := range []string{"none", "over"} {
+		g := f.Clone()
+		g.Field.Slices.Turn = turn
+		u, _ := exhaustive(t, g)
+		best = math.Min(best, u)
+	}
+	r, err := Improve(context.Background(), f, uniform(), Options{Seed: 1})
+	require.NoError(t, err)
+	assert.LessOrEqual(t, r.After.Utilisation, best*1.05)
+	assert.GreaterOrEqual(t, r.After.Utilisation, best*(1-1e-6))
+}
+
 // everyWork lists all orders of panel A, all turns of the slices and the faces of a border.
 func everyWork(f *layout.File, orders [][]int) (out []*work) {
 	n := len(f.Field.Build.Rows())

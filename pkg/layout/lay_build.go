@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/strict"
 )
 
@@ -183,7 +184,7 @@ func (r *layer) ownSide(pointer string, rings StickRings, mc *float64, s *madeSt
 	}
 	if rings != nil && len(rings) != len(s.parts) {
 		r.add(fault.Fault{Rule: fault.WrongLength, Pointer: pointer + "/ring_angle", Detail: "one ring angle for each part of the stick is needed",
-			Found: fmt.Sprintf("%d ring angles", len(rings)), Allowed: fmt.Sprintf("exactly %d", len(s.parts)), Fix: "null for a part whose ring angle its stock tells"})
+			Found: quantity.Count(len(rings), "ring angle"), Allowed: fmt.Sprintf("exactly %d", len(s.parts)), Fix: "null for a part whose ring angle its stock tells"})
 		return false
 	}
 	for i := range s.parts {

@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/quantity"
 )
 
 // buildRow is one row of a field to be stacked: a slice, or a stick laid in.
@@ -219,7 +220,7 @@ func (r *layer) take(l *laidPanel, n int) bool {
 	if r.shop.once("slices of " + p.Key) {
 		r.add(fault.Fault{Rule: fault.Construction, Pointer: p.Pointer + "/length", Detail: fmt.Sprintf("the slices need more of panel %s than there is", shortened(p.Key)),
 			Found:   r.shown(p.Length),
-			Allowed: fmt.Sprintf("at least %s: %d slices of %s and %d cuts of %s", r.shown(need), p.Slices, r.shown(b.Sawn), p.Slices-1, r.shown(b.Kerf)),
+			Allowed: fmt.Sprintf("at least %s: %s of %s and %s of %s", r.shown(need), quantity.Count(p.Slices, "slice"), r.shown(b.Sawn), quantity.Count(p.Slices-1, "cut"), r.shown(b.Kerf)),
 			Fix:     "lengthen the panel, or glue a second one"})
 	}
 	return false

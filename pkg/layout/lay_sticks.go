@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/strict"
 )
 
@@ -70,13 +71,13 @@ func (r *layer) stickKind(pointer, key string, k *StickKind) (*madeStick, bool) 
 		want, m.cut = len(k.Layers), "layers"
 	}
 	if len(k.Stock) != want {
-		r.add(fault.Fault{Rule: fault.WrongLength, Pointer: pointer + "/stock", Detail: fmt.Sprintf("the stick has %d stocks", len(k.Stock)),
-			Found: fmt.Sprintf("%d stocks", len(k.Stock)), Allowed: fmt.Sprintf("exactly %d", want), Fix: "one stock, or as many as cut or layers make parts"})
+		r.add(fault.Fault{Rule: fault.WrongLength, Pointer: pointer + "/stock", Detail: "the stick has " + quantity.Count(len(k.Stock), "stock"),
+			Found: quantity.Count(len(k.Stock), "stock"), Allowed: fmt.Sprintf("exactly %d", want), Fix: "one stock, or as many as cut or layers make parts"})
 		return nil, false
 	}
 	if k.Rings != nil && len(k.Rings) != want {
 		r.add(fault.Fault{Rule: fault.WrongLength, Pointer: pointer + "/ring_angle", Detail: "one ring angle for each part is needed",
-			Found: fmt.Sprintf("%d ring angles", len(k.Rings)), Allowed: fmt.Sprintf("exactly %d", want), Fix: "null for a part whose ring angle its stock tells"})
+			Found: quantity.Count(len(k.Rings), "ring angle"), Allowed: fmt.Sprintf("exactly %d", want), Fix: "null for a part whose ring angle its stock tells"})
 		return nil, false
 	}
 	outlines, good := r.partsOf(pointer, k, m)
