@@ -53,8 +53,8 @@ func (s *Server) answerOn(c *gin.Context, r *query, route string, file []byte, r
 			return
 		}
 	}
-	// Whoever cannot be answered soon is told so before anything is read: reading a board
-	// costs a hundred times what a refusal does. What is faulty waits for nothing.
+	// Whoever cannot be answered soon is told so before anything is read: reading 48
+	// blocks costs twenty times what a refusal does. What is faulty waits for nothing.
 	places := s.kindOf(r.quick)
 	ticket, err := places.gate.Take(c.GetString(clientKey))
 	if err != nil {

@@ -89,3 +89,36 @@ func TestEveryStageLooksAtItsContext(t *testing.T) {
 		assert.Less(t, w.worst, 100*time.Millisecond, "%s:\n%s", c.name, w.stack)
 	}
 }
+
+// Searches have contexts of their own: whoever leaves one frees his place as soon.
+func TestSearchesEndWithTheirContext(t *testing.T) {
+	src := []byte(turned(4, 6)(5))
+	m := answer.NewMemory(64<<20, 64<<20, 2<<30)
+	settled := answer.BoardQuery{Exposures: []string{"none"}}
+	for name, ask := range map[string]func() (*answer.Question, error){
+		"advice": func() (*answer.Question, error) {
+			return answer.AskAdvice(src, answer.AdviceQuery{BoardQuery: settled}, m)
+		},
+		"improve": func() (*answer.Question, error) {
+			return answer.AskImprove(src, answer.ImproveQuery{BoardQuery: settled, Rounds: 1000}, m)
+		},
+	} {
+		q, err := ask()
+		require.NoError(t, err, name)
+		ctx, cancel := context.WithCancel(t.Context())
+		left := make(chan time.Duration, 1)
+		begun := worked()
+		go func() {
+			for worked()-begun < 200*time.Millisecond {
+				time.Sleep(time.Millisecond)
+			}
+			left <- worked()
+			cancel()
+		}()
+		_, err = q.Answer(ctx)
+		after := worked() - <-left
+		cancel()
+		t.Logf("%s: worked on for %v; %v", name, after, err)
+		assert.Less(t, after, 100*time.Millisecond, name)
+	}
+}
