@@ -168,6 +168,7 @@ func (m reporter) exposureOf(a *influence.ExposureResult) Exposure {
 		e.Checking = Checking{k.U, k.Hour, m.Board.Pieces[k.Piece].ID, k.Level}
 	}
 	e.Checks, e.End = m.checks(&a.Opens), m.end(&a.End)
+	e.Face = m.opensAtFace(&a.Faces)
 	return e
 }
 

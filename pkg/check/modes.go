@@ -29,27 +29,28 @@ var modeNames = [...]struct{ key, name string }{
 // Mode is one way in which a board fails, in ordinary use and in what its own file
 // says will happen to it.
 type Mode struct {
-	Mode    string     `json:"mode"`
-	Name    string     `json:"name"`
-	Verdict Verdict    `json:"verdict,omitempty"`
-	Figure  *float64   `json:"figure,omitempty"` // over its limit; left out where the mode was not judged
-	Low     *float64   `json:"low,omitempty"`    // what nineteen boards in twenty pass,
-	High    *float64   `json:"high,omitempty"`   // and one in twenty
-	Counts  bool       `json:"counts"`           // the board's word is that of the worst that counts
-	Beyond  string     `json:"beyond,omitempty"` // why "holds" is not said whatever the figure: the model does not answer for it
-	Joint   string     `json:"joint,omitempty"`
-	Piece   string     `json:"piece,omitempty"`
-	Place   *layout.XY `json:"place,omitempty"` // mm
-	Where   string     `json:"where,omitempty"` // joint or piece in words that can be counted on the board
-	State   string     `json:"state,omitempty"` // end state or exposure
-	Hour    float64    `json:"hour,omitempty"`  // h from its start
-	When    string     `json:"when,omitempty"`
-	Gap     float64    `json:"gap,omitempty"`        // mm off a flat top, of a board out of flat
-	Rocks   float64    `json:"rocks,omitempty"`      // mm that a corner travels
-	Back    *bool      `json:"comes_back,omitempty"` // flat again when the exposure ends
-	Why     string     `json:"why"`
-	Helps   string     `json:"helps"`
-	RestsOn string     `json:"rests_on"`
+	Mode    string       `json:"mode"`
+	Name    string       `json:"name"`
+	Verdict Verdict      `json:"verdict,omitempty"`
+	Figure  *float64     `json:"figure,omitempty"` // over its limit; left out where the mode was not judged
+	Low     *float64     `json:"low,omitempty"`    // what nineteen boards in twenty pass,
+	High    *float64     `json:"high,omitempty"`   // and one in twenty
+	Counts  bool         `json:"counts"`           // the board's word is that of the worst that counts
+	Beyond  string       `json:"beyond,omitempty"` // why "holds" is not said whatever the figure: the model does not answer for it
+	Joint   string       `json:"joint,omitempty"`
+	Piece   string       `json:"piece,omitempty"`
+	Place   *layout.XY   `json:"place,omitempty"` // mm
+	Where   string       `json:"where,omitempty"` // joint or piece in words that can be counted on the board
+	State   string       `json:"state,omitempty"` // end state or exposure
+	Hour    float64      `json:"hour,omitempty"`  // h from its start
+	When    string       `json:"when,omitempty"`
+	Gap     float64      `json:"gap,omitempty"`        // mm off a flat top, of a board out of flat
+	Rocks   float64      `json:"rocks,omitempty"`      // mm that a corner travels
+	Back    *bool        `json:"comes_back,omitempty"` // flat again when the exposure ends
+	Face    *FaceOpening `json:"face,omitempty"`       // how a glue line opens from a face
+	Why     string       `json:"why"`
+	Helps   string       `json:"helps"`
+	RestsOn string       `json:"rests_on"`
 
 	scatter []risk.Part // of the figure's logarithm; none of a rule
 }
@@ -169,7 +170,7 @@ const crackHelps = "rings of neighbours turned alike, woods that move alike, a t
 
 func (m reporter) lineOpens(j *influence.Judged) Mode {
 	o := Mode{Counts: true, Why: "No glue line is stressed.", Helps: crackHelps,
-		RestsOn: "the coupled criterion of stress and energy along the whole glue line; scatter of wood, climate and gluing"}
+		RestsOn: "the coupled criterion of stress and energy along the whole glue line, and from its faces to more than a third of the thickness; scatter of wood, climate and gluing"}
 	worst, at := 0.0, influence.Moment{Joint: -1}
 	for k := range j.Joints {
 		if c := j.Joints[k].D.Crack; c != nil && c.FromEnd(m.Model) {
@@ -183,6 +184,20 @@ func (m reporter) lineOpens(j *influence.Judged) Mode {
 		place := roundXY(m.Place(at.Joint, at.D.Window))
 		o.Joint, o.Place, o.Why = m.Board.Joints[at.Joint].ID, &place, m.why(at.Joint, at.Load.Mean)
 		o.at(j, at.State, m.timeOf(j, at.State, at.Hour))
+	}
+	for _, h := range j.Histories {
+		f := m.opensAtFace(&h.Faces)
+		if h.Course.Aside() || f == nil {
+			continue
+		}
+		if o.Face == nil || verdict.Worse(f.Utilisation, o.Face.Utilisation) {
+			o.Face = f
+		}
+		if governsFrom(f.Utilisation, worst) {
+			worst = f.Utilisation
+			o.Joint, o.Place, o.Why = f.Joint, &f.From, "The faces dry ahead of the core and pull at the line. "+f.Text
+			o.at(j, h.Course.ID(), h.Faces.Worst.Time)
+		}
 	}
 	o.judged(worst, m.scatter())
 	return o

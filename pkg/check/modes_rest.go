@@ -152,6 +152,10 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 		}
 		return math.Inf(1)
 	}
+	face := h.Faces.Worst.V
+	if !governsFrom(face, h.Critical.U) {
+		face = 0
+	}
 	deep := h.Opens.Index(m.Board.Thickness)
 	if deep < verdict.FromFails { // told, but no way to fail: see woodChecks
 		deep = 0
@@ -165,6 +169,7 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 		after   float64
 	}{
 		{WoodChecks, deep, m.scatter(), h.Opens.Hour}, {EndOpens, h.End.Result.V, m.endScatter(&h.End), first(h.Utilise)}, {crack, h.Critical.U, m.scatter(), first(h.Utilise)},
+		{LineOpens, face, m.scatter(), h.Faces.After},
 		{OutOfFlat, h.Stands.Index, m.flatScatter(h.LoadHistory.Drinks()), first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, nil, h.Bond.After},
 	} {
 		if o.index <= influence.Quiet {

@@ -182,8 +182,11 @@ type Exposure struct {
 	Checking     Checking `json:"checking"`
 	Checks       *Checks  `json:"checks,omitempty"` // left out where nothing opens
 	End          *End     `json:"end,omitempty"`    // left out where no glue line is pulled at the rim
-	Series       *Series  `json:"series,omitempty"`
-	Responses    []Reply  `json:"responses,omitempty"`
+
+	Face *FaceOpening `json:"face,omitempty"` // left out where no face pulls at a glue line
+
+	Series    *Series `json:"series,omitempty"`
+	Responses []Reply `json:"responses,omitempty"`
 }
 
 // Series is a history on request, one entry of each list a time.

@@ -94,6 +94,9 @@ func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] + "." }
 func others(p *page, r *check.Report, s Style, told *check.Mode) {
 	for i := range r.Modes {
 		o := &r.Modes[i]
+		if o.Face != nil && o.Face.Depth > 0 {
+			p.item("faces", o.Face.Text)
+		}
 		if o.Figure != nil && !o.Counts && *o.Figure > 0 {
 			p.item(shortNames[o.Mode], fmt.Sprintf("%s Told only, at %s of the depth that counts for the word.", o.Why, percent(*o.Figure)))
 			continue

@@ -22,7 +22,8 @@
 // two heights, each opened or touching by itself as the whole thickness would be
 // under its traction: without contact this adds to the energy of the even part a
 // third of that of an even stress as high as the skin's. What balances itself within
-// the thickness is left out.
+// the thickness is the business of stretches that open from a face, which package
+// influence judges by the tractions of this one.
 //
 // Cracks start at the ends of joints, both ways, and end at the ends of sides, or
 // between two where stress and energy cross. Missing: cracks that start within a

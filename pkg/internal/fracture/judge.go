@@ -89,23 +89,11 @@ func (m *moment) demands() {
 		return v
 	}
 	n, t, bn, bt := take(sides), take(sides), take(sides), take(sides)
-	sum := func(to [2][]float64, cases []Load, amounts []float64) {
-		for c, a := range amounts {
-			if a == 0 {
-				continue
-			}
-			x, y := cases[c].SideN, cases[c].SideT
-			for i := range to[0] {
-				to[0][i] += a * x[i]
-				to[1][i] += a * y[i]
-			}
-		}
-	}
-	sum([2][]float64{n, t}, l.Membrane, st.Membrane)
+	sumSides([2][]float64{n, t}, l.Membrane, st.Membrane)
 	if st.Own != nil {
-		sum([2][]float64{n, t}, []Load{*st.Own}, []float64{1})
+		sumSides([2][]float64{n, t}, []Load{*st.Own}, []float64{1})
 	}
-	sum([2][]float64{bn, bt}, l.Bending, st.Bending)
+	sumSides([2][]float64{bn, bt}, l.Bending, st.Bending)
 	m.sums = make([][Parts]demand, len(st.Height))
 	for v, z := range st.Height {
 		for p := range Parts {

@@ -21,6 +21,7 @@ type ExposureResult struct {
 	Elastic     float64      // worst utilisation with no relaxation
 	Line        LineMoment   // the worst glue line, by the coupled criterion
 	End         LineMoment   // the worst that opens from the rim of the board; no line where none does
+	Faces       Faces        // glue lines that open from a face
 	Path        PathMoment   // the worst split of the wood
 	most        float64      // highest stress over strength of any joint, and of any line at the rim
 	joints      []Moment     // every joint at its own worst time

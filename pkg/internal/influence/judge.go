@@ -142,6 +142,9 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 				return nil, err
 			}
 			h.End = sweep.end
+			if h.Faces, err = m.judgeFaces(ctx, co, h.loads); err != nil {
+				return nil, err
+			}
 		}
 		out.addHistory(h)
 	}

@@ -78,20 +78,8 @@ func toughness(a, b *joint.Side) fracture.Toughness {
 
 // stateOf turns a load into what a line needs.
 func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
-	st := &fracture.State{Membrane: m.casesOf(l), Height: []float64{0}}
-	uneven := m.Bends && slices.ContainsFunc(l.Slope, func(s float64) bool { return math.Abs(s) > alikeFaces })
-	bent := uneven || m.Bends && l.Slope != nil && l.wet != [2]float64{}
-	if m.Bends {
-		st.Bending = make([]float64, len(lm.Crack.Bending))
-		if uneven {
-			copy(st.Bending, l.Slope)
-		}
-		if m.Warps {
-			copy(st.Bending[len(m.Kinds):], m.casesOf(l))
-		}
-		bent = bent || m.Warps
-	}
-	if bent {
+	st := m.casesAt(lm, l)
+	if m.Bends && (m.Warps || l.uneven() || l.Slope != nil && l.wet != [2]float64{}) {
 		h := m.Board.Thickness / 2
 		z := h - math.Min(joint.AveragingLength().V, h)/2
 		st.Height = []float64{-z, 0, z}
@@ -108,6 +96,26 @@ func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
 		st.Criteria = append(st.Criteria, m.criteriaOf(lm, l, level))
 	}
 	return st
+}
+
+// casesAt are the amounts of a line's cases under a load.
+func (m *Model) casesAt(lm *LineModel, l *Load) *fracture.State {
+	st := &fracture.State{Membrane: m.casesOf(l), Height: []float64{0}}
+	if m.Bends {
+		st.Bending = make([]float64, len(lm.Crack.Bending))
+		if l.uneven() {
+			copy(st.Bending, l.Slope)
+		}
+		if m.Warps {
+			copy(st.Bending[len(m.Kinds):], st.Membrane)
+		}
+	}
+	return st
+}
+
+// uneven says that a face is wetter than the other.
+func (l *Load) uneven() bool {
+	return slices.ContainsFunc(l.Slope, func(s float64) bool { return math.Abs(s) > alikeFaces })
 }
 
 // criteriaOf is what the parts of every joint of a line bear at a level, those on the

@@ -30,12 +30,20 @@ func (s *SurfaceCheck) Index(thickness float64) float64 {
 // Told says that it is deep enough to be told at all.
 func (s *SurfaceCheck) Told() bool { return s.Depth >= layers.Default().Fine }
 
+// faceStress is what stress through the thickness does to a crack from a face.
+type faceStress struct {
+	mean      float64 // MPa over the depth, of stress over the strength of each layer, at the strength of the mean moisture
+	intensity float64 // MPa·√m
+}
+
 // thick is one kind of piece through its thickness over a history.
 type thick struct {
 	*layers.History
 	section *layers.Section
-	bound   [][]float64  // % MC per time and layer
-	pull    [3][]float64 // mean tension over strength over faceLayer at the bottom face, in the middle, at the top face
+	bound   [][]float64     // % MC per time and layer
+	faces   [2]*layers.Face // bottom and top
+	atFaces [2][]faceStress // per time and depth of the face
+	pull    [3][]float64    // mean tension over strength over faceLayer at the bottom face, in the middle, at the top face
 	check   SurfaceCheck
 
 	atDeepest [2][]float64 // bound water [% MC] and stress [MPa] per layer when the check is deepest
@@ -92,6 +100,11 @@ func (m *Model) through(k int, h *moisture.History, cells *stack) *thick {
 	}
 	th := &thick{section: s, bound: bound, check: SurfaceCheck{Kind: k, Piece: kd.surface.piece}}
 	tough := kd.splitting()
+	for f := range th.faces {
+		th.faces[f] = s.Face(f == 1)
+		th.atFaces[f] = make([]faceStress, 0, len(h.Times)*len(th.faces[f].Depth))
+	}
+	over := make([]float64, len(h.Z))
 	face := 0
 	strength := make([]float64, len(h.Z))
 	strong := func(bound []float64) {
@@ -111,8 +124,17 @@ func (m *Model) through(k int, h *moisture.History, cells *stack) *thick {
 	})
 	for t := range h.Times {
 		strong(bound[t])
-		for l, over := range cells.faces(th.Stress[t]) {
-			th.pull[l] = append(th.pull[l], over/cells.faces(strength)[l])
+		for l, pull := range cells.faces(th.Stress[t]) {
+			th.pull[l] = append(th.pull[l], pull/cells.faces(strength)[l])
+		}
+		whole := mat.Tension.At(h.Mean[t])
+		for i := range over {
+			over[i] = whole * th.Stress[t][i] / strength[i]
+		}
+		for f, face := range th.faces {
+			for q := range face.Depth {
+				th.atFaces[f] = append(th.atFaces[f], faceStress{face.Mean(q, over), face.Intensity(q, th.Stress[t])})
+			}
 		}
 	}
 	opened := false

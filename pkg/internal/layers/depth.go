@@ -18,8 +18,8 @@ type Check struct {
 // atStrength is the share of strength from which a layer counts as there.
 const atStrength = 0.999
 
-// deepest is the depth over the thickness to which the weight function holds.
-const deepest = 0.5
+// DeepestShare is the depth over the thickness to which the weight function holds.
+const DeepestShare = 0.5
 
 // Checks is how deep the wood opens from the face where it opens further, under a
 // stress [MPa per layer] and strength [MPa per layer]. Tension stands at strength
@@ -51,7 +51,7 @@ func (s *Section) check(stress, strength []float64, t Toughness, top bool) Check
 		return c
 	}
 	whole := s.thickness()
-	for a := c.Fine; a <= deepest*whole; a += whole / 100 {
+	for a := c.Fine; a <= DeepestShare*whole; a += whole / 100 {
 		if s.Release(stress, a, top, t) < t.Energy {
 			break
 		}
@@ -91,6 +91,15 @@ const metre = 1000.0 // mm
 // closed forms by test), for a/h up to one half. Stress is even within a layer, and
 // the integral over each is exact.
 func (s *Section) Intensity(stress []float64, depth float64, top bool) float64 {
+	sum := 0.0
+	for i, w := range s.weights(depth, top) {
+		sum += w * stress[i]
+	}
+	return sum
+}
+
+// weights are (3) layer by layer: the stress intensity [√m] for one MPa in each.
+func (s *Section) weights(depth float64, top bool) []float64 {
 	r := depth / s.thickness()
 	r2 := r * r
 	r6 := r2 * r2 * r2
@@ -100,16 +109,17 @@ func (s *Section) Intensity(stress []float64, depth float64, top bool) float64 {
 		q := y / depth
 		return 2 * math.Sqrt(y) * (1 + m1*q/3 + m2*q*q/5)
 	}
-	sum, x := 0.0, 0.0
 	n := len(s.Z)
+	out := make([]float64, n)
+	x := 0.0
 	for i := 0; i < n && x < depth; i++ {
 		k := i
 		if top {
 			k = n - 1 - i
 		}
 		end := min(depth, x+s.Width[k])
-		sum += stress[k] * (inner(depth-x) - inner(depth-end))
+		out[k] = math.Sqrt(2/math.Pi/metre) * (inner(depth-x) - inner(depth-end))
 		x = end
 	}
-	return math.Sqrt(2/math.Pi) * sum / math.Sqrt(metre)
+	return out
 }

@@ -1,0 +1,54 @@
+package check
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+)
+
+// held are two blocks of bare maple end grain, rings along their glue line, glued damp and
+// brought into a heated home in January; a long-grain border along the given sides holds
+// them.
+func held(t *testing.T, thickness float64, sides string) *Report {
+	t.Helper()
+	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":%g,"finish":"none","stock":{"A":{"species":"sugar-maple","ring_angle":90,"moisture":10}},
+		"field":{"grid":{"block":[60,60],"rows":["AA"]}},"borders":[%s],"exposures":[{"name":"year-at-home","start_month":1}]}`, thickness, sides)
+	return reportOf(t, b, Conditions{NoCauses: true})
+}
+
+// Faces that dry first pull at a glue line as they pull at the wood. By themselves they
+// open no line: the wood beside it gives in fine checks. Where the board pulls as well,
+// both act on one stretch, and it opens from the face before it opens through.
+func TestFacesPullAtGlueLines(t *testing.T) {
+	free := modeOf(t, held(t, 60, ""), LineOpens)
+	require.NotNil(t, free.Face)
+	assert.Equal(t, Holds, free.Verdict)
+	assert.Zero(t, free.Face.Depth)
+	assert.Contains(t, free.Face.Text, "Stays shut")
+
+	r := held(t, 60, `{"stock":"A","grain":"along","width":30,"sides":["top","bottom"]}`)
+	line := modeOf(t, r, LineOpens)
+	require.NotNil(t, line.Face)
+	t.Log(free.Face, line.Face, r.Utilisation)
+	assert.Greater(t, line.Face.Utilisation, free.Face.Utilisation)
+	assert.Equal(t, r.Utilisation, *line.Figure, "the crack through the thickness has the worse word")
+	assert.Equal(t, r.Exposures[0].Face, line.Face)
+	assert.Equal(t, line.Face.Utilisation >= 1, line.Face.Depth >= 20-1e-6, "a third of the thickness")
+}
+
+// A soak that hardly asks anything of the board as a whole opens its line from a face as
+// it dries: there the face gives the word.
+func TestAFaceGivesTheWordWhereItsOwnIsWorse(t *testing.T) {
+	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":40,"finish":"none","glue":"pva-crosslinking","stock":{"A":{"species":"sugar-maple","ring_angle":90,"moisture":7}},
+		"field":{"grid":{"block":[60,60],"rows":["AA"]}},"borders":[{"stock":"A","grain":"along","width":10,"sides":["top","bottom"]}],"exposures":[{"name":"sink-soak"}]}`)
+	e := reportOf(t, b, Conditions{NoCauses: true}).Exposures[0]
+	assert.Equal(t, Holds, VerdictOf(e.Utilisation))
+	assert.Equal(t, LineOpens, e.Mode)
+	assert.Equal(t, e.Face.Utilisation, e.Index)
+	assert.Equal(t, e.Face.Verdict, e.Verdict)
+	assert.Greater(t, wordRank(e.Verdict), wordRank(Holds))
+	assert.Contains(t, e.Face.Text, "Opens at the ")
+}
