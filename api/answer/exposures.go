@@ -17,6 +17,7 @@ type Exposure struct {
 	Text       string          `json:"text"`
 	Use        string          `json:"use"`             // "ordinary", "mishap" or "asked"
 	FromGlueUp bool            `json:"from_glue_up"`    // begins with the pieces as glued; else with the board settled at home
+	Patch      bool            `json:"patch"`           // it may wet a patch of its face alone
 	Never      string          `json:"never,omitempty"` // why no board should meet it
 	Values     []ExposureValue `json:"values"`
 }
@@ -41,7 +42,7 @@ func ListExposures() Exposures {
 	a := Exposures{Exposures: []Exposure{},
 		Note: "a check without exposures of its own takes the standard set: ordinary use, and the mishaps beside the verdict; lengths of time and air are stated estimates"}
 	for _, e := range moisture.Exposures() {
-		one := Exposure{Key: e.Key, Name: e.Name, Text: e.Text, Use: string(e.Use), FromGlueUp: e.FromGlueUp, Never: e.Never, Values: []ExposureValue{}}
+		one := Exposure{Key: e.Key, Name: e.Name, Text: e.Text, Use: string(e.Use), FromGlueUp: e.FromGlueUp, Patch: e.Patch, Never: e.Never, Values: []ExposureValue{}}
 		for _, v := range e.Values {
 			value := ExposureValue{Name: v.Name, Text: v.Text, Unit: v.Unit, Kind: "number"}
 			switch {

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/internal/risk"
@@ -58,6 +59,12 @@ func (m reporter) assumptions(c Conditions) []string {
 	out := append([]string{}, assumed...)
 	if !c.NoChance {
 		out = append(out, scatterTaken(m.scatter()))
+	}
+	for _, events := range [2][]moisture.Event{m.Board.Exposures, c.Events} {
+		if slices.ContainsFunc(events, func(e moisture.Event) bool { return e.Patch != nil }) {
+			out = append(out, "A patch wets whole pieces: one that it covers in part moves and bends as the mean of all of it, in quarters, and its wet part opens as if all were wet; glue lines count as wet over the whole face. Where a patch crosses blocks the rise is off by up to a sixth and sizes in the plane by two fifths of those of blocks cut at its edges (independent finite elements).")
+			break
+		}
 	}
 	if c.ByStress {
 		out = append(out, "Judged by stress over strength alone, which no crack exceeds: an upper bound, and no verdict.")

@@ -187,7 +187,7 @@ func (m reporter) lineOpens(j *influence.Judged) Mode {
 	}
 	for _, h := range j.Histories {
 		f := m.opensAtFace(&h.Faces)
-		if h.Course.Aside() || f == nil {
+		if h.LoadHistory.Aside() || f == nil {
 			continue
 		}
 		if o.Face == nil || verdict.Worse(f.Utilisation, o.Face.Utilisation) {
@@ -196,7 +196,7 @@ func (m reporter) lineOpens(j *influence.Judged) Mode {
 		if governsFrom(f.Utilisation, worst) {
 			worst = f.Utilisation
 			o.Joint, o.Place, o.Why = f.Joint, &f.From, "The faces dry ahead of the core and pull at the line. "+f.Text
-			o.at(j, h.Course.ID(), h.Faces.Worst.Time)
+			o.at(j, h.LoadHistory.ID(), h.Faces.Worst.Time)
 		}
 	}
 	o.judged(worst, m.scatter())

@@ -270,6 +270,10 @@ func (f *File) Clone() *File {
 	c.Exposures = slices.Clone(f.Exposures)
 	for i := range c.Exposures {
 		c.Exposures[i].Values, c.Exposures[i].Words = maps.Clone(c.Exposures[i].Values), maps.Clone(c.Exposures[i].Words)
+		if patch := c.Exposures[i].Patch; patch != nil {
+			one := *patch
+			c.Exposures[i].Patch = &one
+		}
 	}
 	return &c
 }

@@ -112,6 +112,10 @@ func (r *layer) exposures() {
 				r.fault(fault.OutOfRange, under(at("/exposures", i), k), "the number is not finite", "a finite number")
 			}
 		}
+		if e.Patch != nil {
+			patch := e.Patch.Scaled(r.scale)
+			e.Patch = &patch
+		}
 		r.board.Exposures = append(r.board.Exposures, e)
 	}
 }

@@ -417,6 +417,8 @@ func (p *parser) exposure(v strict.Value) moisture.Event {
 		switch {
 		case m.Key() == "name":
 			e.Name = p.text(m, maxWord)
+		case m.Key() == "patch":
+			e.Patch = p.patch(m)
 		case m.Kind() == strict.Number:
 			if e.Values == nil {
 				e.Values = map[string]float64{}
@@ -432,4 +434,27 @@ func (p *parser) exposure(v strict.Value) moisture.Event {
 		}
 	}
 	return e
+}
+
+// patch takes the centre of the part of a face that is wetted, with the size of a
+// rectangle or the radius of a circle.
+func (p *parser) patch(v strict.Value) *moisture.Patch {
+	m := v.Object("centre", "size", "radius")
+	var patch moisture.Patch
+	if c := p.pair(m.Need("centre")); c != nil {
+		patch.Centre = [2]float64{float64(c[0]), float64(c[1])}
+	}
+	size, radius := m.Get("size"), m.Get("radius")
+	switch {
+	case size.Here() == radius.Here():
+		v.Fault(fault.WrongType, "a patch has the size of a rectangle or the radius of a circle", `"size": [width, height] or "radius"`)
+	case radius.Here():
+		patch.Radius = float64(p.length(radius))
+		p.notZero(radius, patch.Radius)
+	default:
+		if s := p.pair(size); s != nil {
+			patch.Size = [2]float64{float64(s[0]), float64(s[1])}
+		}
+	}
+	return &patch
 }

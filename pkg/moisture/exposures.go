@@ -22,6 +22,7 @@ type Exposure struct {
 	// FromGlueUp: the event begins with the pieces as glued. Otherwise the
 	// board has settled in the home's air of the event's month; see StartMoisture.
 	FromGlueUp bool
+	Patch      bool // it may wet a part of its face alone
 	Values     []ExposureValue
 }
 
@@ -54,6 +55,7 @@ type Event struct {
 	Name   string
 	Values map[string]float64
 	Words  map[string]string
+	Patch  *Patch // of its face; nil for all of it
 	aside  bool
 	id     string
 }
@@ -88,7 +90,10 @@ func (ev Event) Aside() bool { return ev.aside }
 // MarshalJSON writes an event as a board file tells it: its name, then its
 // values and words in the order of their names.
 func (ev Event) MarshalJSON() ([]byte, error) {
-	terms := make(map[string]any, len(ev.Values)+len(ev.Words))
+	terms := make(map[string]any, len(ev.Values)+len(ev.Words)+1)
+	if ev.Patch != nil {
+		terms["patch"] = ev.Patch
+	}
 	for k, v := range ev.Values {
 		terms[k] = v
 	}
@@ -110,6 +115,12 @@ func (ev Event) MarshalJSON() ([]byte, error) {
 	return append(out, rest[1:]...), nil
 }
 
+// Equal tells that two events are one.
+func (ev Event) Equal(o Event) bool {
+	return ev.Name == o.Name && maps.Equal(ev.Values, o.Values) && maps.Equal(ev.Words, o.Words) &&
+		(ev.Patch == nil) == (o.Patch == nil) && (ev.Patch == nil || *ev.Patch == *o.Patch)
+}
+
 // Setting is what an event happens in.
 type Setting struct {
 	Home Climate // where the board lives
@@ -127,7 +138,7 @@ var exposures = sync.OnceValue(func() []Exposure {
 	var list []Exposure
 	values := readTable("exposures_values.csv")
 	for _, r := range readTable("exposures.csv") {
-		e := Exposure{Key: r.Get("key"), Name: r.Get("name"), Text: r.Get("text"), Use: Use(r.Get("use")), Never: r.Get("never"), FromGlueUp: r.Get("from_glue_up") == "yes"}
+		e := Exposure{Key: r.Get("key"), Name: r.Get("name"), Text: r.Get("text"), Use: Use(r.Get("use")), Never: r.Get("never"), FromGlueUp: r.Get("from_glue_up") == "yes", Patch: r.Get("patch") == "yes"}
 		for _, v := range values {
 			if v.Get("exposure") != e.Key {
 				continue
@@ -181,6 +192,15 @@ func (ev Event) fill() (filled, fault.List) {
 		return filled{}, fault.Of(fault.At(err, "/name"))
 	}
 	var l fault.List
+	if ev.Patch != nil && !e.Patch {
+		var wet []string
+		for _, o := range exposures() {
+			if o.Patch {
+				wet = append(wet, o.Key)
+			}
+		}
+		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/patch", Detail: "this exposure wets no patch of a face", Found: e.Key, Allowed: "in " + strings.Join(wet, ", ")})
+	}
 	known := map[string]ExposureValue{}
 	var names []string
 	out := filled{Exposure: e, numbers: map[string]float64{}, words: map[string]string{}, given: ev.Values}

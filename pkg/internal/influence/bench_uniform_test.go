@@ -27,7 +27,7 @@ func BenchmarkUniform(b *testing.B) {
 				board, err := layout.Read(ref.Board)
 				require.NoError(b, err)
 				lap(0)
-				p, err := translate(b.Context(), board)
+				p, err := translate(b.Context(), board, nil)
 				require.NoError(b, err)
 				m := &Model{Parts: *p}
 				m.Mesh, err = mesh.Build(b.Context(), board, mesh.Options{})

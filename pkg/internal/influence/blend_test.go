@@ -72,14 +72,14 @@ func TestBlendsOfKindsSayWhatKindsOfTheirOwnSay(t *testing.T) {
 // Few moistures are kinds of their own, and so is a moisture that a kind stands at.
 func TestFewMoisturesAreNoBlends(t *testing.T) {
 	b := weighed(t, 4, 6) // twelve of each wood
-	p, err := translate(t.Context(), b)
+	p, err := translate(t.Context(), b, nil)
 	require.NoError(t, err)
 	assert.Len(t, p.Kinds, 24)
 	b = weighed(t, 6, 10)
 	for i := range b.Pieces {
 		b.Pieces[i].Moisture = 6 + 0.5*float64(i%4)
 	}
-	p, err = translate(t.Context(), b)
+	p, err = translate(t.Context(), b, nil)
 	require.NoError(t, err)
 	for i := range b.Pieces {
 		assert.Zero(t, p.blends[i].more)

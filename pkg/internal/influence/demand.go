@@ -2,7 +2,6 @@ package influence
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -116,6 +115,9 @@ func (d *Demand) exposures(b *layout.Board) ([]moisture.Event, fault.List) {
 	var faults fault.List
 	for i, ev := range asked {
 		events, l := ev.Several()
+		if ev.Patch != nil && len(l) == 0 {
+			l = ev.Patch.Within(b.Width, b.Height).At("/patch")
+		}
 		for k := 0; k < len(events) && len(l) == 0; k++ { // what this home's air cannot bring
 			_, err := moisture.Expand(events[k], in)
 			l = fault.Of(err)
@@ -125,7 +127,7 @@ func (d *Demand) exposures(b *layout.Board) ([]moisture.Event, fault.List) {
 		for _, e := range events {
 			for k := range out {
 				o := &out[k]
-				if o.Name == e.Name && maps.Equal(o.Values, e.Values) && maps.Equal(o.Words, e.Words) {
+				if o.Equal(e) {
 					if o.Aside() { // a mishap that is asked for by name counts
 						*o = e
 					}
@@ -141,6 +143,9 @@ func (d *Demand) exposures(b *layout.Board) ([]moisture.Event, fault.List) {
 // given tells the values of an event: "minutes 240, face top".
 func given(e *moisture.Event) string {
 	var out []string
+	if e.Patch != nil {
+		out = append(out, e.Patch.String())
+	}
 	for _, k := range sorted(e.Values) {
 		out = append(out, fmt.Sprintf("%s %g", k, e.Values[k]))
 	}

@@ -188,8 +188,13 @@ func (j *faceJudge) judge(ctx context.Context, line int, lm *LineModel, rests []
 				st.Own = nil // what the rim brings is judged as the line's end
 			}
 			criteria := st.Criteria[levelAt(st, j.side)]
-			for q := range depths {
-				j.stress[q] = j.stressOn(lm, criteria, rests, &pulls, a, b, q) / long
+			opens := false
+			for q := range depths { // where the energy leaves something to find
+				before := opens
+				opens = f.Depth[q] > j.out.Deepest.Depth && j.energy[q] >= 0.99
+				if j.stress[q] = 0; opens || before || q >= f.Deep && j.energy[q] > j.out.Worst.V {
+					j.stress[q] = j.stressOn(lm, criteria, rests, &pulls, a, b, q) / long
+				}
 			}
 			if err := j.relieve(ctx, lm, rests, st, &pulls, a, b, k); err != nil {
 				return err

@@ -81,7 +81,7 @@ func (m *Model) patchesOf(i int, d float64) []patch {
 			if boxes[q][0][0] >= to[0] || boxes[q][0][1] >= to[1] || boxes[q][1][0] <= from[0] || boxes[q][1][1] <= from[1] {
 				continue
 			}
-			if w := clippedArea(m.corners(o), from, to); w > 0 {
+			if w := clippedArea(m.corners(o), []layout.XY{from, {to[0], from[1]}, to, {from[0], to[1]}}); w > 0 {
 				p.els, p.weight = append(p.els, int32(q)), append(p.weight, w)
 				area += w
 			}
@@ -114,18 +114,16 @@ func Bounds(p []layout.XY) (lo, hi layout.XY) {
 	return lo, hi
 }
 
-// clippedArea is the area of a convex polygon inside a rectangle (Sutherland and
-// Hodgman, Communications of the ACM 17, 1974, side by side).
-func clippedArea(p []layout.XY, from, to layout.XY) float64 {
-	for side := 0; side < 4 && len(p) > 0; side++ {
-		axis, limit, sign := side/2, from[side/2], 1.0
-		if side%2 == 1 {
-			limit, sign = to[axis], -1
-		}
+// clippedArea is the area of a polygon inside a convex one, both counter-clockwise
+// (Sutherland and Hodgman, Communications of the ACM 17, 1974, side by side).
+func clippedArea(p, within []layout.XY) float64 {
+	for side := 0; side < len(within) && len(p) > 0; side++ {
+		o, q := within[side], within[(side+1)%len(within)]
+		off := func(a layout.XY) float64 { return (q[0]-o[0])*(a[1]-o[1]) - (q[1]-o[1])*(a[0]-o[0]) }
 		var out []layout.XY
 		for i := range p {
 			a, b := p[i], p[(i+1)%len(p)]
-			da, db := sign*(a[axis]-limit), sign*(b[axis]-limit)
+			da, db := off(a), off(b)
 			if da >= 0 {
 				out = append(out, a)
 			}

@@ -54,7 +54,9 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		species string
 		up      bool
 		start   float64
+		dry     bool
 	}
+	dry := moisture.Outside(phases)
 	done := map[columnKey]*moisture.History{}
 	before := make([]float64, len(m.Kinds))
 	middles := make([]*moisture.History, len(m.Kinds))
@@ -64,18 +66,46 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		if err != nil {
 			return nil, err
 		}
-		key := columnKey{kd.Species.ID, kd.Up, start}
-		h := done[key]
-		if h == nil {
-			if h, err = moisture.Simulate(ctx, m.Column(k, start), phases, moisture.Options{Profiles: true}); err != nil {
-				return nil, err
+		follow := func(outside bool) (*moisture.History, error) {
+			key := columnKey{kd.Species.ID, kd.Up, start, outside}
+			if h := done[key]; h != nil {
+				return h, nil
 			}
+			through := phases
+			if outside {
+				through = dry
+			}
+			h, err := moisture.Simulate(ctx, m.Column(k, start), through, moisture.Options{Profiles: true})
 			done[key] = h
+			return h, err
 		}
-		c.Mean = append(c.Mean, h.Mean)
+		share := m.Wetted(k, &ev)
+		var all [2]*moisture.History // under the patch, and outside it
+		for i, needed := range [2]bool{share > 0, share < 1} {
+			if needed {
+				if all[i], err = follow(i == 1); err != nil {
+					return nil, err
+				}
+			}
+		}
+		h := all[0]
+		if share < 0.5 {
+			h = all[1]
+		}
 		middles[k] = h
-		elastic, shape := m.kindHistory(k, h)
-		c.Elastic, c.Shape = append(c.Elastic, elastic), append(c.Shape, shape)
+		if all[0] == nil || all[1] == nil {
+			elastic, shape := m.kindHistory(k, h)
+			c.Elastic, c.Shape, c.Mean = append(c.Elastic, elastic), append(c.Shape, shape), append(c.Mean, h.Mean)
+		} else {
+			wetElastic, wetShape := m.kindHistory(k, all[0])
+			dryElastic, dryShape := m.kindHistory(k, all[1])
+			c.Elastic, c.Shape = append(c.Elastic, mixed(share, &wetElastic, &dryElastic)), append(c.Shape, mixed(share, &wetShape, &dryShape))
+			mean := make([]float64, len(h.Mean))
+			for t := range mean {
+				mean[t] = share*all[0].Mean[t] + (1-share)*all[1].Mean[t]
+			}
+			c.Mean = append(c.Mean, mean)
+		}
 		before[k] = kd.change(start)
 	}
 	if c.rims, err = m.followRims(ctx, middles, phases); err != nil {

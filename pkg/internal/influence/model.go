@@ -11,6 +11,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
@@ -58,12 +59,13 @@ type JointModel struct {
 
 // Options say how a board is solved.
 type Options struct {
-	Bending  bool    // also out of its plane; exposures need it
-	Refine   int     // 0 is the documented mesh; each step halves every element
-	Coarsest float64 // mm, largest element; 0 is the documented mesh
-	Budget   int64   // bytes that solving may take, refused before anything is made; 0 is DefaultBudget
-	Workers  int     // 0 means 1
-	Cache    *Cache  // nil keeps one for this board only
+	Bending  bool             // also out of its plane; exposures need it
+	Refine   int              // 0 is the documented mesh; each step halves every element
+	Coarsest float64          // mm, largest element; 0 is the documented mesh
+	Budget   int64            // bytes that solving may take, refused before anything is made; 0 is DefaultBudget
+	Workers  int              // 0 means 1
+	Events   []moisture.Event // that are asked for beside those of the board: their patches make kinds of pieces
+	Cache    *Cache           // nil keeps one for this board only
 }
 
 // Prepare does the part of a check that does not depend on moisture: geometry,
@@ -71,7 +73,7 @@ type Options struct {
 //
 // Errors: faults of woods, glue or geometry that cannot be used; the context's.
 func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
-	p, err := translate(ctx, b)
+	p, err := translate(ctx, b, o.Events)
 	if err != nil {
 		return nil, err
 	}
@@ -188,8 +190,8 @@ type Critical struct {
 
 // Worst finds the worst stretch and level of a joint under a load: the middle,
 // and the outer layers as the bent board strains them. What the profile leaves
-// over beyond mean and gradient balances itself inside every piece, glued or
-// not; it is no joint's business but that of checking; see surfaceStresses.
+// over beyond mean and gradient balances itself inside every piece; it pulls at
+// stretches that open from a face, see faceJudge, and checks the wood, see surfaceStresses.
 func (m *Model) Worst(j int, l *Load) Critical {
 	jm := &m.Joints[j]
 	var best Critical

@@ -264,7 +264,7 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	if !ok {
 		return nil, nil
 	}
-	parts, err := translated(c.Board, m.past.of(c.Of))
+	parts, err := translated(c.Board, m.past.of(c.Of), m.wet.of(c.Of))
 	if err != nil {
 		return nil, err
 	}

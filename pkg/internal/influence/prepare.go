@@ -9,6 +9,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -21,6 +22,7 @@ type kind struct {
 	Start   float64 // % MC when the last glue-up set, from which loads count; Glued unless there were stages
 	Name    string
 	share   float64 // of the board's area
+	under   string  // see wetting
 	surface surfaceStress
 }
 
@@ -40,21 +42,23 @@ type Parts struct {
 	KindOf []int // per piece; the nearest where it is a blend
 	blends []blend
 	past   *past
+	wet    *wetting
 }
 
-// translate gives every piece its constants. It returns the faults of woods
-// that cannot be used, and of rests between glue-ups.
-func translate(ctx context.Context, b *layout.Board) (*Parts, error) {
+// translate gives every piece its constants. Patches of the board's own exposures and
+// of further events make kinds of their own. It returns the faults of woods that cannot
+// be used, and of rests between glue-ups.
+func translate(ctx context.Context, b *layout.Board, more []moisture.Event) (*Parts, error) {
 	past, err := pastOf(ctx, b)
 	if err != nil {
 		return nil, err
 	}
-	return translated(b, past)
+	return translated(b, past, wettingOf(b, more))
 }
 
 // translated is translate for a board whose past is known.
-func translated(b *layout.Board, past *past) (*Parts, error) {
-	p := &Parts{Board: b, past: past,
+func translated(b *layout.Board, past *past, wet *wetting) (*Parts, error) {
+	p := &Parts{Board: b, past: past, wet: wet,
 		Wood: make([]plate.Wood, len(b.Pieces)), Sides: make([]joint.Side, len(b.Pieces)),
 		unit: make([][3]float64, len(b.Pieces)), KindOf: make([]int, len(b.Pieces)), blends: make([]blend, len(b.Pieces)),
 	}
@@ -92,7 +96,7 @@ func translated(b *layout.Board, past *past) (*Parts, error) {
 		p.Wood[i] = orient(pc, c.elastic, c.unit, b.Thickness)
 		p.Sides[i] = joint.Side{Species: c.species, Frame: pc.Frame(pc.Centre), Strength: c.strength}
 		kindAt := func(mc, ready float64) int {
-			kk := kindKey{pc.Species, pc.Grain.Up, mc, ready}
+			kk := kindKey{pc.Species, pc.Grain.Up, mc, ready, wet.under[i]}
 			n, ok := kinds[kk]
 			if !ok {
 				n = len(p.Kinds)
@@ -101,7 +105,7 @@ func translated(b *layout.Board, past *past) (*Parts, error) {
 				if !pc.Grain.Up {
 					name = c.species.CommonName + ", long grain"
 				}
-				p.Kinds = append(p.Kinds, kind{Species: c.species, Up: pc.Grain.Up, Glued: mc, Start: ready, Name: name})
+				p.Kinds = append(p.Kinds, kind{Species: c.species, Up: pc.Grain.Up, Glued: mc, Start: ready, Name: name, under: wet.under[i]})
 			}
 			return n
 		}
@@ -165,6 +169,7 @@ type kindKey struct {
 	species   string
 	up        bool
 	mc, ready float64
+	under     string
 }
 
 // orient turns a wood's constants into board axes. Stiffness is that of the

@@ -22,7 +22,7 @@ func TestWoodGluedWetShrinksFromSaturation(t *testing.T) {
 		for mc := 1; mc <= 30; mc++ {
 			b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":%q,"ring_angle":0,"moisture":%d}},
 				"field":{"grid":{"block":[40,40],"rows":["AA"]}}}`, s.ID, mc)
-			p, err := translate(t.Context(), b)
+			p, err := translate(t.Context(), b, nil)
 			require.NoError(t, err)
 			from, to := float64(mc), 0.0
 			for across, cut := range map[int]string{0: "quarter-sawn", 1: "flat-sawn"} {

@@ -17,8 +17,8 @@ func (m *Model) For(ctx context.Context, b *layout.Board, o Options) (*Model, er
 	if !m.solvedAs(o) || !sameBuild(m.Board, b) {
 		return nil, nil
 	}
-	p, err := translate(ctx, b)
-	if err != nil || !reflect.DeepEqual(p.past, m.past) {
+	p, err := translate(ctx, b, o.Events)
+	if err != nil || !reflect.DeepEqual(p.past, m.past) || !reflect.DeepEqual(p.wet, m.wet) {
 		return nil, err
 	}
 	m.shares.Lock()

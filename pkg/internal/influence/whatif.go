@@ -95,7 +95,7 @@ type Constants struct {
 // ConstantsOf works these out without meshing or solving anything. Errors:
 // those of woods that cannot be used, and of Uniforms.
 func ConstantsOf(ctx context.Context, b *layout.Board, d *Demand) (*Constants, error) {
-	p, err := translate(ctx, b)
+	p, err := translate(ctx, b, nil)
 	if err != nil {
 		return nil, err
 	}

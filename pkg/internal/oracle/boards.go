@@ -244,6 +244,7 @@ func Membrane() ([]*Deck, error) {
 		{Name: "curved-strip", About: "one strip with curved rings: no stress, bows as in the closed form", Pieces: curvedStrip()},
 		{Name: "sandwich", About: "three strips, long enough that the middle is free of shear", Pieces: sandwich()},
 		{Name: "mixed-moisture", About: "pieces glued at different moistures", Pieces: mixedMoisture()},
+		{Name: "patch", About: "a field of which a patch is wetted, cut at its edges", Pieces: patched()},
 		{Name: "stage-field", About: "a field glued at 12 % that dries to 10 % by itself", Pieces: stageField(stageGlued - stageRested)},
 		{Name: "stage-whole", About: "that field in a border glued on at 12 %, all at 9 %: what comes after", Pieces: spread(stageField(stageRested-stageLater), stageBorder())},
 	}
@@ -351,6 +352,7 @@ func Solid() ([]*Deck, error) {
 		{Name: "cup-joints", Thickness: 4, Gradient: true, Moments: true, About: "checker of two woods, rings at random, thin: tractions in bending",
 			Pieces: blocks(3, 2, 40, 0, 0, randomRings(4))},
 		{Name: "cup-rings", Thickness: 20, About: "one flat-sawn strip with curved rings, evenly moist: cups without stress", Pieces: curvedBoard()},
+		{Name: "cup-patch", Thickness: 20, Gradient: true, About: "a field of which a patch of one face is wetted, cut at its edges", Pieces: patched()},
 		{Name: "tilted-frame", Thickness: 0.5, About: "rings at random inside a long-grain border with rings at 40°, evenly moist, thin as a sheet", Pieces: tiltedFrame()},
 	}
 	for _, d := range decks {
