@@ -75,7 +75,7 @@ func (s *Section) over(depth float64, top bool) []float64 {
 // intensity [MPa·√m] by (3) for a crack so deep.
 func (f *Face) Mean(q int, stress []float64) float64 { return dot(f.mean[q], stress) }
 
-// Intensity: see Mean.
+// Intensity is the stress intensity [MPa·√m] of a stress [MPa per layer], see Mean.
 func (f *Face) Intensity(q int, stress []float64) float64 { return dot(f.intensity[q], stress) }
 
 func dot(a, b []float64) (sum float64) {
@@ -91,7 +91,7 @@ func dot(a, b []float64) (sum float64) {
 //	v = max over d ≥ deep of min(S(d), E(d))                               (4)
 //
 // with S the mean stress over strength and E the root of the energy set free over the
-// energy needed, per depth.
+// energy needed, per depth; all dimensionless.
 func (f *Face) Passes(stress, energy []float64) (v float64) {
 	for q := f.Deep; q < len(f.Depth); q++ {
 		v = math.Max(v, math.Min(stress[q], energy[q]))
