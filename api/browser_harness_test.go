@@ -78,7 +78,7 @@ func browserRoot(t *testing.T) context.Context {
 // window behind another is not drawn, and what waits for a drawing waits for good.
 func openBrowser(t *testing.T) context.Context {
 	t.Helper()
-	ctx, cancel := context.WithTimeout(browserRoot(t), 120*time.Second)
+	ctx, cancel := context.WithTimeout(browserRoot(t), 240*time.Second)
 	t.Cleanup(cancel)
 	require.NoError(t, chromedp.Run(ctx, chromedp.Navigate("about:blank"), chromedp.EmulateReset(), emulation.SetEmulatedMedia()))
 	return ctx

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"bytes"
 	"errors"
 	"net/http"
 
@@ -27,13 +28,45 @@ func (s *Server) readyz(c *gin.Context) {
 }
 
 func (s *Server) listSpecies(c *gin.Context) {
-	if _, ok := choose(c, typeJSON); !ok {
+	kind, ok := choose(c, typeJSON, typeSVG)
+	if !ok {
 		return
 	}
-	r := readQuery(c, "q", "class", "bonding", "colour", "data", "limit", "offset")
+	names := []string{"q", "class", "bonding", "colour", "data", "limit", "offset"}
+	if kind == typeSVG {
+		names = append(names, "from", "to") // the list has no use for them
+	}
+	r := readQuery(c, names...)
 	q := answer.SpeciesQuery{Q: r.text("q"), Class: r.text("class"), Bonding: r.text("bonding"), Colour: r.text("colour"),
 		Data: r.text("data"), Limit: r.whole("limit", 50), Offset: r.whole("offset", 0)}
+	if kind == typeSVG {
+		m := answer.DefaultMovement
+		for name, v := range map[string]*float64{"from": &m.From, "to": &m.To} {
+			if n := r.number(name); n != nil {
+				*v = *n
+			}
+		}
+		svg, err := answer.DrawSpecies(q, m)
+		if l := merge(r.faults, fault.Of(err)); len(l) > 0 {
+			s.refuse(c, l, inQuery)
+			return
+		}
+		s.giveDrawing(c, svg, err)
+		return
+	}
 	askFlat(s, c, r, q, answer.ListSpecies)
+}
+
+// giveDrawing answers with a picture, or with the problem err stands for.
+func (s *Server) giveDrawing(c *gin.Context, svg []byte, err error) {
+	if err != nil {
+		s.refuse(c, err, inBody)
+		return
+	}
+	if c.Request.Method != http.MethodPost && unchanged(c, tagOf(svg)) {
+		return
+	}
+	c.Data(http.StatusOK, typeSVG, svg)
 }
 
 func (s *Server) emc(c *gin.Context) {
@@ -109,7 +142,31 @@ func (s *Server) oneSpecies(c *gin.Context) {
 func (s *Server) movement(c *gin.Context) { ask(s, c, answer.Move) }
 
 func (s *Server) pair(c *gin.Context) {
+	kind, ok := choose(c, typeJSON, typeSVG)
+	if !ok {
+		return
+	}
+	if kind == typeSVG {
+		if src := small(s, c); src != nil {
+			svg, err := answer.DrawPair(c.Request.Context(), src)
+			s.giveDrawing(c, svg, err)
+		}
+		return
+	}
 	ask(s, c, func(src []byte) (*pair.Result, error) { return answer.Pair(c.Request.Context(), src) })
+}
+
+// small reads a small JSON body of a route without parameters; nil when the request has
+// been answered.
+func small(s *Server, c *gin.Context) []byte {
+	if c.Request.URL.RawQuery != "" && s.faulty(c, readQuery(c)) {
+		return nil
+	}
+	var body bytes.Buffer
+	if !takeBody(c, &body, jsonTypes) {
+		return nil
+	}
+	return append([]byte{}, body.Bytes()...)
 }
 
 // ask answers a question that is a small JSON body.

@@ -189,3 +189,22 @@ func TestBoundsOfWork(t *testing.T) {
 	assert.Equal(t, http.StatusUnprocessableEntity, w.Code)
 	assert.Contains(t, w.Body.String(), `"rule":"too-large"`)
 }
+
+// Woods and pairs are drawn where the picture is asked for; what a list has no use for is
+// refused, and so is an air that no room has.
+func TestWoodsAndPairsAreDrawn(t *testing.T) {
+	h := newHarness(t, Config{})
+	svg := map[string]string{"Accept": typeSVG}
+	for _, q := range []request{{path: "/v1/species?q=maple&from=35&to=65", header: svg}, {path: "/v1/pair", body: goodPair, header: svg}} {
+		w := h.good(q)
+		assert.Equal(t, typeSVG, w.Header().Get("Content-Type"), q.path)
+		assert.Contains(t, w.Body.String(), "<desc>", q.path)
+	}
+	for path, at := range map[string]string{"/v1/species?from=99": "from", "/v1/species?q=nosuchwood": "q"} {
+		w := h.send(request{path: path, header: svg})
+		require.Equal(t, http.StatusUnprocessableEntity, w.Code, path)
+		assert.Contains(t, w.Body.String(), `"parameter":"`+at+`"`, path)
+	}
+	w := h.send(request{path: "/v1/species?from=30"})
+	assert.Equal(t, http.StatusUnprocessableEntity, w.Code, "the list has no airs")
+}

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/picture"
 	"github.com/tanrad/tanrad/pkg/safety"
 	"github.com/tanrad/tanrad/pkg/source"
 	"github.com/tanrad/tanrad/pkg/wood"
@@ -50,27 +52,61 @@ type SpeciesSummary struct {
 
 // ListSpecies answers a SpeciesQuery. The error is a fault.List.
 func ListSpecies(q SpeciesQuery) (SpeciesList, error) {
+	matching, first, err := q.page()
+	if err != nil {
+		return SpeciesList{}, err
+	}
+	list := SpeciesList{Total: len(matching), Limit: q.Limit, Offset: q.Offset, Species: []SpeciesSummary{}}
+	for _, s := range matching[first:min(first+q.Limit, len(matching))] {
+		list.Species = append(list.Species, summary(s))
+	}
+	return list, nil
+}
+
+// MovementQuery says between which two airs, % humidity at 20 °C, woods are drawn.
+type MovementQuery struct {
+	From float64 `json:"from" validate:"gte=5,lte=95"`
+	To   float64 `json:"to" validate:"gte=5,lte=95"`
+}
+
+// DefaultMovement is what a heated room goes through in a year.
+var DefaultMovement = MovementQuery{30, 60}
+
+// DrawSpecies draws how far the woods of a SpeciesQuery move, as SVG. The error is a
+// fault.List.
+func DrawSpecies(q SpeciesQuery, m MovementQuery) ([]byte, error) {
+	matching, first, err := q.page()
+	if l := append(fault.Of(err), validate(m)...); len(l) > 0 {
+		return nil, l
+	}
+	page := matching[first:min(first+q.Limit, len(matching))]
+	if len(page) == 0 {
+		return nil, fault.List{{Rule: fault.NotAllowed, Pointer: "/q", Detail: "no wood is left to draw", Found: fault.Short(q.Q), Allowed: "filters that some wood meets"}}
+	}
+	air := func(humidity float64) moisture.Room { return moisture.Room{Humidity: humidity, Temperature: drawnAt} }
+	return picture.Woods(page, air(m.From), air(m.To), len(matching)-first-len(page))
+}
+
+// drawnAt is the temperature of the airs of a MovementQuery, °C.
+const drawnAt = 20
+
+// page gives the woods that match, and where its page of them begins.
+func (q *SpeciesQuery) page() (matching []*wood.Species, first int, err error) {
 	if faults := validate(q); len(faults) > 0 {
-		return SpeciesList{}, faults
+		return nil, 0, faults
 	}
 	woods := wood.All()
 	if q.Data == "incomplete" {
 		woods = wood.Incomplete()
 	}
 	part := strings.ToLower(strings.TrimSpace(q.Q))
-	matching := woods[:0:0]
 	for _, s := range woods {
 		if (q.Class == "" || s.Class == q.Class) && (q.Bonding == "" || s.Bonding == q.Bonding) &&
 			(q.Colour == "" || s.ColourGroup == q.Colour) && (part == "" || named(s, part)) {
 			matching = append(matching, s)
 		}
 	}
-	list := SpeciesList{Total: len(matching), Limit: q.Limit, Offset: q.Offset, Species: []SpeciesSummary{}}
-	first := min(q.Offset, len(matching))
-	for _, s := range matching[first:min(first+q.Limit, len(matching))] {
-		list.Species = append(list.Species, summary(s))
-	}
-	return list, nil
+	return matching, min(q.Offset, len(matching)), nil
 }
 
 func named(s *wood.Species, part string) bool {

@@ -114,3 +114,22 @@ func TestProgressBarIsWipedOff(t *testing.T) {
 	assert.True(t, strings.HasSuffix(b.String(), "\r"))
 	assert.Zero(t, p.drawn)
 }
+
+// Woods and a pair are drawn into a file; the pair is told as well.
+func TestWoodsAndPairsAsPictures(t *testing.T) {
+	dir := t.TempDir()
+	woods, two := filepath.Join(dir, "woods.svg"), filepath.Join(dir, "pair.svg")
+	r := run(t, "", "species", "--q", "walnut", "--svg", woods)
+	require.Equal(t, 0, r.code, r.err)
+	r = run(t, "", "pair", "sugar-maple", "black-walnut", "--ring-b", "90", "--svg", two)
+	require.Equal(t, 0, r.code, r.err)
+	assert.Contains(t, r.out, "sugar maple and black walnut")
+	for file, want := range map[string]string{woods: "Black walnut", two: "Glued"} {
+		b, err := os.ReadFile(file)
+		require.NoError(t, err)
+		assert.Contains(t, string(b), want)
+	}
+	r = run(t, "", "species", "--q", "walnut", "--svg", woods, "--from", "2")
+	assert.Equal(t, exitInput, r.code)
+	assert.Contains(t, r.err, "--from")
+}

@@ -3,18 +3,20 @@ package main
 import (
 	"errors"
 	"io"
+	"os"
 
 	"github.com/spf13/cobra"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/pair"
+	"github.com/tanrad/tanrad/pkg/picture"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/report"
 )
 
 func (s *session) pair() *cobra.Command {
-	var from, to, grainA, grainB, widthA, widthB, length, thickness string
+	var from, to, grainA, grainB, widthA, widthB, length, thickness, svg string
 	var change float64
 	var q pair.Request
 	var style report.Style
@@ -61,6 +63,15 @@ quarter-sawn. Without --length the joint is long.`,
 			for _, l := range lengths {
 				r.Notices = askFraction(r.Notices, l.pointer, l.text)
 			}
+			if svg != "" {
+				drawn, err := picture.Pair(r, style.Inches)
+				if err != nil {
+					return err
+				}
+				if err := os.WriteFile(svg, drawn, 0o644); err != nil {
+					return err
+				}
+			}
 			return s.tell(r, func(w io.Writer) error { return report.Pair(w, r, style) })
 		},
 	}
@@ -78,6 +89,7 @@ quarter-sawn. Without --length the joint is long.`,
 	f.Float64Var(&change, "change", 3, "change of % MC from --from, or from 8 %")
 	f.BoolVar(&q.Season, "season", false, "the change takes months: stress relaxes as a season leaves it")
 	f.BoolVar(&q.Derivation, "derivation", false, "list the steps with their numbers")
+	f.StringVar(&svg, "svg", "", "also draw the pair, unglued and glued, into this `file`")
 	f.BoolVar(&style.Inches, "inches", false, "tell lengths in inches")
 	return c
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"os"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -48,11 +49,11 @@ func (s *session) emc() *cobra.Command {
 }
 
 func (s *session) species() *cobra.Command {
-	q := answer.SpeciesQuery{}
+	q, m, svg := answer.SpeciesQuery{}, answer.DefaultMovement, ""
 	c := &cobra.Command{
 		Use:     "species [NAME]",
 		Short:   "List the woods, or tell everything about one",
-		Example: "  tanrad species --q maple\n  tanrad species \"acer saccharum\"",
+		Example: "  tanrad species --q maple\n  tanrad species \"acer saccharum\"\n  tanrad species --colour brown --svg brown.svg --from 35 --to 65",
 		Args:    arguments(0, 1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 1 {
@@ -61,6 +62,15 @@ func (s *session) species() *cobra.Command {
 					return err
 				}
 				return s.tell(a, func(w io.Writer) error { return writeSpecies(w, a) })
+			}
+			if svg != "" {
+				drawn, err := answer.DrawSpecies(q, m)
+				if l := fault.Of(err); len(l) > 0 {
+					return answer.ParameterFaults(l) // every field of the question is a flag
+				} else if err != nil {
+					return err
+				}
+				return os.WriteFile(svg, drawn, 0o644)
 			}
 			a, err := answer.ListSpecies(q)
 			if err != nil {
@@ -77,6 +87,9 @@ func (s *session) species() *cobra.Command {
 	f.StringVar(&q.Data, "data", "", "complete (default) or incomplete")
 	f.IntVar(&q.Limit, "limit", 500, "most woods in the list")
 	f.IntVar(&q.Offset, "offset", 0, "woods left out at the front of the list")
+	f.StringVar(&svg, "svg", "", "draw how far the woods move, radially and tangentially, into this `file` instead of listing them")
+	f.Float64Var(&m.From, "from", m.From, "of the drawing: % humidity before, at 20 °C")
+	f.Float64Var(&m.To, "to", m.To, "of the drawing: % humidity after")
 	return c
 }
 

@@ -38,6 +38,12 @@ func pictures(name string) map[string]func() ([]byte, error) {
 			s.Title, s.Strips[0].Name = name, name
 			return Slices(s)
 		},
+		"movement": func() ([]byte, error) {
+			return Movement([]MovementBar{{name, 0.8, 1.72, false}, {"walnut", 0.9, 1.3, true}}, MovementOptions{Title: name, More: 3})
+		},
+		"pair": func() ([]byte, error) {
+			return Pair(pairTest(name))
+		},
 		"build": func() ([]byte, error) {
 			b := buildTest()
 			b.Build.Panels[0].Key, b.Build.Sticks[0].Kind = name, name

@@ -137,10 +137,15 @@ func upper(s string) string {
 // told is the length [mm] over which the mismatch is told: the joint's own, or a
 // foot of a long one.
 func told(q *Request) float64 {
-	switch {
-	case q.Length > 0:
+	if q.Length > 0 {
 		return q.Length
-	case q.Inches:
+	}
+	return DefaultTold(q.Inches)
+}
+
+// DefaultTold is the length [mm] over which a long joint is told, a foot in inches.
+func DefaultTold(inches bool) float64 {
+	if inches {
 		return 12 * quantity.MillimetresPerInch
 	}
 	return bowLength
