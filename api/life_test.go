@@ -57,6 +57,10 @@ func TestWholeProgramServesAndEnds(t *testing.T) {
 	r.Body.Close()
 	assert.Equal(t, 200, r.StatusCode)
 	_, _ = apitest.Get(t, "http://"+s.Addr()+"/v1/species/teak")
+	r, err = http.Post("http://"+s.Addr()+quickly, "application/json", strings.NewReader(goodBoard))
+	require.NoError(t, err)
+	r.Body.Close()
+	assert.Equal(t, 200, r.StatusCode)
 	_, _ = apitest.Get(t, "http://"+s.Addr()+"/v1/species/no-such-wood")
 	_, _ = apitest.Get(t, "http://"+s.Addr()+"/some/path/or/other")
 
@@ -66,6 +70,10 @@ func TestWholeProgramServesAndEnds(t *testing.T) {
 	assert.Contains(t, metrics, `tanrad_input_faults_total{route="/v1/species/:id",rule="unknown-name"} 1`)
 	assert.Contains(t, metrics, `tanrad_requests_total{method="GET",route="none",status="404"} 1`)
 	assert.NotContains(t, metrics, "teak")
+	for _, name := range []string{`tanrad_phase_seconds_count{kind="quick",phase="work"} 1`, `tanrad_queue_seconds_count{kind="quick"} 1`, `tanrad_questions_waiting{kind="heavy"} 0`,
+		"tanrad_answers_kept_bytes", "tanrad_boards_held_bytes", "tanrad_job_units_waiting", "tanrad_build_info", "go_goroutines"} {
+		assert.Contains(t, metrics, name)
+	}
 	assert.NotContains(t, metrics, "/some/path")
 	status, _ = apitest.Get(t, "http://"+s.Addr()+"/metrics")
 	assert.Equal(t, 404, status, "not on the listener of strangers")

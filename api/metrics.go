@@ -26,6 +26,7 @@ type metrics struct {
 	faults   *prometheus.CounterVec
 	panics   prometheus.Counter
 	waited   *prometheus.HistogramVec
+	phases   *prometheus.HistogramVec
 	refused  *prometheus.CounterVec
 	jobs     *prometheus.CounterVec
 	again    prometheus.Counter
@@ -62,6 +63,10 @@ func newMetrics(of *Server) *metrics {
 			Name: "tanrad_queue_seconds", Help: "Time a question waited for its place, by kind.",
 			Buckets: []float64{0.0001, 0.001, 0.01, 0.1, 0.5, 1, 2, 5, 10}},
 			[]string{"kind"}),
+		phases: prometheus.NewHistogramVec(prometheus.HistogramOpts{
+			Name: "tanrad_phase_seconds", Help: "Time that a question about a board was read, worked on and encoded, by kind.",
+			Buckets: []float64{0.0005, 0.002, 0.01, 0.05, 0.1, 0.5, 2, 10, 30}},
+			[]string{"phase", "kind"}),
 		refused: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "tanrad_questions_refused_total", Help: "Questions sent away for want of a place, by kind."},
 			[]string{"kind"}),
@@ -71,10 +76,15 @@ func newMetrics(of *Server) *metrics {
 		again: prometheus.NewCounter(prometheus.CounterOpts{
 			Name: "tanrad_answers_again_total", Help: "Answers that were given again as they were kept."}),
 	}
-	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.waited, m.refused, m.jobs, m.again, keptAnswers(of), heldBoards(of), unitsWaiting(of),
+	m.registry.MustRegister(m.requests, m.seconds, m.faults, m.panics, m.waited, m.phases, m.refused, m.jobs, m.again, keptAnswers(of), heldBoards(of), unitsWaiting(of),
 		places(of.heavy, "heavy"), places(of.quick, "quick"), madeWith(),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
+}
+
+// phase notes how long a phase of a question took.
+func (m *metrics) phase(name, kind string, began time.Time) {
+	m.phases.WithLabelValues(name, kind).Observe(time.Since(began).Seconds())
 }
 
 // knownMethods bounds the method label; anything else is "other".

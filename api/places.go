@@ -66,7 +66,9 @@ func (s *Server) answerOn(c *gin.Context, r *query, route string, file []byte, r
 			ticket.Leave()
 		}
 	}()
+	began := time.Now()
 	q, err := read(file)
+	s.metrics.phase("read", places.name, began)
 	if err != nil {
 		s.refuse(c, err, inBody)
 		return
@@ -89,7 +91,9 @@ func (s *Server) answerOn(c *gin.Context, r *query, route string, file []byte, r
 	if !ok {
 		return
 	}
+	began = time.Now()
 	kind, text, err := encoded(a, r.fields)
+	s.metrics.phase("encode", places.name, began)
 	if err != nil {
 		s.refuse(c, err, inBody)
 		return
@@ -163,7 +167,9 @@ func (s *Server) work(c *gin.Context, q *answer.Question, place *gate.Ticket, ki
 	if !q.Quick {
 		ctx = s.quick.Polite(ctx)
 	}
+	began := time.Now()
 	a, err := q.Answer(ctx)
+	s.metrics.phase("work", kind.name, began)
 	switch {
 	case err == nil:
 		return a, true

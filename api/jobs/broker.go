@@ -86,7 +86,11 @@ func Open(ctx context.Context, cfg Config) (_ *Broker, err error) {
 		}
 	}()
 	options := []nats.Option{nats.Name("tanrad"), nats.MaxReconnects(-1), nats.ReconnectWait(500 * time.Millisecond),
-		nats.DisconnectErrHandler(func(_ *nats.Conn, err error) { cfg.Log.Warn("jobs: the broker is gone, trying again", "err", err) }),
+		nats.DisconnectErrHandler(func(_ *nats.Conn, err error) {
+			if err != nil { // else we closed it ourselves
+				cfg.Log.Warn("jobs: the broker is gone, trying again", "err", err)
+			}
+		}),
 		nats.ReconnectHandler(func(*nats.Conn) { cfg.Log.Info("jobs: the broker is back") })}
 	if cfg.Token != "" {
 		options = append(options, nats.Token(cfg.Token))
@@ -158,11 +162,11 @@ func (b *Broker) start() error {
 
 func (b *Broker) make(ctx context.Context) (err error) {
 	if b.work, err = b.js.CreateOrUpdateStream(ctx, jetstream.StreamConfig{Name: workStream, Subjects: []string{workSubject + "*"}, Retention: jetstream.WorkQueuePolicy,
-		MaxMsgs: maxUnits, MaxAge: b.cfg.Keep, Discard: jetstream.DiscardNew, Duplicates: duplicates, Storage: jetstream.FileStorage}); err != nil {
+		MaxMsgs: maxUnits, MaxAge: b.cfg.Keep, Discard: jetstream.DiscardNew, Duplicates: min(duplicates, b.cfg.Keep), Storage: jetstream.FileStorage}); err != nil {
 		return err
 	}
 	if b.events, err = b.js.CreateOrUpdateStream(ctx, jetstream.StreamConfig{Name: eventStream, Subjects: []string{eventPrefix + ">"}, Retention: jetstream.LimitsPolicy,
-		MaxAge: b.cfg.Keep, Discard: jetstream.DiscardNew, Duplicates: duplicates, Storage: jetstream.FileStorage, AllowDirect: true}); err != nil {
+		MaxAge: b.cfg.Keep, Discard: jetstream.DiscardNew, Duplicates: min(duplicates, b.cfg.Keep), Storage: jetstream.FileStorage, AllowDirect: true}); err != nil {
 		return err
 	}
 	if b.records, err = b.js.CreateOrUpdateKeyValue(ctx, jetstream.KeyValueConfig{Bucket: recordStore, TTL: b.cfg.Keep}); err != nil {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net"
 	"strings"
@@ -232,6 +233,21 @@ func TestAFullStoreRefusesAndLosesNothing(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, 1, j.Units)
 	}
+}
+
+// A job is kept for its time, whatever that is, and then nobody knows it.
+func TestExpiredJobsAreGone(t *testing.T) {
+	b := open(t, Config{Keep: 500 * time.Millisecond})
+	employ(t, b, 1, echo)
+	j, err := b.Submit(t.Context(), Order{Kind: "echo", Client: "me", Spec: []byte("x"), Units: 1})
+	require.NoError(t, err)
+	assert.Equal(t, 500*time.Millisecond, j.Expires.Sub(j.Created))
+	require.Eventually(t, func() bool { _, err := b.Find(t.Context(), "me", j.ID); return errors.Is(err, ErrUnknown) }, 10*time.Second, 50*time.Millisecond)
+	_, err = b.Result(t.Context(), "me", j.ID, 0)
+	assert.ErrorIs(t, err, ErrUnknown)
+	_, err = b.Cancel(t.Context(), "me", j.ID)
+	assert.ErrorIs(t, err, ErrUnknown)
+	assert.ErrorIs(t, b.Follow(t.Context(), "me", j.ID, 0, func(*Event) error { return nil }), ErrUnknown)
 }
 
 // Two processes cannot have one directory, and an address where nobody listens is
