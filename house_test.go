@@ -5,6 +5,7 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -189,5 +190,19 @@ func TestFilesStayShort(t *testing.T) {
 	sources(t, func(dir string, f *ast.File, set *token.FileSet) {
 		lines := set.File(f.Pos()).LineCount()
 		assert.LessOrEqual(t, lines, 500, "%s", set.Position(f.Pos()).Filename)
+	})
+}
+
+// The table of DEVELOPERS.md names every room.
+func TestEveryRoomIsInTheTable(t *testing.T) {
+	text, err := os.ReadFile("DEVELOPERS.md")
+	require.NoError(t, err)
+	_, table, found := strings.Cut(string(text), "| room | one job |")
+	require.True(t, found)
+	table, _, _ = strings.Cut(table, "\n\n")
+	sources(t, func(dir string, _ *ast.File, _ *token.FileSet) {
+		if room := filepath.Base(dir); strings.Contains(dir, "/") {
+			assert.Regexp(t, "`([^`]*/)?"+room+"`", table, "%s", dir)
+		}
 	})
 }

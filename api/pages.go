@@ -49,7 +49,7 @@ type pages struct {
 // picture of a board is shown as an image, so nothing in it can run.
 const pagePolicy = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' blob:; connect-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
 
-// madePages are the pages, made once a process: reading the contract takes a tenth of a second.
+// madePages are the pages, made once a process.
 var madePages = sync.OnceValues(newPages)
 
 func newPages() (*pages, error) {

@@ -136,7 +136,7 @@ func quick(b *layout.Board, c check.Conditions) bool {
 	return len(kinds) <= quickKinds && b.Width <= quickSide && b.Height <= quickSide
 }
 
-// What is quick: some tenth of a second on one core.
+// What counts as quick.
 const (
 	quickPieces = 200
 	quickKinds  = 32

@@ -76,7 +76,7 @@ func TestABuildFromFileToCard(t *testing.T) {
 	require.Equal(t, 0, r.code, r.err)
 	assert.Regexp(t, `(?s)Before +[a-z]+: .*(stick|slice|border)`, r.out)
 	assert.NotContains(t, r.out, "block to turn", "nobody has loose blocks")
-	if os.Getenv("TANRAD_LONG") == "" {
+	if os.Getenv("TANRAD_LONG") != "1" {
 		return // plans of builds are tested where they are made
 	}
 	r = run(t, "", "plan", better, "--exposure", "none", "--card", "-")

@@ -3,7 +3,6 @@ package advice
 import (
 	"context"
 	"encoding/json"
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -48,7 +47,7 @@ func TestEveryFigureIsAFreshChecks(t *testing.T) {
 		asked = append(asked, question{"nothing but lying", lone, check.Conditions{Events: []moisture.Event{{Name: "flat-on-dry-counter"}, {Name: "wet-cloth"}}, Climate: mountain(t)}},
 			question{"a frame", boardtest.Framed(t, "mm"), uniform()}, question{"inches", boardtest.Framed(t, "in"), check.Conditions{Shifts: []float64{-4}}})
 	}
-	if os.Getenv("TANRAD_LONG") != "" {
+	if boardtest.Long() {
 		asked = append(asked, question{"a larger frame", boardtest.File(t, "border-mitre"), uniform()}, question{"more inches", boardtest.File(t, "inch-board"), check.Conditions{Shifts: []float64{-4}}})
 		for seed := range uint64(2) {
 			f, faults := layout.Parse(boardgen.Any(300 + seed))

@@ -2,12 +2,12 @@ package arrange
 
 import (
 	"context"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -90,7 +90,7 @@ func TestGluedPanelsStay(t *testing.T) {
 func TestASmallBuildComesOutBest(t *testing.T) {
 	f := small(t)
 	f.KeepBorders(0)
-	if testing.Short() && os.Getenv("TANRAD_LONG") == "" {
+	if testing.Short() && !boardtest.Long() {
 		a := f.Field.Build.Panels["A"]
 		a.Sticks = a.Sticks[:2]
 		f.Field.Build.Panels["A"] = a

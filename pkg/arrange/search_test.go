@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 	"time"
@@ -110,7 +109,7 @@ func TestBeforeAndAfterAreTheChecks(t *testing.T) {
 		boards["slices"] = read(t, []byte(`{"tanrad":1,"units":"mm","thickness":38,"stock":{"M":{"species":"sugar-maple","ring_angle":20,"moisture":8},"W":{"species":"black-walnut","ring_angle":70,"moisture":8}},
 			"field":{"slices":{"strips":[["M",38],["W",30]],"height":38,"count":2,"turn":"over"}}}`))
 	}
-	if os.Getenv("TANRAD_LONG") != "" {
+	if boardtest.Long() {
 		boards["many blocks"], boards["many slices"] = file(t, "checker-random"), file(t, "slices-over")
 	}
 	for name, b := range boards {

@@ -22,7 +22,7 @@ type Spread struct {
 const mostSpread = 250
 
 // headings is the number of directions in which the sums of influences are
-// searched; the largest sum is missed by less than 0.1 %.
+// searched: half a step off, the largest sum is missed by 1 − cos(π/128) = 0.03 % at most.
 const headings = 64
 
 // SpreadOf adds up influences. The stress at a place under pieces that are

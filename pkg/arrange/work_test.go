@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -12,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -153,7 +153,7 @@ func everyWork(f *layout.File, orders [][]int) (out []*work) {
 // what the search finds by more than a twentieth.
 func TestASmallBuildIsMadeBest(t *testing.T) {
 	f := pair(t)
-	if testing.Short() && os.Getenv("TANRAD_LONG") == "" {
+	if testing.Short() && !boardtest.Long() {
 		f.KeepBorders(0)
 		delete(f.Field.Build.Panels, "E")
 	}
@@ -170,7 +170,7 @@ func TestASmallBuildIsMadeBest(t *testing.T) {
 	assert.GreaterOrEqual(t, r.After.Utilisation, best*(1-1e-6))
 	assert.Equal(t, r.Changed, len(r.Steps)+len(r.Turns))
 
-	if os.Getenv("TANRAD_LONG") != "" {
+	if boardtest.Long() {
 		randomBuildsAreMadeBest(t)
 	}
 	one, err := Improve(context.Background(), f, uniform(), Options{Seed: 1, Turns: 1})

@@ -3,7 +3,6 @@ package check
 import (
 	"context"
 	"fmt"
-	"os"
 	"path/filepath"
 	"runtime"
 	"sync/atomic"
@@ -15,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -82,7 +82,7 @@ func TestLargestBoardsHeedTheirContexts(t *testing.T) {
 		judged            bool // and not prepared only: thousands of blocks take minutes
 	}
 	sizes, most := []size{{12, 16, 8, false}}, 50*time.Millisecond
-	if os.Getenv("TANRAD_LONG") != "" {
+	if boardtest.Long() {
 		sizes, most = []size{{20, 30, 0, true}, {50, 80, 2, false}}, 200*time.Millisecond
 	}
 	for _, s := range sizes {

@@ -8,8 +8,7 @@ import "math"
 // A force over the integral of its own φ is the traction near its node; with c =
 // ∫ φ over the stretch, divided by its length, the weights are c/∫φ. A straight
 // traction is averaged exactly. (The full mass matrix in place of ∫φ would also
-// be exact for parabolas, but it makes ripples between corners and midsides
-// five times larger.)
+// be exact for parabolas, but it makes ripples between corners and midsides.)
 type Interval struct {
 	From, To float64 // mm from the joint's start
 	Weight   []float64

@@ -4,13 +4,13 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/fault"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/pair"
 	"github.com/tanrad/tanrad/pkg/relax"
@@ -46,7 +46,7 @@ func TestAlikeHasNoStress(t *testing.T) {
 func TestSidesAreEqual(t *testing.T) {
 	all := wood.All()
 	for i, s := range all {
-		if os.Getenv("TANRAD_LONG") == "" && i%3 != 0 || testing.Short() && i%9 != 0 {
+		if !boardtest.Long() && i%3 != 0 || testing.Short() && i%9 != 0 {
 			continue
 		}
 		other := all[(i*7+3)%len(all)].ID
@@ -132,7 +132,7 @@ func TestShortJointsCarryLess(t *testing.T) {
 func TestEveryPairIsFinite(t *testing.T) {
 	all := wood.All()
 	for i, s := range all {
-		every := i%10 == 0 || os.Getenv("TANRAD_LONG") != "" // other woods in one of the nine ways that grain lies
+		every := i%10 == 0 || boardtest.Long() // other woods in one of the nine ways that grain lies
 		if testing.Short() && !every {
 			continue
 		}

@@ -15,8 +15,7 @@ const (
 )
 
 // idleBytes bounds the dropped slabs that are kept for good; those beyond it are
-// left to the collector. New memory costs a page fault and a clearing, which for
-// a large board is a tenth of the time of factorising.
+// left to the collector. New memory costs a page fault and a clearing.
 const idleBytes = 32 << 20
 
 // idle holds dropped slabs by size.
