@@ -65,10 +65,11 @@ func writeLesson(w io.Writer, l *teach.Lesson) error {
 		p("  - %s", c)
 	}
 	p("\nAnswer: %s. %s\n", l.Choices[l.Right], l.Answer)
-	for _, r := range l.Readings {
-		value := fmt.Sprintf("%.3g %s", r.Value, r.Unit)
+	for i := range l.Readings {
+		r := &l.Readings[i]
+		value := r.Figure()
 		if r.Verdict != "" && r.Unit == teach.OfWhatItBears {
-			value = fmt.Sprintf("%.0f %% %s, %s", 100*r.Value, r.Unit, r.Verdict)
+			value += ", " + r.Verdict
 		}
 		p("%s: %s", r.Label, value)
 	}

@@ -3,7 +3,6 @@ package teach
 import (
 	"bytes"
 	_ "embed"
-	"fmt"
 	"html/template"
 	"strconv"
 	"strings"
@@ -19,9 +18,9 @@ var handout = template.Must(template.New("handout").Funcs(template.FuncMap{
 	"number": func(v float64) string { return strconv.FormatFloat(v, 'g', 4, 64) },
 	"value": func(v float64, unit string) string {
 		if unit == "1" { // dimensionless
-			return strconv.FormatFloat(v, 'g', 4, 64)
+			return digits(v, 'g', 4)
 		}
-		return strconv.FormatFloat(v, 'g', 4, 64) + " " + unit
+		return digits(v, 'g', 4) + " " + unit
 	},
 	"question": func(text string) string {
 		if strings.HasSuffix(text, "?") {
@@ -29,12 +28,7 @@ var handout = template.Must(template.New("handout").Funcs(template.FuncMap{
 		}
 		return text + " …" // the choices end the sentence
 	},
-	"figure": func(r Reading) string {
-		if r.Unit == OfWhatItBears {
-			return fmt.Sprintf("%.0f %% %s", 100*r.Value, r.Unit)
-		}
-		return strconv.FormatFloat(r.Value, 'g', 3, 64) + " " + r.Unit
-	},
+	"figure": func(r Reading) string { return r.Figure() },
 }).Parse(handoutText))
 
 // Style is the look of a handout, for whoever serves it as a file of its own.

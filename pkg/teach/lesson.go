@@ -98,6 +98,14 @@ type Reading struct {
 	Derivation []movement.Step `json:"derivation,omitempty"` // of a piece or a pair
 }
 
+// Figure tells the value with its unit, a share in per cent, to three digits.
+func (r *Reading) Figure() string {
+	if r.Unit == OfWhatItBears {
+		return fmt.Sprintf("%.0f %% %s", 100*r.Value, r.Unit)
+	}
+	return number(r.Value) + " " + r.Unit
+}
+
 // Experiment is what a class builds, with what to expect.
 type Experiment struct {
 	Do         string    `json:"do"`

@@ -133,3 +133,18 @@ func TestUnknownLessonNamesTheNearest(t *testing.T) {
 	require.Error(t, err)
 	assert.True(t, strings.Contains(err.Error(), "hairline"), "%v", err)
 }
+
+// Nothing is told as −0, nor a figure that rounds to nothing as less than nothing.
+func TestFiguresOfALesson(t *testing.T) {
+	for want, got := range map[string]string{"0": number(-3e-17), "-0.0102": number(-0.01021), "0.00": digits(-0.004, 'f', 2), "-0.01": digits(-0.006, 'f', 2), "12": digits(12, 'f', 0)} {
+		assert.Equal(t, want, got)
+	}
+	assert.Equal(t, "0 mm/mm", (&Reading{Value: -1e-18, Unit: "mm/mm"}).Figure())
+	assert.Equal(t, "127 % of what it bears", (&Reading{Value: 1.27, Unit: OfWhatItBears}).Figure())
+	l, err := Work(t.Context(), "square-goes-diamond")
+	require.NoError(t, err)
+	for i := range l.Readings {
+		assert.NotRegexp(t, `^-0( |$)`, l.Readings[i].Figure())
+	}
+	assert.NotContains(t, l.Reply, "0.00")
+}

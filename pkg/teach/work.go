@@ -30,6 +30,9 @@ func Work(ctx context.Context, name string) (*Lesson, error) {
 		if err != nil {
 			return nil, fmt.Errorf("teach: lesson %s, reading %s: %w", name, p.Readings[i].ID, err)
 		}
+		if math.Abs(r.Value) < roundOff {
+			r.Value = 0
+		}
 		values[r.ID] = r.Value
 		l.Readings = append(l.Readings, r)
 	}
@@ -104,7 +107,23 @@ func (p *plan) experiment(l *Lesson) error {
 	return nil
 }
 
-func number(v float64) string { return strconv.FormatFloat(v, 'g', 3, 64) }
+func number(v float64) string { return digits(v, 'g', 3) }
+
+// roundOff is below every figure of a lesson that is not nothing.
+const roundOff = 1e-9
+
+// digits prints every figure of a lesson: so many digits, in all of format 'g', behind
+// the point of 'f'. What is nothing but round-off, or rounds to nothing, is 0 and not −0.
+func digits(v float64, format byte, n int) string {
+	if math.Abs(v) < roundOff {
+		v = 0
+	}
+	text := strconv.FormatFloat(v, format, n, 64)
+	if v < 0 && strings.Trim(text, "-0.") == "" {
+		return text[1:]
+	}
+	return text
+}
 
 func (m *piece) request() movement.Request {
 	return movement.Request{Species: m.Species, Size: m.Size, Cut: strings.Trim(string(m.Cut), `"`), FromMC: &m.FromMC, ToMC: &m.ToMC}
@@ -256,8 +275,8 @@ func with(src json.RawMessage, changes map[string]json.RawMessage) ([]byte, erro
 
 // fill tells figures in a sentence.
 func fill(text string, values map[string]float64) (string, error) {
-	f := func(digits int) func(float64) string {
-		return func(v float64) string { return strconv.FormatFloat(v, 'f', digits, 64) }
+	f := func(n int) func(float64) string {
+		return func(v float64) string { return digits(v, 'f', n) }
 	}
 	t, err := template.New("answer").Option("missingkey=error").Funcs(template.FuncMap{
 		"f0": f(0), "f1": f(1), "f2": f(2), "abs": math.Abs,
