@@ -192,7 +192,10 @@ func notes(w *inquiry) []string {
 	if w.unlooked {
 		out = append(out, "Nobody has looked at some of the rings: every explanation was run on one typical draw of them, and another may open the board elsewhere. Look at the ends of the pieces before you trust the place.")
 	}
-	if w.seen.everywhere {
+	switch {
+	case w.o.shaped():
+		out = append(out, "The board is said to have lost its shape, and not to have opened: causes are ranked by how far they bend it.")
+	case w.seen.everywhere:
 		out = append(out, "No place was told: all that speaks is how likely each cause opens the board anywhere, and when.")
 	}
 	return out

@@ -208,7 +208,7 @@ func (m *maker) cups() (string, error) {
 		}
 	}
 	const dry, damp, warm = 35, 55, 20 // % and °C: what a kitchen does
-	c := moisture.Column{Species: m.w.species(most.stock), Along: most.up, Thickness: m.b.Thickness, Finish: m.b.Finish}
+	c := moisture.Column{Species: m.w.species(most.stock), Along: most.up, Thickness: m.b.Thickness, Finish: m.b.Finish, Beneath: m.b.FinishBottom, Renewed: m.b.Renewed}
 	_, ninety, err := moisture.ResponseTimes(m.ctx, c, dry, damp, warm)
 	if err != nil {
 		return "", err

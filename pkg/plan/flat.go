@@ -99,7 +99,7 @@ func (b *Bent) out() float64 {
 // for a stage that is no board by itself.
 func (m *maker) bent(borders int, change float64) (*Bent, error) {
 	f := m.f.Clone()
-	f.Finish, f.Exposures, f.Borders = "none", nil, f.Borders[:borders]
+	f.Finish, f.FinishBottom, f.Ends, f.Renewed, f.Exposures, f.Borders = "none", "", "", nil, nil, f.Borders[:borders] // bare in the shop
 	for id := range f.Pieces {
 		for k := borders; k < len(m.f.Borders); k++ {
 			if strings.HasPrefix(id, fmt.Sprintf("b%d.", k+1)) {

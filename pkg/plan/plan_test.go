@@ -180,6 +180,7 @@ func TestShopFaults(t *testing.T) {
 // unlucky one comes out; the cut list does not pretend to know them.
 func TestUnknownRingsInAPlan(t *testing.T) {
 	f := boardtest.Unlooked(t)
+	f.Finish, f.Renewed = "mineral-oil", &moisture.Renewal{Months: 2} // nothing to renew while it is flattened bare
 	c := check.Conditions{NoHistories: true}
 	p, err := Make(t.Context(), f, Shop{}, c)
 	require.NoError(t, err)

@@ -30,7 +30,11 @@ func Brief(w io.Writer, r *check.Report, a *advice.Advice, air window.HumidityWi
 	if a != nil { // not of a board whose rings are to be looked at first
 		toDo(&p, r, a)
 	}
-	p.item("care", airWords(air))
+	care := airWords(air)
+	if other(r) != nil {
+		care += " That is of cracks alone."
+	}
+	p.item("care", care)
 	mishaps(&p, r)
 	if n := len(r.GlueUp); n > 0 {
 		text := r.GlueUp[0].Text

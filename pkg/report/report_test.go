@@ -228,6 +228,7 @@ func TestTheTextSpeaksOfWhatGivesTheWord(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 	assert.Equal(t, 1, strings.Count(text, "One face is wetter."))
+	assert.Contains(t, text, "That is of cracks alone.")
 	assert.NotContains(t, text, "r1c1|r1c2")
 	long := strings.Join(strings.Fields(board(t, r, report.Style{})), " ")
 	at, joint := strings.Index(long, "how lies not flat"), strings.Index(long, "The worst joint or piece")
