@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -21,9 +20,6 @@ import (
 // maxFile bounds what is read from a file or from standard input.
 const maxFile = 10 << 20
 
-// order of the verdict words, mildest first.
-var order = []check.Verdict{check.Holds, check.Tight, check.Doubtful, check.Fails}
-
 func (s *session) check() *cobra.Command {
 	var svg, failAt string
 	var style report.Style
@@ -38,7 +34,7 @@ func (s *session) check() *cobra.Command {
   tanrad check board.json --why r1c2`,
 		Args: arguments(0, 1),
 		RunE: func(c *cobra.Command, args []string) error {
-			if failAt != "" && !slices.Contains(order[1:], check.Verdict(failAt)) {
+			if failAt != "" && check.Verdict(failAt).Severity() == 0 {
 				return usage{fmt.Errorf("--fail-at %q: allowed tight, doubtful, fails", failAt)}
 			}
 			src, err := s.source(c, args)
@@ -70,7 +66,7 @@ func (s *session) check() *cobra.Command {
 			if len(args) == 0 && !s.json {
 				fmt.Fprintln(c.ErrOrStderr(), "tanrad: see the board with tanrad draw --out board.svg, or draw and mend it in a browser with tanrad serve")
 			}
-			if failAt != "" && slices.Index(order, r.Verdict) >= slices.Index(order, check.Verdict(failAt)) {
+			if failAt != "" && r.Verdict.Severity() >= check.Verdict(failAt).Severity() {
 				return errFailAt
 			}
 			return nil

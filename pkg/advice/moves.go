@@ -263,8 +263,8 @@ func (a *adviser) ranked(f *check.Figure) float64 {
 // the figure that gives it and the word no worse.
 func (a *adviser) helps(f *check.Figure) bool {
 	now := &a.out.Now
-	if words[f.Verdict] != words[now.Verdict] {
-		return words[f.Verdict] < words[now.Verdict]
+	if f.Verdict.Severity() != now.Verdict.Severity() {
+		return f.Verdict.Severity() < now.Verdict.Severity()
 	}
 	return left(f.Of(f.Mode), now.Of(now.Mode)) <= 1-leastGain
 }

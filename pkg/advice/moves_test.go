@@ -80,8 +80,8 @@ func TestEveryFigureIsAFreshChecks(t *testing.T) {
 			assert.LessOrEqual(t, m.Left, 1-leastGain, "%s: %s: what hardly helps is not told", q.name, m.Text)
 			assert.NotEmpty(t, m.Cost.Text, m.Name)
 			assert.True(t, m.Effort >= 1 && m.Effort <= most, m.Name)
-			assert.GreaterOrEqual(t, words[m.Verdict], reached, "the best word first")
-			reached = words[m.Verdict]
+			assert.GreaterOrEqual(t, m.Verdict.Severity(), reached, "the best word first")
+			reached = m.Verdict.Severity()
 			unit := map[string]string{"mm": " in\\b", "in": "\\bmm\\b"}[q.f.Units]
 			assert.NotRegexp(t, `\d`+unit, m.Text, "lengths in the units of the board")
 		}

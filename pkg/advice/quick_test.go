@@ -70,6 +70,6 @@ func TestChangesHelpAgainstWhatGivesTheWord(t *testing.T) {
 	require.NoError(t, err)
 	require.NotEmpty(t, all.Moves, "sealing the faces")
 	for _, m := range slices.Concat(quick.Moves, all.Moves) {
-		assert.True(t, words[m.Verdict] < words[now.Verdict] || m.Verdict == now.Verdict && m.Of(m.Mode) <= (1-leastGain)*now.Of(now.Mode), m.Text)
+		assert.True(t, m.Verdict.Severity() < now.Verdict.Severity() || m.Verdict == now.Verdict && m.Of(m.Mode) <= (1-leastGain)*now.Of(now.Mode), m.Text)
 	}
 }

@@ -28,9 +28,6 @@ const rankedByWay = "the figure of the way that gives the word; the best ten are
 // score is what is left of the utilisation, dearer by the effort.
 func (m *Candidate) score() float64 { return m.Left * (1 + effortWeight*float64(m.Effort-1)) }
 
-// words puts the words in order, the best first.
-var words = map[check.Verdict]int{check.Holds: 0, check.Tight: 1, check.Doubtful: 2, check.Fails: 3}
-
 // rank leaves out what does not help, keeping its name, and puts the rest in
 // order: by the word that is reached, then by what is left and what it asks.
 func (a *adviser) rank(helps func(*Candidate) bool) {
@@ -43,7 +40,7 @@ func (a *adviser) rank(helps func(*Candidate) bool) {
 		}
 	}
 	slices.SortStableFunc(kept, func(x, y Candidate) int {
-		return cmp.Or(words[x.Verdict]-words[y.Verdict], cmp.Compare(x.score(), y.score()))
+		return cmp.Or(x.Verdict.Severity()-y.Verdict.Severity(), cmp.Compare(x.score(), y.score()))
 	})
 	a.out.Moves = kept
 }

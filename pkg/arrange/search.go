@@ -246,9 +246,10 @@ func atMost(v, best *solved, u, start float64) float64 {
 	return u
 }
 
-// settle leaves the board as it stands where what was found is hardly better.
+// settle leaves the board as it stands where what was found is hardly better, or worse by
+// another way than the cracks that the search went by.
 func (h *search) settle() {
-	if h.before.Utilisation <= h.after.Utilisation*alikeEnough+unstressed {
+	if h.after.Verdict.Severity() > h.before.Verdict.Severity() || h.before.Utilisation <= h.after.Utilisation*alikeEnough+unstressed {
 		h.kept, h.after = h.first, h.before
 	}
 }

@@ -36,3 +36,15 @@ func TestUnknownRingsInASearch(t *testing.T) {
 	assert.True(t, better.Stock["M"].Ring.Unknown)
 	assert.LessOrEqual(t, r.After.Utilisation, r.Before.Utilisation)
 }
+
+// A board whose cracks were eased and whose word got worse by another way is not told.
+func TestASearchDoesNotTradeAWordForCracks(t *testing.T) {
+	asIs := check.Figure{Verdict: check.Holds, Utilisation: 0.4}
+	h := &search{before: asIs, after: check.Figure{Verdict: check.Fails, Utilisation: 0.1, Mode: check.OutOfFlat}, first: &solved{}, kept: &solved{}}
+	h.settle()
+	assert.Equal(t, asIs, h.after)
+	assert.Same(t, h.first, h.kept)
+	h.after = check.Figure{Verdict: check.Holds, Utilisation: 0.1}
+	h.settle()
+	assert.Equal(t, 0.1, h.after.Utilisation)
+}

@@ -102,7 +102,7 @@ func TestWordsBeginWhereTheirOwnChanceDoes(t *testing.T) {
 			o.judged(at*0.985, parts)
 			over.judged(at*1.015, parts)
 			assert.Equal(t, w.below, o.Verdict, "%t %g", drinks, w.z)
-			assert.Equal(t, wordRank(w.below)+1, wordRank(over.Verdict), "%t %g", drinks, w.z)
+			assert.Equal(t, w.below.Severity()+1, over.Verdict.Severity(), "%t %g", drinks, w.z)
 		}
 	}
 }

@@ -142,8 +142,8 @@ func governing(modes []Mode) (by int, index float64, word Verdict) {
 		}
 		index = math.Max(index, *o.Figure)
 		switch {
-		case by < 0 || wordRank(o.Verdict) > wordRank(word):
-		case wordRank(o.Verdict) < wordRank(word):
+		case by < 0 || o.Verdict.Severity() > word.Severity():
+		case o.Verdict.Severity() < word.Severity():
 			continue
 		case (o.Beyond == "") != (modes[by].Beyond == ""):
 			if o.Beyond == "" {
@@ -155,15 +155,6 @@ func governing(modes []Mode) (by int, index float64, word Verdict) {
 		by, word = i, o.Verdict
 	}
 	return by, index, word
-}
-
-func wordRank(w Verdict) int {
-	for i, v := range verdict.Words {
-		if v == w {
-			return i
-		}
-	}
-	return 0
 }
 
 const crackHelps = "rings of neighbours turned alike, woods that move alike, a thinner or no long-grain border; advise and improve try them"

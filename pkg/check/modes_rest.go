@@ -177,7 +177,7 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 		}
 		most = math.Max(most, o.index)
 		word := VerdictOf(asCrack(o.index, o.scatter))
-		better := out.mode == "" || wordRank(word) > wordRank(out.word) || word == out.word && verdict.Worse(o.index, out.index)
+		better := out.mode == "" || word.Severity() > out.word.Severity() || word == out.word && verdict.Worse(o.index, out.index)
 		if never {
 			better = o.mode == GlueGives
 		}

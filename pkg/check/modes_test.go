@@ -65,12 +65,12 @@ func TestEveryModeIsTold(t *testing.T) {
 			assert.LessOrEqual(t, *o.Low, *o.Figure)
 			assert.GreaterOrEqual(t, *o.High, *o.Figure)
 			if o.Counts {
-				worst = max(worst, wordRank(o.Verdict))
+				worst = max(worst, o.Verdict.Severity())
 				assert.LessOrEqual(t, *o.Figure, r.Index)
 			}
 		}
 		assert.Equal(t, "line end split check flat glue", strings.Join(keys, " "))
-		assert.Equal(t, worst, wordRank(r.Verdict))
+		assert.Equal(t, worst, r.Verdict.Severity())
 	}
 }
 
@@ -171,7 +171,7 @@ func TestAGuessMovesNoFigure(t *testing.T) {
 	assert.Less(t, *g.Low, *m.Low)
 	assert.Greater(t, *g.High, *m.High)
 	assert.Greater(t, *guessed.Chance.Board, *measured.Chance.Board)
-	assert.GreaterOrEqual(t, wordRank(guessed.Verdict), wordRank(measured.Verdict))
+	assert.GreaterOrEqual(t, guessed.Verdict.Severity(), measured.Verdict.Severity())
 	assert.Contains(t, strings.Join(guessed.Limitations.Assumptions, " "), "guessed moisture")
 }
 

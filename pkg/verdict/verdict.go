@@ -32,6 +32,17 @@ var limits = [...]float64{FromTight, FromDoubtful, FromFails}
 // Words lists the words, mildest first.
 var Words = [...]Word{Holds, Tight, Doubtful, Fails}
 
+// Severity is the place of a word among Words: 0 where it holds, 3 where it fails, and 0
+// of what is no word.
+func (w Word) Severity() int {
+	for i, v := range Words {
+		if v == w {
+			return i
+		}
+	}
+	return 0
+}
+
 // Of gives the word for a utilisation u (dimensionless, ≥ 0).
 func Of(u float64) Word { return Words[Band(u)] }
 

@@ -43,6 +43,7 @@ func sameBuild(a, b *layout.Board) bool {
 		v.GlueUp.Humidity, v.GlueUp.Temperature = 0, 0 // of the moistures at gluing, which are told piece by piece
 		v.Stock = nil                                  // the same
 	}
+	x.Renewed = y.Renewed
 	return reflect.DeepEqual(&x, &y)
 }
 
