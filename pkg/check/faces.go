@@ -71,7 +71,7 @@ func (m reporter) opensAtFace(f *influence.Faces) *FaceOpening {
 // every line of every board that dries, and where all hold it is the crack that tells
 // one board from another.
 func governsFrom(face, crack float64) bool {
-	return wordRank(VerdictOf(face)) > wordRank(VerdictOf(crack))
+	return VerdictOf(face).Severity() > VerdictOf(crack).Severity()
 }
 
 // fromFace says that a stretch from a face gives the figure of the way.

@@ -49,6 +49,6 @@ func TestAFaceGivesTheWordWhereItsOwnIsWorse(t *testing.T) {
 	assert.Equal(t, LineOpens, e.Mode)
 	assert.Equal(t, e.Face.Utilisation, e.Index)
 	assert.Equal(t, e.Face.Verdict, e.Verdict)
-	assert.Greater(t, wordRank(e.Verdict), wordRank(Holds))
+	assert.Greater(t, e.Verdict.Severity(), Holds.Severity())
 	assert.Contains(t, e.Face.Text, "Opens at the ")
 }
