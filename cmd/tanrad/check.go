@@ -111,7 +111,7 @@ func conditionFlags(c *cobra.Command, q *answer.BoardQuery) {
 	f.StringArrayVar(&q.Air, "air", nil, "add an end state: settled in `air`, as 45@21 (% humidity @ °C) or cellar=75@14")
 	f.Float64SliceVar(&q.Moistures, "mc", nil, "add an end state: every piece suddenly at this `% MC`")
 	f.Float64SliceVar(&q.Shifts, "shift", nil, "add an end state: every piece suddenly this many `% MC` from its moisture at glue-up")
-	f.StringArrayVar(&q.Exposures, "exposure", nil, "follow the exposure of this `name` instead of those of the file; standard, none, or one of tanrad exposures")
+	f.StringArrayVar(&q.Exposures, "exposure", nil, "follow the exposure of this `name` instead of ordinary use and those of the file; standard, none, or one of tanrad exposures")
 	f.IntVar(&q.Refine, "refine", 0, "halve every element this many `times`, 0 to 2")
 }
 

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"sync"
 
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -96,6 +97,9 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		r.Mode = r.Modes[at].Mode
 	}
 	r.Headline = headline(r)
+	if !c.NoHistories && len(c.Events) > 0 && !slices.ContainsFunc(c.Events, moisture.Event.IsOrdinary) {
+		r.Headline += " Ordinary use was not asked for."
+	}
 	r.Check = m.sanity()
 	r.GlueUp, r.Safety = m.glueUp(j), m.cautions()
 	if err := p.respond(ctx, r.Exposures); err != nil {

@@ -10,8 +10,8 @@ import (
 
 // Conditions says what to check a board against, and how. The zero value is the
 // documented default: the driest and dampest month of the board's own home
-// (DefaultHome when its file names none) and the exposures the file lists, or the
-// standard set (moisture.StandardSet) when it lists none.
+// (DefaultHome when its file names none), the standard set of exposures
+// (moisture.StandardSet), and those that the file lists.
 type Conditions struct {
 	Climate     *moisture.Climate    // overrides the board's home
 	Air         []moisture.NamedRoom // further end states: settled in an air, as in a month of the home

@@ -38,7 +38,7 @@ var explainedOnce = sync.OnceValues(func() (*explained, error) {
 	if err != nil {
 		return nil, err
 	}
-	j, err := p.judge(context.Background(), Conditions{}, true)
+	j, err := p.judge(context.Background(), Conditions{Events: b.Exposures}, true)
 	if err != nil {
 		return nil, err
 	}

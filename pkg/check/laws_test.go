@@ -64,7 +64,7 @@ func TestUnrelaxedFigureDoesNotDependOnTheOrderOfStocks(t *testing.T) {
 func TestNamesAreToldOnce(t *testing.T) {
 	b := boardtest.Text(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"B":{"species":"black-walnut","ring_angle":90,"moisture":8}},
 		"field":{"grid":{"block":[40,40],"rows":["AB","BA"]}},"exposures":[{"name":"wash-one-face","minutes":1},{"name":"wash-one-face","minutes":240,"water":5}]}`)
-	c := Conditions{NoCracks: true, NoChance: true, Shifts: []float64{1, 1},
+	c := Conditions{NoCracks: true, NoChance: true, Events: b.Exposures, Shifts: []float64{1, 1},
 		Air: []moisture.NamedRoom{{Name: "driest-month", Room: moisture.Room{Humidity: 90, Temperature: 20}}, {Name: "a", Room: moisture.Room{Humidity: 45, Temperature: 20}}, {Name: "a", Room: moisture.Room{Humidity: 50, Temperature: 20}}}}
 	r := reportOf(t, b, c)
 	seen := map[string]bool{}

@@ -18,7 +18,7 @@ func plank(t *testing.T, glue, moisture, exposures string) *Report {
 	t.Helper()
 	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"glue":"%s","stock":{"A":{"species":"sugar-maple","ring_angle":0,"grain":0,"moisture":%s}},
 		"field":{"grid":{"block":[200,60],"rows":["A","A","A"]}},"exposures":[%s]}`, glue, moisture, exposures)
-	return reportOf(t, b, Conditions{NoCauses: true})
+	return reportOf(t, b, Conditions{NoCauses: true, Events: b.Exposures})
 }
 
 func modeOf(t *testing.T, r *Report, key string) *Mode {

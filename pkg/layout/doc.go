@@ -57,10 +57,11 @@
 //	exposures       list             0–50 exposures                   none
 //
 // air is {"humidity": 0–98 %, "temperature": −1.1–98.9 °C}, both required. An
-// exposure is {"name": text} with any further numbers and texts; the name "standard"
-// stands for the usual set, "none" alone for none. One that wets a face may wet a patch of
-// it, {"centre": [length, length], "size": [length, length]} or with "radius" in place
-// of size, from the lower left corner of the board.
+// exposure is {"name": text} with any further numbers and texts; it happens besides
+// ordinary use, unless ordinary use or a set ("standard", "ordinary", "mishaps") is
+// among them. One that wets a face may wet a patch of it, {"centre": [length, length],
+// "size": [length, length]} or with "radius" in place of size, from the lower left
+// corner of the board.
 //
 // A stock is one prepared wood:
 //

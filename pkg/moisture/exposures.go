@@ -268,6 +268,13 @@ const (
 // sets says which uses the name of a set stands for.
 var sets = map[string][]Use{StandardSet: {Ordinary, Mishap}, OrdinarySet: {Ordinary}, MishapSet: {Mishap}}
 
+// IsOrdinary tells whether an event is, or stands for, what a board meets without
+// anybody's fault, or a whole set.
+func (ev Event) IsOrdinary() bool {
+	_, set := sets[ev.Name]
+	return set || slices.ContainsFunc(Ordinary.Of(), func(o Event) bool { return o.Name == ev.Name })
+}
+
 // Of lists the events of a use, with their defaults, in the order of the table.
 func (u Use) Of() []Event {
 	var out []Event

@@ -17,8 +17,8 @@ const DefaultHome = "continental-heated"
 
 // Demand is what a board is asked to bear. The zero value takes the climate and
 // the exposures of the board's file: the driest and dampest month of its home,
-// DefaultHome when it names none, and the standard set of exposures when it lists
-// none.
+// DefaultHome when it names none, and the standard set of exposures beside those it
+// lists.
 type Demand struct {
 	Climate     *moisture.Climate    // overrides the board's home
 	Air         []moisture.NamedRoom // further end states: settled in an air
@@ -85,9 +85,10 @@ func (d *Demand) Check(b *layout.Board) fault.List {
 	return l
 }
 
-// Exposures lists what to follow: the demand's events, those of the board's file,
-// or the standard set; equal ones once, each under an ID of its own. The error is a
-// fault.List, see Check.
+// Exposures lists what to follow: the demand's events, or those of the board's file
+// and the standard set, for what will happen to a board happens besides ordinary use;
+// a file that gives ordinary use itself, or a set, gives all of it. Equal ones once,
+// each under an ID of its own. The error is a fault.List, see Check.
 func (d *Demand) Exposures(b *layout.Board) ([]moisture.Event, error) {
 	out, l := d.exposures(b)
 	if d.NoMishaps {
@@ -104,8 +105,8 @@ func (d *Demand) exposures(b *layout.Board) ([]moisture.Event, fault.List) {
 	if len(asked) == 0 {
 		asked, from = b.Exposures, "/exposures"
 	}
-	if len(asked) == 0 {
-		asked = []moisture.Event{{Name: moisture.StandardSet}}
+	if len(d.Events) == 0 && !slices.ContainsFunc(asked, moisture.Event.IsOrdinary) {
+		asked = append(slices.Clone(asked), moisture.Event{Name: moisture.StandardSet})
 	}
 	in, err := d.Setting(b)
 	if err != nil {
