@@ -165,7 +165,9 @@ func (j *faceJudge) judge(ctx context.Context, line int, lm *LineModel, rests []
 	c, f := lm.Crack, j.face
 	pulls := c.Pulls(j.m.casesAt(lm, l))
 	sides, depths := len(c.Joint), len(f.Depth)
-	j.energies(lm, rests, &pulls)
+	if !j.energies(lm, rests, &pulls) {
+		return nil
+	}
 	whole := c.Place[2*sides] - c.Place[0]
 	var st *fracture.State
 	h := j.m.Board.Thickness
@@ -245,25 +247,40 @@ func (j *faceJudge) relieve(ctx context.Context, lm *LineModel, rests []lineRest
 }
 
 // energies adds up over the sides of a line, per depth, the root of the energy that
-// opening sets free, and the toughness.
-func (j *faceJudge) energies(lm *LineModel, rests []lineRest, pulls *fracture.Pulls) {
+// opening sets free, and the toughness. It tells whether any one side has the energy to
+// be worse than what is known: no stretch of several has more.
+func (j *faceJudge) energies(lm *LineModel, rests []lineRest, pulls *fracture.Pulls) (worth bool) {
 	c, f := lm.Crack, j.face
 	sides, depths := len(c.Joint), len(f.Depth)
 	if need := depths * (sides + 1); cap(j.sums) < need {
 		j.sums, j.tough = make([]float64, need), make([]float64, sides+1)
 	}
 	j.sums, j.tough = j.sums[:depths*(sides+1)], j.tough[:sides+1]
+	last, root := -1, 0.0
+	worst := j.out.Worst.V * j.out.Worst.V
 	for i, lj := range c.Joint {
 		h := c.Place[2*i+2] - c.Place[2*i]
-		j.tough[i+1] = j.tough[i] + joulesPerNewton*c.Tough[lj].Open*h
-		r := &rests[lm.jointOf(lj)]
-		root := math.Sqrt((j.yield[r.kind[0]] + j.yield[r.kind[1]]) / 2)
+		tough := joulesPerNewton * c.Tough[lj].Open * h
+		j.tough[i+1] = j.tough[i] + tough
+		if k := lm.jointOf(lj); k != last { // the sides of a joint have one rest
+			last = k
+			r := &rests[k]
+			root = math.Sqrt((j.yield[r.kind[0]] + j.yield[r.kind[1]]) / 2)
+			for q := range depths {
+				_, _, j.stress[q] = j.across(r, q)
+			}
+		}
 		at := j.sums[i*depths : (i+2)*depths]
 		for q := range depths {
-			_, _, rest := j.across(r, q)
-			at[depths+q] = at[q] + root*(f.Even[q]*pulls.N[i]+f.Bent[q]*pulls.BendN[i]+rest*h)
+			r := root * (f.Even[q]*pulls.N[i] + f.Bent[q]*pulls.BendN[i] + j.stress[q]*h)
+			at[depths+q] = at[q] + r
+			if r > 0 && !worth {
+				r *= r / (h * tough)
+				worth = q >= f.Deep && r > worst || r >= 0.98 && f.Depth[q] > j.out.Deepest.Depth
+			}
 		}
 	}
+	return worth
 }
 
 // matters works out the energy of the stretch between two side ends, of a length [mm]
