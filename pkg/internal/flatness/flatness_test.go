@@ -115,3 +115,15 @@ func turned(points []Point) []Point {
 	}
 	return out
 }
+
+// The limit lies among printed tolerances, each as mm in mm of length: solid-surface tops
+// 0.7 mm (premium) and 0.9 mm (custom) in 305 (Architectural Woodwork Standards 2009), a
+// parquet board 5 mm in 1000 (GOST 862.3, quoted by a maker), solid table tops 1/8 inch in
+// a foot (a maker's own). Stricter than any of wood, no stricter than of stone.
+func TestLimitIsAmongPrintedTolerances(t *testing.T) {
+	limit := Default().Gap
+	assert.Greater(t, limit, 0.9/305)
+	assert.Less(t, limit, 5.0/1000)
+	assert.Less(t, limit, 0.125/12)
+	assert.InDelta(t, 1.0/300, limit, 1e-5)
+}
