@@ -35,7 +35,7 @@ var begins = fmt.Sprintf("A joint or a split begins where the mean stress over %
 var notModelled = []string{
 	"Hysteresis: wood that dries holds more moisture than wood that takes it up.",
 	"Liquid water that leaks into open joints, and what the sides of thin end-grain boards take up.",
-	"Knots, sloping grain, reaction and juvenile wood, checks from drying, and other faults of the pieces.",
+	"Knots, slope of grain that no file tells, and that of planks whose pith is neither told nor taken, reaction and juvenile wood, checks from drying, and other faults of the pieces.",
 	"Creep, ageing and softening of the glue, starved or badly clamped joints, and stress from clamping.",
 	"Repeated wetting and drying: every change is judged once, without fatigue.",
 	"Weight, knives, knocks, and a hot pan's own patch (the whole face is heated).",

@@ -3,9 +3,11 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/risk"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
@@ -23,7 +25,8 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 		if verdict.Worse(v.OutOfFlat, worst) {
 			worst = v.OutOfFlat
 			s := m.StandsAt(v.Swelling)
-			o.Gap, o.Rocks, o.Why, o.Helps = s.Gap, s.Rocks, ringsBend, ringsHelp
+			o.Gap, o.Rocks = s.Gap, s.Rocks
+			o.Why, o.Helps = m.byTheLog(v.Swelling)
 			o.at(j, v.Name, 0)
 		}
 	}
@@ -46,13 +49,23 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 const (
 	ringsBend = "The rings curve through the pieces: their bark side moves more than their heart side."
 	ringsHelp = "narrower strips with heart sides up and down in turn, or quarter-sawn wood"
+	windBend  = "The fibres wind round the log, and the wood twists as it moves; turned over it twists the same way."
+	windHelp  = "straight-grained wood, or wood from far off the pith"
 )
+
+// byTheLog says why rings and fibres bend a board whose faces are alike.
+func (m reporter) byTheLog(l *influence.Load) (why, helps string) {
+	if m.Twists(l) && slices.ContainsFunc(m.Board.Pieces, func(p layout.Piece) bool { return p.Slope != 0 }) {
+		return windBend, windHelp
+	}
+	return ringsBend, ringsHelp
+}
 
 // bends says why a board leaves the top in a history.
 func (m reporter) bends(h *influence.ExposureResult) (why, helps string) {
 	wetter, ok := m.WetterFace(h.LoadHistory, h.Stands.Time)
 	if !ok {
-		return ringsBend, ringsHelp
+		return m.byTheLog(m.At(h.LoadHistory, h.LoadHistory.Shape, h.Stands.Time, nil))
 	}
 	side, lie := "bottom", "its edges rise"
 	if wetter > 0 {

@@ -78,6 +78,7 @@ type Stock struct {
 	Guessed     bool    // and says that it is a guess
 	Colour      string  // "#rrggbb" when the file gave one
 	Heart       string  // HeartDown, HeartUp or HeartAlternate
+	Slope       float64 // of its fibres round the log, see Piece
 	Pith        *XY     // mm from the piece's own centre, when the file gave one
 }
 
@@ -100,7 +101,11 @@ type Piece struct {
 	Pith        *XY // absolute place on the board [mm], nil for straight rings; end-grain pieces: the point in the x–y plane; long-grain: see the package comment
 	// Heart is how far the pith is taken to lie below the middle of a flat-sawn plank of
 	// the field whose pith nobody told [mm]; negative above it, 0 elsewhere.
-	Heart     float64
+	Heart float64
+	// Slope is how far the fibres of a long-grain piece wind round the log for each mm of
+	// its length (dimensionless): positive as a right-hand screw, climbing to the right
+	// seen on the bark side, whichever way the piece lies.
+	Slope     float64
 	Moisture  float64 // % MC when glued
 	Outline   []XY    // counter-clockwise, open, corners only
 	Area      float64 // mm²

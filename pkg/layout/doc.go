@@ -74,6 +74,7 @@
 //	pith            [length, length] see above                        straight rings
 //	colour          text             "#rrggbb"                        by species
 //	heart           text             "down", "up", "alternate"        alternate
+//	slope           number           −0.25–0.25, rise over run        0, noted
 //	length          length           of its longest stick in the shop  as asked
 //
 // A board stands free or on feet, with air at both faces, or lies flat on a tight
@@ -82,6 +83,10 @@
 // heart tells which way the heart side of flat-sawn planks of the field lies (rings
 // within 45° of level, no pith told): down or up alike, or one up, one down in turn.
 // How far off the pith is taken to lie is noted in Board.Assumed.
+//
+// slope is the slope of grain of long-grain pieces: how far their fibres wind round the
+// log, 0.05 for 1 in 20. It is positive as a right-hand screw is, climbing to the right seen
+// on the bark side, whichever way a piece lies.
 //
 // A ring angle beside a pith must agree with it within 1°.
 //

@@ -50,6 +50,7 @@ type Material struct {
 	Pith     *[2]Length `json:"pith,omitempty"`
 	Colour   string     `json:"colour,omitempty"`
 	Heart    string     `json:"heart,omitempty"`  // which way the heart side of flat-sawn planks lies
+	Slope    float64    `json:"slope,omitempty"`  // of the fibres round the log, rise over run; 0 is straight
 	Length   Length     `json:"length,omitempty"` // of the longest stick of it in the shop; 0 is not told
 }
 

@@ -18,6 +18,21 @@ func (p *Piece) FrameAt(at XY, height float64) wood.Frame {
 	return wood.LongGrain(p.Grain.Angle, p.ringAt(at, height))
 }
 
+// Winding is a frame of the piece with its fibres as they wind round the log: turned in
+// the plane of the rings by the slope of grain.
+func (p *Piece) Winding(f wood.Frame) wood.Frame {
+	if p.Slope == 0 {
+		return f
+	}
+	c := 1 / math.Hypot(1, p.Slope)
+	s := p.Slope * c
+	out := f
+	for i := range f.L {
+		out.L[i], out.T[i] = c*f.L[i]+s*f.T[i], c*f.T[i]-s*f.L[i]
+	}
+	return out
+}
+
 // ringAt gives the ring angle [degrees] at a place. At the pith itself, where
 // there is no direction, it is the piece's own.
 func (p *Piece) ringAt(at XY, height float64) float64 {

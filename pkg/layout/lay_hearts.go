@@ -20,6 +20,9 @@ const (
 	Flat   = "flat" // on a tight top
 )
 
+// steepest is the slope of grain up to which wood counts as a plank's: 1 in 4.
+const steepest = 0.25
+
 // flatSawn is the ring angle [degrees] up to which a plank counts as flat-sawn.
 const flatSawn = 45
 
@@ -30,6 +33,9 @@ func (r *layer) hearts() {
 	turn, assumed := 1.0, false
 	for i := range r.board.Pieces {
 		p := &r.board.Pieces[i]
+		if !p.Grain.Up {
+			p.Slope = r.board.Stock[p.Stock].Slope
+		}
 		if p.Grain.Up || p.Border >= 0 || p.Pith != nil || p.RingUnknown || math.Abs(Axis(p.RingAngle)) >= flatSawn {
 			continue
 		}
@@ -46,7 +52,7 @@ func (r *layer) hearts() {
 	}
 	if assumed {
 		_, least := wood.FlatSawnPith(0)
-		r.assume("pith of flat-sawn planks: %g mm from their middle, of wide ones nine tenths of their width, heart sides up and down in turn unless heart tells otherwise", least)
+		r.assume("pith of flat-sawn planks: %g mm from their middle, of wide ones nine tenths of their width, heart sides up and down in turn unless heart tells otherwise, fibres straight along the log unless slope does", least)
 	}
 }
 

@@ -77,6 +77,8 @@ func (r *layer) material(key string, m Material) Stock {
 	if m.Length != 0 {
 		r.length(pointer+"/length", m.Length, size)
 	}
+	s.Slope = m.Slope
+	r.number(pointer, "/slope", s.Slope, strict.Between(-steepest, steepest, "rise over run"))
 	if s.Heart = HeartAlternate; m.Heart != "" && r.word(pointer+"/heart", m.Heart, HeartDown, HeartUp, HeartAlternate) {
 		s.Heart = m.Heart
 	}

@@ -209,7 +209,7 @@ func (p *parser) fibres(v strict.Value) Fibres {
 }
 
 func (p *parser) material(v strict.Value) Material {
-	m := v.Object("species", "ring_angle", "moisture", "moisture_is", "grain", "pith", "colour", "heart", "length")
+	m := v.Object("species", "ring_angle", "moisture", "moisture_is", "grain", "pith", "colour", "heart", "length", "slope")
 	long := Length(0)
 	if l := m.Get("length"); l.Here() {
 		long = p.length(l)
@@ -218,6 +218,7 @@ func (p *parser) material(v strict.Value) Material {
 	return Material{
 		Species: p.text(m.Need("species"), maxWord), Ring: p.ring(m.Get("ring_angle")), Moisture: p.maybe(m.Get("moisture")),
 		Known: p.text(m.Get("moisture_is"), maxWord), Grain: p.fibres(m.Get("grain")), Pith: p.pair(m.Get("pith")), Colour: p.text(m.Get("colour"), 7), Heart: p.text(m.Get("heart"), maxWord), Length: long,
+		Slope: p.number(m.Get("slope")),
 	}
 }
 

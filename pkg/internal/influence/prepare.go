@@ -178,7 +178,7 @@ type kindKey struct {
 // Shear, their slope Bend.
 func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64, h float64) plate.Wood {
 	at := func(p layout.XY) plate.Wood {
-		f := pc.Frame(p)
+		f := pc.Winding(pc.Frame(p))
 		w := plate.Wood{Q: e.PlaneStress(f), G: e.TransverseShear(f)}
 		if pc.Grain.Up || pc.Pith == nil {
 			w.Unit, w.Shear = wood.InPlane(unit[0], unit[1], unit[2], f), freeShear(unit, f)
@@ -186,7 +186,7 @@ func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64, h float64) plate.
 		}
 		z := h / math.Sqrt(12)
 		for _, s := range [2]float64{-1, 1} {
-			f := pc.FrameAt(p, s*z)
+			f := pc.Winding(pc.FrameAt(p, s*z))
 			in, shear := wood.InPlane(unit[0], unit[1], unit[2], f), freeShear(unit, f)
 			for k := range in {
 				w.Unit[k] += in[k] / 2
@@ -201,6 +201,9 @@ func orient(pc *layout.Piece, e wood.Elastic, unit [3]float64, h float64) plate.
 	w := at(pc.Centre)
 	if pc.Heart != 0 {
 		w.Bend = pithCurvature(pc, unit)
+		for i, k := range windingCurvature(pc, unit) {
+			w.Bend[i] += k
+		}
 	}
 	if pc.Pith != nil {
 		w.At = at
@@ -228,6 +231,29 @@ func pithCurvature(pc *layout.Piece, unit [3]float64) [3]float64 {
 	across := (pc.Grain.Angle + 90) * math.Pi / 180
 	s, c := math.Sincos(across)
 	return [3]float64{k * c * c, k * s * s, 2 * k * c * s}
+}
+
+// windingCurvature is the free curvature [1/mm per % MC, xx yy xy] of such a plank whose fibres
+// wind round the log. Along the fibres wood moves by e_L and round the log by e_T, so that
+// fibres at an angle θ shear by g = 2·(e_L − e_T)·sin θ·cos θ the plane of the rings. Round
+// the log that shear turns with the rings, and a strip that is free of stress follows it by
+// the twist
+//
+//	τ = ½·(∂g/∂r + g/r) = g/2r                                              (2)
+//
+// (½ of the curl of the free shear strains of a bar, Saint-Venant; g is taken as even
+// over the plank): (e_L − e_T)·θ/r for a small slope θ at r from the pith. Of the shear
+// strain of a plate, −2·z·∂²w/∂x∂y, it takes −2τ. Heart side up or down it is the same:
+// a screw turned over is the same screw. A closed thin tube of that radius, whose shear
+// strain is τ·r, twists twice as far: a plank is no tube.
+func windingCurvature(pc *layout.Piece, unit [3]float64) (k [3]float64) {
+	if pc.Slope == 0 {
+		return k
+	}
+	g := 2 * (unit[0] - unit[2]) * pc.Slope / (1 + pc.Slope*pc.Slope)
+	xy := -g / math.Abs(pc.Heart)
+	s, c := math.Sincos(pc.Grain.Angle * math.Pi / 180)
+	return [3]float64{-xy * s * c, xy * s * c, xy * (c*c - s*s)}
 }
 
 // freeShear gives the transverse shear xz, yz (engineering) that free strains

@@ -26,6 +26,14 @@ func (m *Model) lies(s *Standing, c *LoadHistory, i int) {
 	s.End = math.Min(s.Index, m.index(&end))
 }
 
+// Twists says that twist puts a board further out of flat under a load than cup and bow.
+func (m *Model) Twists(l *Load) bool {
+	s := m.shapeAt(l)
+	level := s
+	level.twist = 0
+	return m.index(&s) > m.index(&level)
+}
+
 // index is how far out of flat a shape is, over the limit.
 func (m *Model) index(s *shape) float64 {
 	narrow, long := m.Board.Height, m.Board.Width
