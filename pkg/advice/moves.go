@@ -139,10 +139,13 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 		a.work(most, &p)
 	}
 	a.turns(most, f, stress, everyTurn, nil)
-	for _, p := range slices.Concat(a.glueUp(most), a.rests(most), a.woods()) {
+	for _, p := range slices.Concat(a.glueUp(most), a.woods()) {
 		if a.done(&p, "") {
 			continue
 		}
+		a.work(most, &p)
+	}
+	for _, p := range a.rests(most) { // none that is over
 		a.work(most, &p)
 	}
 	for _, p := range a.use(events) {

@@ -36,6 +36,11 @@ func TestAdviceIsToWait(t *testing.T) {
 	assert.Regexp(t, `^Wait \d+ days before border 1 is glued on\.$`, found.Text)
 	a.glued = []string{"b1"}
 	assert.Empty(t, a.rests(t.Context()))
+
+	all, err := Moves(t.Context(), f, uniform(), Options{Glued: []string{"panel.A"}})
+	require.NoError(t, err)
+	require.NotEmpty(t, byName(all, arrange.Wait), "a glued panel may wait for its border")
+	assert.Contains(t, all.Skipped[0], "glued already: panel.A")
 }
 
 // What a search found beside turned sticks comes first, and counts.

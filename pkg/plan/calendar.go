@@ -128,21 +128,33 @@ func (m *maker) calendar(p *Plan) error {
 	}
 	n.add("settle", "Sticks of the field settle", "days on sticks, by diffusion", fieldWait, true, "rip")
 	last := n.add("mill", "Mill the sticks of the field to size", "", 1, false, "settle")
-	border := ""
+	border, panels := "", ""
+	millBorder := func(after string) string {
+		return n.add("mill-border", "Mill the border", "as late as can be: milled wood moves", 1, false, "settle-border", after)
+	}
+	sliced := slices.ContainsFunc(m.f.Borders, func(e layout.Edging) bool { return e.Panel != "" })
 	if len(m.b.Borders) > 0 {
 		n.add("settle-border", "Sticks of the border settle", "days on sticks, by diffusion", borderWait, true, "rip")
-		border = n.add("mill-border", "Mill the border", "as late as can be: milled wood moves", 1, false, "settle-border")
+	}
+	if sliced { // its panels are glued with those of the field
+		panels = millBorder("settle")
 	}
 	for _, kind := range []struct{ kind, what, next string }{
 		{"stick", "Glue the cut sticks", "Plane the sticks"}, {"panel", "Glue the panels", "Plane the panels, crosscut the slices"},
 		{"row", "Glue the rows", "Clean the rows"}, {"field", "Glue the field", ""}} {
-		rest := m.restBefore(n, kind.kind)
-		last = m.stage(n, p, kind.kind, kind.what, kind.next, -1, workday, last, rest)
+		after := []string{last, m.restBefore(n, kind.kind)}
+		if kind.kind == "panel" {
+			after = append(after, panels)
+		}
+		last = m.stage(n, p, kind.kind, kind.what, kind.next, -1, workday, after...)
 	}
 	glued := ""
 	var lines []string // waits of glue lines that only flattening has to wait for
 	if n.has(taskID("Glue the field")) {
 		glued = taskID("Glue the field")
+	}
+	if len(m.b.Borders) > 0 && !sliced {
+		border = millBorder(glued)
 	}
 	for i := range m.b.Borders {
 		name := fmt.Sprintf("Glue border %d", i+1)

@@ -58,6 +58,8 @@ func TestPlanOfASmallBoard(t *testing.T) {
 	}
 
 	// the calendar adds up: nothing starts before what it waits for, the last day is the end
+	mill := slices.IndexFunc(p.Calendar.Tasks, func(t Task) bool { return t.ID == "mill-border" })
+	assert.Equal(t, []string{"settle-border", "glue-the-field"}, p.Calendar.Tasks[mill].After, "as late as can be")
 	for i, task := range p.Calendar.Tasks {
 		assert.GreaterOrEqual(t, task.Start, p.Calendar.Tasks[max(0, i-1)].Start, "in the order of days")
 		for _, a := range task.After {

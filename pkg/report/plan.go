@@ -32,10 +32,13 @@ func Plan(w io.Writer, v *plan.Plan, s Style) error {
 	surfaceText(&p, v)
 	careText(&p, &v.Card)
 	calendarText(&p, v)
-	figuresText(&p, v)
-	for _, n := range v.Notes {
-		p.bullet(n)
+	if len(v.Notes) > 0 {
+		heading(&p, "Notes")
+		for _, n := range v.Notes {
+			p.bullet(n)
+		}
 	}
+	figuresText(&p, v)
 	p.line("")
 	p.line("Mind")
 	for _, c := range v.Cautions {
