@@ -280,7 +280,7 @@ func (d sliceDrawing) stripNames(c *canvas, left, y float64, most int, column bo
 			c.label(x, y+12, 12, fmt.Sprintf("and %d more", len(d.Strips)-i), "fill", mutedColour)
 			break
 		}
-		name := cut(p.Name, 12, 150)
+		name := cut(p.Name, 12, 150) + ", " + length(p.Width, d.Inches) + " " + unitOf(d.Inches)
 		w := 41 + textWidth(name, 12) + 14
 		if !column && x > left && x+w > picWidth-side {
 			x, y = left, y+20

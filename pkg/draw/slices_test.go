@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // What each turn does to the order of strips, the ring angle and the pith,
@@ -60,4 +61,22 @@ func TestSlicesRefuse(t *testing.T) {
 		_, err := Slices(s)
 		assert.ErrorContains(t, err, want)
 	}
+}
+
+// Every strip has its width beside its name, and what a picture leaves out it counts:
+// rows beyond those drawn, strips beyond those listed.
+func TestSlicesTellWidthsAndTheRest(t *testing.T) {
+	s := sliceTest("over")
+	svg, err := Slices(s)
+	require.NoError(t, err)
+	said := texts(nodes(t, svg))
+	for _, want := range []string{"black walnut, 20 mm", "padauk, 30 mm", "and 6 more rows", "Crosscut the panel: 12 slices"} {
+		assert.Contains(t, said, want)
+	}
+	for range 30 {
+		s.Strips = append(s.Strips, Strip{Name: "teak", Width: 12})
+	}
+	svg, err = Slices(s)
+	require.NoError(t, err)
+	assert.Regexp(t, `and \d+ more`, texts(nodes(t, svg)))
 }

@@ -167,7 +167,7 @@ func (c *checked) drawSurface(ctx context.Context, r *check.Report, p Options) (
 	o := draw.SurfaceOptions{Title: "How it bends" + titleOf(c.board), Subtitle: i.When, Inches: c.inches()}
 	if p.Hour == nil {
 		narrow := min(c.board.Width, c.board.Height)
-		o.Notes = append(o.Notes, fmt.Sprintf("cup %s across %s, edges %s", c.length(math.Abs(e.Cup), 2), c.length(narrow, 0), upOrDown(e.Cup)))
+		o.Notes = append(o.Notes, fmt.Sprintf("cup %s across %s, edges %s", c.small(math.Abs(e.Cup)), c.size(narrow), upOrDown(e.Cup)))
 	}
 	if h.Filled {
 		o.Notes = append(o.Notes, "beyond the outline the height of its rim is drawn")
@@ -182,11 +182,20 @@ func upOrDown(cup float64) string {
 	return "up"
 }
 
-func (c *checked) length(mm float64, digits int) string {
+// small is a movement: of inches three digits. size is a length of the board: of inches a
+// fraction, as on a rule.
+func (c *checked) small(mm float64) string {
 	if c.inches() {
-		return fmt.Sprintf("%.*f in", digits+1, quantity.Inches(mm))
+		return fmt.Sprintf("%.3f in", quantity.Inches(mm))
 	}
-	return fmt.Sprintf("%.*f mm", digits, mm)
+	return fmt.Sprintf("%.2f mm", mm)
+}
+
+func (c *checked) size(mm float64) string {
+	if c.inches() {
+		return quantity.FormatInches(mm)
+	}
+	return fmt.Sprintf("%.0f mm", mm)
 }
 
 // drawSlices draws the order of work of a field that was made of slices: the long

@@ -9,6 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/pair"
 	"github.com/tanrad/tanrad/pkg/wood"
@@ -54,5 +56,20 @@ func TestPairPictureNamesBothWoods(t *testing.T) {
 			assert.Contains(t, strings.ToLower(text), strings.ToLower(want))
 		}
 		assert.NotContains(t, text, other)
+	}
+}
+
+// A picture of a board in inches has one form for a length and one for a movement:
+// fractions as on a rule, and three digits behind the point.
+func TestInchesHaveOneForm(t *testing.T) {
+	b := boardtest.Text(t, `{"tanrad":1,"units":"in","thickness":1.5,"stock":{"M":{"species":"sugar-maple","ring_angle":20,"moisture":8}},
+"field":{"grid":{"block":[2.25,2],"rows":["MM","MM"]}},"exposures":[{"name":"wash-one-face"}]}`)
+	for _, view := range []string{ViewSurface, ViewDeformed} {
+		svg, err := Draw(t.Context(), b, check.Conditions{}, Options{View: view})
+		require.NoError(t, err)
+		text := string(svg)
+		assert.NotRegexp(t, `[^0-9.][0-9]+\.[0-9]{1,2} in\b`, text, view)
+		assert.NotRegexp(t, `[0-9] mm\b`, text, view)
+		assert.Contains(t, text, "4", view)
 	}
 }
