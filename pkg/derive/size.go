@@ -75,8 +75,8 @@ func (b *base) size(e *Extreme, l *influence.Load, changes []Number) {
 	grows := b.holds("change of "+name, text, "mm", is, nil, "plane finite elements, one solution for each kind of piece; between the places that stand out furthest", in...)
 	size := given(sym+"_0", glued, "mm", name+" when glued")
 	b.holds(e.Name, sym+" = "+sym+"_0 + Δ"+sym, "mm", e.Size, nil, "", size, grows)
-	mean := b.solved("mean over the area of what every piece would move by itself", "ε_"+sym, "1", b.m.MeanStrain(l, e.Axis), []string{"TENSOR", "WH190-EQ13-3"}, "each by its own rings, along the "+name, changes...)
-	hand := b.reckon("by hand: change of "+name+" of a board that moves like the mean of its pieces", "h_"+sym+" = "+sym+"_0·ε_"+sym, "mm", nil, size, mean)
+	mean := b.solved("mean over the area of what every piece would move by itself", "e_"+sym, "1", b.m.MeanStrain(l, e.Axis), []string{"TENSOR", "WH190-EQ13-3"}, "each by its own rings, along the "+name, changes...)
+	hand := b.reckon("by hand: change of "+name+" of a board that moves like the mean of its pieces", "h_"+sym+" = "+sym+"_0·e_"+sym, "mm", nil, size, mean)
 	b.d.Compare = append(b.d.Compare, Comparison{What: "change of " + name + ", " + b.moment(), Hand: hand.Value, Solver: is, Unit: "mm",
 		Why: "by hand all pieces are as stiff as one another, and the sides stay straight"})
 }

@@ -95,7 +95,7 @@ type Reading struct {
 	Unit       string          `json:"unit"`
 	Verdict    string          `json:"verdict,omitempty"`
 	Why        string          `json:"why,omitempty"`        // of a check: its sentence
-	Derivation []movement.Step `json:"derivation,omitempty"` // of a piece or a pair
+	Derivation []movement.Step `json:"derivation,omitempty"` // of a piece or a pair; of a board in short
 }
 
 // Figure tells the value with its unit, a share in per cent, to three digits.

@@ -34,6 +34,11 @@ func TestEveryLessonIsWhole(t *testing.T) {
 		assert.GreaterOrEqual(t, len(l.Readings), 2, h.Name)
 		assert.Len(t, l.Experiment.Air, 2, h.Name)
 		assert.NotEmpty(t, l.Practice, h.Name)
+		best := l.steps()
+		assert.GreaterOrEqual(t, len(best.Derivation), 2, "%s: its figure is derived", h.Name)
+		if last := best.Derivation[len(best.Derivation)-1]; best.Verdict != "" && last.Result.Symbol == "v" {
+			assert.InDelta(t, best.Value, last.Result.Value, 1e-9, "%s: the steps come to the reading", h.Name)
+		}
 		for _, text := range []string{l.Answer, l.Reply, l.Ask, l.Change, l.Experiment.Do, l.Experiment.Prediction} {
 			assert.NotEmpty(t, text, h.Name)
 			assert.NotContains(t, text, "{{", h.Name)

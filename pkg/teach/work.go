@@ -10,10 +10,12 @@ import (
 	"text/template"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/derive"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/movement"
 	"github.com/tanrad/tanrad/pkg/pair"
+	"github.com/tanrad/tanrad/pkg/source"
 )
 
 // Work works a lesson out. Errors: a fault.Fault of rule unknown-name at "/name";
@@ -195,10 +197,12 @@ func (p *plan) check(ctx context.Context, a *ask, r *Reading) error {
 	if a.Shift != 0 {
 		c.Shifts = []float64{a.Shift}
 	}
+	c.Explain = a.explain()
 	report, err := check.Board(ctx, b, c)
 	if err != nil {
 		return err
 	}
+	r.Derivation = short(report.Derivation)
 	if a.Exposure != "" {
 		e := &report.Exposures[0]
 		switch a.Take {
@@ -233,6 +237,61 @@ func (p *plan) check(ctx context.Context, a *ask, r *Reading) error {
 		r.Why = report.Worst.Why
 	}
 	return nil
+}
+
+// explain is the word for the numbers behind a reading of a check; "" for none.
+func (a *ask) explain() string {
+	state := a.State
+	if a.Shift != 0 {
+		state = fmt.Sprintf("shift-%+g", a.Shift)
+	}
+	switch {
+	case a.Take == "width":
+		return check.WhySize + "@" + state
+	case a.Take == "cup":
+		return check.OutOfFlat + "@" + a.Exposure
+	case a.Exposure == "":
+		return check.WhyWorst + "@" + state
+	}
+	return ""
+}
+
+// classSteps are the steps of a derivation that a class follows, by their symbols: what
+// moves, what keeps it, stress, energy, the figure. The bench opens all of them.
+var classSteps = map[string]bool{"Δm_A": true, "ε_A": true, "ε_B": true, "Δ": true, "P": true, "S": true, "G": true, "G_c": true, "Q": true, "v": true,
+	"Δm_1": true, "g_1": true, "κ_c": true, "c": true, "ΔB": true}
+
+// short is a derivation as a class follows it.
+func short(d *derive.Derivation) []movement.Step {
+	if d == nil {
+		return nil
+	}
+	var out []movement.Step
+	for _, s := range d.Steps {
+		if !classSteps[s.ID] {
+			continue
+		}
+		step := movement.Step{Name: s.Name, Formula: s.Formula, Result: inputOf(s.Result)}
+		if s.Formula == "" {
+			step.Formula = "solved: " + strings.TrimPrefix(s.Note, "solved: ")
+		}
+		for _, n := range s.Inputs {
+			step.Inputs = append(step.Inputs, inputOf(n))
+		}
+		for i, k := range s.Sources {
+			if i > 0 {
+				step.Source += " "
+			}
+			work, _, _ := strings.Cut(source.Text(k), ". ") // author and title: a page has room for no more
+			step.Source += work + "."
+		}
+		out = append(out, step)
+	}
+	return out
+}
+
+func inputOf(n derive.Number) movement.Input {
+	return movement.Input{Symbol: n.Symbol, Value: n.Value, Unit: n.Unit, Source: n.Source, Status: n.Status}
 }
 
 // with is a board file with other values at some pointers.
