@@ -29,7 +29,7 @@ func TestImprove(t *testing.T) {
 	assert.LessOrEqual(t, got.After.Utilisation, got.Before.Utilisation)
 	assert.Equal(t, http.StatusOK, h.good(request{path: "/v1/board?exposures=none", body: string(got.Board)}).Code)
 	for _, lock := range []string{"lock=none", "lock=species", "lock=species&lock=pattern", "turns=1"} {
-		assert.Equal(t, http.StatusOK, h.good(request{path: "/v1/board/improve?rounds=1&" + lock, body: fourBlocks}).Code, lock)
+		assert.Equal(t, http.StatusOK, h.good(request{path: "/v1/board/improve?exposures=none&rounds=1&" + lock, body: fourBlocks}).Code, lock)
 	}
 	assert.Equal(t, w.Body.String(), h.good(request{path: "/v1/board/improve?seed=3&rounds=2&home=mediterranean", body: fourBlocks}).Body.String(), "equal seeds, equal answers")
 }
@@ -60,7 +60,7 @@ func TestImproveABuild(t *testing.T) {
 
 func TestWindowsAndAdvice(t *testing.T) {
 	h := newHarness(t, Config{})
-	w := h.good(request{path: "/v1/board/windows?home=mediterranean", body: fourBlocks})
+	w := h.good(request{path: "/v1/board/windows?exposures=none&home=mediterranean", body: fourBlocks})
 	require.Equal(t, http.StatusOK, w.Code, short(w))
 	assert.Contains(t, w.Body.String(), `"border"`)
 	w = h.good(request{path: "/v1/board/advice?exposures=none&seed=2", body: fourBlocks})

@@ -258,7 +258,7 @@ func loadAverage() string {
 // Requests with a fault somewhere: of form, of bytes, of the board. No answer is a
 // fault of the service, nothing is left behind.
 func TestMutatedRequests(t *testing.T) {
-	n := 400
+	n := 200
 	if figures || os.Getenv("TANRAD_LONG") == "1" {
 		n = 100_000
 	}
