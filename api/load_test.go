@@ -216,7 +216,7 @@ func TestOverload(t *testing.T) {
 		name, path  string
 		alone, many tally
 	}{{name: "heavy", path: "/v1/board?exposures=none"}, {name: "quick", path: quickly}}
-	alone := map[bool]int{false: 6, true: 100}[figures]
+	alone := map[bool]int{false: 6, true: 30}[figures]
 	var group sync.WaitGroup
 	for i := range kinds {
 		for n := range alone {
