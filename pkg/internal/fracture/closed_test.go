@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
 
 	"github.com/tanrad/tanrad/pkg/joint"
@@ -145,4 +146,66 @@ func TestSizeAgainstToughness(t *testing.T) {
 	assert.InEpsilon(t, 2.5*(one.To-one.From), large.To-large.From, 1e-9)
 	same := fromStart(t, ideal(60, 0.25, stress, energy), ft, gc)
 	assert.Greater(t, same.V, one.V, "larger and no tougher breaks sooner")
+}
+
+// notchExponent is the exponent λ of the stress K·r^(λ−1) before a sharp notch of an
+// opening ω [°] pulled open (Williams, Journal of Applied Mechanics 19, 1952):
+//
+//	sin(λ·(2π − ω)) = −λ·sin(2π − ω), ½ ≤ λ ≤ 1.
+func notchExponent(opening float64) float64 {
+	g := 2*math.Pi - opening*math.Pi/180
+	lo, hi := 0.5-1e-12, 1.0
+	if opening == 180 {
+		return 1
+	}
+	f := func(l float64) float64 { return math.Sin(l*g) + l*math.Sin(g) }
+	for range 100 {
+		if mid := (lo + hi) / 2; (f(lo) > 0) == (f(mid) > 0) && f(lo) != 0 {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return (lo + hi) / 2
+}
+
+// A sharp notch breaks as published. Before it the stress is K·r^(λ−1), its mean over a
+// K·a^(λ−1)/λ, and a crack of length a frees A·K²·a^(2λ−1) an area. Both at once give
+//
+//	K_c = (G_c/A)^(1−λ)·(λ·f)^(2λ−1)
+//
+// (Leguillon, European Journal of Mechanics A 21, 2002, with stress at a point, where
+// the λ beside f is missing; Carpinteri, Cornetti, Pugno, Sapora and Taylor, Engineering
+// Fracture Mechanics 75, 2008, with the mean; both from memory): toughness of a crack
+// (ω = 0), strength of a straight edge (180°), and a mixture between. The stress
+// intensity of a short crack at its root is ψ·K·a^(λ−½), so A = ψ²/(2λE); ψ in units of
+// (2π)^(1−λ) is 1 of a crack, 1.12·√π of an edge (both exact), the others from memory.
+func TestASharpNotchBreaksAsPublished(t *testing.T) {
+	const e, ft, gc = 1000.0, 6.0, 0.144
+	last := 0.0
+	for _, c := range []struct{ opening, lambda, psi float64 }{
+		{0, 0.5, 1}, {30, 0.5015, 1.005}, {60, 0.5122, 1.017}, {90, 0.5445, 1.059}, {120, 0.6157, 1.161}, {150, 0.7520, 1.394}, {180, 1, 1.1215 * math.Sqrt(math.Pi)},
+	} {
+		lambda := notchExponent(c.opening)
+		require.InDelta(t, c.lambda, lambda, 6e-5, "ω = %g°: λ as printed", c.opening)
+		assert.GreaterOrEqual(t, lambda, last-1e-12)
+		last = lambda
+		psi := c.psi * math.Pow(2*math.Pi, 1-lambda)
+		a := psi * psi / (2 * lambda * e)
+		critical := math.Pow(gc/a, 1-lambda) * math.Pow(lambda*ft, 2*lambda-1)
+		// The length of the first crack: that at which the stress suffices under K_c.
+		first := 1.0
+		if lambda < 1 {
+			first = math.Pow(critical/(lambda*ft), 1/(1-lambda))
+		}
+		for _, k := range []float64{0.4, 1.5} { // of the critical
+			l := ideal(40, first/16, func(x float64) float64 { return k * critical * math.Pow(x, lambda-1) / lambda },
+				func(x float64) float64 { return a * math.Pow(k*critical, 2) * math.Pow(x, 2*lambda-1) })
+			r := fromStart(t, l, ft, gc)
+			assert.InEpsilon(t, k, r.V, 0.003, "ω = %g°", c.opening)
+			if lambda > 0.51 && lambda < 1 { // of a crack any length will do, of an edge any that is long enough
+				assert.InEpsilon(t, first, r.To-r.From, 0.02, "ω = %g°: length of the first crack", c.opening)
+			}
+		}
+	}
 }
