@@ -21,6 +21,7 @@ type Crack struct {
 	Pieces      []string   `json:"pieces,omitempty"` // that a split passes, in order
 	From        layout.XY  `json:"from"`             // mm, ends of the path
 	To          layout.XY  `json:"to"`
+	TurnsAt     *layout.XY `json:"turns_at,omitempty"`   // mm, where it turns from one glue line into another
 	Length      float64    `json:"length"`               // mm, of the path
 	OpensFrom   *layout.XY `json:"opens_from,omitempty"` // mm, the stretch that opens; left out where nothing stresses the path
 	OpensTo     *layout.XY `json:"opens_to,omitempty"`
@@ -41,32 +42,12 @@ type Crack struct {
 
 // tellCracks enters glue lines and splits into the report.
 func (m reporter) tellCracks(r *Report, j *influence.Judged) {
-	r.Lines = make([]Crack, len(j.Lines))
+	r.Lines = make([]Crack, 0, len(j.Lines)+len(j.Turns))
 	for i := range j.Lines {
-		at := &j.Lines[i]
-		lm := m.Lines[i]
-		c := m.crackOf(&lm.Line, at)
-		u := 0.0
-		for _, lj := range lm.Line.Joints {
-			c.Joints = append(c.Joints, m.Board.Joints[lj.Joint].ID)
-			u = math.Max(u, j.Joints[lj.Joint].D.Stress)
-		}
-		if at.Load != nil {
-			c.How = string(joint.Slides)
-			if at.Result.Opens {
-				c.How = string(joint.Opens)
-			}
-			lj := lm.Line.Joints[at.Result.Joint]
-			part := at.Result.Part
-			if lj.Reversed {
-				part = 3 - part
-			}
-			d := influence.Critical{}
-			d.Part, d.Mode = m.Joints[lj.Joint].Capacity.Named(part, at.Result.Opens)
-			c.Weakest = m.partName(lj.Joint, &d)
-		}
-		c.Text = runs(c.Utilisation, u, c.Size)
-		r.Lines[i] = c
+		r.Lines = append(r.Lines, m.alongGlue(j, &j.Lines[i]))
+	}
+	for i := range j.Turns {
+		r.Lines = append(r.Lines, m.alongGlue(j, &j.Turns[i]))
 	}
 	r.Splits = []Crack{}
 	for i := range j.Paths {
@@ -94,6 +75,37 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 	r.SplitsBound = j.PathBound
 }
 
+// alongGlue tells a glue line, or a path that turns from one into another.
+func (m reporter) alongGlue(j *influence.Judged, at *influence.LineMoment) Crack {
+	l := at.Path()
+	c := m.crackOf(l, at)
+	if l.Corner > 0 {
+		via := roundXY(l.Via)
+		c.TurnsAt = &via
+	}
+	u := 0.0
+	for _, lj := range l.Joints {
+		c.Joints = append(c.Joints, m.Board.Joints[lj.Joint].ID)
+		u = math.Max(u, j.Joints[lj.Joint].D.Stress)
+	}
+	if at.Load != nil {
+		c.How = string(joint.Slides)
+		if at.Result.Opens {
+			c.How = string(joint.Opens)
+		}
+		lj := l.Joints[at.Result.Joint]
+		part := at.Result.Part
+		if lj.Reversed {
+			part = 3 - part
+		}
+		d := influence.Critical{}
+		d.Part, d.Mode = m.Joints[lj.Joint].Capacity.Named(part, at.Result.Opens)
+		c.Weakest = m.partName(lj.Joint, &d)
+	}
+	c.Text = runs(c.Utilisation, u, c.Size)
+	return c
+}
+
 // crackOf is what glue lines and splits tell alike.
 func (m reporter) crackOf(l *layout.Line, at *influence.LineMoment) Crack {
 	res := &at.Result
@@ -104,7 +116,7 @@ func (m reporter) crackOf(l *layout.Line, at *influence.LineMoment) Crack {
 		return c
 	}
 	place := func(s float64) *layout.XY {
-		q := roundXY(layout.XY{l.From[0] + s/l.Length*(l.To[0]-l.From[0]), l.From[1] + s/l.Length*(l.To[1]-l.From[1])})
+		q := roundXY(l.Place(s))
 		return &q
 	}
 	c.OpensFrom, c.OpensTo = place(res.From), place(res.To)

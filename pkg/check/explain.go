@@ -171,7 +171,7 @@ func (m reporter) deriveHistory(ctx context.Context, j *influence.Judged, h *inf
 		if what == EndOpens {
 			l, f.Scatter = &h.End, m.endScatter(&h.End)
 		}
-		if f.Value = l.Result.V; l.Line >= 0 && l.Load != nil {
+		if f.Value = l.Result.V; l.Load != nil {
 			return derive.Line(ctx, m.Model, j, l, f)
 		}
 	case Splits:

@@ -54,6 +54,9 @@ func Joint(ctx context.Context, m *influence.Model, j *influence.Judged, index i
 	if n, _ := m.LineOf(index); n < len(j.Lines) {
 		line = &j.Lines[n]
 	}
+	if at.D.Crack != nil { // that of its line, or of a path that turns into it
+		line = at.D.Crack
+	}
 	return jointAt(ctx, m, j, &at, line, f)
 }
 

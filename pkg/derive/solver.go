@@ -135,7 +135,6 @@ func (d *joint) criterion(ctx context.Context, h hand, f Figure) error {
 	gi := opening.as("G_I")
 	tough := m.ToughnessOf(d.index)
 	gii := d.slidingTakes(tough.Slide, gi)
-	line, _ := m.LineOf(d.index)
 	whole, err := m.OverJoint(ctx, d.index, d.at.Load)
 	if err != nil {
 		return err
@@ -147,7 +146,7 @@ func (d *joint) criterion(ctx context.Context, h hand, f Figure) error {
 		note += ", " + d.line.State + fmt.Sprintf(" after %.3g hours", d.line.Hour)
 	}
 	s := d.solved("mean stress over strength on the stretch that opens", "S", "1", r.Stress, coupled, note, d.rim()...)
-	if mean := m.ToughnessOn(line, r.From, r.To); math.Abs(mean.Open/tough.Open-1) > 1e-6 {
+	if mean := m.ToughnessOn(d.line, r.From, r.To); math.Abs(mean.Open/tough.Open-1) > 1e-6 {
 		tough = mean
 		gi = d.solved("energy to open, mean over the stretch", "G_1", "J/m²", jPerM2*mean.Open, nil, "the stretch passes several woods, or a weak end; each weighs by its length", gi)
 		gii = d.solved("energy to open by sliding, mean over the stretch", "G_2", "J/m²", jPerM2*mean.Slide, nil, "the same", gii)

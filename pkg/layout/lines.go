@@ -11,10 +11,40 @@ import (
 // A line runs to the right, or upwards where it is upright. Seen along From→To a
 // joint that is not Reversed has its piece A on the left; a Reversed one has it
 // on the right.
+//
+// A path that turns once follows one line to its end within the board and another on
+// from there. It runs either way; Lines gives none, see Turns.
 type Line struct {
 	Joints   []LineJoint // in order From→To
 	From, To XY
-	Length   float64 // mm
+	Length   float64 // mm, along the path
+	Corner   int     // number of the joint before which the path turns, 0 where it is straight
+	Via      XY      // where it turns
+}
+
+// Arm is the straight part of a line on which one of its joints lies: where it begins
+// [mm], its direction (dimensionless), and how far along the line that is [mm].
+func (l *Line) Arm(joint int) (from, d XY, at float64) {
+	to := l.To
+	switch from = l.From; {
+	case l.Corner == 0:
+	case joint < l.Corner:
+		to = l.Via
+	default:
+		from, at = l.Via, l.Joints[l.Corner].At
+	}
+	length := distance(from, to)
+	return from, XY{(to[0] - from[0]) / length, (to[1] - from[1]) / length}, at
+}
+
+// Place is where a distance from the line's start [mm] lies on the board.
+func (l *Line) Place(s float64) XY {
+	last := 0
+	if l.Corner > 0 && s > l.Joints[l.Corner].At {
+		last = l.Corner
+	}
+	from, d, at := l.Arm(last)
+	return XY{from[0] + (s-at)*d[0], from[1] + (s-at)*d[1]}
 }
 
 // LineJoint is one joint of a line.
@@ -29,11 +59,7 @@ type LineJoint struct {
 // opposite directions, and every vertex of the whole line lies within Snap of the
 // straight line between its ends.
 func (b *Board) Lines() []Line {
-	w := lineWork{b: b, at: make(map[int][]jointEnd, 2*len(b.Joints)), done: make([]bool, len(b.Joints))}
-	for j := range b.Joints {
-		w.at[w.vertex(j, false)] = append(w.at[w.vertex(j, false)], jointEnd{j, false})
-		w.at[w.vertex(j, true)] = append(w.at[w.vertex(j, true)], jointEnd{j, true})
-	}
+	w := newLineWork(b)
 	var out []Line
 	for j := range b.Joints {
 		if !w.done[j] {
@@ -47,6 +73,15 @@ type lineWork struct {
 	b    *Board
 	at   map[int][]jointEnd // by vertex
 	done []bool
+}
+
+func newLineWork(b *Board) *lineWork {
+	w := &lineWork{b: b, at: make(map[int][]jointEnd, 2*len(b.Joints)), done: make([]bool, len(b.Joints))}
+	for j := range b.Joints {
+		w.at[w.vertex(j, false)] = append(w.at[w.vertex(j, false)], jointEnd{j, false})
+		w.at[w.vertex(j, true)] = append(w.at[w.vertex(j, true)], jointEnd{j, true})
+	}
+	return w
 }
 
 // jointEnd is one end of a joint: To or From.

@@ -2,6 +2,7 @@ package fracture
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
@@ -37,8 +38,8 @@ func (l *Line) settle(s *start, f []float64, n int, y []float64, guess []bool) (
 			o.held = o.held || !o.free[i]
 		}
 	}
-	for i := len(guess) &^ 1; o.held && i < n; i += 2 { // what has opened beyond it: touching where it is pressed
-		o.free[i] = f[o.unknowns[i]] >= 0
+	for i := len(guess) &^ 1; o.held && i < n; i++ { // what has opened beyond it: touching where it is pressed
+		o.free[i] = !l.normal(o.unknowns[i]) || f[o.unknowns[i]] >= 0
 	}
 	if o.held {
 		o.jump = make([]float64, n)
@@ -48,7 +49,6 @@ func (l *Line) settle(s *start, f []float64, n int, y []float64, guess []bool) (
 	} else {
 		o.jump = s.backward(y[:n])
 	}
-	// An even number of unknowns comes in pairs: normal, along.
 	largest := 0.0
 	for _, d := range o.jump {
 		largest = max(largest, math.Abs(d))
@@ -57,8 +57,9 @@ func (l *Line) settle(s *start, f []float64, n int, y []float64, guess []bool) (
 	least, patience := n+1, 3
 	for range 4 * n {
 		var wrong []int
-		for i := 0; i < n; i += 2 {
+		for i := range n {
 			switch {
+			case !l.normal(o.unknowns[i]):
 			case o.free[i] && o.jump[i] < -tiny:
 				wrong = append(wrong, i)
 			case !o.free[i]:
@@ -75,13 +76,16 @@ func (l *Line) settle(s *start, f []float64, n int, y []float64, guess []bool) (
 		}
 		if len(wrong) > n/16 && !o.held { // most of the line is pressed: begin from what presses
 			wrong = wrong[:0]
-			for i := 0; i < n; i += 2 {
-				if f[o.unknowns[i]] < 0 || o.jump[i] < -tiny {
+			for i := range n {
+				if l.normal(o.unknowns[i]) && (f[o.unknowns[i]] < 0 || o.jump[i] < -tiny) {
 					wrong = append(wrong, i)
 				}
 			}
 		}
 		if len(wrong) == 0 {
+			if !slices.Contains(o.free, false) { // as if nothing had been guessed, to the last digit
+				o.held, o.jump = false, s.backward(y[:n])
+			}
 			o.energy = 0
 			for i, d := range o.jump {
 				o.energy += f[o.unknowns[i]] * d / 2
@@ -105,8 +109,8 @@ func (l *Line) settle(s *start, f []float64, n int, y []float64, guess []bool) (
 }
 
 // touch is the share of the largest jump, and of the forces at a place, below which a
-// place neither overlaps nor pulls: round-off of a long line's stiffness lies under it,
-// what it changes of the energy is far smaller still.
+// place neither overlaps nor pulls, so that round-off does not go round in circles. On
+// thirty random lines of 60 sides anything from 1e-4 to 1e-13 gave the very same energy.
 const touch = 1e-7
 
 // solve gives the jump of the free unknowns, the others held at none.
@@ -142,10 +146,12 @@ func (l *Line) solve(o *opening, f []float64) bool {
 }
 
 // sliding is the part of the energy that motion along the line sets free.
-func (o *opening) sliding(f []float64) float64 {
+func (l *Line) sliding(o *opening, f []float64) float64 {
 	sum := 0.0
-	for i := 1; i < len(o.jump); i += 2 {
-		sum += f[o.unknowns[i]] * o.jump[i] / 2
+	for i, u := range o.unknowns {
+		if !l.normal(u) {
+			sum += f[u] * o.jump[i] / 2
+		}
 	}
 	return sum
 }

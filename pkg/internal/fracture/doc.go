@@ -26,6 +26,7 @@
 // influence judges by the tractions of this one.
 //
 // Cracks start at the ends of joints, both ways, and end at the ends of sides, or
-// between two where stress and energy cross. Missing: cracks that start within a
-// joint, paths that turn, friction.
+// between two where stress and energy cross. A path may turn once: there S adds up what
+// either arm bears for itself, since the normals differ. Missing: cracks that start
+// within a joint, paths that turn twice, friction.
 package fracture

@@ -178,16 +178,53 @@ func (m *moment) stressOn(i, side int, share, x float64) (s float64, level, part
 			if m.sums[v][p].open == nil {
 				continue
 			}
-			open, slide := m.sums[v][p].over(i, side, share)
-			if open < 0 {
-				open = 0
-			}
-			if q := open*open + slide*slide; q > best*(1+alike) {
+			if q := m.asked(&m.sums[v][p], i, side, share); q > best*(1+alike) {
 				best, level, part = q, v, p
 			}
 		}
 	}
 	return math.Sqrt(best) / math.Abs(x-m.l.Place[2*i]), level, part
+}
+
+// asked is the square of what a stretch asks of a part, of (1) without the length: on a
+// path that turns the two arms, whose normals differ, each for itself and added up.
+func (m *moment) asked(d *demand, i, side int, share float64) float64 {
+	if !m.l.turnsBetween(i, side) {
+		open, slide := d.over(i, side, share)
+		if open < 0 {
+			open = 0
+		}
+		return open*open + slide*slide
+	}
+	sum := 0.0
+	for _, arm := range m.l.arms(d, i, side, share) {
+		sum += math.Hypot(max(0, arm.open), arm.slide)
+	}
+	return sum * sum
+}
+
+// arm is what one arm of a path asks of a part.
+type arm struct{ open, slide float64 }
+
+// turnsBetween tells whether the path turns between side end i and a place on a side.
+func (l *Line) turnsBetween(i, side int) bool {
+	return l.Corner > 0 && (i < l.Corner) == (side >= l.Corner) && i != l.Corner
+}
+
+// arms are the sums of a demand from side end i to a share of a side: up to the corner
+// and from there on, all in the first where there is none between.
+func (l *Line) arms(d *demand, i, side int, share float64) (out [2]arm) {
+	if !l.turnsBetween(i, side) {
+		out[0].open, out[0].slide = d.over(i, side, share)
+		return out
+	}
+	c := l.Corner
+	out[0] = arm{d.open[c] - d.open[i], d.slide[c] - d.slide[i]}
+	if i > c {
+		out[0] = arm{-out[0].open, -out[0].slide}
+	}
+	out[1].open, out[1].slide = d.over(c, side, share)
+	return out
 }
 
 // stressTo is the mean stress up to a tip, which lies on the last side opened.
@@ -303,7 +340,7 @@ func (m *moment) settle(s *start, t *tip, k, n int, ys [][]float64, shorter *tip
 		}
 		t.open = append(t.open, o)
 		t.total += ly.weight * o.energy
-		slide += ly.weight * o.sliding(ly.f)
+		slide += ly.weight * l.sliding(&o, ly.f)
 	}
 	t.known = true
 	t.g = t.total / l.area(s, k)

@@ -92,26 +92,10 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 			}
 		}
 	}
-	if s.count[last] > longCrack {
-		return m.narrow(ctx, s, tips, last, best, try, between)
-	}
-	for k := 1; k <= last; k++ {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		try(k)
-		if k < last {
-			between(k)
-		}
-	}
-	return nil
+	return m.narrow(ctx, s, tips, last, best, try, between)
 }
 
-// longCrack is the number of unknowns from which a crack counts as long: below, working
-// out every length in turn costs less than choosing.
-const longCrack = 120
-
-// narrow tries the lengths of a long crack without working out each. A longer crack
+// narrow tries the lengths of a crack without working out each. A longer crack
 // frees no less energy than a shorter one within it, contact or not: a length that is
 // known bounds all below it, and an interval in which nothing can pass the best so far
 // is left alone, any other is halved. Errors: the context's.

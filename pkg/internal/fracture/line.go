@@ -16,12 +16,14 @@ import (
 //
 // Place holds the ends and middles of its sides, in mm from its start; the jump
 // between the crack faces is a parabola over each side. The two ends stay together
-// where Shut says so. A line may be asked from several goroutines.
+// where Shut says so. A path may turn once: there its two unknowns are the jumps along
+// the normals of both arms. A line may be asked from several goroutines.
 type Line struct {
 	Place     []float64 // end, middle, end, …
 	Joint     []int     // per side, number of a joint of the line
 	Back      []float64 // per side end, mm: how far before it a tip there acts; nil for nowhere
 	Shut      [2]bool
+	Corner    int         // side end where the path turns, 0 where it is straight: only stretches round it are tried
 	Least     [2]float64  // mm, at either end: a crack from there counts from this length on
 	Thickness float64     // mm
 	Anywhere  bool        // cracks start at the ends of all sides, not of joints only
@@ -173,8 +175,12 @@ func (l *Line) toughness(i, j int) Toughness {
 	return Toughness{(l.grow[j][0] - l.grow[i][0]) / a, (l.grow[j][1] - l.grow[i][1]) / a, l.Tough[l.Joint[i]].Exponent}
 }
 
-// counts says that a crack from a start to a tip [mm] is long enough to count.
+// counts says that a crack from a start to a tip [mm] is long enough to count, and goes
+// round the corner of a path that turns: straight ones are the business of its lines.
 func (l *Line) counts(s *start, tip float64) bool {
+	if l.Corner > 0 && !((s.at < l.Corner && tip > l.Place[2*l.Corner]) || (s.at > l.Corner && tip < l.Place[2*l.Corner])) {
+		return false
+	}
 	least := 0.0
 	switch s.at {
 	case 0:
@@ -204,6 +210,11 @@ func (l *Line) back(end int) float64 {
 // area is what opens between a start and its tip, mm².
 func (l *Line) area(s *start, k int) float64 {
 	return (math.Abs(l.tipAt(s, k)-l.Place[2*s.at]) - l.back(s.at)) * l.Thickness
+}
+
+// normal tells whether an unknown is a jump along the normal, which cannot be below 0.
+func (l *Line) normal(unknown int) bool {
+	return unknown%2 == 0 || l.Corner > 0 && unknown == 4*l.Corner+1
 }
 
 // start is a place from which cracks of growing length are tried. The unknowns

@@ -16,8 +16,11 @@ func (m *moment) result(c *choice) Result {
 	r.From, r.To = min(r.Start, c.at), max(r.Start, c.at)
 	r.Stress, r.Level, r.Part = m.stress(s.at, c.at)
 	side, share := l.sideAt(c.at)
-	open, slide := m.sums[r.Level][r.Part].over(s.at, side, share)
-	r.Opens = max(0, open) >= math.Abs(slide)
+	opens, slides := 0.0, 0.0
+	for _, a := range l.arms(&m.sums[r.Level][r.Part], s.at, side, share) {
+		opens, slides = opens+max(0, a.open), slides+math.Abs(a.slide)
+	}
+	r.Opens = opens >= slides
 	r.Joint = m.heaviest(&r)
 	r.ByMembrane, r.ByBending = make([]float64, len(m.st.Membrane)), make([]float64, len(m.st.Bending))
 	switch {
@@ -67,14 +70,19 @@ func (m *moment) heaviest(r *Result) int {
 func (m *moment) stressSlopes(s *start, at, w float64, r *Result) {
 	l := m.l
 	last, share := l.sideAt(at)
-	open, slide := m.sums[r.Level][r.Part].over(s.at, last, share)
-	open = max(0, open)
-	h := math.Hypot(open, slide)
-	if h == 0 {
-		return
-	}
+	arms := l.arms(&m.sums[r.Level][r.Part], s.at, last, share)
 	a := math.Abs(at - l.Place[2*s.at])
+	turns := l.turnsBetween(s.at, last)
 	add := func(i int, share float64) {
+		on := &arms[0]
+		if turns && (i < l.Corner) != (s.at < l.Corner) {
+			on = &arms[1]
+		}
+		open, slide := max(0, on.open), on.slide
+		h := math.Hypot(open, slide)
+		if h == 0 {
+			return
+		}
 		law := &m.st.Criteria[r.Level][l.Joint[i]][r.Part]
 		n := w * share * (open*law.Open[0] + slide*law.Slide[0]) / h / a
 		t := w * share * (open*law.Open[1] + slide*law.Slide[1]) / h / a
@@ -121,14 +129,14 @@ func (m *moment) energySlopes(s *start, t *tip, k int, w float64, r *Result) {
 		if bend != 0 {
 			along := make([]float64, len(ly.f))
 			for _, u := range o.unknowns {
-				if u%2 == 1 {
+				if !l.normal(u) {
 					along[u] = ly.f[u]
 				}
 			}
 			eta := opening{unknowns: o.unknowns, jump: make([]float64, len(o.jump)), free: o.free}
 			if l.solve(&eta, along) {
 				for q, d := range o.jump {
-					if q%2 == 0 {
+					if l.normal(o.unknowns[q]) {
 						d = 0
 					}
 					weight[q] += w * ly.weight * bend / t.total * (d + eta.jump[q]) / 2

@@ -123,8 +123,8 @@ func (m *Model) OverJoint(ctx context.Context, j int, l *Load) (w Whole, err err
 
 // ToughnessOn is the mean over a stretch of a line [mm along it] of what its joints
 // take to open, N/mm.
-func (m *Model) ToughnessOn(line int, from, to float64) fracture.Toughness {
-	lm := m.Lines[line]
+func (m *Model) ToughnessOn(l *LineMoment, from, to float64) fracture.Toughness {
+	lm := l.lm
 	mean := fracture.Toughness{Exponent: lm.Crack.Tough[0].Exponent}
 	for i, of := range lm.Crack.Joint {
 		a, b := lm.Crack.Place[2*i], lm.Crack.Place[2*i+2]

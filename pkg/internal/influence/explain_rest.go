@@ -82,7 +82,7 @@ func (p *PathMoment) Opens() int {
 
 // Toughness is the mean over the stretch that opens of what the wood takes to open, N/mm.
 func (p *PathMoment) Toughness() fracture.Toughness {
-	return p.m.ToughnessOn(0, p.Result.From, p.Result.To)
+	return p.m.ToughnessOn(&p.LineMoment, p.Result.From, p.Result.To)
 }
 
 // PathOf finds the path on which a state or a history is worst among those that were

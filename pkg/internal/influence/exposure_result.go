@@ -109,7 +109,7 @@ func (m *Model) judgeExposure(ctx context.Context, c *LoadHistory) (*ExposureRes
 func (a *ExposureResult) conclude(m *Model) {
 	most := a.most // by stress
 	a.Worst, a.Critical, a.load = -1, Critical{}, nil
-	if a.Line.Line >= 0 && a.Line.Load != nil {
+	if a.Line.Load != nil {
 		at := m.MomentOf(&a.Line)
 		a.Worst, a.Critical, a.load, a.Place, a.Hour = at.Joint, at.D, at.Load, a.Line.Time, at.Hour
 	}

@@ -57,7 +57,7 @@ func (m *Model) judge(e EndState, linesOnly bool) Settled {
 // conclude tells a state by the worst crack of its glue lines and of its wood.
 func (v *Settled) conclude(m *Model) {
 	v.U, v.Worst = v.Line.Result.V, -1
-	if v.Line.Line >= 0 {
+	if v.Line.Load != nil {
 		v.Worst = m.JointOf(&v.Line)
 	}
 	if verdict.Worse(v.Path.Result.V, v.U) {
@@ -74,6 +74,7 @@ type Judged struct {
 	Joints    []Moment     // every joint at its worst; no load where nothing stresses it
 	Pieces    []woodMoment // the wood of every piece at its worst
 	Lines     []LineMoment // every glue line at its worst, by the coupled criterion
+	Turns     []LineMoment // paths that turn from one glue line into another and are worse than both
 	Paths     []PathMoment // splits of the wood, by the coupled criterion, the worst places first
 	PathBound float64      // the wood of all other pieces and planes has no v above this
 	Press     Moment       // the joint pressed hardest; −1 when none is
@@ -153,6 +154,9 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		return out, nil
 	}
 	out.Lines = sweep.best
+	if err := m.judgeTurns(ctx, out); err != nil {
+		return nil, err
+	}
 	if err := m.judgePaths(ctx, out); err != nil {
 		return nil, err
 	}
@@ -177,6 +181,9 @@ func (m *Model) judgeEnds(ctx context.Context, ends []EndState, linesOnly bool) 
 		out.addState(v)
 	}
 	out.Lines = sweep.best
+	if err := m.judgeTurns(ctx, out); err != nil {
+		return nil, err
+	}
 	if !linesOnly {
 		if err := m.judgePaths(ctx, out); err != nil {
 			return nil, err
@@ -227,6 +234,11 @@ func (j *Judged) conclude(m *Model) {
 			j.Worst = j.Joints[m.JointOf(l)]
 		}
 	}
+	for i := range j.Turns {
+		if l := &j.Turns[i]; verdict.Worse(l.Result.V, j.Worst.D.U) {
+			j.Worst = j.Joints[m.JointOf(l)]
+		}
+	}
 	for i := range j.Paths {
 		if p := &j.Paths[i]; p.Load != nil && verdict.Worse(p.Result.V, j.Worst.D.U) {
 			j.Worst = Moment{Joint: -1, D: Critical{U: p.Result.V, Stress: p.Result.Stress, How: joint.Splits}, Load: p.Load, State: p.State, Hour: p.Hour}
@@ -252,13 +264,13 @@ func (j *Judged) stand() {
 
 // JointOf is the joint that bears most of a line's crack.
 func (m *Model) JointOf(l *LineMoment) int {
-	return m.Lines[l.Line].Line.Joints[l.Result.Joint].Joint
+	return l.lm.Line.Joints[l.Result.Joint].Joint
 }
 
 // bear tells a joint that it bears most of a crack.
 func (m *Model) bear(d *Critical, l *LineMoment) {
-	lm, r := m.Lines[l.Line], &l.Result
-	lj := lm.Line.Joints[r.Joint]
+	r := &l.Result
+	lj := l.lm.Line.Joints[r.Joint]
 	part := r.Part
 	if lj.Reversed {
 		part = fracture.Parts - 1 - part
@@ -295,6 +307,12 @@ func (j *Judged) settleJoints(m *Model) {
 		}
 		at := m.MomentOf(l)
 		j.Joints[at.Joint] = at
+	}
+	for i := range j.Turns {
+		if l := &j.Turns[i]; verdict.Worse(l.Result.V, j.Joints[m.JointOf(l)].D.U) {
+			at := m.MomentOf(l)
+			j.Joints[at.Joint] = at
+		}
 	}
 }
 

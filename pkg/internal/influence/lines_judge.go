@@ -6,18 +6,28 @@ import (
 	"sort"
 
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
+	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // LineMoment is one glue line at one moment, by the coupled criterion.
 type LineMoment struct {
-	Line    int             // −1 for none
+	Line    int             // −1 for none, and for a path that is no glue line
 	Result  fracture.Result // of degree one in the load; its V is 0 where nothing opens the line
 	Load    *Load
 	State   string  // name of the end state or exposure
 	Hour    float64 // h from the start of the exposure, 0 for an end state
 	Time    int     // index of the time in the exposure, 0 for an end state
 	Heights int     // levels that were judged: 1, or 3 where the board bends
+	lm      *LineModel
+}
+
+// Path is where it runs; nil for no line.
+func (l *LineMoment) Path() *layout.Line {
+	if l.lm == nil {
+		return nil
+	}
+	return &l.lm.Line
 }
 
 // Level is where the mean stress is highest: −1 bottom face, 0 through or middle, 1
@@ -34,12 +44,16 @@ type lineSweep struct {
 	m    *Model
 	best []LineMoment
 	end  LineMoment // of the last call: the worst line that opens from the rim of the board
+	// Of paths that matter only above something: that, and the most moments of one call
+	// that are looked at; 0 for all.
+	floor float64
+	few   int
 }
 
 func (m *Model) newLineSweep() *lineSweep {
 	s := &lineSweep{m: m, best: make([]LineMoment, len(m.Lines))}
 	for i := range s.best {
-		s.best[i].Line = i
+		s.best[i].Line, s.best[i].lm = i, m.Lines[i]
 	}
 	return s
 }
@@ -61,12 +75,20 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 			return worst, err
 		}
 		for k, lm := range s.m.Lines {
-			if p := lm.Crack.Peak(s.m.stateOf(lm, l)); p >= Quiet {
+			st := s.m.stateOf(lm, l)
+			bound := lm.Crack.Peak
+			if lm.Line.Corner > 0 { // only stretches round the corner count: the highest stress lies far above theirs
+				bound = lm.Crack.Bound
+			}
+			if p := bound(st); p >= Quiet {
 				all = append(all, at{k, i, p})
 			}
 		}
 	}
 	sort.SliceStable(all, func(a, b int) bool { return verdict.Worse(all[a].peak, all[b].peak) })
+	if s.few > 0 {
+		all = all[:min(s.few, len(all))]
+	}
 	for _, a := range all {
 		if err := ctx.Err(); err != nil {
 			return worst, err
@@ -79,6 +101,7 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 		if lm.ends != [2]*lineEnd{} {
 			above = math.Min(above, s.end.Result.V)
 		}
+		above = math.Max(above, s.floor)
 		if a.peak <= above {
 			continue
 		}
@@ -94,7 +117,7 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 			continue
 		}
 		r.Joint = lm.jointOf(r.Joint)
-		now := LineMoment{Line: a.line, Result: r, Load: loads[a.time], State: state, Hour: hours[a.time], Time: a.time, Heights: len(st.Height)}
+		now := LineMoment{Line: a.line, lm: lm, Result: r, Load: loads[a.time], State: state, Hour: hours[a.time], Time: a.time, Heights: len(st.Height)}
 		if verdict.Worse(r.V, worst.Result.V) {
 			worst = now
 		}

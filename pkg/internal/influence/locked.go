@@ -60,14 +60,19 @@ func (m *Model) lock(ctx context.Context) error {
 		}
 	}
 	for _, lm := range m.Lines {
-		for k := range m.spells {
-			lm.Crack.Membrane = append(lm.Crack.Membrane, lm.oneCase(m, m.spells[k].forces))
-			if m.Warps {
-				lm.Crack.Bending = append(lm.Crack.Bending, lm.oneCase(m, m.spells[k].warps))
-			}
-		}
+		lm.lock(m)
 	}
 	return nil
+}
+
+// lock gives a line what every spell left as cases of its own.
+func (lm *LineModel) lock(m *Model) {
+	for k := range m.spells {
+		lm.Crack.Membrane = append(lm.Crack.Membrane, lm.oneCase(m, m.spells[k].forces))
+		if m.Warps {
+			lm.Crack.Bending = append(lm.Crack.Bending, lm.oneCase(m, m.spells[k].warps))
+		}
+	}
 }
 
 // oneCase takes the forces on the joints [MPa·mm, MPa/mm·mm] as a case of a line.

@@ -19,7 +19,6 @@ type PathMoment struct {
 	LineMoment
 	Piece int // of the board, in which the path was laid
 	Path  *layout.Cleft
-	lm    *LineModel
 	m     *Model // of the board cut along the path
 }
 
@@ -297,32 +296,17 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	if err := sub.lock(ctx); err != nil {
 		return nil, err
 	}
-	return &PathMoment{LineMoment: LineMoment{Line: -1}, Piece: p.piece, Path: c, lm: lm, m: sub}, nil
+	return &PathMoment{LineMoment: LineMoment{Line: -1}, Piece: p.piece, Path: c, m: sub}, nil
 }
 
 // judge follows a path through everything that the board was.
 func (p *PathMoment) judge(ctx context.Context, out *Judged) error {
-	sweep := p.m.newLineSweep()
-	for i := range out.States {
-		s := &out.States[i]
-		w, err := sweep.over(ctx, []*Load{s.Load}, s.Name, []float64{0}, true)
-		if err != nil {
-			return err
-		}
-		if verdict.Worse(w.Result.V, s.Path.Result.V) {
-			s.Path = PathMoment{LineMoment: w, Piece: p.Piece, Path: p.Path}
+	at := func(w LineMoment, worst *PathMoment) {
+		if verdict.Worse(w.Result.V, worst.Result.V) {
+			*worst = PathMoment{LineMoment: w, Piece: p.Piece, Path: p.Path}
 		}
 	}
-	for _, h := range out.Histories {
-		w, err := sweep.over(ctx, h.loads, h.LoadHistory.ID(), h.LoadHistory.Times, !h.LoadHistory.Aside())
-		if err != nil {
-			return err
-		}
-		if verdict.Worse(w.Result.V, h.Path.Result.V) {
-			h.Path = PathMoment{LineMoment: w, Piece: p.Piece, Path: p.Path}
-		}
-	}
-	p.LineMoment = sweep.best[0]
-	p.Line = -1
-	return nil
+	var err error
+	p.LineMoment, err = p.m.follow(ctx, out, 0, func(float64) float64 { return 0 }, func(s *Settled, w LineMoment) { at(w, &s.Path) }, func(h *ExposureResult, w LineMoment) { at(w, &h.Path) })
+	return err
 }

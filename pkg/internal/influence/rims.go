@@ -156,7 +156,7 @@ func (l *LineMoment) FromEnd(m *Model) bool {
 	if l.Line < 0 || l.Load == nil || l.Load.rims == nil {
 		return false
 	}
-	lm, r := m.Lines[l.Line], &l.Result
+	lm, r := l.lm, &l.Result
 	return r.Opens && (lm.ends[0] != nil && r.From < Flat || lm.ends[1] != nil && r.To > lm.Line.Length-Flat)
 }
 

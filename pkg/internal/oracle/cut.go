@@ -7,11 +7,13 @@ import (
 	"strings"
 )
 
-// Cut is a stretch of a level glue line (y constant) that is sawn open.
+// Cut is a stretch of a level glue line (y constant) that is sawn open, and of the
+// upright one at its right end where it turns there.
 type Cut struct {
-	Y    float64 `json:"y"`    // mm
-	From float64 `json:"from"` // mm, in x
-	To   float64 `json:"to"`
+	Y    float64  `json:"y"`    // mm
+	From float64  `json:"from"` // mm, in x
+	To   float64  `json:"to"`
+	Turn *float64 `json:"turn,omitempty"` // mm, in y: to where the cut goes on upright; nil where it does not turn
 	// Energy is what the cut sets free over its area, N/mm: the energy stored in the
 	// board before less that after, at the same free strains, crack faces that do not overlap.
 	Energy  float64 `json:"energy"`
@@ -30,14 +32,26 @@ type CutRecord struct {
 	Cuts     []Cut   `json:"cuts"`
 }
 
-// crack faces are the nodes on either side of a cut, place by place.
-type lips struct {
-	below, above []int // leading node of each side
+// length is that of the cut, mm.
+func (c *Cut) length() float64 {
+	if c.Turn == nil {
+		return c.To - c.From
+	}
+	return c.To - c.From + math.Abs(*c.Turn-c.Y)
+}
+
+// lip is a place of a cut: the leading nodes of its two sides, which cannot pass each
+// other along one axis.
+type lip struct {
+	one, other int // in the direction of the axis the first must stay ahead
+	axis       int // 0 x, 1 y
 }
 
 // open replaces the ties of m by those of the board cut open: on the cut, pieces above
-// hang together and pieces below do. The ends stay whole unless they lie on the rim.
-func (m *faceMesh) open(c *Cut) (groups [][]int, l lips) {
+// hang together and pieces below do; beside its upright part those on the left and those
+// on the right; where it turns those in the corner and the others. The ends stay whole
+// unless they lie on the rim.
+func (m *faceMesh) open(c *Cut) (groups [][]int, l []lip) {
 	rim := func(x float64) bool { // no wood on one side of x at the height of the cut
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for _, p := range m.deck.Pieces {
@@ -49,41 +63,70 @@ func (m *faceMesh) open(c *Cut) (groups [][]int, l lips) {
 	}
 	for _, g := range m.ties() {
 		p := m.place[g[0]]
-		inside := p[0] > c.From+1e-5 && p[0] < c.To-1e-5 || math.Abs(p[0]-c.From) < 1e-5 && rim(c.From) || math.Abs(p[0]-c.To) < 1e-5 && rim(c.To)
-		if math.Abs(p[1]-c.Y) > 1e-5 || !inside {
+		level := math.Abs(p[1]-c.Y) < 1e-5 && (p[0] > c.From+1e-5 && p[0] < c.To-1e-5 || math.Abs(p[0]-c.From) < 1e-5 && rim(c.From) || math.Abs(p[0]-c.To) < 1e-5 && (c.Turn != nil || rim(c.To)))
+		upright := c.Turn != nil && math.Abs(p[0]-c.To) < 1e-5 && (p[1] == c.Y || (p[1]-c.Y)*(*c.Turn-c.Y) > 0) && math.Abs(p[1]-c.Y) < math.Abs(*c.Turn-c.Y)-1e-5
+		upright = upright || level && c.Turn != nil && math.Abs(p[0]-c.To) < 1e-5
+		if !level && !upright {
 			groups = append(groups, g)
 			continue
 		}
-		var up, down []int
+		up := 1.0 // which way it turns
+		if c.Turn != nil && *c.Turn < c.Y {
+			up = -1
+		}
+		var one, other []int
 		for _, n := range g {
-			if centroidY(m.deck.Pieces[m.owner[n]].Corners) > c.Y {
-				up = append(up, n)
+			q := meanOf(m.deck.Pieces[m.owner[n]].Corners)
+			ahead := true // of the side that is told first: above, or on the right; in the corner
+			switch {
+			case level && upright:
+				ahead = up*(q[1]-c.Y) > 0 && q[0] < c.To
+			case level:
+				ahead = q[1] > c.Y
+			default:
+				ahead = q[0] > c.To
+			}
+			if ahead {
+				one = append(one, n)
 			} else {
-				down = append(down, n)
+				other = append(other, n)
 			}
 		}
-		if len(up) == 0 || len(down) == 0 {
+		if len(one) == 0 || len(other) == 0 {
 			groups = append(groups, g)
 			continue
 		}
-		l.above, l.below = append(l.above, up[0]), append(l.below, down[0])
-		groups = append(groups, up, down)
+		groups = append(groups, one, other)
+		switch a, b := one[0], other[0]; {
+		case level && upright: // the wood in the corner lies above (or below) and on the left
+			l = append(l, lip{b, a, 0})
+			if up < 0 {
+				a, b = b, a
+			}
+			l = append(l, lip{a, b, 1})
+		case level:
+			l = append(l, lip{a, b, 1})
+		default:
+			l = append(l, lip{a, b, 0})
+		}
 	}
 	return groups, l
 }
 
-func centroidY(c []Vec2) float64 {
-	sum := 0.0
-	for _, q := range c {
-		sum += q[1]
+// meanOf is the mean of corners.
+func meanOf(c []Vec2) (q Vec2) {
+	for _, p := range c {
+		for a := range q {
+			q[a] += p[a] / float64(len(c))
+		}
 	}
-	return sum / float64(len(c))
+	return q
 }
 
 // stored solves the board with some ties and gives the energy it holds over its
 // thickness, N, with the displacements. touching are pairs of nodes that move alike
 // across the cut.
-func (m *faceMesh) stored(groups [][]int, touching [][2]int) (float64, *tables, error) {
+func (m *faceMesh) stored(groups [][]int, touching []lip) (float64, *tables, error) {
 	var b bytes.Buffer
 	if err := m.writeTied(&b, groups, touching); err != nil {
 		return 0, nil, err
@@ -135,7 +178,7 @@ func (m *faceMesh) jacobian(e element, xi, eta float64) float64 {
 
 // writeTied writes the deck with the given ties, all stresses printed, and the
 // displacements of all nodes.
-func (m *faceMesh) writeTied(b *bytes.Buffer, groups [][]int, touching [][2]int) error {
+func (m *faceMesh) writeTied(b *bytes.Buffer, groups [][]int, touching []lip) error {
 	var whole bytes.Buffer
 	if err := m.writeMembrane(&whole); err != nil {
 		return err
@@ -154,7 +197,7 @@ func (m *faceMesh) writeTied(b *bytes.Buffer, groups [][]int, touching [][2]int)
 		}
 	}
 	for _, p := range touching {
-		fmt.Fprintf(b, "*EQUATION\n2\n%d, 2, 1., %d, 2, -1.\n", p[0]+1, p[1]+1)
+		fmt.Fprintf(b, "*EQUATION\n2\n%d, %d, 1., %d, %d, -1.\n", p.one+1, p.axis+1, p.other+1, p.axis+1)
 	}
 	rest := text[to:]
 	b.WriteString(rest[:strings.Index(rest, "*NSET, NSET=POINTS")])
@@ -166,15 +209,15 @@ func (m *faceMesh) writeTied(b *bytes.Buffer, groups [][]int, touching [][2]int)
 // with the number of places that touch.
 func (m *faceMesh) release(c *Cut, before float64) (g float64, touches int, err error) {
 	groups, l := m.open(c)
-	if len(l.above) == 0 {
+	if len(l) == 0 {
 		return 0, 0, fmt.Errorf("oracle: %s: nothing lies on the cut at y = %g", m.deck.Name, c.Y)
 	}
-	held, once := make([]bool, len(l.above)), make([]bool, len(l.above))
+	held, once := make([]bool, len(l)), make([]bool, len(l))
 	for range 20 {
-		var touching [][2]int
+		var touching []lip
 		for i := range held {
 			if held[i] {
-				touching = append(touching, [2]int{l.above[i], l.below[i]})
+				touching = append(touching, l[i])
 			}
 		}
 		after, t, err := m.stored(groups, touching)
@@ -184,24 +227,24 @@ func (m *faceMesh) release(c *Cut, before float64) (g float64, touches int, err 
 		changed := 0
 		for i := range held {
 			switch {
-			case !held[i] && t.displacement[l.above[i]+1][1] < t.displacement[l.below[i]+1][1]-1e-9:
+			case !held[i] && t.displacement[l[i].one+1][l[i].axis] < t.displacement[l[i].other+1][l[i].axis]-1e-9:
 				held[i] = true
 				changed++
-			case held[i] && !once[i] && m.pulled(t, l.above[i]):
+			case held[i] && !once[i] && m.pulled(t, &l[i]):
 				held[i], once[i] = false, true // let go once: a node at the edge of the contact would come and go
 				changed++
 			}
 		}
 		if changed == 0 {
-			return (before - after) / (c.To - c.From), len(touching), nil
+			return (before - after) / c.length(), len(touching), nil
 		}
 	}
 	return 0, 0, fmt.Errorf("oracle: %s: contact does not settle", m.deck.Name)
 }
 
-// pulled tells whether the elements at a node are in tension across the cut.
-func (m *faceMesh) pulled(t *tables, node int) bool {
-	sum := 0.0
+// pulled tells whether the elements at a place are in tension across the cut.
+func (m *faceMesh) pulled(t *tables, l *lip) bool {
+	node, sum := l.one, 0.0
 	for k, e := range m.elems {
 		for v, n := range e.node {
 			if n != node {
@@ -214,7 +257,7 @@ func (m *faceMesh) pulled(t *tables, node int) bool {
 			// The row of integration points nearest to the node.
 			eta := [8]int{0, 0, 1, 1, 0, 0, 1, 0}[v]
 			xi := [8]int{0, 1, 1, 0, 0, 1, 0, 0}[v]
-			sum += at[eta][xi][1]
+			sum += at[eta][xi][l.axis]
 		}
 	}
 	return sum > 0
@@ -281,9 +324,10 @@ func Cuts() ([]*Deck, [][]Cut, error) {
 	}
 	// Once moved to the origin the frame's field lies from 30 to 150 mm in x, its seam
 	// at y = 70; the checker's lower seam at y = 40.
+	to := func(y float64) *float64 { return &y }
 	seams := [][]Cut{
-		{{Y: 70, From: 30, To: 150}, {Y: 70, From: 30, To: 110}, {Y: 70, From: 70, To: 110}},
-		{{Y: 70, From: 30, To: 150}, {Y: 70, From: 70, To: 150}, {Y: 30, From: 30, To: 150}},
+		{{Y: 70, From: 30, To: 150}, {Y: 70, From: 30, To: 110}, {Y: 70, From: 70, To: 110}, {Y: 70, From: 30, To: 150, Turn: to(110)}},
+		{{Y: 70, From: 30, To: 150}, {Y: 70, From: 70, To: 150}, {Y: 30, From: 30, To: 150}, {Y: 70, From: 70, To: 150, Turn: to(110)}},
 		{{Y: 40, From: 0, To: 40}, {Y: 40, From: 0, To: 120}, {Y: 40, From: 40, To: 120}, {Y: 80, From: 80, To: 160}},
 	}
 	for _, d := range decks {

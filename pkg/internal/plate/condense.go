@@ -46,7 +46,7 @@ func (l *CrackFaces) condense(line *layout.Line) *condensing {
 	}
 	// Rows of K_R at the nodes of the line: what a unit of displacement of the right
 	// side of node i exerts on every node.
-	type pair struct{ x, y [2]float64 } // along x and y of the other node, for unit motions along n and t
+	type pair struct{ x, y [2]float64 } // along x and y of the other node, for unit motions along x and y
 	rows := make([]map[int32]*pair, len(l.nodes))
 	for i := range rows {
 		rows[i] = map[int32]*pair{}
@@ -68,9 +68,9 @@ func (l *CrackFaces) condense(line *layout.Line) *condensing {
 						r = &pair{}
 						rows[i][to] = r
 					}
-					for d, ax := range [2][2]float64{l.n, l.t} {
-						r.x[d] += ax[0]*k[2*a*width+2*b] + ax[1]*k[(2*a+1)*width+2*b]
-						r.y[d] += ax[0]*k[2*a*width+2*b+1] + ax[1]*k[(2*a+1)*width+2*b+1]
+					for d := range 2 {
+						r.x[d] += k[(2*a+d)*width+2*b]
+						r.y[d] += k[(2*a+d)*width+2*b+1]
 					}
 				}
 			}
@@ -88,13 +88,13 @@ func (l *CrackFaces) condense(line *layout.Line) *condensing {
 					hit[to], sum[to] = true, pair{}
 					list = append(list, to)
 				}
-				for d := range 2 {
-					sum[to].x[d] += t.share * r.x[d]
-					sum[to].y[d] += t.share * r.y[d]
+				for d, ax := range l.axes[c] {
+					sum[to].x[d] += t.share * (ax[0]*r.x[0] + ax[1]*r.x[1])
+					sum[to].y[d] += t.share * (ax[0]*r.y[0] + ax[1]*r.y[1])
 				}
 			}
 			if to, ok := w.place[l.nodes[t.node].node]; ok {
-				for d, ax := range [2][2]float64{l.n, l.t} {
+				for d, ax := range l.axes[c] {
 					w.jump[2*c+d] = append(w.jump[2*c+d], jumpEntry{to, t.share * ax[0], t.share * ax[1]})
 				}
 			}

@@ -3,6 +3,7 @@ package plate
 import (
 	"context"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -28,22 +29,25 @@ import (
 // until they are SideLeast long. Its value at the ends and middles of sides are
 // the unknowns, two a Place: along the normal n to the right, and along the line.
 // Where the line ends in the flank of a piece, or at a vertex joined all round,
-// the jump is nil; where it ends at the rim it is free.
+// the jump is nil; where it ends at the rim it is free. Where the path turns its two
+// unknowns are the jumps along the normals of both arms.
 type CrackFaces struct {
-	Place []float64 // mm from the line's start: end, middle, end, … of the sides
-	Joint []int     // per side, number in the line's Joints
-	Back  []float64 // per end of a side, mm: how far before it a tip there acts, see TipShort
-	Shut  [2]bool   // the line's start and end stay together
-	p     *Model
-	n, t  [2]float64
-	nodes []faceNode
-	basis [][]faceTerm // per place: nodes and the share of the jump they see
+	Place  []float64 // mm from the line's start: end, middle, end, … of the sides
+	Joint  []int     // per side, number in the line's Joints
+	Back   []float64 // per end of a side, mm: how far before it a tip there acts, see TipShort
+	Shut   [2]bool   // the line's start and end stay together
+	p      *Model
+	axes   [][2][2]float64 // per place: the jump for a unit of its two unknowns
+	nodes  []faceNode
+	corner int          // number of the node where the path turns, −1 where it is straight
+	basis  [][]faceTerm // per place: nodes and the share of the jump they see
 }
 
 // faceNode is a node of the line.
 type faceNode struct {
 	node int32
-	at   float64 // mm from the line's start
+	at   float64    // mm from the line's start
+	n, t [2]float64 // of the arm on which it lies; at a corner those of the first
 }
 
 type faceTerm struct {
@@ -54,6 +58,11 @@ type faceTerm struct {
 // SideLeast is the least length of a side of a line, mm. A crack shorter than
 // that is nobody's business: where v is decided it is 10 mm and more.
 const SideLeast = 2.0
+
+// sideLeastT is that of the sides beside a T, mm. Where a field is pressed by its frame,
+// all that a seam frees comes from sliding close to there: sides of 2 mm hold back 2.7 %
+// of it, the elements as much again.
+const sideLeastT = 1.0
 
 // TipShort and TipShortCut tell how far before its place a crack tip acts, as a
 // share of the mean length of the sides before and behind it: elements too coarse for
@@ -86,17 +95,32 @@ func (l *CrackFaces) setBack() {
 
 // CrackFaces prepares a glue line. Its stiffness is worked out when it is first asked for.
 func (p *Model) CrackFaces(line *layout.Line) *CrackFaces {
-	l := &CrackFaces{p: p}
-	l.t = [2]float64{(line.To[0] - line.From[0]) / line.Length, (line.To[1] - line.From[1]) / line.Length}
-	l.n = [2]float64{l.t[1], -l.t[0]}
+	l := &CrackFaces{p: p, corner: -1}
 	l.Place = []float64{0}
 	for k := range line.Joints {
 		l.addJoint(line, k)
 	}
 	l.Shut = [2]bool{!p.opensAt(l.nodes[0].node), !p.opensAt(l.nodes[len(l.nodes)-1].node)}
 	l.span()
+	l.setAxes(line)
 	l.setBack()
 	return l
+}
+
+// setAxes gives every place its axes: normal and tangent of its arm. At a corner they
+// are such that a jump has the unknowns as its parts along the normals of both arms.
+func (l *CrackFaces) setAxes(line *layout.Line) {
+	for i := range l.Place {
+		_, t, _ := line.Arm(l.Joint[min(i/2, len(l.Joint)-1)])
+		l.axes = append(l.axes, [2][2]float64{{t[1], -t[0]}, t})
+	}
+	if line.Corner == 0 {
+		return
+	}
+	at := 2 * slices.IndexFunc(l.Joint, func(j int) bool { return j >= line.Corner })
+	n, m := l.axes[at-1][0], l.axes[at][0]
+	det := n[0]*m[1] - n[1]*m[0]
+	l.axes[at] = [2][2]float64{{m[1] / det, -m[0] / det}, {-n[1] / det, n[0] / det}}
 }
 
 // addJoint lists the nodes and sides of one joint of the line.
@@ -111,16 +135,27 @@ func (l *CrackFaces) addJoint(line *layout.Line, k int) {
 		}
 	}
 	at := make([]float64, len(nodes))
+	if k > 0 && k == line.Corner {
+		l.corner = len(l.nodes) - 1
+	}
+	from, t, before := line.Arm(k)
+	normal := [2]float64{t[1], -t[0]}
 	for i, n := range nodes {
 		q := l.p.Mesh.Nodes[n]
-		at[i] = (q[0]-line.From[0])*l.t[0] + (q[1]-line.From[1])*l.t[1]
+		at[i] = before + (q[0]-from[0])*t[0] + (q[1]-from[1])*t[1]
 	}
-	cuts := sides(at)
+	least := [2]float64{SideLeast, SideLeast}
+	for e, n := range [2]int32{nodes[0], nodes[len(nodes)-1]} {
+		if l.p.meetsT(n) {
+			least[e] = sideLeastT
+		}
+	}
+	cuts := sides(at, least)
 	for i, n := range nodes {
 		if i == 0 && k > 0 {
 			continue // the last joint's last node
 		}
-		l.nodes = append(l.nodes, faceNode{node: n, at: at[i]})
+		l.nodes = append(l.nodes, faceNode{node: n, at: at[i], n: normal, t: t})
 	}
 	for _, c := range cuts[1:] {
 		from := l.Place[len(l.Place)-1]
@@ -130,22 +165,30 @@ func (l *CrackFaces) addJoint(line *layout.Line, k int) {
 }
 
 // sides joins the element sides of a joint, from both ends towards its middle,
-// until each is SideLeast long. at holds the places of the nodes; the answer the
-// numbers of the nodes at which sides end.
-func sides(at []float64) []int {
+// until each is SideLeast long, the outermost as long as told for either end [mm]. at
+// holds the places of the nodes; the answer the numbers of the nodes at which sides end.
+func sides(at []float64, outermost [2]float64) []int {
 	last := len(at) - 1
 	middle := (at[0] + at[last]) / 2
 	cuts := []int{0}
 	from := at[0]
 	for i := 2; i < last && at[i] <= middle; i += 2 {
-		if at[i]-from >= SideLeast {
+		least := SideLeast
+		if len(cuts) == 1 {
+			least = outermost[0]
+		}
+		if at[i]-from >= least {
 			cuts, from = append(cuts, i), at[i]
 		}
 	}
 	var back []int
 	to := at[last]
 	for i := last - 2; i > 0 && at[i] > middle; i -= 2 {
-		if to-at[i] >= SideLeast && at[i]-from >= SideLeast {
+		least := SideLeast
+		if len(back) == 0 {
+			least = outermost[1]
+		}
+		if to-at[i] >= least && at[i]-from >= SideLeast {
 			back, to = append(back, i), at[i]
 		}
 	}
@@ -195,6 +238,11 @@ func (p *Model) opensAt(node int32) bool {
 	return false
 }
 
+// meetsT tells whether three joints meet at a node, with wood all round.
+func (p *Model) meetsT(node int32) bool {
+	return len(p.edgesAt[node]) == 3 && !p.opensAt(node)
+}
+
 // rightOf lists, for every node of the line, the elements on its right side. At
 // the ends of a line that opens there these are the pieces met from the line
 // clockwise (start) or counter-clockwise (end) up to the first gap.
@@ -207,8 +255,12 @@ func (l *CrackFaces) rightOf(line *layout.Line) [][]int32 {
 			only = l.p.besideEnd(line, false)
 		case i == len(l.nodes)-1:
 			only = l.p.besideEnd(line, true)
+		case i == l.corner:
+			only = l.p.besideCorner(line)
 		}
-		for _, e := range l.p.around(l.nodes[i].node) {
+		nd := &l.nodes[i]
+		at := l.p.Mesh.Nodes[nd.node]
+		for _, e := range l.p.around(nd.node) {
 			if only != nil {
 				if only[l.p.Mesh.Elements[e].Piece] {
 					out[i] = append(out[i], e)
@@ -216,7 +268,7 @@ func (l *CrackFaces) rightOf(line *layout.Line) [][]int32 {
 				continue
 			}
 			c := l.p.centre(int(e))
-			if (c[0]-line.From[0])*l.n[0]+(c[1]-line.From[1])*l.n[1] > 0 {
+			if (c[0]-at[0])*nd.n[0]+(c[1]-at[1])*nd.n[1] > 0 {
 				out[i] = append(out[i], e)
 			}
 		}
@@ -224,17 +276,45 @@ func (l *CrackFaces) rightOf(line *layout.Line) [][]int32 {
 	return out
 }
 
+// edgeAt is the partition edge with which a joint of a line begins, or ends.
+func (p *Model) edgeAt(lj *layout.LineJoint, last bool) int {
+	jt := &p.Board.Joints[lj.Joint]
+	if last != lj.Reversed {
+		return jt.Edges[len(jt.Edges)-1]
+	}
+	return jt.Edges[0]
+}
+
+// besideCorner lists the pieces on the right of a path where it turns: those met
+// clockwise from its second arm to its first.
+func (p *Model) besideCorner(line *layout.Line) map[int32]bool {
+	in, out := p.edgeAt(&line.Joints[line.Corner-1], true), p.edgeAt(&line.Joints[line.Corner], false)
+	ends := p.Board.Partition.Edges[in]
+	v := ends.V0
+	if o := p.Board.Partition.Edges[out]; v != o.V0 && v != o.V1 {
+		v = ends.V1
+	}
+	ss := p.sectorsAt(v, p.edgesAt[v])
+	n := len(ss)
+	at := slices.IndexFunc(ss, func(s sector) bool { return s.edge == out })
+	right := map[int32]bool{}
+	for k := 1; k <= n; k++ {
+		s := &ss[(at-k+n)%n]
+		right[int32(s.piece)] = true
+		if s.edge == in {
+			break
+		}
+	}
+	return right
+}
+
 // besideEnd lists the pieces on the right of a line at one of its ends.
 func (p *Model) besideEnd(line *layout.Line, last bool) map[int32]bool {
-	lj := line.Joints[0]
+	lj := &line.Joints[0]
 	if last {
-		lj = line.Joints[len(line.Joints)-1]
+		lj = &line.Joints[len(line.Joints)-1]
 	}
-	jt := &p.Board.Joints[lj.Joint]
-	edge := jt.Edges[0]
-	if last != lj.Reversed {
-		edge = jt.Edges[len(jt.Edges)-1]
-	}
+	edge := p.edgeAt(lj, last)
 	nodes := p.Mesh.Edges[edge].Nodes
 	place := line.From
 	if last {
@@ -290,7 +370,7 @@ type LineLoad struct {
 func (l *CrackFaces) Load(line *layout.Line, joints [][]Traction) LineLoad {
 	out := LineLoad{N: make([]float64, len(l.Place)), T: make([]float64, len(l.Place)),
 		SideN: make([]float64, len(l.Joint)), SideT: make([]float64, len(l.Joint))}
-	total := make([]Traction, len(l.nodes))
+	total := make([][2]float64, len(l.nodes)) // of the right side, along x and y
 	first, side := 0, 0
 	for k, lj := range line.Joints {
 		f := joints[k]
@@ -302,8 +382,14 @@ func (l *CrackFaces) Load(line *layout.Line, joints [][]Traction) LineLoad {
 			return f[i]
 		}
 		for i := range f {
-			total[first+i].N += get(i).N
-			total[first+i].T += get(i).T
+			nd := &l.nodes[first+i]
+			n, d := nd.n, nd.t
+			if i == 0 { // the axes of this joint's own arm
+				n, d = l.nodes[first+1].n, l.nodes[first+1].t
+			}
+			for a := range 2 {
+				total[first+i][a] += get(i).N*n[a] + get(i).T*d[a]
+			}
 		}
 		// The traction near a node is its force over ∫φ, spread over the element sides
 		// beside it as ∫φ is.
@@ -325,8 +411,9 @@ func (l *CrackFaces) Load(line *layout.Line, joints [][]Traction) LineLoad {
 	}
 	for c, terms := range l.basis {
 		for _, t := range terms {
-			out.N[c] += l.p.H * t.share * total[t.node].N
-			out.T[c] += l.p.H * t.share * total[t.node].T
+			f, ax := total[t.node], &l.axes[c]
+			out.N[c] += l.p.H * t.share * (f[0]*ax[0][0] + f[1]*ax[0][1])
+			out.T[c] += l.p.H * t.share * (f[0]*ax[1][0] + f[1]*ax[1][1])
 		}
 	}
 	return out

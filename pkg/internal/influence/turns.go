@@ -1,0 +1,196 @@
+package influence
+
+import (
+	"context"
+	"math"
+	"slices"
+	"sort"
+
+	"github.com/tanrad/tanrad/pkg/internal/plate"
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
+
+// mostTurns is how many of the paths that turn once are worked out: each costs as much
+// as a glue line, and a line that ends in flanks at both ends has four.
+const mostTurns = 4
+
+// turnMoments is how many moments of an exposure such a path is followed through: those
+// at which its stress is highest.
+const turnMoments = 3
+
+// judgeTurns looks for paths that turn once and are worse than both lines they follow. A
+// path can reach no more than its stress; at the worst moments of its two lines that
+// ranks them. Those that cannot pass their lines, nor half of the board's worst, are left, and
+// so are those that cannot pass the worst found so far. On seven boards with 394 such
+// paths the worst of all stood fifth or before. Errors: the context's.
+func (m *Model) judgeTurns(ctx context.Context, out *Judged) error {
+	turns := m.Board.Turns(m.straight())
+	half := 0.0
+	for i := range out.Lines {
+		half = math.Max(half, out.Lines[i].Result.V/2)
+	}
+	above, bound := make([]float64, len(turns)), make([]float64, len(turns))
+	var order []int
+	for i := range turns {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		t := &turns[i]
+		a, b := &out.Lines[t.Of[0]], &out.Lines[t.Of[1]]
+		above[i] = math.Max(a.Result.V, b.Result.V)
+		lm := m.unsolved(t)
+		for _, l := range [2]*Load{a.Load, b.Load} {
+			if l != nil && (l != a.Load || bound[i] == 0) {
+				bound[i] = math.Max(bound[i], lm.Crack.Bound(m.stateOf(lm, l)))
+			}
+		}
+		if bound[i] > math.Max(above[i], half) {
+			order = append(order, i)
+		}
+	}
+	sort.SliceStable(order, func(a, b int) bool { return verdict.Worse(bound[order[a]], bound[order[b]]) })
+	most := 0.0
+	for _, i := range order[:min(mostTurns, len(order))] {
+		if bound[i] <= most {
+			break
+		}
+		one := *m
+		one.Lines = []*LineModel{m.turned(&turns[i])}
+		if err := m.loadLines(ctx, one.Lines); err != nil {
+			return err
+		}
+		worst, err := one.follow(ctx, out, turnMoments, func(line float64) float64 { return math.Min(line, above[i]) },
+			func(s *Settled, w LineMoment) {
+				if verdict.Worse(w.Result.V, s.Line.Result.V) {
+					s.Line = w
+				}
+			},
+			func(h *ExposureResult, w LineMoment) {
+				if verdict.Worse(w.Result.V, h.Line.Result.V) {
+					h.Line = w
+				}
+			})
+		if err != nil {
+			return err
+		}
+		most = math.Max(most, worst.Result.V)
+		if verdict.Worse(worst.Result.V, above[i]) {
+			out.Turns = append(out.Turns, worst)
+		}
+	}
+	return nil
+}
+
+// follow judges a model of one path in all end states and exposures, of these at a few
+// moments (0 for all), tells each the worst that it brings there, and gives the worst of
+// those that count. floor gives, for the worst glue line of an end state or exposure, up
+// to where the path does not matter (dimensionless). Errors: the context's.
+func (m *Model) follow(ctx context.Context, out *Judged, few int, floor func(line float64) float64, state func(*Settled, LineMoment), history func(*ExposureResult, LineMoment)) (LineMoment, error) {
+	sweep := m.newLineSweep()
+	sweep.few = few
+	for i := range out.States {
+		s := &out.States[i]
+		sweep.floor = floor(s.Line.Result.V)
+		w, err := sweep.over(ctx, []*Load{s.Load}, s.Name, []float64{0}, true)
+		if err != nil {
+			return w, err
+		}
+		w.Line = -1
+		state(s, w)
+	}
+	for _, h := range out.Histories {
+		sweep.floor = floor(h.Line.Result.V)
+		w, err := sweep.over(ctx, h.loads, h.LoadHistory.ID(), h.LoadHistory.Times, !h.LoadHistory.Aside())
+		if err != nil {
+			return w, err
+		}
+		w.Line = -1
+		history(h, w)
+	}
+	worst := sweep.best[0]
+	worst.Line = -1
+	return worst, nil
+}
+
+// straight lists the glue lines of the model.
+func (m *Model) straight() []layout.Line {
+	out := make([]layout.Line, len(m.Lines))
+	for i, lm := range m.Lines {
+		out[i] = lm.Line
+	}
+	return out
+}
+
+// turned prepares a path that turns; what its cases bring is left to loadLines.
+func (m *Model) turned(t *layout.Turn) *LineModel {
+	lm := m.lineModel(t.Line)
+	lm.Crack.Corner = slices.IndexFunc(lm.Crack.Joint, func(j int) bool { return j >= t.Corner })
+	m.takeEnds(lm, t)
+	return lm
+}
+
+// takeEnds gives a path that turns the ends of the lines it follows.
+func (m *Model) takeEnds(lm *LineModel, t *layout.Turn) {
+	for e, of := range t.Of {
+		line, end := m.Lines[of], 0
+		if (e == 1) != t.Reversed[e] {
+			end = 1
+		}
+		if line.ends[end] == nil {
+			continue
+		}
+		own := *line.ends[end]
+		if own.joint = 0; e == 1 {
+			own.joint = len(lm.Line.Joints) - 1
+		}
+		lm.ends[e], lm.Crack.Least[e] = &own, line.Crack.Least[end]
+		if own.key.along == [2]bool{true, true} {
+			m.weaken(lm, e)
+		}
+	}
+}
+
+// loadLines gives paths that were prepared after the board what one per cent of every
+// kind and every rest between glue-ups bring. Errors: the context's.
+func (m *Model) loadLines(ctx context.Context, lines []*LineModel) error {
+	on := map[int]bool{}
+	for _, lm := range lines {
+		for _, lj := range lm.Line.Joints {
+			on[lj.Joint] = true
+		}
+	}
+	modes := []plate.Mode{plate.Membrane}
+	if m.Bends {
+		modes = append(modes, plate.Bending)
+	}
+	if m.Warps {
+		modes = append(modes, plate.Warp)
+	}
+	for from := 0; from < len(m.Kinds) && len(lines) > 0; from += sideStep {
+		to := min(from+sideStep, len(m.Kinds))
+		amounts := m.unitAmounts(from, to)
+		for _, mode := range modes {
+			x := m.units[mode]
+			if x != nil {
+				x = x[from:to]
+			} else {
+				var err error
+				if x, err = m.Plate.Respond(ctx, mode, amounts); err != nil {
+					return err
+				}
+			}
+			forces := make([][][]plate.Traction, len(m.Joints))
+			for j := range on {
+				forces[j] = m.Plate.Forces(mode, m.Joints[j].Trace, x, amounts)
+			}
+			for _, lm := range lines {
+				lm.load(m, mode, from, forces)
+			}
+		}
+	}
+	for _, lm := range lines {
+		lm.lock(m)
+	}
+	return nil
+}

@@ -1,0 +1,127 @@
+package influence
+
+import (
+	"context"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
+
+// framed is a checker of two woods in a butted long-grain frame, judged settled and
+// suddenly damp.
+var framed = sync.OnceValues(func() (*Model, *Judged) {
+	b, err := layout.Read([]byte(`{"tanrad":1,"name":"framed","units":"mm","thickness":40,
+		"stock":{"M":{"species":"sugar-maple","ring_angle":45,"moisture":9},"W":{"species":"black-walnut","ring_angle":45,"moisture":9}},
+		"field":{"grid":{"block":[40,40],"rows":["MW","WM"]}},
+		"borders":[{"stock":"M","grain":"along","width":30,"sides":["top","bottom"]},{"stock":"M","grain":"along","width":30,"sides":["left","right"]}]}`))
+	if err != nil {
+		panic(err)
+	}
+	m, err := Prepare(context.Background(), b, Options{})
+	if err != nil {
+		panic(err)
+	}
+	j, err := m.Judge(context.Background(), &Demand{NoHistories: true, Shifts: []float64{3}}, nil)
+	if err != nil {
+		panic(err)
+	}
+	return m, j
+})
+
+// The worst crack of a framed checker runs along the frame to the corner of the field and
+// round it: no straight line is as bad. The board's word, the state and the joint that
+// bears most of it say so.
+func TestTheWorstCrackMayTurn(t *testing.T) {
+	m, j := framed()
+	require.NotEmpty(t, j.Turns)
+	line, turn := 0.0, &j.Turns[0]
+	for i := range j.Lines {
+		line = max(line, j.Lines[i].Result.V)
+	}
+	for i := range j.Turns {
+		if verdict.Worse(j.Turns[i].Result.V, turn.Result.V) {
+			turn = &j.Turns[i]
+		}
+	}
+	path := turn.Path()
+	via := path.Joints[path.Corner].At
+	t.Logf("lines %.3f, round the corner at %v %.3f: from %.0f to %.0f mm, corner at %.0f", line, path.Via, turn.Result.V, turn.Result.From, turn.Result.To, via)
+	assert.Greater(t, turn.Result.V, 1.1*line)
+	assert.Less(t, turn.Result.From, via)
+	assert.Greater(t, turn.Result.To, via)
+	assert.Equal(t, turn.Result.V, j.Worst.D.U)
+	assert.Same(t, turn.Load, j.Worst.Load)
+	assert.Equal(t, m.JointOf(turn), j.Worst.Joint)
+	require.NotNil(t, j.Worst.D.Crack)
+	for i := range j.States {
+		if j.States[i].Name == turn.State {
+			assert.Equal(t, turn.Result.V, j.States[i].U)
+		}
+	}
+}
+
+// What bounds a path before it is solved is the path itself: the same sides, stress and
+// bound.
+func TestATurnIsBoundedByItsOwnStress(t *testing.T) {
+	m, j := framed()
+	turns := m.Board.Turns(m.straight())
+	seen := map[[2]bool]bool{}
+	for i := range turns {
+		tn := &turns[i]
+		seen[tn.Reversed] = true
+		apart, full := m.unsolved(tn), m.turned(tn)
+		require.NoError(t, m.loadLines(t.Context(), []*LineModel{full}))
+		a, f := apart.Crack, full.Crack
+		assert.InDeltaSlice(t, f.Place, a.Place, 1e-6)
+		f.Back[f.Corner], a.Back[f.Corner] = 0, 0 // no path ends there
+		assert.InDeltaSlice(t, f.Back, a.Back, 1e-6)
+		assert.Equal(t, f.Joint, a.Joint)
+		assert.Equal(t, f.Shut, a.Shut)
+		assert.Equal(t, f.Corner, a.Corner)
+		assert.Equal(t, f.Tough, a.Tough)
+		for k := range f.Membrane {
+			assert.InDeltaSlice(t, f.Membrane[k].SideN, a.Membrane[k].SideN, 1e-6)
+			assert.InDeltaSlice(t, f.Membrane[k].SideT, a.Membrane[k].SideT, 1e-6)
+		}
+		for s := range j.States {
+			l := j.States[s].Load
+			assert.InEpsilon(t, f.Bound(m.stateOf(full, l)), a.Bound(m.stateOf(apart, l)), 1e-6)
+		}
+	}
+	assert.Len(t, seen, 4, "every way round")
+}
+
+// What a path that turns frees with a length on either arm nears what its line frees, as
+// the second arm grows short; a state is of degree one on it as on a line.
+func TestATurnThatHardlyTurnsIsItsLine(t *testing.T) {
+	m, j := framed()
+	turns := m.Board.Turns(m.straight())
+	tn := &turns[0]
+	lm := m.turned(tn)
+	require.NoError(t, m.loadLines(t.Context(), []*LineModel{lm}))
+	l := j.States[0].Load
+	at := tn.Joints[tn.Corner].At
+	g, _, err := lm.Crack.Release(t.Context(), m.stateOf(lm, l), 0, at)
+	require.NoError(t, err)
+	line := m.Lines[tn.Of[0]]
+	want, _, err := line.Crack.Release(t.Context(), m.stateOf(line, l), 0, line.Line.Length)
+	require.NoError(t, err)
+	assert.InEpsilon(t, want, g, 1e-6)
+	r, ok, err := lm.Crack.Judge(t.Context(), m.stateOf(lm, l), 0)
+	require.NoError(t, err)
+	require.True(t, ok)
+	twice := l.Scaled(func(int) bool { return true }, 2)
+	r2, _, err := lm.Crack.Judge(t.Context(), m.stateOf(lm, twice), 0)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 2*r.V, r2.V, 1e-9)
+	sum := 0.0
+	for k, a := range m.casesOf(l) {
+		sum += a * r.ByMembrane[k]
+	}
+	assert.InEpsilon(t, r.V, sum, 1e-3, "slopes")
+}
