@@ -35,7 +35,14 @@ func TestFacesPullAtGlueLines(t *testing.T) {
 	t.Log(free.Face, line.Face, r.Utilisation)
 	assert.Greater(t, line.Face.Utilisation, free.Face.Utilisation)
 	assert.Equal(t, r.Utilisation, *line.Figure, "the crack through the thickness has the worse word")
-	assert.Equal(t, r.Exposures[0].Face, line.Face)
+	worst := 0.0
+	for _, e := range r.Exposures {
+		if !e.Mishap {
+			worst = max(worst, e.Face.Utilisation)
+		}
+	}
+	assert.Equal(t, worst, line.Face.Utilisation)
+	assert.InEpsilon(t, 11.3, r.Exposures[0].Face.Depth, 0.05, "mm, as without any bound of the search")
 	assert.Equal(t, line.Face.Utilisation >= 1, line.Face.Depth >= 20-1e-6, "a third of the thickness")
 }
 

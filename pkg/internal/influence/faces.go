@@ -193,7 +193,7 @@ func (j *faceJudge) judge(ctx context.Context, line int, lm *LineModel, rests []
 			opens := false
 			for q := range depths { // where the energy leaves something to find
 				before := opens
-				opens = f.Depth[q] > j.out.Deepest.Depth && j.energy[q] >= 0.99
+				opens = j.deeper(q) && j.energy[q] >= 0.99
 				if j.stress[q] = 0; opens || before || q >= f.Deep && j.energy[q] > j.out.Worst.V {
 					j.stress[q] = j.stressOn(lm, criteria, rests, &pulls, a, b, q) / long
 				}
@@ -276,11 +276,17 @@ func (j *faceJudge) energies(lm *LineModel, rests []lineRest, pulls *fracture.Pu
 			at[depths+q] = at[q] + r
 			if r > 0 && !worth {
 				r *= r / (h * tough)
-				worth = q >= f.Deep && r > worst || r >= 0.98 && f.Depth[q] > j.out.Deepest.Depth
+				worth = q >= f.Deep && r > worst || r >= 0.98 && j.deeper(q)
 			}
 		}
 	}
 	return worth
+}
+
+// deeper says that a crack that is opened over a depth may be deeper than any so far: it
+// ends before the next.
+func (j *faceJudge) deeper(q int) bool {
+	return j.face.Depth[min(q+1, len(j.face.Depth)-1)] > j.out.Deepest.Depth
 }
 
 // matters works out the energy of the stretch between two side ends, of a length [mm]
@@ -299,7 +305,7 @@ func (j *faceJudge) matters(a, b, span int, long float64) bool {
 	}
 	for q := 0; q < depths && !some; q++ {
 		r := to[q] - from[q]
-		some = f.Depth[q] > j.out.Deepest.Depth && r > 0 && r*r*j.shape[span][q] >= 0.99*needs
+		some = j.deeper(q) && r > 0 && r*r*j.shape[span][q] >= 0.99*needs
 	}
 	if !some {
 		return false
