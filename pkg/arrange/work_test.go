@@ -79,6 +79,31 @@ func TestWhatAMakerMayDoOtherwise(t *testing.T) {
 	assert.NotContains(t, texts(t, s, Options{}), "slice 1: laid end for end instead of as it was sawn")
 }
 
+// A long-grain strip with a pith beside it may be turned about, one as wide as the board
+// is thick rolled: then its rings lie a quarter turn round. Others lie as they did.
+func TestBorderStripsTurn(t *testing.T) {
+	f := pair(t)
+	f.Stock["P"] = layout.Material{Species: "black-cherry", Pith: &[2]layout.Length{6, -25}}
+	f.Borders = []layout.Edging{{Stock: "P", Grain: "along", Width: 12, Sides: []string{"top"}}, {Stock: "W", Grain: "along", Width: 29, Sides: []string{"left"}}, {Stock: "W", Grain: "along", Width: 12, Sides: []string{"right"}}}
+	var got []string
+	for _, text := range texts(t, f, Options{Glued: []string{"field"}}) {
+		if strings.HasPrefix(text, "border") {
+			got = append(got, text)
+		}
+	}
+	assert.Equal(t, []string{"border 1: its strips turned about their length, so that the other edge goes inwards",
+		"border 2: its strips rolled a quarter turn, so that the face goes inwards instead of the edge"}, got)
+	b := board(t, (&work{faces: map[int]string{1: quarter}}).file(f))
+	was := board(t, f)
+	for i := range b.Pieces {
+		if turned := axisApart(b.Pieces[i].RingAngle, was.Pieces[i].RingAngle); b.Pieces[i].ID == "b2.left" {
+			assert.InDelta(t, 90, turned, 1e-9)
+		} else {
+			assert.Zero(t, turned, b.Pieces[i].ID)
+		}
+	}
+}
+
 // What is done otherwise is the file it makes: told step by step, and back to the letter.
 func TestWorkIsItsFile(t *testing.T) {
 	f := pair(t)

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/layout"
 )
@@ -42,4 +43,23 @@ func TestRestsOfABuildStandInTheCalendar(t *testing.T) {
 	days, longest := n.end()
 	assert.Equal(t, 16.0, days)
 	assert.Equal(t, "Rest of the panels", longest)
+}
+
+// Panels of a border are glued with those of the field, so their sticks are milled before.
+func TestBorderPanelsAreGluedOfMilledSticks(t *testing.T) {
+	m, p := begun(t, file(t, "ok/build-sails.json"), Shop{})
+	require.NoError(t, m.calendar(p))
+	var panels, mill *Task
+	for i := range p.Calendar.Tasks {
+		switch task := &p.Calendar.Tasks[i]; task.ID {
+		case "glue-the-panels":
+			panels = task
+		case "mill-border":
+			mill = task
+		}
+	}
+	require.NotNil(t, panels)
+	require.NotNil(t, mill)
+	assert.Contains(t, panels.After, mill.ID)
+	assert.LessOrEqual(t, mill.Start+mill.Days, panels.Start)
 }

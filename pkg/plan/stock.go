@@ -83,10 +83,10 @@ func (m *maker) stock(p *Plan) error {
 	}
 	shop, member := adhesive.Spreads()
 	s.Spread, s.Glued = shop, shop
-	at := ""
+	at, turns := "", 0.0
 	for _, x := range m.spread {
 		if !x.Season && x.Below == verdict.FromDoubtful && x.Spread < s.Glued {
-			s.Glued, at = x.Spread, x.Worst
+			s.Glued, turns, at = x.Spread, x.Alternating, x.Worst
 		}
 	}
 	s.Refuse = fmt.Sprintf("Send back, or sort out, planks of a lot that read more than %g %% apart (what careful shops keep; the handbook allows %g within one member). Glue nothing above %g %%: %s does not take it, and it will move.", shop, member, glue.MCHigh, glue.Name)
@@ -101,7 +101,7 @@ func (m *maker) stock(p *Plan) error {
 	}
 	s.AtGluing = fmt.Sprintf("At gluing neighbours may differ by %.1f %%, as in careful shops: this design bears that.", s.Glued)
 	if at != "" {
-		s.AtGluing = fmt.Sprintf("At gluing neighbours may differ by %.1f %%, no more: damp beside dry makes this design doubtful, first at %s. A meter hardly sees so little; sticks that have settled in the same air are alike, whatever they read.", s.Glued, at)
+		s.AtGluing = fmt.Sprintf("At gluing pieces may differ by %.1f %% whichever are damp, by %.1f %% where damp and dry take turns: more makes this design doubtful once it settles within days, first at %s. A meter hardly sees so little; sticks that have settled in the same air are alike, whatever they read.", s.Glued, turns, at)
 	}
 	if len(m.w.gluings) == 0 {
 		s.AtGluing = "Nothing is glued: the target is what it is milled at."
