@@ -130,6 +130,13 @@ func (r *Report) Governing() *Mode {
 	return nil
 }
 
+// ByWorst says that Worst is about the way that gives the word: a crack through under
+// load, and no other line comes nearer, as one that opens from its end may.
+func (r *Report) ByWorst() bool {
+	o := r.Governing()
+	return o == nil || IsCrack(o.Mode) && !o.fromFace() && !verdict.Worse(r.Utilisation, *o.Figure)
+}
+
 // governing is the mode that gives the board's word, the worst of those that count
 // (of equal words one that the model does not answer for, then the larger chance),
 // with the largest figure of any of them and the word.

@@ -198,3 +198,15 @@ func TestARowOfMishapsIsOfOneWay(t *testing.T) {
 	}
 	assert.GreaterOrEqual(t, failed, 3)
 }
+
+// The worst joint is told as what gives the word only where it does: not where the board
+// lies out of flat, a stretch opens from a face, or another line comes nearer to a crack.
+func TestTheWorstIsToldWhereItGivesTheWord(t *testing.T) {
+	figure := func(v float64) *float64 { return &v }
+	report := func(o Mode, u float64) *Report { return &Report{Mode: o.Mode, Modes: []Mode{o}, Utilisation: u} }
+	assert.True(t, report(Mode{Mode: LineOpens, Figure: figure(1.2)}, 1.2).ByWorst())
+	assert.True(t, (&Report{}).ByWorst())
+	assert.False(t, report(Mode{Mode: OutOfFlat, Figure: figure(1.2)}, 0.3).ByWorst())
+	assert.False(t, report(Mode{Mode: Splits, Figure: figure(1.2)}, 1.3).ByWorst())
+	assert.False(t, report(Mode{Mode: LineOpens, Figure: figure(1.2), Face: &FaceOpening{Utilisation: 1.2}}, 0.4).ByWorst())
+}

@@ -33,7 +33,7 @@ func (m reporter) gives(piece int, mode string) string {
 
 // headline is the verdict in one sentence.
 func headline(r *Report) string {
-	if o := r.Governing(); o != nil && (!IsCrack(o.Mode) || o.fromFace()) {
+	if o := r.Governing(); !r.ByWorst() {
 		if r.Verdict != Holds {
 			return modeHeadline(r, o)
 		}

@@ -35,12 +35,12 @@ func modes(p *page, r *check.Report, s Style) {
 	others(p, r, s, nil)
 }
 
-// other is the way that gives the word where that is not a crack under load, else nil.
+// other is the way that gives the word where the worst joint or piece does not, else nil.
 func other(r *check.Report) *check.Mode {
-	if o := r.Governing(); o != nil && !check.IsCrack(o.Mode) {
-		return o
+	if r.ByWorst() {
+		return nil
 	}
-	return nil
+	return r.Governing()
 }
 
 // placeOf tells where a board gives, how and why, where that is not a crack under load.
@@ -94,7 +94,7 @@ func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] + "." }
 func others(p *page, r *check.Report, s Style, told *check.Mode) {
 	for i := range r.Modes {
 		o := &r.Modes[i]
-		if o.Face != nil && o.Face.Depth > 0 {
+		if o.Face != nil && o.Face.Depth > 0 && o != told {
 			p.item("faces", o.Face.Text)
 		}
 		if o.Figure != nil && !o.Counts && *o.Figure > 0 {
