@@ -32,6 +32,7 @@ func TestUnknownRingsInPictures(t *testing.T) {
 	assert.Equal(t, string(drawn), string(svg))
 	assert.NotEqual(t, string(level), string(svg))
 	assert.Contains(t, string(svg), "r1c1: sugar maple, end grain, rings not looked at")
+	assert.Contains(t, string(svg), "Where no rings are drawn")
 	moved, err := answered[*check.Shape](t.Context())(AskShape(src, q, ShapeQuery{}, nil))
 	require.NoError(t, err)
 	p, err := check.Prepare(t.Context(), d.Typical.Board, c)
