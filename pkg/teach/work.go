@@ -271,7 +271,7 @@ func short(d *derive.Derivation) []movement.Step {
 		if !classSteps[s.ID] {
 			continue
 		}
-		step := movement.Step{Name: s.Name, Formula: s.Formula, Result: inputOf(s.Result)}
+		step := movement.Step{Name: s.Name, Formula: s.Formula, Inputs: []movement.Input{}, Result: inputOf(s.Result)}
 		if s.Formula == "" {
 			step.Formula = "solved: " + strings.TrimPrefix(s.Note, "solved: ")
 		}
