@@ -1,7 +1,6 @@
 package api
 
 import (
-	"bytes"
 	"errors"
 	"net/http"
 
@@ -9,7 +8,6 @@ import (
 
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/pair"
 )
 
 // health is the whole answer of the two probes.
@@ -146,27 +144,9 @@ func (s *Server) pair(c *gin.Context) {
 	if !ok {
 		return
 	}
-	if kind == typeSVG {
-		if src := small(s, c); src != nil {
-			svg, err := answer.DrawPair(c.Request.Context(), src)
-			s.giveDrawing(c, svg, err)
-		}
-		return
-	}
-	ask(s, c, func(src []byte) (*pair.Result, error) { return answer.Pair(c.Request.Context(), src) })
-}
-
-// small reads a small JSON body of a route without parameters; nil when the request has
-// been answered.
-func small(s *Server, c *gin.Context) []byte {
-	if c.Request.URL.RawQuery != "" && s.faulty(c, readQuery(c)) {
-		return nil
-	}
-	var body bytes.Buffer
-	if !takeBody(c, &body, jsonTypes) {
-		return nil
-	}
-	return append([]byte{}, body.Bytes()...)
+	r := readQuery(c)
+	r.kind, r.quick = kind, true // a board of two strips is solved
+	s.onBoard(c, r, func(src []byte) (*answer.Question, error) { return answer.AskPair(src, kind == typeSVG) })
 }
 
 // ask answers a question that is a small JSON body.

@@ -267,7 +267,7 @@ func TestForwardedForIsNotBelieved(t *testing.T) {
 
 // TestManyAtOnce: answers do not mix.
 func TestManyAtOnce(t *testing.T) {
-	h := newHarness(t, Config{})
+	h := newHarness(t, Config{PerClient: 64, QueueTime: time.Minute})
 	var wg sync.WaitGroup
 	for i := range 64 {
 		wg.Go(func() {
@@ -277,4 +277,21 @@ func TestManyAtOnce(t *testing.T) {
 		})
 	}
 	wg.Wait()
+}
+
+// A pair is solved as the board of two strips that it is: it takes a place of the quick
+// questions, and a crowd of pairs is sent away like any other.
+func TestPairsTakeAPlace(t *testing.T) {
+	h := newHarness(t, Config{Checks: 1, Quick: 1, QueueTime: 20 * time.Millisecond})
+	place, err := enter(t.Context(), h.server.quick, "another")
+	require.NoError(t, err)
+	for _, accept := range []string{typeJSON, typeSVG} {
+		w := h.send(request{path: "/v1/pair", body: goodPair, header: map[string]string{"Accept": accept}})
+		assert.Equal(t, http.StatusServiceUnavailable, w.Code, short(w))
+		assert.NotEmpty(t, w.Header().Get("Retry-After"))
+	}
+	assert.Equal(t, http.StatusUnprocessableEntity, h.send(request{path: "/v1/pair", body: `{}`}).Code)
+	place.Leave()
+	assert.Equal(t, http.StatusOK, h.send(request{path: "/v1/pair", body: goodPair}).Code)
+	assert.Equal(t, gate.State{}, h.server.quick.State())
 }

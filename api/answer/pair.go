@@ -16,15 +16,21 @@ func Pair(ctx context.Context, src []byte) (*pair.Result, error) {
 	return pair.Pair(ctx, q)
 }
 
-// DrawPair answers a pair body with its picture, as SVG. Errors: those of Pair.
-func DrawPair(ctx context.Context, src []byte) ([]byte, error) {
+// AskPair reads a pair body for Pair or, drawn, for its picture as SVG.
+func AskPair(src []byte, drawn bool) (*Question, error) {
 	q, err := pair.Read(src)
 	if err != nil {
 		return nil, err
 	}
-	r, err := pair.Pair(ctx, q)
-	if err != nil {
-		return nil, err
-	}
-	return picture.Pair(r, q.Inches)
+	return &Question{true, func(ctx context.Context) (any, error) {
+		r, err := pair.Pair(ctx, q)
+		if err != nil || !drawn {
+			return some(r, err)
+		}
+		svg, err := picture.Pair(r, q.Inches)
+		if err != nil {
+			return nil, err
+		}
+		return svg, nil
+	}}, nil
 }
