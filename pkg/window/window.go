@@ -163,11 +163,7 @@ func Care(ctx context.Context, d *check.Draws, c check.Conditions) (air Humidity
 	c.NoHistories, c.Progress = true, nil
 	c.Remember()
 	one := func(d *check.Draw) (*Windows, error) {
-		home, err := c.ClimateOf(d.Board)
-		if err != nil {
-			return nil, err
-		}
-		m, err := influence.Prepare(ctx, d.Board, c.Solving())
+		home, m, err := prepared(ctx, d.Board, c)
 		if err != nil {
 			return nil, err
 		}
@@ -202,17 +198,23 @@ func (w *Windows) even(ctx context.Context, m *influence.Model, b *layout.Board,
 	return nil
 }
 
+// prepared is a board ready for any air, and its home.
+func prepared(ctx context.Context, b *layout.Board, c check.Conditions) (moisture.Climate, *influence.Model, error) {
+	home, err := c.ClimateOf(b)
+	if err != nil {
+		return home, nil, err
+	}
+	m, err := influence.Prepare(ctx, b, c.Solving())
+	return home, m, err
+}
+
 // Air is the line of a care card: the air in which a board, as it was drawn, stays below
 // doubtful once it has settled over a season. Errors: those of check.Board, and the
 // context's.
 func Air(ctx context.Context, d *check.Draws, c check.Conditions) (HumidityWindow, error) {
 	c.NoHistories = true
 	w, err := both(d, func(d *check.Draw) (*Windows, error) {
-		home, err := c.ClimateOf(d.Board)
-		if err != nil {
-			return nil, err
-		}
-		m, err := influence.Prepare(ctx, d.Board, c.Solving())
+		home, m, err := prepared(ctx, d.Board, c)
 		if err != nil {
 			return nil, err
 		}

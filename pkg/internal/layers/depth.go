@@ -109,6 +109,14 @@ func (s *Section) weights(depth float64, top bool) []float64 {
 		q := y / depth
 		return 2 * math.Sqrt(y) * (1 + m1*q/3 + m2*q*q/5)
 	}
+	return s.down(depth, top, func(from, to float64) float64 {
+		return math.Sqrt(2/math.Pi/metre) * (inner(depth-from) - inner(depth-to))
+	})
+}
+
+// down gives a figure of every layer down to a depth [mm] from a face, of whose reach
+// it tells the ends [mm from the face]; 0 for the layers beyond.
+func (s *Section) down(depth float64, top bool, of func(from, to float64) float64) []float64 {
 	n := len(s.Z)
 	out := make([]float64, n)
 	x := 0.0
@@ -118,7 +126,7 @@ func (s *Section) weights(depth float64, top bool) []float64 {
 			k = n - 1 - i
 		}
 		end := min(depth, x+s.Width[k])
-		out[k] = math.Sqrt(2/math.Pi/metre) * (inner(depth-x) - inner(depth-end))
+		out[k] = of(x, end)
 		x = end
 	}
 	return out

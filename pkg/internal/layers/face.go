@@ -56,19 +56,7 @@ func (s *Section) Face(top bool) *Face {
 
 // over are the shares of the layers in a depth from a face.
 func (s *Section) over(depth float64, top bool) []float64 {
-	n := len(s.Z)
-	out := make([]float64, n)
-	x := 0.0
-	for i := 0; i < n && x < depth; i++ {
-		k := i
-		if top {
-			k = n - 1 - i
-		}
-		end := min(depth, x+s.Width[k])
-		out[k] = (end - x) / depth
-		x = end
-	}
-	return out
+	return s.down(depth, top, func(from, to float64) float64 { return (to - from) / depth })
 }
 
 // Mean is the mean of a stress [MPa per layer] over a depth, Intensity its stress
