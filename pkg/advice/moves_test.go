@@ -76,7 +76,7 @@ func TestEveryFigureIsAFreshChecks(t *testing.T) {
 			require.NoError(t, err, "%s: %s", q.name, m.Text)
 			assert.InDelta(t, r.Utilisation, m.Utilisation, 1e-5, "%s: %s", q.name, m.Text)
 			assert.Equal(t, r.Verdict, m.Verdict, "%s: %s", q.name, m.Text)
-			assert.InDelta(t, m.Utilisation/a.Now.Utilisation, m.Left, 1e-12)
+			assert.InDelta(t, m.Index/a.Now.Index, m.Left, 1e-12)
 			assert.LessOrEqual(t, m.Left, 1-leastGain, "%s: %s: what hardly helps is not told", q.name, m.Text)
 			assert.NotEmpty(t, m.Cost.Text, m.Name)
 			assert.True(t, m.Effort >= 1 && m.Effort <= most, m.Name)
