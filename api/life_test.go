@@ -70,7 +70,7 @@ func TestWholeProgramServesAndEnds(t *testing.T) {
 	assert.Contains(t, metrics, `tanrad_input_faults_total{route="/v1/species/:id",rule="unknown-name"} 1`)
 	assert.Contains(t, metrics, `tanrad_requests_total{method="GET",route="none",status="404"} 1`)
 	assert.NotContains(t, metrics, "teak")
-	for _, name := range []string{`tanrad_phase_seconds_count{kind="quick",phase="work"} 1`, `tanrad_queue_seconds_count{kind="quick"} 1`, `tanrad_questions_waiting{kind="heavy"} 0`,
+	for _, name := range []string{`tanrad_phase_seconds_count{kind="quick",phase="work"} 2`, `tanrad_queue_seconds_count{kind="quick"} 2`, `tanrad_questions_waiting{kind="heavy"} 0`,
 		"tanrad_answers_kept_bytes", "tanrad_boards_held_bytes", "tanrad_job_units_waiting", "tanrad_build_info", "go_goroutines"} {
 		assert.Contains(t, metrics, name)
 	}

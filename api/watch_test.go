@@ -59,6 +59,10 @@ func TestEveryStageLooksAtItsContext(t *testing.T) {
 	src := []byte(turned(rows, cols)(3))
 	m := answer.NewMemory(64<<20, 64<<20, 2<<30)
 	settled := answer.BoardQuery{Exposures: []string{"none"}, NoCracks: true, NoChance: true}
+	most := 100 * time.Millisecond
+	if rows < 10 {
+		most *= 4 // other tests share the processor's caches and threads; a stage that never looks takes longer still
+	}
 	for _, c := range []struct {
 		name string
 		long bool
@@ -86,7 +90,7 @@ func TestEveryStageLooksAtItsContext(t *testing.T) {
 		require.NoError(t, err, c.name)
 		_ = w.Err()
 		t.Logf("%s: %d looks, %v at most between", c.name, w.looks, w.worst)
-		assert.Less(t, w.worst, 100*time.Millisecond, "%s:\n%s", c.name, w.stack)
+		assert.Less(t, w.worst, most, "%s:\n%s", c.name, w.stack)
 	}
 }
 
