@@ -22,12 +22,17 @@ import (
 // joints included, one core) and, in the same run, the outside solver's
 // analysis, factorisation and solution of the very system that the check
 // solves, with as many right-hand sides as there are kinds of piece. The two
-// meet the same disturbances: rounds are interleaved, medians compared.
+// meet the same disturbances: rounds are interleaved, medians compared. Judged by
+// stress alone, as while a finger moves, and by cracks, as every verdict is.
 func BenchmarkCheckAgainstCholmod(b *testing.B) {
 	bin := cholmod.Build(b, "../../testdata/cholmod/bench.c")
-	c := Conditions{NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true}
-	for _, ref := range boardgen.Reference {
-		b.Run(ref.Name, func(b *testing.B) {
+	settled := Conditions{NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true}
+	for i := range 2 * len(boardgen.Reference) {
+		ref, c, by := boardgen.Reference[i/2], settled, "cracks"
+		if c.ByStress = i%2 == 0; c.ByStress {
+			by = "stress"
+		}
+		b.Run(ref.Name+"/by-"+by, func(b *testing.B) {
 			board, err := layout.Read(ref.Board)
 			require.NoError(b, err)
 			m, err := influence.Prepare(context.Background(), board, c.Solving())
