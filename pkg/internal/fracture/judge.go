@@ -265,7 +265,17 @@ func (l *Line) sideAt(x float64) (side int, share float64) {
 
 // Bound is the highest mean stress over strength of any stretch of the line: v is
 // never above it. It asks for no stiffness. Dimensionless.
-func (l *Line) Bound(st *State) float64 {
+func (l *Line) Bound(st *State) float64 { return l.bound(st, func(*start, int) bool { return true }) }
+
+// EndBound is Bound (dimensionless) over the stretches that reach the start or the end of
+// the line.
+func (l *Line) EndBound(st *State, first, last bool) float64 {
+	ends := map[int]bool{0: first, len(l.Joint): last}
+	return l.bound(st, func(s *start, tip int) bool { return ends[s.at] || ends[s.at+tip*s.step] })
+}
+
+// bound is the highest mean stress over strength of the stretches of some starts and tips.
+func (l *Line) bound(st *State, of func(s *start, tip int) bool) float64 {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	m := l.at(st)
@@ -274,6 +284,9 @@ func (l *Line) Bound(st *State) float64 {
 		s := &l.starts[k]
 		l.open(s)
 		for tip := 1; tip < len(s.count); tip++ {
+			if !of(s, tip) {
+				continue
+			}
 			if at := l.tipAt(s, tip); l.counts(s, at) {
 				worst = max(worst, m.stressTo(s, tip, at))
 			}

@@ -7,6 +7,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
 	"github.com/tanrad/tanrad/pkg/internal/layers"
 	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // FaceStretch is a stretch of a glue line that opens from a face: it has a length and a
@@ -63,7 +64,11 @@ type faceJudge struct {
 	out   *Faces
 	// Of the line at hand: running sums over its sides, and one stretch of it.
 	sums, tough, stress, energy, endless []float64
+	asked                                [][]asked // per depth, running sums over the sides; empty until asked for
 }
+
+// asked is what opening and sliding ask of the parts of a joint, added up.
+type asked [fracture.Parts][2]float64
 
 // levelAt is the level of a state nearest to a face, 0 the bottom.
 func levelAt(st *fracture.State, side int) int { return side * (len(st.Height) - 1) }
@@ -88,6 +93,7 @@ func (m *Model) judgeFaces(ctx context.Context, c *LoadHistory, loads []*Load) (
 		depths := len(j.face.Depth)
 		j.rest, j.shape = make([][]faceStress, len(m.Kinds)), m.shapes(j.face)
 		j.stress, j.energy, j.endless = make([]float64, depths), make([]float64, depths), make([]float64, depths)
+		j.asked = make([][]asked, depths)
 		for q := range j.endless {
 			j.endless[q] = math.Inf(1)
 		}
@@ -188,6 +194,9 @@ func (j *faceJudge) judge(ctx context.Context, line int, lm *LineModel, rests []
 			if st == nil {
 				st = j.m.stateOf(lm, l)
 				st.Own = nil // what the rim brings is judged as the line's end
+				for q := range j.asked {
+					j.asked[q] = j.asked[q][:0]
+				}
 			}
 			criteria := st.Criteria[levelAt(st, j.side)]
 			opens := false
@@ -202,13 +211,13 @@ func (j *faceJudge) judge(ctx context.Context, line int, lm *LineModel, rests []
 				return err
 			}
 			now := FaceStretch{Line: line, Joint: lm.jointOf(c.Joint[(a+b)/2]), Top: j.side == 1, From: c.Place[2*a], To: c.Place[2*b], V: f.Passes(j.stress, j.energy), Depth: f.Opens(j.stress, j.energy), Time: t, Hour: j.c.Times[t]}
-			if now.V > j.out.Worst.V {
+			if verdict.Worse(now.V, j.out.Worst.V) {
 				j.out.Worst = now
 			}
 			if now.V >= 1 {
 				j.out.After = math.Min(j.out.After, now.Hour)
 			}
-			if now.Depth > j.out.Deepest.Depth {
+			if verdict.Worse(now.Depth, j.out.Deepest.Depth) {
 				j.out.Deepest = now
 			}
 		}
@@ -319,22 +328,36 @@ func (j *faceJudge) matters(a, b, span int, long float64) bool {
 // stressOn is what the part that is asked most bears on a stretch, its opening and sliding
 // added up over the sides: over the length it is mean stress over strength.
 func (j *faceJudge) stressOn(lm *LineModel, criteria [][fracture.Parts]joint.Criterion, rests []lineRest, pulls *fracture.Pulls, a, b, q int) (most float64) {
-	c := lm.Crack
-	var open, slide [fracture.Parts]float64
-	z := j.face.Height[q]
-	for i := a; i < b; i++ {
-		h := c.Place[2*i+2] - c.Place[2*i]
-		rn, rt, _ := j.across(&rests[lm.jointOf(c.Joint[i])], q)
-		n, s := pulls.N[i]+z*pulls.BendN[i]+rn*h, pulls.T[i]+z*pulls.BendT[i]+rt*h
-		for p := range fracture.Parts {
-			o, k := criteria[c.Joint[i]][p].Terms(n, s)
-			open[p], slide[p] = open[p]+o, slide[p]+k
-		}
+	if len(j.asked[q]) == 0 {
+		j.ask(lm, criteria, rests, pulls, q)
 	}
-	for p := range open {
-		most = math.Max(most, math.Hypot(math.Max(0, open[p]), slide[p]))
+	from, to := &j.asked[q][a], &j.asked[q][b]
+	for p := range to {
+		most = math.Max(most, math.Hypot(math.Max(0, to[p][0]-from[p][0]), to[p][1]-from[p][1]))
 	}
 	return most
+}
+
+// ask adds up over the sides of a line what its parts are asked at a depth.
+func (j *faceJudge) ask(lm *LineModel, criteria [][fracture.Parts]joint.Criterion, rests []lineRest, pulls *fracture.Pulls, q int) {
+	c, z := lm.Crack, j.face.Height[q]
+	sum := asked{}
+	all := append(j.asked[q], sum)
+	last, rn, rt := -1, 0.0, 0.0
+	for i, lj := range c.Joint {
+		if k := lm.jointOf(lj); k != last { // the sides of a joint have one rest
+			last = k
+			rn, rt, _ = j.across(&rests[k], q)
+		}
+		h := c.Place[2*i+2] - c.Place[2*i]
+		n, s := pulls.N[i]+z*pulls.BendN[i]+rn*h, pulls.T[i]+z*pulls.BendT[i]+rt*h
+		for p := range fracture.Parts {
+			o, k := criteria[lj][p].Terms(n, s)
+			sum[p] = [2]float64{sum[p][0] + o, sum[p][1] + k}
+		}
+		all = append(all, sum)
+	}
+	j.asked[q] = all
 }
 
 // shapes are the squares of the ellipse's integral, inverse, for the spans and the depths

@@ -98,14 +98,20 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 			above = math.Min(above, s.best[a.line].Result.V)
 		}
 		lm := s.m.Lines[a.line]
-		if lm.ends != [2]*lineEnd{} {
-			above = math.Min(above, s.end.Result.V)
+		var st *fracture.State
+		if lm.ends != [2]*lineEnd{} && loads[a.time].rims != nil && s.end.Result.V < above {
+			st = s.m.stateOf(lm, loads[a.time])
+			if lm.Crack.EndBound(st, lm.ends[0] != nil, lm.ends[1] != nil) > s.end.Result.V {
+				above = s.end.Result.V
+			}
 		}
 		above = math.Max(above, s.floor)
 		if a.peak <= above {
 			continue
 		}
-		st := s.m.stateOf(lm, loads[a.time])
+		if st == nil {
+			st = s.m.stateOf(lm, loads[a.time])
+		}
 		r, ok, err := lm.Crack.Judge(ctx, st, math.Max(above, Quiet))
 		if err != nil {
 			return worst, err

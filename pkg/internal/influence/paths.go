@@ -301,12 +301,14 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 
 // judge follows a path through everything that the board was.
 func (p *PathMoment) judge(ctx context.Context, out *Judged) error {
-	at := func(w LineMoment, worst *PathMoment) {
-		if verdict.Worse(w.Result.V, worst.Result.V) {
-			*worst = PathMoment{LineMoment: w, Piece: p.Piece, Path: p.Path}
+	f := follower{m: p.m, floor: func(float64) float64 { return 0 }, take: func(w LineMoment, _ *LineMoment, split *PathMoment) {
+		if verdict.Worse(w.Result.V, split.Result.V) {
+			*split = PathMoment{LineMoment: w, Piece: p.Piece, Path: p.Path}
 		}
-	}
+	}}
 	var err error
-	p.LineMoment, err = p.m.follow(ctx, out, 0, func(float64) float64 { return 0 }, func(s *Settled, w LineMoment) { at(w, &s.Path) }, func(h *ExposureResult, w LineMoment) { at(w, &h.Path) })
-	return err
+	if p.LineMoment, err = f.counting(ctx, out); err != nil {
+		return err
+	}
+	return f.mishaps(ctx, out)
 }

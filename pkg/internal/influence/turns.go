@@ -16,8 +16,11 @@ import (
 const mostTurns = 4
 
 // turnMoments is how many moments of an exposure such a path is followed through: those
-// at which its stress is highest.
-const turnMoments = 3
+// at which its stress is highest; of a mishap, which is told beside the verdict, the one.
+const (
+	turnMoments       = 3
+	turnMishapMoments = 1
+)
 
 // judgeTurns looks for paths that turn once and are worse than both lines they follow. A
 // path can reach no more than its stress; at the worst moments of its two lines that
@@ -60,17 +63,13 @@ func (m *Model) judgeTurns(ctx context.Context, out *Judged) error {
 		if err := m.loadLines(ctx, one.Lines); err != nil {
 			return err
 		}
-		worst, err := one.follow(ctx, out, turnMoments, func(line float64) float64 { return math.Min(line, above[i]) },
-			func(s *Settled, w LineMoment) {
-				if verdict.Worse(w.Result.V, s.Line.Result.V) {
-					s.Line = w
+		f := follower{m: &one, few: turnMoments, floor: func(line float64) float64 { return math.Min(line, above[i]) },
+			take: func(w LineMoment, line *LineMoment, _ *PathMoment) {
+				if verdict.Worse(w.Result.V, line.Result.V) {
+					*line = w
 				}
-			},
-			func(h *ExposureResult, w LineMoment) {
-				if verdict.Worse(w.Result.V, h.Line.Result.V) {
-					h.Line = w
-				}
-			})
+			}}
+		worst, err := f.counting(ctx, out)
 		if err != nil {
 			return err
 		}
@@ -78,39 +77,70 @@ func (m *Model) judgeTurns(ctx context.Context, out *Judged) error {
 		if verdict.Worse(worst.Result.V, above[i]) {
 			out.Turns = append(out.Turns, worst)
 		}
+		f.few = turnMishapMoments
+		if err := f.mishaps(ctx, out); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-// follow judges a model of one path in all end states and exposures, of these at a few
-// moments (0 for all), tells each the worst that it brings there, and gives the worst of
-// those that count. floor gives, for the worst glue line of an end state or exposure, up
-// to where the path does not matter (dimensionless). Errors: the context's.
-func (m *Model) follow(ctx context.Context, out *Judged, few int, floor func(line float64) float64, state func(*Settled, LineMoment), history func(*ExposureResult, LineMoment)) (LineMoment, error) {
-	sweep := m.newLineSweep()
-	sweep.few = few
+// follower judges a model of one path in what a board goes through.
+type follower struct {
+	m     *Model
+	few   int                        // moments of an exposure, 0 for all
+	floor func(line float64) float64 // for the worst glue line of an end state or exposure, up to where the path does not matter
+	// take is told the worst that the path brings in an end state or exposure, and what is
+	// the worst line and split there.
+	take func(w LineMoment, line *LineMoment, split *PathMoment)
+}
+
+// counting goes through the end states and the exposures that count, and gives the worst.
+// Errors: the context's.
+func (f *follower) counting(ctx context.Context, out *Judged) (LineMoment, error) {
+	sweep := f.m.newLineSweep()
 	for i := range out.States {
 		s := &out.States[i]
-		sweep.floor = floor(s.Line.Result.V)
-		w, err := sweep.over(ctx, []*Load{s.Load}, s.Name, []float64{0}, true)
-		if err != nil {
-			return w, err
+		if err := f.over(ctx, sweep, []*Load{s.Load}, s.Name, []float64{0}, true, &s.Line, &s.Path); err != nil {
+			return LineMoment{Line: -1}, err
 		}
-		w.Line = -1
-		state(s, w)
 	}
 	for _, h := range out.Histories {
-		sweep.floor = floor(h.Line.Result.V)
-		w, err := sweep.over(ctx, h.loads, h.LoadHistory.ID(), h.LoadHistory.Times, !h.LoadHistory.Aside())
-		if err != nil {
-			return w, err
+		if h.LoadHistory.Aside() {
+			continue
 		}
-		w.Line = -1
-		history(h, w)
+		if err := f.over(ctx, sweep, h.loads, h.LoadHistory.ID(), h.LoadHistory.Times, true, &h.Line, &h.Path); err != nil {
+			return LineMoment{Line: -1}, err
+		}
 	}
 	worst := sweep.best[0]
 	worst.Line = -1
 	return worst, nil
+}
+
+// mishaps goes through those. Errors: the context's.
+func (f *follower) mishaps(ctx context.Context, out *Judged) error {
+	sweep := f.m.newLineSweep()
+	for _, h := range out.Histories {
+		if !h.LoadHistory.Aside() {
+			continue
+		}
+		if err := f.over(ctx, sweep, h.loads, h.LoadHistory.ID(), h.LoadHistory.Times, false, &h.Line, &h.Path); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (f *follower) over(ctx context.Context, sweep *lineSweep, loads []*Load, name string, hours []float64, counts bool, line *LineMoment, split *PathMoment) error {
+	sweep.few, sweep.floor = f.few, f.floor(line.Result.V)
+	w, err := sweep.over(ctx, loads, name, hours, counts)
+	if err != nil {
+		return err
+	}
+	w.Line = -1
+	f.take(w, line, split)
+	return nil
 }
 
 // straight lists the glue lines of the model.

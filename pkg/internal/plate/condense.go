@@ -26,7 +26,7 @@ type jumpEntry struct {
 }
 
 // batch bounds the right-hand sides that are solved for at once; memory grows with it.
-const batch = 64
+const batch = 256
 
 func (l *CrackFaces) condense(line *layout.Line) *condensing {
 	w := &condensing{l: l, place: map[int32]int32{}}

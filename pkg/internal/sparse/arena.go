@@ -16,7 +16,7 @@ const (
 
 // idleBytes bounds the dropped slabs that are kept for good; those beyond it are
 // left to the collector. New memory costs a page fault and a clearing.
-const idleBytes = 32 << 20
+const idleBytes = 64 << 20
 
 // idle holds dropped slabs by size.
 var idle struct {
