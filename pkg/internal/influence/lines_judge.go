@@ -75,19 +75,30 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 			return worst, err
 		}
 		for k, lm := range s.m.Lines {
-			st := s.m.stateOf(lm, l)
-			bound := lm.Crack.Peak
-			if lm.Line.Corner > 0 { // only stretches round the corner count: the highest stress lies far above theirs
-				bound = lm.Crack.Bound
-			}
-			if p := bound(st); p >= Quiet {
+			if p := lm.Crack.Peak(s.m.stateOf(lm, l)); p >= math.Max(Quiet, s.floor) {
 				all = append(all, at{k, i, p})
 			}
 		}
 	}
-	sort.SliceStable(all, func(a, b int) bool { return verdict.Worse(all[a].peak, all[b].peak) })
+	byPeak := func(a, b int) bool { return verdict.Worse(all[a].peak, all[b].peak) }
+	sort.SliceStable(all, byPeak)
 	if s.few > 0 {
-		all = all[:min(s.few, len(all))]
+		// Only stretches round the corner count, and the highest stress lies far above
+		// theirs: the few are those of the highest bound, which no peak left is above.
+		n := 0
+		for _, a := range all {
+			if n >= s.few && a.peak <= all[s.few-1].peak {
+				break
+			}
+			lm := s.m.Lines[a.line]
+			if a.peak = lm.Crack.Bound(s.m.stateOf(lm, loads[a.time])); a.peak < math.Max(Quiet, s.floor) {
+				continue
+			}
+			all[n] = a
+			n++
+			sort.SliceStable(all[:n], byPeak)
+		}
+		all = all[:min(s.few, n)]
 	}
 	for _, a := range all {
 		if err := ctx.Err(); err != nil {
