@@ -2,6 +2,7 @@ package answer
 
 import (
 	"context"
+	"runtime"
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/check"
@@ -12,7 +13,8 @@ import (
 // Memory keeps parts of solved boards between questions, for a design program
 // asks about boards that differ in a piece or two, and bounds what a stranger may
 // ask for. It may be shared; an answer does not depend on it. Nil remembers
-// nothing and has no bounds but those of package layout.
+// nothing, has no bounds but those of package layout, and takes all processors, for
+// nobody else waits.
 type Memory struct {
 	start check.Conditions // what every check starts from
 	drawn *check.Session   // boards that were solved; nil where none are held
@@ -34,7 +36,7 @@ const exportBytes = 64 << 20
 // conditions is what every check starts from.
 func (m *Memory) conditions() check.Conditions {
 	if m == nil {
-		return check.Conditions{}
+		return check.Conditions{Workers: runtime.GOMAXPROCS(0)}
 	}
 	return m.start
 }

@@ -3,6 +3,7 @@ package influence
 import (
 	"context"
 	"math"
+	"sync"
 
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
 	"github.com/tanrad/tanrad/pkg/joint"
@@ -114,6 +115,9 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 			progress(done, len(ends)+len(exposures), what)
 		}
 	}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	ahead := m.followAll(ctx, exposures, in, d.ByStress)
 	sweep := m.newLineSweep()
 	for i, e := range ends {
 		if err := ctx.Err(); err != nil {
@@ -130,22 +134,15 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 	}
 	for i, e := range exposures {
 		step(len(ends)+i, e.ID())
-		co, err := m.Follow(ctx, e, in)
+		h, err := ahead(i)
 		if err != nil {
 			return nil, err
 		}
-		h, err := m.judgeExposure(ctx, co)
-		if err != nil {
-			return nil, err
-		}
-		if !d.ByStress {
-			if h.Line, err = sweep.over(ctx, h.loads, co.ID(), co.Times, !co.Aside()); err != nil {
+		if !d.ByStress && !h.LoadHistory.Aside() {
+			if h.Line, err = sweep.over(ctx, h.loads, h.LoadHistory.ID(), h.LoadHistory.Times, true); err != nil {
 				return nil, err
 			}
 			h.End = sweep.end
-			if h.Faces, err = m.judgeFaces(ctx, co, h.loads); err != nil {
-				return nil, err
-			}
 		}
 		out.addHistory(h)
 	}
@@ -154,14 +151,81 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 		return out, nil
 	}
 	out.Lines = sweep.best
-	if err := m.judgeTurns(ctx, out); err != nil {
-		return nil, err
-	}
-	if err := m.judgePaths(ctx, out); err != nil {
+	if err := m.judgeBesides(ctx, out); err != nil {
 		return nil, err
 	}
 	out.conclude(m)
 	return out, nil
+}
+
+// judgeBesides looks for cracks that turn and for splits of the wood, which know nothing
+// of each other: at once where there are workers. Errors: the context's.
+func (m *Model) judgeBesides(ctx context.Context, out *Judged) error {
+	loads := m.loadsOf(out)
+	if m.solved.Workers < 2 {
+		if err := m.judgeTurns(ctx, out); err != nil {
+			return err
+		}
+		return m.judgePaths(ctx, out, loads)
+	}
+	var group sync.WaitGroup
+	var turns error
+	group.Go(func() { turns = m.judgeTurns(ctx, out) })
+	splits := m.judgePaths(ctx, out, loads)
+	group.Wait()
+	if turns != nil {
+		return turns
+	}
+	return splits
+}
+
+// followAll gives the exposures one by one, followed and judged by all but the cracks of
+// whole lines where they count, for those take the worst of earlier ones into account;
+// with several workers another is ahead of what is asked for. It ends with its context.
+// Errors: those of Follow, and the context's.
+func (m *Model) followAll(ctx context.Context, exposures []moisture.Event, in moisture.Setting, byStress bool) func(i int) (*ExposureResult, error) {
+	one := func(i int) (*ExposureResult, error) {
+		c, err := m.Follow(ctx, exposures[i], in)
+		if err != nil {
+			return nil, err
+		}
+		h, err := m.judgeExposure(ctx, c)
+		if err == nil && !byStress {
+			h.Faces, err = m.judgeFaces(ctx, c, h.loads)
+		}
+		if err == nil && !byStress && c.Aside() {
+			sweep := m.newLineSweep()
+			h.Line, err = sweep.over(ctx, h.loads, c.ID(), c.Times, false)
+			h.End = sweep.end
+		}
+		return h, err
+	}
+	if m.solved.Workers < 2 {
+		return one
+	}
+	type followed struct {
+		h   *ExposureResult
+		err error
+	}
+	ready := make(chan followed, len(exposures))
+	go func() {
+		for i := range exposures {
+			h, err := one(i)
+			select {
+			case ready <- followed{h, err}:
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	return func(int) (*ExposureResult, error) {
+		select {
+		case f := <-ready:
+			return f.h, f.err
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
+	}
 }
 
 func (m *Model) newJudged() *Judged {
@@ -185,7 +249,7 @@ func (m *Model) judgeEnds(ctx context.Context, ends []EndState, linesOnly bool) 
 		return nil, err
 	}
 	if !linesOnly {
-		if err := m.judgePaths(ctx, out); err != nil {
+		if err := m.judgePaths(ctx, out, m.loadsOf(out)); err != nil {
 			return nil, err
 		}
 	}

@@ -100,9 +100,10 @@ func (m *Model) settle(p *place) {
 // judgePaths looks for the splits of the wood. One path is laid through the place that
 // wood dried as a whole stresses hardest and one through that of wood wetted, so that
 // one board is cut alike whatever is asked about it. The stress at a place bounds what
-// a path through it can reach, so that of the pieces without a path bounds what is left.
-func (m *Model) judgePaths(ctx context.Context, out *Judged) error {
-	worst, err := m.places(ctx, m.loadsOf(out))
+// a path through it can reach, so that of the pieces without a path, under the loads given,
+// bounds what is left. Errors: the context's.
+func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) error {
+	worst, err := m.places(ctx, loads)
 	if err != nil {
 		return err
 	}
@@ -301,7 +302,7 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 
 // judge follows a path through everything that the board was.
 func (p *PathMoment) judge(ctx context.Context, out *Judged) error {
-	f := follower{m: p.m, floor: func(float64) float64 { return 0 }, take: func(w LineMoment, _ *LineMoment, split *PathMoment) {
+	f := follower{m: p.m, take: func(w LineMoment, _ *LineMoment, split *PathMoment) {
 		if verdict.Worse(w.Result.V, split.Result.V) {
 			*split = PathMoment{LineMoment: w, Piece: p.Piece, Path: p.Path}
 		}

@@ -89,7 +89,7 @@ func (m *Model) judgeTurns(ctx context.Context, out *Judged) error {
 type follower struct {
 	m     *Model
 	few   int                        // moments of an exposure, 0 for all
-	floor func(line float64) float64 // for the worst glue line of an end state or exposure, up to where the path does not matter
+	floor func(line float64) float64 // for the worst glue line of an end state or exposure, up to where the path does not matter; nil where it always does
 	// take is told the worst that the path brings in an end state or exposure, and what is
 	// the worst line and split there.
 	take func(w LineMoment, line *LineMoment, split *PathMoment)
@@ -133,7 +133,10 @@ func (f *follower) mishaps(ctx context.Context, out *Judged) error {
 }
 
 func (f *follower) over(ctx context.Context, sweep *lineSweep, loads []*Load, name string, hours []float64, counts bool, line *LineMoment, split *PathMoment) error {
-	sweep.few, sweep.floor = f.few, f.floor(line.Result.V)
+	sweep.few = f.few
+	if f.floor != nil {
+		sweep.floor = f.floor(line.Result.V)
+	}
 	w, err := sweep.over(ctx, loads, name, hours, counts)
 	if err != nil {
 		return err

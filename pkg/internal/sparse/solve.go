@@ -18,6 +18,11 @@ func (f *treeFactor) Solve(ctx context.Context, dst, rhs [][]float64) error {
 	if err := checkSides(f.N(), dst, rhs); err != nil {
 		return err
 	}
+	return f.shared(dst, rhs, func(dst, rhs [][]float64) error { return f.solveSome(ctx, dst, rhs) })
+}
+
+// shared lets the workers share out the sides in eights.
+func (f *treeFactor) shared(dst, rhs [][]float64, solve func(dst, rhs [][]float64) error) error {
 	eights := (len(rhs) + 7) / 8
 	teams := max(1, min(f.workers, eights))
 	share := (eights + teams - 1) / teams * 8
@@ -25,9 +30,9 @@ func (f *treeFactor) Solve(ctx context.Context, dst, rhs [][]float64) error {
 	errs := make([]error, teams)
 	for from := share; from < len(rhs); from += share {
 		to := min(from+share, len(rhs))
-		group.Go(func() { errs[from/share] = f.solveSome(ctx, dst[from:to], rhs[from:to]) })
+		group.Go(func() { errs[from/share] = solve(dst[from:to], rhs[from:to]) })
 	}
-	errs[0] = f.solveSome(ctx, dst[:min(share, len(rhs))], rhs[:min(share, len(rhs))])
+	errs[0] = solve(dst[:min(share, len(rhs))], rhs[:min(share, len(rhs))])
 	group.Wait()
 	// The columns of L go back to the slabs once nobody holds the factor.
 	runtime.KeepAlive(f)

@@ -3,7 +3,6 @@ package sparse
 import (
 	"context"
 	"fmt"
-	"runtime"
 )
 
 // SolveAt implements Factor. A cluster takes part when one of the nodes it
@@ -21,6 +20,11 @@ func (f *treeFactor) SolveAt(ctx context.Context, nodes []int32, dst, rhs [][]fl
 		return nil
 	}
 	places, reached := f.reach(nodes)
+	return f.shared(dst, rhs, func(dst, rhs [][]float64) error { return f.solveAt(ctx, nodes, places, reached, dst, rhs) })
+}
+
+// solveAt is SolveAt for some of the sides.
+func (f *treeFactor) solveAt(ctx context.Context, nodes []int32, places []instance, reached []int32, dst, rhs [][]float64) error {
 	var a arena
 	defer func() { giveBack(a.used) }()
 	most := 0
@@ -62,7 +66,6 @@ func (f *treeFactor) SolveAt(ctx context.Context, nodes []int32, dst, rhs [][]fl
 		}
 		dst, rhs = dst[n:], rhs[n:]
 	}
-	runtime.KeepAlive(f)
 	return nil
 }
 
