@@ -115,9 +115,8 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 			progress(done, len(ends)+len(exposures), what)
 		}
 	}
-	ctx, stop := context.WithCancel(ctx)
+	ahead, stop := m.followAll(ctx, exposures, in, d.ByStress)
 	defer stop()
-	ahead := m.followAll(ctx, exposures, in, d.ByStress)
 	sweep := m.newLineSweep()
 	for i, e := range ends {
 		if err := ctx.Err(); err != nil {
@@ -181,9 +180,9 @@ func (m *Model) judgeBesides(ctx context.Context, out *Judged) error {
 
 // followAll gives the exposures one by one, followed and judged by all but the cracks of
 // whole lines where they count, for those take the worst of earlier ones into account;
-// with several workers another is ahead of what is asked for. It ends with its context.
-// Errors: those of Follow, and the context's.
-func (m *Model) followAll(ctx context.Context, exposures []moisture.Event, in moisture.Setting, byStress bool) func(i int) (*ExposureResult, error) {
+// with several workers another is ahead of what is asked for, until stop. Errors: those of
+// Follow, and the context's.
+func (m *Model) followAll(ctx context.Context, exposures []moisture.Event, in moisture.Setting, byStress bool) (ahead func(i int) (*ExposureResult, error), stop func()) {
 	one := func(i int) (*ExposureResult, error) {
 		c, err := m.Follow(ctx, exposures[i], in)
 		if err != nil {
@@ -201,8 +200,9 @@ func (m *Model) followAll(ctx context.Context, exposures []moisture.Event, in mo
 		return h, err
 	}
 	if m.solved.Workers < 2 {
-		return one
+		return one, func() {}
 	}
+	ctx, stop = context.WithCancel(ctx)
 	type followed struct {
 		h   *ExposureResult
 		err error
@@ -225,7 +225,7 @@ func (m *Model) followAll(ctx context.Context, exposures []moisture.Event, in mo
 		case <-ctx.Done():
 			return nil, ctx.Err()
 		}
-	}
+	}, stop
 }
 
 func (m *Model) newJudged() *Judged {
