@@ -44,17 +44,15 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 	if err != nil {
 		return err
 	}
-	ys := make([][]float64, len(m.layers))
+	ys, most := make([][]float64, len(m.layers)), make([][]float64, len(m.layers))
 	for i := range m.layers {
-		ys[i] = s.forward(m.layers[i].f, held)
+		ys[i], most[i] = m.bounds(s, m.layers[i].f, held)
 	}
 	open := func(k int) int { return min(s.count[k], held&^1) }
 	for k := 1; k <= last; k++ {
 		t := &tips[k]
 		for i := range m.layers {
-			for _, y := range ys[i][:open(k)] {
-				t.total += m.layers[i].weight * y * y / 2
-			}
+			t.total += m.layers[i].weight * most[i][open(k)]
 		}
 		t.most = t.total / l.area(s, k) / l.toughness(s.at, s.at+k*s.step).Open
 	}
@@ -159,4 +157,40 @@ func (m *moment) narrow(ctx context.Context, s *start, tips []tip, last int, bes
 	try(last)
 	bounded(last)
 	return halve(0, last)
+}
+
+// bounds gives y = L⁻¹f for the first n unknowns and, by the number of unknowns that are
+// open, what is never below the energy (3) of a force. Without contact it is ½yᵀy. With
+// δ_N ≥ 0 what presses takes energy away, so that neither is the energy of the force
+// without its pressing parts below it.
+func (m *moment) bounds(s *start, f []float64, n int) (y, most []float64) {
+	y = s.forward(f, n)
+	most = make([]float64, n+1)
+	for i, v := range y {
+		most[i+1] = most[i] + v*v/2
+	}
+	pulls := m.l.pulls(s.unknowns[:n], f)
+	if pulls == nil {
+		return y, most
+	}
+	sum := 0.0
+	for i, v := range s.forward(pulls, n) {
+		sum += v * v / 2
+		most[i+1] = min(most[i+1], sum)
+	}
+	return y, most
+}
+
+// pulls is a force without what presses the faces of a crack together; nil where nothing does.
+func (l *Line) pulls(unknowns []int, f []float64) []float64 {
+	var out []float64
+	for _, u := range unknowns {
+		if f[u] < 0 && l.normal(u) {
+			if out == nil {
+				out = append(out, f...)
+			}
+			out[u] = 0
+		}
+	}
+	return out
 }

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -24,9 +25,6 @@ type jumpEntry struct {
 	at   int32
 	x, y float64
 }
-
-// batch bounds the right-hand sides that are solved for at once; memory grows with it.
-const batch = 256
 
 func (l *CrackFaces) condense(line *layout.Line) *condensing {
 	w := &condensing{l: l, place: map[int32]int32{}}
@@ -120,50 +118,41 @@ func (w *condensing) at(node int32) int32 {
 	return i
 }
 
-// solve works S out column by column: with z the jump less what the board gives
-// way, S = Gᵀz.
+// solve works S of (1) out.
 func (w *condensing) solve(ctx context.Context) error {
 	m := len(w.rows)
-	w.s = mat.NewSymDense(m, nil)
-	full := make([]float64, m*m)
-	sides := make([][]float64, min(batch, m))
-	for i := range sides {
-		sides[i] = make([]float64, 2*len(w.nodes))
+	loads := make([][]sparse.PointLoad, m)
+	for i, row := range w.rows {
+		loads[i] = make([]sparse.PointLoad, 0, 2*len(row))
+		for _, r := range row {
+			at := 2 * w.nodes[r.at]
+			loads[i] = append(loads[i], sparse.PointLoad{Unknown: at, Value: r.x}, sparse.PointLoad{Unknown: at + 1, Value: r.y})
+		}
 	}
-	for from := 0; from < m; from += batch {
-		if err := ctx.Err(); err != nil {
-			return err
+	given, err := w.l.p.membrane.Gram(ctx, loads) // GᵀK⁻¹G
+	if err != nil {
+		return err
+	}
+	w.s = given
+	z := make([]float64, 2*len(w.nodes))
+	h := make([]float64, m*m)
+	for i, jump := range w.jump {
+		for _, d := range jump {
+			z[2*d.at] += d.x
+			z[2*d.at+1] += d.y
 		}
-		some := sides[:min(batch, m-from)]
-		for i, y := range some {
-			clear(y)
-			for _, r := range w.rows[from+i] {
-				y[2*r.at], y[2*r.at+1] = r.x, r.y
+		for a, row := range w.rows {
+			for _, r := range row {
+				h[i*m+a] += r.x*z[2*r.at] + r.y*z[2*r.at+1]
 			}
 		}
-		if err := w.l.p.membrane.SolveAt(ctx, w.nodes, some, some); err != nil {
-			return err
-		}
-		for i, z := range some {
-			for j := range z {
-				z[j] = -z[j]
-			}
-			for _, d := range w.jump[from+i] {
-				z[2*d.at] += d.x
-				z[2*d.at+1] += d.y
-			}
-			for a := range w.rows {
-				sum := 0.0
-				for _, r := range w.rows[a] {
-					sum += r.x*z[2*r.at] + r.y*z[2*r.at+1]
-				}
-				full[(from+i)*m+a] = sum
-			}
+		for _, d := range jump {
+			z[2*d.at], z[2*d.at+1] = 0, 0
 		}
 	}
 	for i := range m {
 		for j := i; j < m; j++ {
-			w.s.SetSym(i, j, (full[i*m+j]+full[j*m+i])/2)
+			w.s.SetSym(i, j, (h[i*m+j]+h[j*m+i])/2-given.At(i, j))
 		}
 	}
 	return nil

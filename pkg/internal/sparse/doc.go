@@ -34,7 +34,7 @@
 //
 // Missing: 1. congruence by half a turn or a mirror: such pieces count as
 // different. 2. indefinite and unsymmetric systems. 3. use of zeros in a
-// right-hand side: every solve goes through all clusters. 4. an exact test for
+// right-hand side of Solve, which goes through all clusters; Gram does not. 4. an exact test for
 // singular matrices: a pivot that has lost thirteen digits counts as failed, a
 // board held too little may pass with a condition number above 1e9; see
 // Stats.Condition.

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"time"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // Factor is a Cholesky factorisation. It never changes after it was made, so
@@ -17,11 +19,11 @@ type Factor interface {
 	// problems are solved by Solve as well. An entry that is not finite is an
 	// error, and so is a context that has ended.
 	Solve(ctx context.Context, dst, rhs [][]float64) error
-	// SolveAt is Solve for loads that act at some nodes only, where answers are
-	// wanted at the same nodes only: rhs[r] and dst[r] hold NodeDof values for
-	// each of nodes, in their order, none of them twice. It touches only the
-	// clusters on the way from these nodes to the root.
-	SolveAt(ctx context.Context, nodes []int32, dst, rhs [][]float64) error
+	// Gram gives BᵀK⁻¹B for loads that act at a few unknowns each: entry (i, j) is the
+	// work of load i on the displacement that load j brings about. What acts at fixed
+	// unknowns is left out. No load, an unknown out of range, a value that is not finite
+	// and a context that has ended are errors.
+	Gram(ctx context.Context, loads [][]PointLoad) (*mat.SymDense, error)
 	Stats() Stats
 }
 

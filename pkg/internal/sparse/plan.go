@@ -3,6 +3,7 @@ package sparse
 import (
 	"context"
 	"slices"
+	"sync"
 )
 
 // plan is the order of elimination: which clusters there are, where they lie,
@@ -12,6 +13,9 @@ type plan struct {
 	classes  []class    // children before parents
 	places   []instance // children before parents
 	nodes    []int32    // front nodes of all instances, the interior ones first
+
+	upOnce sync.Once
+	up     *upward // see there
 }
 
 // class is one cluster up to congruence: equal classes have equal matrices.
