@@ -9,6 +9,7 @@ import { first } from "/page/files.js";
 import { choose } from "/page/hand.js";
 import "/page/mending.js";
 import "/page/moments.js";
+import "/page/numbers.js";
 import * as service from "/page/service.js";
 import { keyOfLines } from "/page/showing.js";
 import { table } from "/page/table.js";

@@ -100,6 +100,7 @@ function why() {
     li.append(el("span", percent(c.share), "number"), bar, el("span", c.name));
     return li;
   }));
+  if ((b.causes || []).length) $("why").append(" ", deriving("causes", "derive the shares", "Derive the shares of the causes"));
 }
 
 // modes lists every way to fail with its figure and range; each opens its numbers. Over

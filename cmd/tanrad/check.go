@@ -77,7 +77,7 @@ func (s *session) check() *cobra.Command {
 	f.StringVar(&failAt, "fail-at", "", "exit with 3 when the verdict is this `word` or worse: tight, doubtful, fails")
 	conditionFlags(c, &q)
 	f.BoolVar(&none, "no-exposures", false, "leave histories (washing, seasons) out; the same as --exposure none")
-	f.StringVar(&q.Explain, "why", "", "derive numbers step by step with their sources: of a joint, of the worst joint of a piece, of a `word`: worst, line, end, split, check, flat, glue, chance, size; with @ in one state or exposure")
+	f.StringVar(&q.Explain, "why", "", "derive numbers step by step with their sources: of a joint, of the worst joint of a piece, of a `word`: worst, line, end, split, check, flat, glue, chance, size, elastic, causes, crushing, responses, stages, at_once; with @ in one state or exposure")
 	f.IntVar(&q.Series, "series", 0, "most points of each time series in the JSON")
 	f.BoolVar(&q.NoChance, "no-chance", false, "leave the chance of failure out")
 	f.BoolVar(&q.NoCracks, "no-cracks", false, "leave the list of cracks out")

@@ -9,7 +9,10 @@ import (
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
-const shareFloor = 0.005 // shares smaller than this are not listed
+const (
+	shareFloor = 0.005 // shares smaller than this are not listed
+	roundOff   = 1e-9  // nor is a rest that is nothing else
+)
 
 // causes lists the shares of the worst joint's demand by mechanism, by wood and
 // by piece; those of one kind sum to 1, the small ones gathered at the end.
@@ -56,7 +59,7 @@ func tidy(kind string, s []influence.Share, rest string, most int) []Share {
 			left += v.Share
 		}
 	}
-	if left != 0 && len(s) > len(out) {
+	if math.Abs(left) > roundOff && len(s) > len(out) {
 		out = append(out, Share{kind, rest, left})
 	}
 	return out

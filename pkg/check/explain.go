@@ -9,6 +9,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/derive"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // Words of Conditions.Explain beside the ids of joints and pieces and the keys of the
@@ -17,7 +18,17 @@ const (
 	WhyWorst  = "worst"  // the mode that gives the board's word
 	WhyChance = "chance" // the mode of the chance
 	WhySize   = "size"   // how small and how large the board gets
+
+	WhyElastic   = "elastic"   // what the worst place would bear if no stress eased with time
+	WhyCauses    = "causes"    // the shares of what is asked of the worst joint
+	WhyCrushing  = "crushing"  // the hardest pressure on a joint
+	WhyResponses = "responses" // how fast the pieces follow the air
+	WhyStages    = "stages"    // what the rests between glue-ups left
+	WhyAtOnce    = "at_once"   // what the worst line would bear, had all been glued at once
 )
+
+// whyWords are the words that are neither an id nor the key of a mode.
+var whyWords = []string{WhyWorst, WhyChance, WhySize, WhyElastic, WhyCauses, WhyCrushing, WhyResponses, WhyStages, WhyAtOnce}
 
 // whyAt stands between a word and the end state or exposure in which it is asked.
 const whyAt = "@"
@@ -31,7 +42,7 @@ func (m reporter) derivation(ctx context.Context, j *influence.Judged, modes []M
 		return derive.Joint(ctx, m.Model, j, joint, derive.Figure{Of: word, Scatter: m.scatter()})
 	}
 	what, state, _ := strings.Cut(word, whyAt)
-	words := []string{WhyWorst, WhyChance, WhySize}
+	words := slices.Clone(whyWords)
 	for _, n := range modeNames {
 		words = append(words, n.key)
 	}
@@ -55,7 +66,11 @@ func (m reporter) derivation(ctx context.Context, j *influence.Judged, modes []M
 			}
 			what = modes[by].Mode
 		}
-		o := &modes[modeIndex(what)]
+		at := modeIndex(what)
+		if at < 0 {
+			return m.deriveBeside(ctx, j, what, word)
+		}
+		o := &modes[at]
 		if w := &j.Worst; o.Mode == LineOpens && w.Joint >= 0 && o.Figure != nil && w.D.U == *o.Figure { // of places alike the one that is told
 			return derive.Joint(ctx, m.Model, j, w.Joint, derive.Figure{Of: word, Scatter: o.scatter})
 		}
@@ -64,6 +79,11 @@ func (m reporter) derivation(ctx context.Context, j *influence.Judged, modes []M
 	for i := range j.Paths {
 		if p := &j.Paths[i]; what == Splits && p.Load != nil && m.Board.Pieces[p.Piece].ID == state {
 			return derive.Split(m.Model, j, p, derive.Figure{Of: word, Scatter: m.scatter()})
+		}
+	}
+	if what == Splits {
+		if i := slices.IndexFunc(m.Board.Pieces, func(p layout.Piece) bool { return p.ID == state }); i >= 0 {
+			return derive.Wood(m.Model, j, i, derive.Figure{Of: word})
 		}
 	}
 	var states []string
@@ -153,6 +173,8 @@ func (m reporter) deriveSettled(ctx context.Context, j *influence.Judged, v *inf
 		if f.Value, f.Scatter = v.OutOfFlat, m.flatScatter(false); m.Bends && v.OutOfFlat > 0 {
 			return derive.Flat(m.Model, j, f)
 		}
+	case WhyElastic:
+		return derive.ElasticSettled(m.Model, j, f)
 	}
 	return derive.Nothing(f, "Nothing of this kind is asked of the board, "+v.Text+"."), nil
 }
@@ -166,6 +188,8 @@ func (m reporter) deriveHistory(ctx context.Context, j *influence.Judged, h *inf
 	switch what {
 	case WhySize:
 		return derive.Sizes(m.Model, j, word, m.extremes(j, h.LoadHistory.ID()))
+	case WhyElastic:
+		return derive.ElasticFollowed(m.Model, j, h, f)
 	case LineOpens, EndOpens:
 		l := &h.Line
 		if what == EndOpens {
@@ -186,7 +210,7 @@ func (m reporter) deriveHistory(ctx context.Context, j *influence.Judged, h *inf
 	case GlueGives:
 		f.Value, f.Scatter = h.Bond.Figure, nil
 	}
-	if f.Value > 0 && (what == WoodChecks || what == OutOfFlat || what == GlueGives) {
+	if f.Value > 0 && (what == OutOfFlat || what == GlueGives) || what == WoodChecks && (f.Value > 0 || h.Check.U > 0) {
 		return m.deriveRest(j, what, f)
 	}
 	return derive.Nothing(f, "Nothing of this kind is asked of the board in "+h.LoadHistory.ID()+"."), nil

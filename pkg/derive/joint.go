@@ -68,32 +68,54 @@ func Line(ctx context.Context, m *influence.Model, j *influence.Judged, line *in
 }
 
 func jointAt(ctx context.Context, m *influence.Model, j *influence.Judged, at *influence.Moment, line *influence.LineMoment, f Figure) (*Derivation, error) {
-	jt := &m.Board.Joints[at.Joint]
-	d := &joint{base: newBase(m, j, jt.ID, at.State, at.Hour), index: at.Joint, at: at, line: line, side: [2]int{jt.A, jt.B}}
-	d.n, d.t = influence.Normal(jt)
+	d := jointOf(newBase(m, j, m.Board.Joints[at.Joint].ID, at.State, at.Hour), at)
 	if at.Load == nil {
-		d.d.Text = "Nothing that was considered stresses " + jt.ID + "."
+		d.d.Text = "Nothing that was considered stresses " + d.d.Of + "."
 		return d.done()
 	}
-	d.d.Text = fmt.Sprintf("%s between %s and %s, %s.", jt.ID, d.called(jt.A), d.called(jt.B), d.moment())
-	members := make([]member, len(sides))
-	for s, letter := range sides {
-		members[s] = d.piece(d.side[s], letter)
-	}
-	changes := d.remembered(at.Load, members)
-	for s, letter := range sides {
-		d.strain[s], d.modulus[s] = d.alone(d.side[s], letter, d.t, "the joint", changes[s])
-	}
-	d.mismatch = d.reckon("mismatch along the joint", "Δ = ε_B − ε_A", "1", nil, d.strain[0], d.strain[1])
-	hand := d.byHand()
+	d.d.Text = d.between()
+	hand := d.pulls(d.remembered(at.Load, d.members()))
 	d.stress()
 	if line == nil || line.Load == nil {
 		return d.done() // judged by stress alone
 	}
-	if err := d.criterion(ctx, hand, f); err != nil {
+	u, err := d.criterion(ctx, line, hand)
+	if err != nil {
 		return nil, err
 	}
+	d.chance(u, f)
 	return d.done()
+}
+
+// jointOf is the joint of a moment, before anything of it is derived.
+func jointOf(b base, at *influence.Moment) *joint {
+	jt := &b.m.Board.Joints[at.Joint]
+	d := &joint{base: b, index: at.Joint, at: at, side: [2]int{jt.A, jt.B}}
+	d.n, d.t = influence.Normal(jt)
+	return d
+}
+
+// between tells which joint it is, between what, and when.
+func (d *joint) between() string {
+	return fmt.Sprintf("%s between %s and %s, %s.", d.m.Board.Joints[d.index].ID, d.called(d.side[0]), d.called(d.side[1]), d.moment())
+}
+
+// members are the two pieces.
+func (d *joint) members() []member {
+	out := make([]member, len(sides))
+	for s, letter := range sides {
+		out[s] = d.piece(d.side[s], letter)
+	}
+	return out
+}
+
+// pulls goes from what stress remembers of the two pieces to the sum by hand.
+func (d *joint) pulls(changes []Number) hand {
+	for s, letter := range sides {
+		d.strain[s], d.modulus[s] = d.alone(d.side[s], letter, d.t, "the joint", changes[s])
+	}
+	d.mismatch = d.reckon("mismatch along the joint", "Δ = ε_B − ε_A", "1", nil, d.strain[0], d.strain[1])
+	return d.byHand()
 }
 
 // sides go with the two letters.

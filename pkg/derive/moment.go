@@ -146,8 +146,7 @@ func (b *base) remembered(l *influence.Load, sides []member) []Number {
 	air := b.air()
 	out := make([]Number, len(sides))
 	if st := b.settled(); st != nil {
-		left := b.solved("share of stress left once the seasons are alike", "k_r", "1", st.Left(), []string{"FERRARA25", "TANRAD-EST"},
-			"from the relaxation of stress over the year of the home; 1 for a sudden change")
+		left := b.left(st)
 		stiff := b.solved("stiffer as it dries, softer as it swells", "k_s", "1", b.m.Stiffening(st.Moisture), []string{"WH190-T5-14"},
 			"mean over the change and over the area of the board")
 		for i, change := range b.moves(st.Swelling, sides, air) {
@@ -169,6 +168,12 @@ func (b *base) remembered(l *influence.Load, sides []member) []Number {
 			"stiffened as it dries and relaxed as time goes, followed in time", start, hours, then)
 	}
 	return out
+}
+
+// left is the share of its stress that a settled state has.
+func (b *base) left(st *influence.Settled) Number {
+	return b.solved("share of stress left once the seasons are alike", "k_r", "1", st.Left(), []string{"FERRARA25", "TANRAD-EST"},
+		"from the relaxation of stress over the year of the home; 1 for a sudden change")
 }
 
 // kinds are all kinds of piece as sides with numbers, as many as a sum writes out.

@@ -13,16 +13,16 @@ const mostKinds = 12
 
 // stress adds up what every kind of piece brings to the worst stretch, and holds it
 // against what the weakest part bears.
-func (d *joint) stress() {
+func (d *joint) stress() Number {
 	m, l := d.m, d.at.Load
 	worst := m.Worst(d.index, l)
 	jm := &m.Joints[d.index]
 	limits := jm.Capacity.At(m.Scale(jm, l, worst.Level))
-	of := influence.Stretch{Kinds: m.KindTractions(d.index, worst.Window, worst.Level), N: worst.N, T: worst.T, Criterion: limits.Judge(worst.N, worst.T).Criterion}
-	of.Rests, of.After = m.RestTractions(d.index, worst.Window, worst.Level)
+	of := m.StretchAt(d.index, worst.Window, worst.Level, l)
+	of.Criterion = limits.Judge(worst.N, worst.T).Criterion
 	n, t := d.tractions("on the worst stretch", l, &of)
 	note := fmt.Sprintf("what gives: %s, %s; over %.3g mm", partNames[worst.Part], worst.Mode, jm.Intervals[worst.Window].To-jm.Intervals[worst.Window].From)
-	d.overStrength("stress over strength on the worst stretch", "S_w", worst.U, &of, note, n, t,
+	return d.overStrength("stress over strength on the worst stretch", "S_w", worst.U, &of, note, n, t,
 		func(shear bool) []Number { return d.printed(int(worst.Part), shear) })
 }
 
@@ -41,6 +41,9 @@ func (b *base) overStrength(name, symbol string, is float64, of *influence.Stret
 	return b.holds(name, symbol+" = √(max(0, o_N·N + o_T·T)^2 + (s_N·N + s_T·T)^2)", "1", is, []string{"TENSOR"}, note,
 		n, t, slant("o_N", law.Open[0]), slant("o_T", law.Open[1]), slant("s_N", law.Slide[0]), slant("s_T", law.Slide[1]))
 }
+
+// even is the slope [% MC/mm] below which moisture is even through the thickness: round-off.
+const even = 1e-13
 
 var partNames = [3]string{"the wood of A", "the bond", "the wood of B"}
 
@@ -78,8 +81,13 @@ func (b *base) strengthOf(piece int, letter string, shear, bond bool) []Number {
 
 // tractions are opening stress and shear of a stretch, each as a sum.
 func (b *base) tractions(where string, l *influence.Load, of *influence.Stretch) (n, t Number) {
-	return b.sum("opening stress "+where, "N", of.N, l, of, func(p influence.MeanTraction) float64 { return p.N }),
+	return b.opening(where, l, of),
 		b.sum("shear "+where, "T", of.T, l, of, func(p influence.MeanTraction) float64 { return p.T })
+}
+
+// opening is the opening stress of a stretch as a sum.
+func (b *base) opening(where string, l *influence.Load, of *influence.Stretch) Number {
+	return b.sum("opening stress "+where, "N", of.N, l, of, func(p influence.MeanTraction) float64 { return p.N })
 }
 
 // sum is a traction as the sum of what every kind of piece brings, and every rest
@@ -105,7 +113,7 @@ func (b *base) sum(name, symbol string, is float64, l *influence.Load, by *influ
 			term(given(fmt.Sprintf("q_%s%d", symbol, k+1), v, "MPa/% MC", "solved: what one % in all "+kind+" brings here"),
 				given(fmt.Sprintf("μ_%d", k+1), l.Mean[k], "% MC", "what stress remembers of "+kind))
 		}
-		if v := of(pulls[k].Slope); v != 0 && l.Slope != nil && l.Slope[k] != 0 {
+		if v := of(pulls[k].Slope); v != 0 && l.Slope != nil && math.Abs(l.Slope[k]) > even {
 			term(given(fmt.Sprintf("b_%s%d", symbol, k+1), v, "MPa·mm/% MC", "solved: what one % a mm through all "+kind+" brings at this face"),
 				given(fmt.Sprintf("g_%d", k+1), l.Slope[k], "% MC/mm", "slope through the thickness of "+kind))
 		}
@@ -127,17 +135,17 @@ func (b *base) sum(name, symbol string, is float64, l *influence.Load, by *influ
 	return b.holds(name, text, "MPa", is, nil, "plane finite elements, one solution for each kind of piece", in...)
 }
 
-// criterion goes from stress and energy to v and the word, and puts the sum by hand
-// beside the solver.
-func (d *joint) criterion(ctx context.Context, h hand, f Figure) error {
+// criterion goes from stress and energy to v, and puts the sum by hand beside the solver.
+func (d *joint) criterion(ctx context.Context, line *influence.LineMoment, h hand) (u Number, err error) {
 	m := d.m
+	d.line = line
 	opening := d.weakerFracture(d.side[0], d.side[1])
 	gi := opening.as("G_I")
 	tough := m.ToughnessOf(d.index)
 	gii := d.slidingTakes(tough.Slide, gi)
 	whole, err := m.OverJoint(ctx, d.index, d.at.Load)
 	if err != nil {
-		return err
+		return u, err
 	}
 	d.byHandCriterion(h, gii, whole)
 	r := &d.line.Result
@@ -152,15 +160,14 @@ func (d *joint) criterion(ctx context.Context, h hand, f Figure) error {
 		gii = d.solved("energy to open by sliding, mean over the stretch", "G_2", "J/m²", jPerM2*mean.Slide, nil, "the same", gii)
 	}
 	v := d.runs(d.line, s, gi, gii, tough.Exponent)
-	u := v
+	u = v
 	if d.at.D.Crack == nil {
 		u = d.holds("this joint: no more than its own stress, no more than its line", "u = min(S_w, v)", "1", d.at.D.U, coupled, "the line's crack lies elsewhere",
 			Number{Symbol: "S_w", Value: m.Worst(d.index, d.at.Load).U, Unit: "1", Step: "S_w"}, v)
 	}
-	d.chance(u, f)
 	d.d.Compare = append(d.d.Compare, Comparison{What: "load over critical", Hand: d.handV(), Solver: u.Value, Unit: "1",
 		Why: "by hand the whole joint opens at once; the solver finds the worst stretch, most often beside a corner"})
-	return nil
+	return u, nil
 }
 
 // coupled are the works of the criterion.

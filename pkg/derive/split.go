@@ -44,3 +44,19 @@ func Split(m *influence.Model, j *influence.Judged, p *influence.PathMoment, f F
 		Why: "by hand " + m.Board.Pieces[piece].ID + " is held to the mean of the whole board; its neighbours hold it to their own"})
 	return d.done()
 }
+
+// Wood derives what the wood of a piece in which no path was laid may ask: its stress,
+// with the share that the worst paths have of theirs.
+func Wood(m *influence.Model, j *influence.Judged, piece int, f Figure) (*Derivation, error) {
+	w := &j.Pieces[piece]
+	d := newBase(m, j, f.Of, w.State, 0)
+	d.d.Text = fmt.Sprintf("A split through %s, as far as its stress tells: paths are laid where wood is stressed hardest.", d.called(piece))
+	stress := d.solved("stress over strength, the most in the wood of the piece", "S_p", "1", w.Stress, []string{"TENSOR"}, "plane finite elements, over squares as wide as stress is averaged", d.strengthOf(piece, "A", false, false)...)
+	share, most := j.WoodShare()
+	if math.IsInf(most, 1) {
+		return d.done()
+	}
+	q, v := given("q", share, "1", "the most that a path laid has of its own stress"), given("v_m", most, "1", "the worst path; derived by split")
+	d.holds("load over the critical one, an estimate", "v = min(q·S_p, v_m)", "1", w.U, coupled, "", q, stress, v)
+	return d.done()
+}

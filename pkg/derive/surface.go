@@ -18,6 +18,7 @@ func Checks(m *influence.Model, j *influence.Judged, f Figure) (*Derivation, err
 	s, ok := m.SkinOf(h)
 	if !ok {
 		d.d.Text = "No wood opens from a face in " + f.State + "."
+		d.balances(h)
 		return d.done()
 	}
 	d.hour = h.Opens.Hour
@@ -49,9 +50,21 @@ func Checks(m *influence.Model, j *influence.Judged, f Figure) (*Derivation, err
 	i := d.holds("depth over the depth from which it counts", "i = a/(s_d·h)", "1", f.Value, []string{"TANRAD-EST"}, "a shallower check is told and does not give the word", depth,
 		given("s_d", influence.Deep(), "1", "of the thickness: data/layers.csv"), given("h", m.Board.Thickness, "mm", "thickness of the board"))
 	d.chance(i, f)
+	d.balances(h)
 	d.d.Compare = append(d.d.Compare, Comparison{What: "stress in the face", Hand: hand.Value, Solver: s.Stress, Unit: "MPa",
 		Why: "by hand the face is elastic and has no past; wood creeps, a wet face is crushed and comes out too short when it dries, and where it bears no more it opens"})
 	return d.done()
+}
+
+// balances is the tension inside a piece, glued or not, over what it bears.
+func (b *base) balances(h *influence.ExposureResult) {
+	if h.Check.Piece < 0 || h.Check.U <= 0 {
+		return
+	}
+	b.hour = h.Check.Hour
+	b.part = "tension that balances itself, " + b.moment()
+	b.solved("tension in the "+h.Check.Level+" of "+b.m.Board.Pieces[h.Check.Piece].ID+" over what it bears across the grain", "S_f", "1", h.Check.U,
+		[]string{"CRANK75", "BARROS26"}, "the same in a piece that was never glued, followed in time, layer by layer; told beside the word", b.strengthOf(h.Check.Piece, "A", false, false)...)
 }
 
 // weakerTakes is the energy that a check takes to run.

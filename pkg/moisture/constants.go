@@ -36,6 +36,11 @@ func AlongRatio(class string) float64 {
 // given oven-dry density [kg/m³] at a temperature [°C] and humidity [%]:
 // vapour flow divided by the slope of the equilibrium curve.
 func SurfaceEmission(density, temperature, humidity float64) float64 {
-	_, slope := equilibriumSlope(temperature, humidity/100)
-	return saturationDensity(temperature) / airFilm() * 100 / slope / density
+	return emission(density, Room{Humidity: humidity, Temperature: temperature}, 0)
+}
+
+// emission is SurfaceEmission [m/s] of a face with a film of some resistance [s/m].
+func emission(density float64, r Room, film float64) float64 {
+	_, slope := equilibriumSlope(r.Temperature, r.Humidity/100)
+	return saturationDensity(r.Temperature) / (airFilm() + film) * 100 / slope / density
 }

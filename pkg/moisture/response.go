@@ -44,6 +44,23 @@ func ResponseTimes(ctx context.Context, c Column, fromRH, toRH, temperature floa
 	return at[0], at[1], nil
 }
 
+// Slab gives the two constants of a column in still air for sums by hand: the
+// diffusivity [mm²/h] through its thickness at the moisture in balance with the air, and
+// the coefficient [mm/h] of the linear law at a face (see SurfaceEmission), mean of both.
+// Column.M0 is not used. Errors: a fault.List as Simulate.
+func (c Column) Slab(air Room) (diffusion, emitted float64, err error) {
+	c.M0 = equilibrium(air.Temperature, air.Humidity)
+	m, l := c.material()
+	if l = append(l, air.Faults("/air")...); len(l) > 0 {
+		return 0, 0, l
+	}
+	_, diffusion = newDiffusivities(m).table(air.Temperature).at(c.M0)
+	for _, film := range m.film {
+		emitted += mmPerHour * emission(m.density, air, film) / 2
+	}
+	return diffusion, emitted, nil
+}
+
 // Settle returns how long a column takes in an air that meets both its faces until
 // no layer of it is further than some % MC from the moisture in balance with that air
 // [h]; 0 when it is there from the start, infinite when it takes longer than

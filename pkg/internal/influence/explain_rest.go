@@ -61,16 +61,8 @@ func (p *PathMoment) StretchOf() Stretch {
 	}
 	for k := range m.spells {
 		out.After = append(out.After, m.past.spells[k].stage)
-		out.N += out.Rests[k].N * p.Load.Locked[k]
-		out.T += out.Rests[k].T * p.Load.Locked[k]
 	}
-	for k := range out.Kinds {
-		q := &out.Kinds[k]
-		out.N, out.T = out.N+q.Mean.N*p.Load.Mean[k], out.T+q.Mean.T*p.Load.Mean[k]
-		if p.Load.Slope != nil {
-			out.N, out.T = out.N+q.Slope.N*p.Load.Slope[k], out.T+q.Slope.T*p.Load.Slope[k]
-		}
-	}
+	out.sum(p.Load)
 	return out
 }
 

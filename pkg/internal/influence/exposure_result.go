@@ -65,7 +65,7 @@ func (m *Model) judgeExposure(ctx context.Context, c *LoadHistory) (*ExposureRes
 		l.rims, l.at, l.rim = c.rims, i, 1
 		a.loads = append(a.loads, l)
 		bare := m.At(c, c.Shape, i, scale)
-		elastic := m.At(c, c.Elastic, i, scale).Scaled(func(int) bool { return true }, c.stiff[i])
+		elastic := m.elasticAt(c, i, scale)
 		u := 0.0
 		for j := range m.Joints {
 			d := m.Worst(j, l)

@@ -2,11 +2,9 @@ package influence
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // GlueUp is one stage of a board that is glued in stages, and what it does to it.
@@ -14,6 +12,8 @@ type GlueUp struct {
 	*layout.Stage
 	Moisture []float64 // % MC per piece of Stage.Pieces when it is glued
 	Share    float64   // of the worst place's load: what moved from this glue-up to the next, of the last what moved since; they sum to 1
+	Spell    int       // number of the rest that follows it, −1 where nothing moves in it
+	Slope    float64   // of the worst place's load over the critical one, by the share that is left of that rest's stress
 	Stress   float64   // worst stress over strength of the joints there were when it had rested, had nothing eased; 0 of the last
 	Joint    int       // where that is, −1 for nowhere
 }
@@ -22,7 +22,7 @@ type GlueUp struct {
 func (m *Model) GlueUps(j *Judged) []GlueUp {
 	var out []GlueUp
 	for k := range m.Board.Stages {
-		g := GlueUp{Stage: &m.Board.Stages[k], Joint: -1}
+		g := GlueUp{Stage: &m.Board.Stages[k], Joint: -1, Spell: -1}
 		for _, i := range g.Pieces {
 			g.Moisture = append(g.Moisture, m.past.at(k, i))
 		}
@@ -33,10 +33,13 @@ func (m *Model) GlueUps(j *Judged) []GlueUp {
 	}
 	last := &out[len(out)-1]
 	last.Share = 1
-	for k, share := range m.lockedShares(j) {
+	for k, slope := range m.lockedSlopes(j) {
 		g := &out[m.past.spells[k].stage]
-		g.Share = share
-		last.Share -= share
+		g.Spell, g.Slope = k, slope
+		if slope != 0 {
+			g.Share = j.Worst.Load.Locked[k] * slope / j.Worst.D.U
+		}
+		last.Share -= g.Share
 		g.Stress, g.Joint = m.restedWorst(k)
 	}
 	return out
@@ -51,9 +54,9 @@ func (p *past) at(stage, piece int) float64 {
 	return mc
 }
 
-// lockedShares is what the rests between glue-ups give to the worst place, by the
-// slopes of its load over the critical one: that is of degree one in the amounts.
-func (m *Model) lockedShares(j *Judged) []float64 {
+// lockedSlopes is how the worst place's load over the critical one goes with the share that
+// is left of what each rest between glue-ups brought: of degree one in the amounts.
+func (m *Model) lockedSlopes(j *Judged) []float64 {
 	out := make([]float64, len(m.past.spells))
 	l := j.Worst.Load
 	var at *LineMoment
@@ -69,14 +72,27 @@ func (m *Model) lockedShares(j *Judged) []float64 {
 	if at == nil || at.Result.V == 0 {
 		return out
 	}
-	for k, f := range l.Locked {
-		slope := at.Result.ByMembrane[n+k]
+	for k := range out {
+		out[k] = at.Result.ByMembrane[n+k]
 		if m.Warps && at.Heights > 1 {
-			slope += at.Result.ByBending[2*n+k]
+			out[k] += at.Result.ByBending[2*n+k]
 		}
-		out[k] = f * slope / at.Result.V
 	}
 	return out
+}
+
+// Once is a board at the worst moment of all, had it been glued in one go.
+type Once struct {
+	Line  LineMoment // the worst glue line then; without a load where nothing opens one
+	Rests []Moved
+}
+
+// Moved is what a rest between two glue-ups adds to what the board's wood has moved by,
+// had all been glued before it.
+type Moved struct {
+	After int       // number of the stage after which it comes
+	Share float64   // of its stress that is left
+	Bound []float64 // % MC of bound water per kind
 }
 
 // AtOnce is the load over the critical one (dimensionless) of the worst glue line at the worst moment, had
@@ -84,35 +100,33 @@ func (m *Model) lockedShares(j *Judged) []float64 {
 // glued: all that moved since strains the whole board. 0 where no glue line governs, or
 // without stages. The error is that of the context or of the crack faces.
 func (m *Model) AtOnce(ctx context.Context, j *Judged) (float64, error) {
-	l := j.Worst.Load
-	if len(m.past.spells) == 0 || l == nil || j.Worst.Joint < 0 {
-		return 0, nil
+	o, err := m.GluedAtOnce(ctx, j)
+	if o == nil || err != nil {
+		return 0, err
 	}
-	once := *l
-	once.Mean, once.Locked = slices.Clone(l.Mean), make([]float64, len(l.Locked))
-	for k := range m.Kinds {
-		i := slices.Index(m.KindOf, k)
-		for n, share := range l.Locked {
-			s := &m.past.spells[n]
-			once.Mean[k] += share * (m.Kinds[k].Species.BoundWater(s.to[i]) - m.Kinds[k].Species.BoundWater(s.from[i]))
-		}
-	}
-	worst, err := m.newLineSweep().over(ctx, []*Load{&once}, "", []float64{0}, true)
-	return worst.Result.V, err
+	return o.Line.Result.V, nil
 }
 
-// restedWorst is the worst stress over strength at the end of a spell, all of it there
-// still, at the strengths of gluing.
-func (m *Model) restedWorst(spell int) (u float64, joint int) {
-	l := &Load{Mean: make([]float64, len(m.Kinds)), Locked: make([]float64, len(m.spells))}
-	for k := 0; k <= spell; k++ {
-		l.Locked[k] = 1
+// GluedAtOnce is what stands behind AtOnce; nil where no glue line governs, or without
+// stages. Errors: those of AtOnce.
+func (m *Model) GluedAtOnce(ctx context.Context, j *Judged) (*Once, error) {
+	l := j.Worst.Load
+	if len(m.past.spells) == 0 || l == nil || j.Worst.Joint < 0 {
+		return nil, nil
 	}
-	joint = -1
-	for j := range m.Joints {
-		if d := m.Worst(j, l); verdict.Worse(d.U, math.Max(u, Quiet)) {
-			u, joint = d.U, j
+	o, once := &Once{}, *l
+	once.Mean, once.Locked = slices.Clone(l.Mean), make([]float64, len(l.Locked))
+	for n, share := range l.Locked {
+		s := &m.past.spells[n]
+		r := Moved{After: s.stage, Share: share, Bound: make([]float64, len(m.Kinds))}
+		for k := range m.Kinds {
+			i := slices.Index(m.KindOf, k)
+			r.Bound[k] = m.Kinds[k].Species.BoundWater(s.to[i]) - m.Kinds[k].Species.BoundWater(s.from[i])
+			once.Mean[k] += share * r.Bound[k]
 		}
+		o.Rests = append(o.Rests, r)
 	}
-	return u, joint
+	var err error
+	o.Line, err = m.newLineSweep().over(ctx, []*Load{&once}, j.Worst.State, []float64{j.Worst.Hour}, true)
+	return o, err
 }

@@ -384,26 +384,35 @@ func (j *Judged) settleJoints(m *Model) {
 // others their stress times what the worst path has of its own, an estimate, and no more
 // than the worst path, which runs through the place stressed hardest.
 func (j *Judged) settlePieces() {
-	share, most := 0.0, 0.0
-	for i := range j.Paths {
-		p := &j.Paths[i]
-		if s := j.Pieces[p.Piece].U; s > 0 && p.Result.V > 0 {
-			share = math.Max(share, math.Min(1, p.Result.V/s))
-			most = math.Max(most, p.Result.V)
-		}
-	}
-	if len(j.Paths) == 0 {
-		share, most = 1, math.Inf(1)
-	}
 	for i := range j.Pieces {
 		j.Pieces[i].Stress = j.Pieces[i].U
-		j.Pieces[i].U = math.Min(share*j.Pieces[i].U, most)
+	}
+	share, most := j.WoodShare()
+	for i := range j.Pieces {
+		j.Pieces[i].U = math.Min(share*j.Pieces[i].Stress, most)
 	}
 	for i := len(j.Paths) - 1; i >= 0; i-- { // the worst stands first
 		if p := &j.Paths[i]; p.Load != nil {
 			j.Pieces[p.Piece].U, j.Pieces[p.Piece].State = p.Result.V, p.State
 		}
 	}
+}
+
+// WoodShare is the largest share (dimensionless) that the v of a path laid in a piece has of
+// the stress over strength of that piece, and the largest such v; 1 and no limit where no
+// path was laid.
+func (j *Judged) WoodShare() (share, most float64) {
+	if len(j.Paths) == 0 {
+		return 1, math.Inf(1)
+	}
+	for i := range j.Paths {
+		p := &j.Paths[i]
+		if s := j.Pieces[p.Piece].Stress; s > 0 && p.Result.V > 0 {
+			share = math.Max(share, math.Min(1, p.Result.V/s))
+			most = math.Max(most, p.Result.V)
+		}
+	}
+	return share, most
 }
 
 func (j *Judged) addState(v Settled) {

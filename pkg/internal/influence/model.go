@@ -245,9 +245,11 @@ func (m *Model) Worst(j int, l *Load) Critical {
 }
 
 // crush is the pressure [MPa] that crushes the softer side at its moisture.
-func (m *Model) crush(jm *JointModel, l *Load) float64 {
-	a, b := jm.Capacity.Crush[0].Value, jm.Capacity.Crush[1].Value
-	return math.Min(a*m.strengthOf(l, jm.a).Crush, b*m.strengthOf(l, jm.b).Crush)
+func (m *Model) crush(jm *JointModel, l *Load) float64 { return math.Min(m.crushes(jm, l)) }
+
+// crushes is the pressure [MPa] that crushes the wood of A and of B at its moisture.
+func (m *Model) crushes(jm *JointModel, l *Load) (a, b float64) {
+	return jm.Capacity.Crush[0].Value * m.strengthOf(l, jm.a).Crush, jm.Capacity.Crush[1].Value * m.strengthOf(l, jm.b).Crush
 }
 
 func (jm *JointModel) keep(best *Critical, n, t float64, lim *joint.Limits, crush float64, w, level int) {
