@@ -115,38 +115,31 @@ func (c *Capacity) Weaken(factor float64) {
 // Limits are the criteria that can decide at one moment. A part that is the weaker
 // both ways hides the others.
 type Limits struct {
-	n     int
-	parts [4]part
+	n        int
+	criteria [4]Criterion
+	named    [4]*part // which they are of
 }
 
 // At gives the limits under a change of moisture and water.
 func (c *Capacity) At(s Scale) Limits {
 	var l Limits
-	for _, p := range c.scaled(s) {
-		l.add(&p)
+	for i, criterion := range c.Parts(s) {
+		l.add(&criterion, &c.parts[i])
 	}
 	return l
-}
-
-// scaled are the parts under a change of moisture and water.
-func (c *Capacity) scaled(s Scale) [4]part {
-	if s == (Scale{}) {
-		s = Scale{1, 1, 1, 1, 1}
-	}
-	parts := c.parts
-	for i, by := range [4][2]float64{{s.TensionA, s.ShearA}, {s.TensionA * s.Bond, s.ShearA * s.Bond}, {s.TensionB * s.Bond, s.ShearB * s.Bond}, {s.TensionB, s.ShearB}} {
-		parts[i].criterion = parts[i].criterion.Scaled(by[0], by[1])
-	}
-	return parts
 }
 
 // Parts gives the criteria of all parts under a change of moisture and water, whether
 // or not they can decide: wood A, the bond to it, the bond to wood B, wood B. A path
 // across several joints adds up what it asks of each of them.
 func (c *Capacity) Parts(s Scale) (criteria [4]Criterion) {
-	for i, p := range c.scaled(s) {
-		criteria[i] = p.criterion
+	if s == (Scale{}) {
+		s = Scale{1, 1, 1, 1, 1}
 	}
+	criteria[0] = c.parts[0].criterion.Scaled(s.TensionA, s.ShearA)
+	criteria[1] = c.parts[1].criterion.Scaled(s.TensionA*s.Bond, s.ShearA*s.Bond)
+	criteria[2] = c.parts[2].criterion.Scaled(s.TensionB*s.Bond, s.ShearB*s.Bond)
+	criteria[3] = c.parts[3].criterion.Scaled(s.TensionB, s.ShearB)
 	return criteria
 }
 
@@ -161,28 +154,28 @@ func (c *Capacity) Named(i int, opens bool) (Part, string) {
 
 // add keeps a part unless another covers it, and drops those that it covers. Of
 // two that are alike the first stays.
-func (l *Limits) add(p *part) {
-	for i := range l.parts[:l.n] {
-		if l.parts[i].criterion.covers(&p.criterion) {
+func (l *Limits) add(c *Criterion, p *part) {
+	for i := range l.n {
+		if l.criteria[i].covers(c) {
 			return
 		}
 	}
 	kept := 0
-	for i := range l.parts[:l.n] {
-		if !p.criterion.covers(&l.parts[i].criterion) {
-			l.parts[kept] = l.parts[i]
+	for i := range l.n {
+		if !c.covers(&l.criteria[i]) {
+			l.criteria[kept], l.named[kept] = l.criteria[i], l.named[i]
 			kept++
 		}
 	}
-	l.parts[kept] = *p
+	l.criteria[kept], l.named[kept] = *c, p
 	l.n = kept + 1
 }
 
 // Criteria goes over the criteria that can decide.
 func (l *Limits) Criteria() iter.Seq[*Criterion] {
 	return func(yield func(*Criterion) bool) {
-		for i := range l.parts[:l.n] {
-			if !yield(&l.parts[i].criterion) {
+		for i := range l.n {
+			if !yield(&l.criteria[i]) {
 				return
 			}
 		}
@@ -196,8 +189,8 @@ const alike = 1e-9
 // Square is u² of the weakest part for a traction [MPa].
 func (l *Limits) Square(n, t float64) float64 {
 	worst := 0.0
-	for i := range l.parts[:l.n] {
-		worst = math.Max(worst, l.parts[i].criterion.Square(n, t))
+	for i := range l.n {
+		worst = max(worst, l.criteria[i].Square(n, t))
 	}
 	return worst
 }
@@ -206,13 +199,13 @@ func (l *Limits) Square(n, t float64) float64 {
 // of its parts' own, with its slopes.
 func (l *Limits) Judge(n, t float64) Judgement {
 	best, worst := 0, 0.0
-	for i := range l.parts[:l.n] {
-		if q := l.parts[i].criterion.Square(n, t); q > worst*(1+alike) {
+	for i := range l.n {
+		if q := l.criteria[i].Square(n, t); q > worst*(1+alike) {
 			best, worst = i, q
 		}
 	}
-	p := &l.parts[best]
-	j := p.criterion.Judge(n, t)
+	p := l.named[best]
+	j := l.criteria[best].Judge(n, t)
 	j.Part, j.Mode = p.part, p.mode[0]
 	if j.ByShear < j.ByTension {
 		j.Mode = p.mode[1]
@@ -224,12 +217,12 @@ func (l *Limits) Judge(n, t float64) Judgement {
 // part bears [MPa], for tables: a traction of both is judged part by part.
 func (l *Limits) Least() (tension, shear Limit) {
 	tension.Value, shear.Value = math.Inf(1), math.Inf(1)
-	for i := range l.parts[:l.n] {
-		p := &l.parts[i]
-		if v := p.criterion.Tension(); v < tension.Value {
+	for i := range l.n {
+		p, c := l.named[i], &l.criteria[i]
+		if v := c.Tension(); v < tension.Value {
 			tension = Limit{v, p.part, p.mode[0]}
 		}
-		if v := p.criterion.Shear(); v < shear.Value {
+		if v := c.Shear(); v < shear.Value {
 			shear = Limit{v, p.part, p.mode[1]}
 		}
 	}

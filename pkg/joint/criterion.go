@@ -45,7 +45,7 @@ func (l *Criterion) covers(m *Criterion) bool {
 func (l *Criterion) Tension() float64 { return 1 / math.Sqrt(l.Square(1, 0)) }
 
 // Shear is the tangential traction [MPa] that alone brings u to 1, in its worse sense.
-func (l *Criterion) Shear() float64 { return 1 / math.Sqrt(math.Max(l.Square(0, 1), l.Square(0, -1))) }
+func (l *Criterion) Shear() float64 { return 1 / math.Sqrt(max(l.Square(0, 1), l.Square(0, -1))) }
 
 // Judgement is the answer to one traction.
 type Judgement struct {
@@ -73,7 +73,7 @@ const (
 // is smooth.
 func (l *Criterion) Judge(n, t float64) Judgement {
 	open, slide := l.Terms(n, t)
-	open = math.Max(0, open)
+	open = max(0, open)
 	j := Judgement{U: math.Hypot(open, slide), How: Opens, Criterion: *l}
 	if j.U == 0 {
 		return j

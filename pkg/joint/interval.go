@@ -49,7 +49,7 @@ func shares(nodes []float64, from, to float64) []float64 {
 	for side := range len(nodes) / 2 {
 		i := 2 * side
 		h := nodes[i+2] - nodes[i]
-		a, b := (math.Max(nodes[i], from)-nodes[i])/h, (math.Min(nodes[i+2], to)-nodes[i])/h
+		a, b := (max(nodes[i], from)-nodes[i])/h, (min(nodes[i+2], to)-nodes[i])/h
 		if b <= a {
 			continue
 		}

@@ -19,7 +19,7 @@ func (r Room) VapourPressure() float64 { return r.Humidity / 100 * SaturationPre
 // water and is returned at the dampest that the equilibrium formula holds for.
 func (r Room) Warmed(temperature float64) Room {
 	rh := 100 * r.VapourPressure() / SaturationPressure(temperature)
-	return Room{Humidity: math.Min(rh, MaxHumidity), Temperature: temperature}
+	return Room{Humidity: min(rh, MaxHumidity), Temperature: temperature}
 }
 
 // saturationDensity is the mass of vapour in saturated air, kg/m³.

@@ -92,7 +92,7 @@ func (c cells) total(m []float64) float64 {
 func largest(v []float64) float64 {
 	m := 0.0
 	for _, x := range v {
-		m = math.Max(m, math.Abs(x))
+		m = max(m, math.Abs(x))
 	}
 	return m
 }

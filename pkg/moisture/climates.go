@@ -42,14 +42,14 @@ const (
 func (c Climate) Indoors(out Room) Room {
 	t := out.Temperature
 	if c.HeatTo != nil {
-		t = math.Max(t, *c.HeatTo)
+		t = max(t, *c.HeatTo)
 	}
 	if c.CoolTo != nil {
-		t = math.Min(t, *c.CoolTo)
+		t = min(t, *c.CoolTo)
 	}
-	share := math.Min(1, math.Max(0, (openWindows-out.Temperature)/(openWindows-closedWindows)))
+	share := min(1, max(0, (openWindows-out.Temperature)/(openWindows-closedWindows)))
 	rh := 100 * (out.VapourPressure() + c.Surplus*share) / SaturationPressure(t)
-	return Room{Humidity: math.Min(c.MaxHumidity, math.Max(c.MinHumidity, rh)), Temperature: t}
+	return Room{Humidity: min(c.MaxHumidity, max(c.MinHumidity, rh)), Temperature: t}
 }
 
 // Extremes returns the indexes of the months (0 is January) in whose air wood

@@ -94,7 +94,7 @@ func TestOutdoorTableFollowsFromClimate(t *testing.T) {
 		}
 		m := int(number(r, "month"))
 		// below −1.1 °C the formula is not published; the balance hardly changes with temperature there
-		got := equilibrium(math.Max(MinTemperature, number(r, "temperature_c")), number(r, "humidity_pct"))
+		got := equilibrium(max(MinTemperature, number(r, "temperature_c")), number(r, "humidity_pct"))
 		assert.InDelta(t, table[town][m], got, 1.5, "%s month %d", town, m) // % MC
 	}
 }

@@ -87,7 +87,7 @@ func specificGravity(s *wood.Species) (at12, basic, dry float64, err error) {
 		sv = (s.ShrinkR.V + s.ShrinkT.V) / 100
 	}
 	fsp := s.FSP()
-	v12 := 1 - sv*math.Max(0, fsp-12)/fsp // of the green volume
+	v12 := 1 - sv*max(0, fsp-12)/fsp // of the green volume
 	switch {
 	case s.SG12.Known:
 		at12 = s.SG12.V
@@ -97,7 +97,7 @@ func specificGravity(s *wood.Species) (at12, basic, dry float64, err error) {
 		return 0, 0, 0, fault.List{{Rule: fault.MissingData, Pointer: "/species", Detail: "no specific gravity is published for " + s.CommonName, Found: s.ID}}
 	}
 	// wood without lumens has 1.54; the closed form needs some lumen
-	return at12, at12 * v12, math.Min(at12*v12/(1-sv), 1.45), nil
+	return at12, at12 * v12, min(at12*v12/(1-sv), 1.45), nil
 }
 
 // diffusivities hands out potential tables by temperature. Tables are made for

@@ -71,7 +71,7 @@ func (e filled) beyondAir(in Setting) fault.List {
 	if change, ok := e.given[changeOfSpell]; ok {
 		spells := e.spells(in)
 		dry, damp := spells[0].month.Humidity, spells[1].month.Humidity
-		if most := math.Floor(math.Min(dry, MaxHumidity-damp)); change > most {
+		if most := math.Floor(min(dry, MaxHumidity-damp)); change > most {
 			return fault.List{{Rule: fault.OutOfRange, Pointer: "/" + changeOfSpell, Detail: fmt.Sprintf("the air of the home has %.4g %% humidity in its driest month and %.4g %% in its dampest", dry, damp),
 				Found: fmt.Sprintf("%g %%", change), Allowed: fmt.Sprintf("0 to %g %%", most)}}
 		}

@@ -90,7 +90,7 @@ func (p Phase) nextCorner(hours float64) float64 {
 		}
 		month := (f.Start+hours)/hoursPerMonth - 0.5
 		at := (math.Floor(month+1e-9)+1.5)*hoursPerMonth - f.Start // 1e-9: standing at a corner means the one after
-		next = math.Min(next, at)
+		next = min(next, at)
 	}
 	return next
 }

@@ -183,5 +183,5 @@ func nextStep(h, err, tolerance float64) float64 {
 	if err == 0 {
 		return 6 * h
 	}
-	return h * math.Min(6, math.Max(0.15, 0.9*math.Pow(tolerance/err, 1.0/rodasOrder)))
+	return h * min(6, max(0.15, 0.9*math.Pow(tolerance/err, 1.0/rodasOrder)))
 }

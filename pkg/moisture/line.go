@@ -58,7 +58,7 @@ func (l Line) constants() (c lineConstants, err error) {
 	mc := equilibrium(l.Air.Temperature, l.Air.Humidity)
 	across, _ := siau(m.solid, l.Air.Temperature, mc)
 	_, r, t := l.Species.SwellingRate(mc)
-	c = lineConstants{d: across * squareMMPerHour, spacing: l.Spacing, half: l.Thickness / 2, source: l.Water * m.percentMM(), swell: math.Max(r, t) * l.Thickness / 2}
+	c = lineConstants{d: across * squareMMPerHour, spacing: l.Spacing, half: l.Thickness / 2, source: l.Water * m.percentMM(), swell: max(r, t) * l.Thickness / 2}
 	c.bi = SurfaceEmission(m.density, l.Air.Temperature, l.Air.Humidity) * mmPerHour * c.half / c.d
 	for n := range 30 {
 		lo, hi := float64(n)*math.Pi+1e-12, (float64(n)+0.5)*math.Pi-1e-12
@@ -98,7 +98,7 @@ func (c *lineConstants) proud(hours float64) float64 {
 	for _, b := range c.roots {
 		left += 2 * c.bi * c.bi * math.Exp(-b*b*dt/(c.half*c.half)) / (b * b * (b*b + c.bi*c.bi + c.bi))
 	}
-	return c.swell * c.source * lateral * math.Min(1, left)
+	return c.swell * c.source * lateral * min(1, left)
 }
 
 // relief is the share of a free swelling that shows on the faces of a plate when the

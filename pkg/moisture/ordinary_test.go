@@ -102,7 +102,7 @@ func TestTenWashesStandForAllOfThem(t *testing.T) {
 func span(v []float64) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, x := range v {
-		low, high = math.Min(low, x), math.Max(high, x)
+		low, high = min(low, x), max(high, x)
 	}
 	return low, high
 }

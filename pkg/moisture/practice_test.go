@@ -62,7 +62,7 @@ func TestSeason(t *testing.T) {
 			if h.Times[i] < 2*HoursPerYear {
 				continue
 			}
-			lo = math.Min(lo, m)
+			lo = min(lo, m)
 			if m > hi {
 				hi, at = m, h.Times[i]-2*HoursPerYear
 			}
@@ -117,7 +117,7 @@ func TestFlatOnAWetCounter(t *testing.T) {
 		h := simulate(t, Column{Species: species(t, "sugar-maple"), Along: along, Thickness: 40, Finish: finish, M0: m0}, p, Options{})
 		for i, s := range h.Slope {
 			if h.Times[i] <= hours {
-				slope, gain = math.Min(slope, s), h.Mean[i]-m0
+				slope, gain = min(slope, s), h.Mean[i]-m0
 			}
 		}
 		return slope * 40, gain
@@ -156,7 +156,7 @@ func TestFirstHeatingSeason(t *testing.T) {
 		h := simulate(t, Column{Species: species(t, "black-walnut"), Along: along, Thickness: 25, M0: m0}, p, Options{})
 		low := math.Inf(1)
 		for _, m := range h.Mean {
-			low = math.Min(low, m)
+			low = min(low, m)
 		}
 		return m0 - low
 	}

@@ -84,7 +84,7 @@ func Settle(ctx context.Context, c Column, air Room, within float64) (hours floa
 	furthest := func(r *run) float64 {
 		far := 0.0
 		for _, mc := range r.now {
-			far = math.Max(far, math.Abs(mc-target))
+			far = max(far, math.Abs(mc-target))
 		}
 		return far
 	}

@@ -37,8 +37,8 @@ const longestRim = 240.0
 //
 // Errors: those of Simulate.
 func SimulateRim(ctx context.Context, line, across Column, length float64, middle *History, phases []Phase) (*Rim, error) {
-	whole := math.Min(length, longestRim)
-	line.Thickness = math.Max(whole, MinThickness)
+	whole := min(length, longestRim)
+	line.Thickness = max(whole, MinThickness)
 	m, l := line.material()
 	thin, more := across.material()
 	l = append(append(l, more...), phaseFaults(phases)...)

@@ -26,7 +26,7 @@ func quarter(length, thickness, dx, dz, sx, sz float64, times []float64) (at []f
 	now := 0.0
 	for _, t := range times {
 		for now < t {
-			h := math.Min(step, t-now)
+			h := min(step, t-now)
 			next := make([][nz]float64, nx)
 			for i := range u {
 				for k := range u[i] {
@@ -98,7 +98,7 @@ func TestRimAgainstTwoDimensions(t *testing.T) {
 			for i, x := range at {
 				want := end + (start-end)*row[i] // % MC
 				got := h.Mean[k+1] + interpolate(rim.At, rim.Ahead[k+1], x)
-				worst = math.Max(worst, math.Abs(want-got)/(start-end))
+				worst = max(worst, math.Abs(want-got)/(start-end))
 			}
 		}
 		t.Logf("along %v, %g mm, %s: within %.3f of the step", c.along, c.thickness, c.finish, worst)

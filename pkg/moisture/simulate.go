@@ -182,7 +182,7 @@ func (r *run) took(liquid, diffused [2]float64) {
 	for i := range r.puddles {
 		r.water += liquid[i] + diffused[i]
 		if p := &r.puddles[i]; p.wet {
-			p.taken += (liquid[i] + math.Max(0, diffused[i])) / r.m.percentMM()
+			p.taken += (liquid[i] + max(0, diffused[i])) / r.m.percentMM()
 		}
 	}
 }
@@ -196,7 +196,7 @@ func (r *run) advance(ctx context.Context, p Phase, until float64) error {
 		if (r.steps+r.rejected)%checkEvery == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
-		rest := math.Min(until, p.nextCorner(r.hours)) - r.hours
+		rest := min(until, p.nextCorner(r.hours)) - r.hours
 		h, last := r.stride, false
 		if h >= rest*0.999 {
 			h, last = rest, true
@@ -219,7 +219,7 @@ func (r *run) advance(ctx context.Context, p Phase, until float64) error {
 		}
 		r.now, r.spare = r.spare, r.now
 		r.took(liquid, in)
-		r.worst = math.Max(r.worst, math.Abs(r.s.total(r.now)-r.first-r.water))
+		r.worst = max(r.worst, math.Abs(r.s.total(r.now)-r.first-r.water))
 		r.steps++
 		if r.side != nil {
 			r.side.pull(r.now, r.hours, h)
@@ -243,7 +243,7 @@ func (r *run) record(h *History, profiles bool) {
 	if !r.dry {
 		r.s.rate(r.now, 0)
 		// A face with free water below it is as wet as that.
-		top, bottom = math.Max(r.s.faceT, free(top, r.s.potential.saturation)), math.Max(r.s.faceB, free(bottom, r.s.potential.saturation))
+		top, bottom = max(r.s.faceT, free(top, r.s.potential.saturation)), max(r.s.faceB, free(bottom, r.s.potential.saturation))
 	}
 	h.Mean, h.Slope = append(h.Mean, mean), append(h.Slope, slope)
 	h.Top, h.Bottom, h.Mid = append(h.Top, top), append(h.Bottom, bottom), append(h.Mid, r.s.mid(r.now))

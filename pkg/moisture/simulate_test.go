@@ -67,9 +67,9 @@ func TestToleranceHolds(t *testing.T) {
 	require.Equal(t, coarse.Times, fine.Times)
 	worst := 0.0
 	for i := range coarse.Mean {
-		worst = math.Max(worst, math.Abs(coarse.Mean[i]-fine.Mean[i]))
-		worst = math.Max(worst, math.Abs(coarse.Mid[i]-fine.Mid[i]))
-		worst = math.Max(worst, math.Abs(coarse.Slope[i]-fine.Slope[i])*c.Thickness/2)
+		worst = max(worst, math.Abs(coarse.Mean[i]-fine.Mean[i]))
+		worst = max(worst, math.Abs(coarse.Mid[i]-fine.Mid[i]))
+		worst = max(worst, math.Abs(coarse.Slope[i]-fine.Slope[i])*c.Thickness/2)
 	}
 	t.Logf("worst difference %.4f %% MC; steps %d and %d", worst, coarse.Steps, fine.Steps)
 	assert.Less(t, worst, 0.01) // % MC: the bound of one step

@@ -51,7 +51,7 @@ func TestWildColumns(t *testing.T) {
 		require.Less(t, h.MassBalance, 1e-8*c.Thickness, "seed %d %+v", seed, p) // % mm
 		for i := range h.Mean {
 			for _, v := range []float64{h.Mean[i], h.Top[i], h.Bottom[i], h.Mid[i]} {
-				require.True(t, v > -0.2 && v < math.Max(32.5, m.cap+0.5), "seed %d: %g %% at %g h in %s, %+v", seed, v, h.Times[i], c.Species.ID, p)
+				require.True(t, v > -0.2 && v < max(32.5, m.cap+0.5), "seed %d: %g %% at %g h in %s, %+v", seed, v, h.Times[i], c.Species.ID, p)
 			}
 			require.False(t, math.IsNaN(h.Slope[i]))
 		}

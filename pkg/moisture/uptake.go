@@ -56,7 +56,7 @@ func uptake(s *wood.Species, at12 float64, along bool, f Finish, left float64) f
 // Judged.
 func liquidCap(basic float64) float64 {
 	full := 100 * (1.54 - basic) / (1.54 * basic)
-	return wood.NominalFSP + math.Max(0, full-wood.NominalFSP)/2
+	return wood.NominalFSP + max(0, full-wood.NominalFSP)/2
 }
 
 // puddle is the liquid water on one face during a phase.
@@ -77,7 +77,7 @@ func (p *puddle) drink(m material, a, hours, h float64) float64 {
 	}
 	w := a * (math.Sqrt((hours+h)*3600) - math.Sqrt(hours*3600))
 	if p.supply > 0 {
-		w = math.Min(w, p.supply-p.taken)
+		w = min(w, p.supply-p.taken)
 	}
 	return w * m.percentMM()
 }
@@ -109,7 +109,7 @@ func (c cells) soak(now []float64, fromTop bool, limit, liquid float64) float64 
 			k = n - 1 - i
 		}
 		if room := (limit - now[k]) * c.width[k]; room > 0 {
-			in := math.Min(room, liquid)
+			in := min(room, liquid)
 			now[k] += in / c.width[k]
 			if liquid -= in; liquid <= 0 {
 				return 0

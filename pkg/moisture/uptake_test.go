@@ -46,7 +46,7 @@ func TestTheWaterOnAFaceIsAllThereIs(t *testing.T) {
 		open := simulate(t, c, []Phase{{Hours: 240, Top: Face{Kind: Sealed, Room: room}, Bottom: Face{Kind: Water, Room: room, Supply: 0.3}}}, Options{})
 		most := 0.0
 		for i := range open.Mean {
-			most = math.Max(most, gained(t, c, open, i))
+			most = max(most, gained(t, c, open, i))
 		}
 		assert.LessOrEqual(t, most, 0.3*1.01)
 		assert.Less(t, gained(t, c, open, last), 0.2, "it has dried meanwhile")

@@ -129,8 +129,8 @@ func (st *State) repeats(level, part int) bool {
 }
 
 // peak is the highest stress over strength of any one side; no mean over several is
-// above it.
-func (m *moment) peak() float64 {
+// above it. Parts that are nowhere above a bound are left out of what follows.
+func (m *moment) peak(above float64) float64 {
 	worst := 0.0
 	for v := range m.sums {
 		for p := range m.sums[v] {
@@ -138,16 +138,21 @@ func (m *moment) peak() float64 {
 			if d.open == nil {
 				continue
 			}
+			most := 0.0
 			for i := range m.l.Joint {
 				open, slide := d.open[i+1]-d.open[i], d.slide[i+1]-d.slide[i]
 				if open < 0 {
 					open = 0
 				}
 				h := m.l.Place[2*i+2] - m.l.Place[2*i]
-				if q := (open*open + slide*slide) / (h * h); q > worst {
-					worst = q
+				if q := (open*open + slide*slide) / (h * h); q > most {
+					most = q
 				}
 			}
+			if most <= above*above {
+				*d = demand{}
+			}
+			worst = max(worst, most)
 		}
 	}
 	return math.Sqrt(worst)
@@ -158,7 +163,7 @@ func (m *moment) peak() float64 {
 func (l *Line) Peak(st *State) float64 {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.at(st).peak()
+	return l.at(st).peak(0)
 }
 
 // stress is the mean stress over strength on the stretch from side end i to the
@@ -318,7 +323,7 @@ func (l *Line) Judge(ctx context.Context, st *State, above float64) (r Result, o
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	m := l.at(st)
-	if m.peak() <= above {
+	if m.peak(above) <= above {
 		return r, false, nil
 	}
 	best := choice{v: above}

@@ -44,17 +44,13 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 	if err != nil {
 		return err
 	}
-	ys, most := make([][]float64, len(m.layers)), make([][]float64, len(m.layers))
+	ys := make([][]float64, len(m.layers))
 	for i := range m.layers {
-		ys[i], most[i] = m.bounds(s, m.layers[i].f, held)
+		ys[i] = s.forward(m.layers[i].f, held)
 	}
 	open := func(k int) int { return min(s.count[k], held&^1) }
-	for k := 1; k <= last; k++ {
-		t := &tips[k]
-		for i := range m.layers {
-			t.total += m.layers[i].weight * most[i][open(k)]
-		}
-		t.most = t.total / l.area(s, k) / l.toughness(s.at, s.at+k*s.step).Open
+	if !m.bounded(s, tips[:last+1], open, ys, best.v) {
+		return nil
 	}
 	exact := func(k int) bool {
 		t := &tips[k]
@@ -159,26 +155,47 @@ func (m *moment) narrow(ctx context.Context, s *start, tips []tip, last int, bes
 	return halve(0, last)
 }
 
-// bounds gives y = L⁻¹f for the first n unknowns and, by the number of unknowns that are
-// open, what is never below the energy (3) of a force. Without contact it is ½yᵀy. With
-// δ_N ≥ 0 what presses takes energy away, so that neither is the energy of the force
+// bounded gives every tip what its energy (3) is never above, and tells whether stress and
+// energy leave any of them above a bound. Without contact the energy is ½yᵀy, y = L⁻¹f.
+// With δ_N ≥ 0 what presses takes energy away, so that neither is the energy of the force
 // without its pressing parts below it.
-func (m *moment) bounds(s *start, f []float64, n int) (y, most []float64) {
-	y = s.forward(f, n)
-	most = make([]float64, n+1)
-	for i, v := range y {
-		most[i+1] = most[i] + v*v/2
+func (m *moment) bounded(s *start, tips []tip, open func(k int) int, ys [][]float64, above float64) bool {
+	l := m.l
+	add := func(ys [][]float64) (some bool) {
+		done := make([]int, len(ys))
+		sums := make([]float64, len(ys))
+		for k := 1; k < len(tips); k++ {
+			t, total := &tips[k], 0.0
+			for i, y := range ys {
+				for _, v := range y[done[i]:open(k)] {
+					sums[i] += v * v / 2
+				}
+				done[i] = open(k)
+				total += m.layers[i].weight * sums[i]
+			}
+			if t.total == 0 || total < t.total {
+				t.total = total
+				t.most = total / l.area(s, k) / l.toughness(s.at, s.at+k*s.step).Open
+			}
+			before := &tips[k-1]
+			if min(max(t.stress, before.stress), math.Sqrt(max(t.most, before.most))) > above {
+				some = true
+			}
+		}
+		return some
 	}
-	pulls := m.l.pulls(s.unknowns[:n], f)
-	if pulls == nil {
-		return y, most
+	if !add(ys) {
+		return false
 	}
-	sum := 0.0
-	for i, v := range s.forward(pulls, n) {
-		sum += v * v / 2
-		most[i+1] = min(most[i+1], sum)
+	pulled := make([][]float64, len(ys))
+	some := false
+	for i, y := range ys {
+		pulled[i] = y
+		if pulls := l.pulls(s.unknowns[:len(y)], m.layers[i].f); pulls != nil {
+			pulled[i], some = s.forward(pulls, len(y)), true
+		}
 	}
-	return y, most
+	return !some || add(pulled)
 }
 
 // pulls is a force without what presses the faces of a crack together; nil where nothing does.

@@ -35,18 +35,18 @@ func (m *Model) bonding(c *LoadHistory) Bonding {
 			b.Figure, b.By, b.Time = figure, by, i
 		}
 		if figure >= verdict.FromFails {
-			b.After = math.Min(b.After, c.Times[i])
+			b.After = min(b.After, c.Times[i])
 		}
 	}
 	for i := range c.Times {
 		sides, p := c.wet(i), &c.phases[c.phase[i]]
-		wet, hot := math.Max(sides[0], sides[1]), math.Max(p.Top.Room.Temperature, p.Bottom.Room.Temperature)
-		b.Wet, b.Hot = math.Max(b.Wet, wet), math.Max(b.Hot, hot)
+		wet, hot := max(sides[0], sides[1]), max(p.Top.Room.Temperature, p.Bottom.Room.Temperature)
+		b.Wet, b.Hot = max(b.Wet, wet), max(b.Hot, hot)
 		ask(m.Adhesive.Soaked(wet), ByWater, i)
 		ask(m.Adhesive.Heated(hot), ByHeat, i)
 	}
 	if c.Shown.Never != "" {
-		b.Figure, b.By, b.After = math.Max(b.Figure, verdict.FromFails), ByNever, 0
+		b.Figure, b.By, b.After = max(b.Figure, verdict.FromFails), ByNever, 0
 	}
 	return b
 }

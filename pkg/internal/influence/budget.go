@@ -52,7 +52,7 @@ func (bt *budget) tables(kinds int) error {
 	d := joint.AveragingLength().V
 	stretches, sides := int64(0), int64(0)
 	for j := range bt.board.Joints {
-		stretches += 1 + int64(math.Ceil(math.Max(0, bt.board.Joints[j].Length-d)/(d/2)))
+		stretches += 1 + int64(math.Ceil(max(0, bt.board.Joints[j].Length-d)/(d/2)))
 		sides += 1 + int64(math.Ceil(bt.board.Joints[j].Length/sideLength))
 	}
 	each := (stretches*pullBytes + sides*sideLoadBytes) * bt.modes
@@ -86,13 +86,13 @@ func (bt *budget) refuse(err error) error {
 	switch {
 	case bt.refine > 0:
 		f.Pointer, f.Found, f.Allowed, f.Fix = "/refine", fmt.Sprint(bt.refine), fmt.Sprintf("0 to %d", bt.refine-1), "halve the elements less often"
-	case math.Max(w, h) > blockMost:
+	case max(w, h) > blockMost:
 		// elements grow with the area
 		k := math.Sqrt(share)
 		f.Pointer, f.Pieces = pc.Pointer, []string{pc.ID}
 		f.Found, f.Allowed = inMM(w, h), "about "+inMM(k*w, k*h)
 		if bt.board.Units == "in" {
-			f.Fix = fmt.Sprintf("did you mean mm? In inches this piece is %.1f m long", math.Max(w, h)/1000)
+			f.Fix = fmt.Sprintf("did you mean mm? In inches this piece is %.1f m long", max(w, h)/1000)
 		} else {
 			f.Fix = "give smaller pieces"
 		}

@@ -59,7 +59,7 @@ func (d *Demand) Check(b *layout.Board) fault.List {
 	var l fault.List
 	least, most := math.Inf(1), math.Inf(-1)
 	for i := range b.Pieces {
-		least, most = math.Min(least, b.Pieces[i].Moisture), math.Max(most, b.Pieces[i].Moisture)
+		least, most = min(least, b.Pieces[i].Moisture), max(most, b.Pieces[i].Moisture)
 	}
 	for i, v := range d.Moistures {
 		l = append(l, fault.Range(fmt.Sprintf("/moistures/%d", i), "moisture", v, 0, wood.NominalFSP, "% MC")...)

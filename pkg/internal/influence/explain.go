@@ -2,7 +2,6 @@ package influence
 
 import (
 	"context"
-	"math"
 
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -106,7 +105,7 @@ func (m *Model) OverJoint(ctx context.Context, j int, l *Load) (w Whole, err err
 			continue
 		}
 		a, b := lm.Crack.Place[2*i], lm.Crack.Place[2*i+2]
-		first := math.Max(0, math.Min(1, (mid-a)/(b-a))) // share of the side in the first half
+		first := max(0, min(1, (mid-a)/(b-a))) // share of the side in the first half
 		for k, v := range st.Membrane {
 			t := v * lm.Crack.Membrane[k].SideT[i]
 			w.Shear[0] += first * t / half
@@ -128,7 +127,7 @@ func (m *Model) ToughnessOn(l *LineMoment, from, to float64) fracture.Toughness 
 	mean := fracture.Toughness{Exponent: lm.Crack.Tough[0].Exponent}
 	for i, of := range lm.Crack.Joint {
 		a, b := lm.Crack.Place[2*i], lm.Crack.Place[2*i+2]
-		share := (math.Min(to, b) - math.Max(from, a)) / (to - from)
+		share := (min(to, b) - max(from, a)) / (to - from)
 		if share > 0 {
 			mean.Open += share * lm.Crack.Tough[of].Open
 			mean.Slide += share * lm.Crack.Tough[of].Slide

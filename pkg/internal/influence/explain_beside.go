@@ -1,8 +1,6 @@
 package influence
 
 import (
-	"math"
-
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
@@ -104,7 +102,7 @@ func (m *Model) restedWorst(spell int) (u float64, joint int) {
 	l := m.Rested(spell)
 	joint = -1
 	for j := range m.Joints {
-		if d := m.Worst(j, l); verdict.Worse(d.U, math.Max(u, Quiet)) {
+		if d := m.Worst(j, l); verdict.Worse(d.U, max(u, Quiet)) {
 			u, joint = d.U, j
 		}
 	}

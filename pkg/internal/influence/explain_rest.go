@@ -1,8 +1,6 @@
 package influence
 
 import (
-	"math"
-
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/internal/flatness"
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
@@ -30,7 +28,7 @@ func (p *PathMoment) StretchOf() Stretch {
 	n := len(m.Kinds)
 	out := Stretch{Kinds: make([]KindTraction, n), Rests: make([]MeanTraction, len(m.spells)), Even: true}
 	for i, of := range c.Joint {
-		share := (math.Min(r.To, c.Place[2*i+2]) - math.Max(r.From, c.Place[2*i])) / (c.Place[2*i+2] - c.Place[2*i])
+		share := (min(r.To, c.Place[2*i+2]) - max(r.From, c.Place[2*i])) / (c.Place[2*i+2] - c.Place[2*i])
 		if share <= 0 {
 			continue
 		}

@@ -56,6 +56,7 @@ type selfStress struct {
 func (m *Model) judgeExposure(ctx context.Context, c *LoadHistory) (*ExposureResult, error) {
 	a := &ExposureResult{LoadHistory: c, Worst: -1, press: Moment{Joint: -1}, joints: make([]Moment, len(m.Joints))}
 	furthest := -1 // when it is furthest out of flat
+	square := 0.0  // of stress over strength with no relaxation, at worst
 	for i := range c.Times {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -68,22 +69,26 @@ func (m *Model) judgeExposure(ctx context.Context, c *LoadHistory) (*ExposureRes
 		elastic := m.elasticAt(c, i, scale)
 		u := 0.0
 		for j := range m.Joints {
-			d := m.Worst(j, l)
+			jm := &m.Joints[j]
+			lim := m.limitsAt(jm, l)
+			d := m.worst(jm, l, &lim)
 			now := Moment{Joint: j, D: d, Load: l, State: c.ID(), Hour: c.Times[i]}
 			if a.joints[j].Load == nil || verdict.Worse(d.U, a.joints[j].D.U) {
 				a.joints[j] = now
 			}
-			u = math.Max(u, d.U)
+			u = max(u, d.U)
 			if verdict.Worse(d.Press, a.press.D.Press) {
 				a.press = now
 			}
 			if verdict.Worse(d.U, a.Critical.U) {
 				a.Worst, a.Critical, a.load, a.Place, a.Hour = j, d, l, i, c.Times[i]
 			}
-			a.Elastic = math.Max(a.Elastic, m.Worst(j, elastic).U)
+			for w := range jm.Intervals {
+				m.levels(jm, elastic, w, func(level int, n, t float64) { square = max(square, lim.at(level).Square(n, t)) })
+			}
 		}
-		u = math.Max(u, m.rimPeak(l))
-		a.most, a.Elastic = math.Max(a.most, u), math.Max(a.Elastic, u)
+		u = max(u, m.rimPeak(l))
+		a.most, a.Elastic = max(a.most, u), max(a.Elastic, u, math.Sqrt(square))
 		s := m.shapeAt(bare)
 		a.Utilise = append(a.Utilise, u)
 		a.Cup, a.Bow, a.Twist = append(a.Cup, s.cup), append(a.Bow, s.bow), append(a.Twist, s.twist)

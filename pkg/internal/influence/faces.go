@@ -171,14 +171,15 @@ func (j *faceJudge) judge(ctx context.Context, line int, lm *LineModel, rests []
 	c, f := lm.Crack, j.face
 	pulls := c.Pulls(j.m.casesAt(lm, l))
 	sides, depths := len(c.Joint), len(f.Depth)
-	if !j.energies(lm, rests, &pulls) {
+	if !j.worth(lm, rests, &pulls) {
 		return nil
 	}
+	j.energies(lm, rests, &pulls)
 	whole := c.Place[2*sides] - c.Place[0]
 	var st *fracture.State
 	h := j.m.Board.Thickness
 	for k, share := range spans {
-		span := math.Min(share*h, whole)
+		span := min(share*h, whole)
 		b := 0
 		for a := range sides {
 			for b < sides && c.Place[2*b]-c.Place[2*a] < span-Flat {
@@ -215,7 +216,7 @@ func (j *faceJudge) judge(ctx context.Context, line int, lm *LineModel, rests []
 				j.out.Worst = now
 			}
 			if now.V >= 1 {
-				j.out.After = math.Min(j.out.After, now.Hour)
+				j.out.After = min(j.out.After, now.Hour)
 			}
 			if verdict.Worse(now.Depth, j.out.Deepest.Depth) {
 				j.out.Deepest = now
@@ -250,15 +251,52 @@ func (j *faceJudge) relieve(ctx context.Context, lm *LineModel, rests []lineRest
 		}
 		board *= math.Sqrt(j.shape[span][q] / needs)
 		most := math.Sqrt(joulesPerNewton * whole * j.m.Board.Thickness / d / needed)
-		j.energy[q] = math.Max(0, j.energy[q]-math.Max(0, board-most))
+		j.energy[q] = max(0, j.energy[q]-max(0, board-most))
 	}
 	return nil
 }
 
+// worth tells whether any one side has the energy to be worse than what is known: no
+// stretch of several has more. Joint by joint first, by the side that is pulled most.
+func (j *faceJudge) worth(lm *LineModel, rests []lineRest, pulls *fracture.Pulls) bool {
+	c, f := lm.Crack, j.face
+	sides, depths := len(c.Joint), len(f.Depth)
+	worst := j.out.Worst.V * j.out.Worst.V
+	enough := func(q int, r, tough float64) bool { // r² and tough per mm of the line
+		return r > 0 && (q >= f.Deep && r*r > worst*tough || r*r >= 0.98*tough && j.deeper(q))
+	}
+	for from, to := 0, 0; from < sides; from = to {
+		joint := lm.jointOf(c.Joint[from])
+		least := math.Inf(1)
+		var even, bent [2]float64 // least and most pull per mm
+		even, bent = [2]float64{math.Inf(1), math.Inf(-1)}, [2]float64{math.Inf(1), math.Inf(-1)}
+		for to = from; to < sides && lm.jointOf(c.Joint[to]) == joint; to++ {
+			h := c.Place[2*to+2] - c.Place[2*to]
+			n, b := pulls.N[to]/h, pulls.BendN[to]/h
+			even, bent = [2]float64{min(even[0], n), max(even[1], n)}, [2]float64{min(bent[0], b), max(bent[1], b)}
+			least = min(least, joulesPerNewton*c.Tough[c.Joint[to]].Open)
+		}
+		r := &rests[joint]
+		root := math.Sqrt((j.yield[r.kind[0]] + j.yield[r.kind[1]]) / 2)
+		for q := range depths {
+			_, _, rest := j.across(r, q)
+			if !enough(q, root*(max(f.Even[q]*even[0], f.Even[q]*even[1])+max(f.Bent[q]*bent[0], f.Bent[q]*bent[1])+rest), least) {
+				continue
+			}
+			for i := from; i < to; i++ {
+				h := c.Place[2*i+2] - c.Place[2*i]
+				if enough(q, root*((f.Even[q]*pulls.N[i]+f.Bent[q]*pulls.BendN[i])/h+rest), joulesPerNewton*c.Tough[c.Joint[i]].Open) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
 // energies adds up over the sides of a line, per depth, the root of the energy that
-// opening sets free, and the toughness. It tells whether any one side has the energy to
-// be worse than what is known: no stretch of several has more.
-func (j *faceJudge) energies(lm *LineModel, rests []lineRest, pulls *fracture.Pulls) (worth bool) {
+// opening sets free, and the toughness.
+func (j *faceJudge) energies(lm *LineModel, rests []lineRest, pulls *fracture.Pulls) {
 	c, f := lm.Crack, j.face
 	sides, depths := len(c.Joint), len(f.Depth)
 	if need := depths * (sides + 1); cap(j.sums) < need {
@@ -266,11 +304,9 @@ func (j *faceJudge) energies(lm *LineModel, rests []lineRest, pulls *fracture.Pu
 	}
 	j.sums, j.tough = j.sums[:depths*(sides+1)], j.tough[:sides+1]
 	last, root := -1, 0.0
-	worst := j.out.Worst.V * j.out.Worst.V
 	for i, lj := range c.Joint {
 		h := c.Place[2*i+2] - c.Place[2*i]
-		tough := joulesPerNewton * c.Tough[lj].Open * h
-		j.tough[i+1] = j.tough[i] + tough
+		j.tough[i+1] = j.tough[i] + joulesPerNewton*c.Tough[lj].Open*h
 		if k := lm.jointOf(lj); k != last { // the sides of a joint have one rest
 			last = k
 			r := &rests[k]
@@ -281,15 +317,9 @@ func (j *faceJudge) energies(lm *LineModel, rests []lineRest, pulls *fracture.Pu
 		}
 		at := j.sums[i*depths : (i+2)*depths]
 		for q := range depths {
-			r := root * (f.Even[q]*pulls.N[i] + f.Bent[q]*pulls.BendN[i] + j.stress[q]*h)
-			at[depths+q] = at[q] + r
-			if r > 0 && !worth {
-				r *= r / (h * tough)
-				worth = q >= f.Deep && r > worst || r >= 0.98 && j.deeper(q)
-			}
+			at[depths+q] = at[q] + root*(f.Even[q]*pulls.N[i]+f.Bent[q]*pulls.BendN[i]+j.stress[q]*h)
 		}
 	}
-	return worth
 }
 
 // deeper says that a crack that is opened over a depth may be deeper than any so far: it
@@ -320,7 +350,7 @@ func (j *faceJudge) matters(a, b, span int, long float64) bool {
 		return false
 	}
 	for q := range depths {
-		j.energy[q] = math.Sqrt(j.shape[span][q]/needs) * math.Max(0, to[q]-from[q])
+		j.energy[q] = math.Sqrt(j.shape[span][q]/needs) * max(0, to[q]-from[q])
 	}
 	return f.Passes(j.endless, j.energy) > j.out.Worst.V || f.Opens(j.endless, j.energy) > j.out.Deepest.Depth
 }
@@ -333,7 +363,7 @@ func (j *faceJudge) stressOn(lm *LineModel, criteria [][fracture.Parts]joint.Cri
 	}
 	from, to := &j.asked[q][a], &j.asked[q][b]
 	for p := range to {
-		most = math.Max(most, math.Hypot(math.Max(0, to[p][0]-from[p][0]), to[p][1]-from[p][1]))
+		most = max(most, math.Hypot(max(0, to[p][0]-from[p][0]), to[p][1]-from[p][1]))
 	}
 	return most
 }

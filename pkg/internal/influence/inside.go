@@ -69,7 +69,7 @@ func (m *Model) patchesOf(i int, d float64) []patch {
 			continue
 		}
 		for a := range c {
-			c[a] = math.Max(lo[a]+d/2, math.Min(hi[a]-d/2, c[a]))
+			c[a] = max(lo[a]+d/2, min(hi[a]-d/2, c[a]))
 		}
 		p := patch{at: layout.XY{c[0] - lo[0], c[1] - lo[1]}}
 		if len(out) > 0 && out[len(out)-1].at == p.at {
@@ -108,7 +108,7 @@ func Bounds(p []layout.XY) (lo, hi layout.XY) {
 	lo, hi = p[0], p[0]
 	for _, q := range p[1:] {
 		for a := range q {
-			lo[a], hi[a] = math.Min(lo[a], q[a]), math.Max(hi[a], q[a])
+			lo[a], hi[a] = min(lo[a], q[a]), max(hi[a], q[a])
 		}
 	}
 	return lo, hi

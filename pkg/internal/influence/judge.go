@@ -364,7 +364,7 @@ func (j *Judged) settleJoints(m *Model) {
 		l := &j.Lines[i]
 		for _, lj := range m.Lines[i].Line.Joints {
 			d := &j.Joints[lj.Joint].D
-			d.Stress, d.U = d.U, math.Min(d.U, l.Result.V)
+			d.Stress, d.U = d.U, min(d.U, l.Result.V)
 		}
 		if l.Load == nil {
 			continue
@@ -389,7 +389,7 @@ func (j *Judged) settlePieces() {
 	}
 	share, most := j.WoodShare()
 	for i := range j.Pieces {
-		j.Pieces[i].U = math.Min(share*j.Pieces[i].Stress, most)
+		j.Pieces[i].U = min(share*j.Pieces[i].Stress, most)
 	}
 	for i := len(j.Paths) - 1; i >= 0; i-- { // the worst stands first
 		if p := &j.Paths[i]; p.Load != nil {
@@ -408,8 +408,8 @@ func (j *Judged) WoodShare() (share, most float64) {
 	for i := range j.Paths {
 		p := &j.Paths[i]
 		if s := j.Pieces[p.Piece].Stress; s > 0 && p.Result.V > 0 {
-			share = math.Max(share, math.Min(1, p.Result.V/s))
-			most = math.Max(most, p.Result.V)
+			share = max(share, min(1, p.Result.V/s))
+			most = max(most, p.Result.V)
 		}
 	}
 	return share, most

@@ -52,10 +52,10 @@ func faceLayer(d, h float64) float64 { return 1 / (1.1215*1.1215/d + 2.1/h) }
 // moments gives mean and slope of a profile cut at limit.
 func (l *stack) moments(profile []float64, limit float64) (mean, slope float64) {
 	for i, v := range profile {
-		mean += math.Min(v, limit) * l.width[i] / (2 * l.half)
+		mean += min(v, limit) * l.width[i] / (2 * l.half)
 	}
 	for i, v := range profile {
-		slope += (math.Min(v, limit) - mean) * l.z[i] * l.width[i] / l.sumZ2
+		slope += (min(v, limit) - mean) * l.z[i] * l.width[i] / l.sumZ2
 	}
 	return mean, slope
 }
@@ -66,7 +66,7 @@ func (l *stack) faces(profile []float64) (at [3]float64) {
 		low := -l.half
 		for i, v := range profile {
 			high := low + l.width[i]
-			if over := math.Min(high, from+l.layer) - math.Max(low, from); over > 0 {
+			if over := min(high, from+l.layer) - max(low, from); over > 0 {
 				at[k] += v * over / l.layer
 			}
 			low = high
@@ -104,7 +104,7 @@ func (l *stack) stirred(profiles [][]float64, limit float64) [][]float64 {
 		from, thick := l.half*(2*stirWalls[p]-1), 2*l.half*stirHolds(p)
 		low := -l.half
 		for i, w := range l.width {
-			if in := math.Min(low+w, from+thick) - math.Max(low, from); in > 0 {
+			if in := min(low+w, from+thick) - max(low, from); in > 0 {
 				places[p] = append(places[p], part{i, in / thick})
 			}
 			low += w
@@ -118,7 +118,7 @@ func (l *stack) stirred(profiles [][]float64, limit float64) [][]float64 {
 			continue
 		}
 		for i, v := range profiles[t] {
-			change[i] = math.Abs(math.Min(v, limit) - math.Min(profiles[t-1][i], limit))
+			change[i] = math.Abs(min(v, limit) - min(profiles[t-1][i], limit))
 		}
 		for p, parts := range places {
 			out[t][p] = out[t-1][p]

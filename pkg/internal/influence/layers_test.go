@@ -59,7 +59,7 @@ func TestFaceLayerMeetsTheCoupledCriterion(t *testing.T) {
 			k := intensity((float64(i) - 0.5) / (2 * n))
 			energy += k * k / (2 * n) * h / (math.Pi / 2)
 			a := float64(i) / (2 * n)
-			least = math.Min(least, math.Max(1/mean(a), 1/math.Sqrt(energy/a)))
+			least = min(least, max(1/mean(a), 1/math.Sqrt(energy/a)))
 		}
 		got := 1 / mean(faceLayer(1, h)/h)
 		assert.InEpsilon(t, least, got, 0.07, "thickness of %g d", h)

@@ -70,7 +70,7 @@ func (m *Model) InfluenceOf(ctx context.Context, j int, d Critical, l *Load) (*L
 // heightOf is the height [mm] over the mid-plane at which a level of a joint is judged.
 func (m *Model) heightOf(j, level int) float64 {
 	h := m.Board.Thickness / 2
-	return float64(level) * (h - math.Min(m.Joints[j].Capacity.Length, h)/2)
+	return float64(level) * (h - min(m.Joints[j].Capacity.Length, h)/2)
 }
 
 // PieceShares gives what each piece brings to u under a load; they sum to u.

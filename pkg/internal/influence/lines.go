@@ -81,7 +81,7 @@ func (m *Model) stateOf(lm *LineModel, l *Load) *fracture.State {
 	st := m.casesAt(lm, l)
 	if m.Bends && (m.Warps || l.uneven() || l.Slope != nil && l.wet != [2]float64{}) {
 		h := m.Board.Thickness / 2
-		z := h - math.Min(joint.AveragingLength().V, h)/2
+		z := h - min(joint.AveragingLength().V, h)/2
 		st.Height = []float64{-z, 0, z}
 	}
 	st.Own = l.rimLoad(lm)

@@ -2,7 +2,6 @@ package influence
 
 import (
 	"context"
-	"math"
 	"sort"
 
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
@@ -75,7 +74,7 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 			return worst, err
 		}
 		for k, lm := range s.m.Lines {
-			if p := lm.Crack.Peak(s.m.stateOf(lm, l)); p >= math.Max(Quiet, s.floor) {
+			if p := lm.Crack.Peak(s.m.stateOf(lm, l)); p >= max(Quiet, s.floor) {
 				all = append(all, at{k, i, p})
 			}
 		}
@@ -91,7 +90,7 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 				break
 			}
 			lm := s.m.Lines[a.line]
-			if a.peak = lm.Crack.Bound(s.m.stateOf(lm, loads[a.time])); a.peak < math.Max(Quiet, s.floor) {
+			if a.peak = lm.Crack.Bound(s.m.stateOf(lm, loads[a.time])); a.peak < max(Quiet, s.floor) {
 				continue
 			}
 			all[n] = a
@@ -106,7 +105,7 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 		}
 		above := worst.Result.V
 		if counts {
-			above = math.Min(above, s.best[a.line].Result.V)
+			above = min(above, s.best[a.line].Result.V)
 		}
 		lm := s.m.Lines[a.line]
 		var st *fracture.State
@@ -116,14 +115,14 @@ func (s *lineSweep) over(ctx context.Context, loads []*Load, state string, hours
 				above = s.end.Result.V
 			}
 		}
-		above = math.Max(above, s.floor)
+		above = max(above, s.floor)
 		if a.peak <= above {
 			continue
 		}
 		if st == nil {
 			st = s.m.stateOf(lm, loads[a.time])
 		}
-		r, ok, err := lm.Crack.Judge(ctx, st, math.Max(above, Quiet))
+		r, ok, err := lm.Crack.Judge(ctx, st, max(above, Quiet))
 		if err != nil {
 			return worst, err
 		}

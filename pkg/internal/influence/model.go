@@ -2,7 +2,6 @@ package influence
 
 import (
 	"context"
-	"math"
 	"sync"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
@@ -193,59 +192,82 @@ type Critical struct {
 // over beyond mean and gradient balances itself inside every piece; it pulls at
 // stretches that open from a face, see faceJudge, and checks the wood, see surfaceStresses.
 func (m *Model) Worst(j int, l *Load) Critical {
-	jm := &m.Joints[j]
-	var best Critical
-	crush := m.crush(jm, l)
-	inner := jm.Capacity.At(m.Scale(jm, l, 0))
-	kinds := len(m.Kinds)
-	h := m.Board.Thickness / 2
+	lim := m.limitsAt(&m.Joints[j], l)
+	return m.worst(&m.Joints[j], l, &lim)
+}
+
+// worst is Worst where what the joint bears is known.
+func (m *Model) worst(jm *JointModel, l *Load, lim *limits) (best Critical) {
 	for w := range jm.Intervals {
-		var me, be MeanTraction
-		for k, f := range l.Mean {
-			me.N += f * jm.Membrane[w*kinds+k].N
-			me.T += f * jm.Membrane[w*kinds+k].T
-		}
-		for k, f := range l.Locked {
-			me.N += f * jm.Locked[w*len(l.Locked)+k].N
-			me.T += f * jm.Locked[w*len(l.Locked)+k].T
-		}
-		bent := l.Slope != nil && jm.Bending != nil
-		if !bent && jm.Warp == nil {
-			jm.keep(&best, me.N, me.T, &inner, crush, w, 0)
-			continue
-		}
-		if bent {
-			for k, f := range l.Slope {
-				be.N += f * jm.Bending[w*kinds+k].N
-				be.T += f * jm.Bending[w*kinds+k].T
-			}
-		}
-		if jm.Warp != nil {
-			for k, f := range l.Mean {
-				be.N += f * jm.Warp[w*kinds+k].N
-				be.T += f * jm.Warp[w*kinds+k].T
-			}
-			for k, f := range l.Locked {
-				be.N += f * jm.LockedWarp[w*len(l.Locked)+k].N
-				be.T += f * jm.LockedWarp[w*len(l.Locked)+k].T
-			}
-		}
-		for _, level := range [3]int{0, -1, 1} { // of equals the middle
-			z := float64(level) * (h - math.Min(jm.Capacity.Length, h)/2) // the outer layers are averaged like the stretch
-			n, t := me.N+z*be.N, me.T+z*be.T
-			lim := &inner
-			if level != 0 && l.wet[(level+1)/2] > 0 {
-				wet := jm.Capacity.At(m.Scale(jm, l, level))
-				lim = &wet
-			}
-			jm.keep(&best, n, t, lim, crush, w, level)
-		}
+		m.levels(jm, l, w, func(level int, n, t float64) { jm.keep(&best, n, t, lim.at(level), lim.crush, w, level) })
 	}
 	return best
 }
 
+// limits are what a joint bears at one moment: by level, and the pressure that crushes it.
+type limits struct {
+	inner joint.Limits
+	outer [2]*joint.Limits // of the bottom and of the top face where they are wet
+	crush float64          // MPa
+}
+
+func (m *Model) limitsAt(jm *JointModel, l *Load) (out limits) {
+	out.inner, out.crush = jm.Capacity.At(m.Scale(jm, l, 0)), m.crush(jm, l)
+	for side, h := range l.wet {
+		if h > 0 {
+			wet := jm.Capacity.At(m.Scale(jm, l, 2*side-1))
+			out.outer[side] = &wet
+		}
+	}
+	return out
+}
+
+// at is what is borne at a level: the faces bear what the middle bears unless they are wet.
+func (l *limits) at(level int) *joint.Limits {
+	if level != 0 && l.outer[(level+1)/2] != nil {
+		return l.outer[(level+1)/2]
+	}
+	return &l.inner
+}
+
+// levels gives the mean traction [MPa] on a stretch of a joint at every level that is
+// judged, the middle first.
+func (m *Model) levels(jm *JointModel, l *Load, w int, do func(level int, n, t float64)) {
+	kinds := len(m.Kinds)
+	var me, be MeanTraction
+	me.add(l.Mean, jm.Membrane[w*kinds:])
+	me.add(l.Locked, jm.Locked[w*len(l.Locked):])
+	do(0, me.N, me.T)
+	bent := l.Slope != nil && jm.Bending != nil
+	if !bent && jm.Warp == nil {
+		return
+	}
+	if bent {
+		be.add(l.Slope, jm.Bending[w*kinds:])
+	}
+	if jm.Warp != nil {
+		be.add(l.Mean, jm.Warp[w*kinds:])
+		be.add(l.Locked, jm.LockedWarp[w*len(l.Locked):])
+	}
+	h := m.Board.Thickness / 2
+	z := h - min(jm.Capacity.Length, h)/2 // the outer layers are averaged like the stretch
+	do(-1, me.N-z*be.N, me.T-z*be.T)
+	do(1, me.N+z*be.N, me.T+z*be.T)
+}
+
+// add adds amounts of unit tractions.
+func (t *MeanTraction) add(amounts []float64, of []MeanTraction) {
+	for k, f := range amounts {
+		t.N += f * of[k].N
+		t.T += f * of[k].T
+	}
+}
+
 // crush is the pressure [MPa] that crushes the softer side at its moisture.
-func (m *Model) crush(jm *JointModel, l *Load) float64 { return math.Min(m.crushes(jm, l)) }
+func (m *Model) crush(jm *JointModel, l *Load) float64 {
+	a, b := m.crushes(jm, l)
+	return min(a, b)
+}
 
 // crushes is the pressure [MPa] that crushes the wood of A and of B at its moisture.
 func (m *Model) crushes(jm *JointModel, l *Load) (a, b float64) {
@@ -253,7 +275,7 @@ func (m *Model) crushes(jm *JointModel, l *Load) (a, b float64) {
 }
 
 func (jm *JointModel) keep(best *Critical, n, t float64, lim *joint.Limits, crush float64, w, level int) {
-	press := math.Max(best.Press, -n/crush)
+	press := max(best.Press, -n/crush)
 	if best.How == "" || verdict.Worse(lim.Square(n, t), best.U*best.U) {
 		j := lim.Judge(n, t)
 		*best = Critical{U: j.U, N: n, T: t, How: j.How, Part: j.Part, Mode: j.Mode, Window: w, Level: level}

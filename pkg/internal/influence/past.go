@@ -2,7 +2,6 @@ package influence
 
 import (
 	"context"
-	"math"
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
@@ -183,7 +182,7 @@ func (s *spell) follow(ctx context.Context, b *layout.Board, rest *layout.Rest, 
 		if err != nil {
 			return err
 		}
-		col := moisture.Column{Species: sp, Along: k.up, Thickness: b.Thickness, M0: math.Min(k.mc+water, moisture.MaxStart)}
+		col := moisture.Column{Species: sp, Along: k.up, Thickness: b.Thickness, M0: min(k.mc+water, moisture.MaxStart)}
 		if side > 0 { // not sliced yet: the ends are far from most of it
 			col.Along, col.Thickness = false, side
 		}

@@ -154,7 +154,7 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) erro
 	}
 	for i := range worst {
 		if !cut[i] {
-			out.PathBound = math.Max(out.PathBound, worst[i].U)
+			out.PathBound = max(out.PathBound, worst[i].U)
 		}
 	}
 	sort.SliceStable(out.Paths, func(a, b int) bool { return verdict.Worse(out.Paths[a].Result.V, out.Paths[b].Result.V) })
@@ -173,7 +173,7 @@ func (m *Model) swings() []*Load {
 		mean += m.Kinds[k].share * m.Kinds[k].Glued
 	}
 	var out []*Load
-	for _, mc := range [2]float64{math.Max(0, mean-swing), mean + swing} {
+	for _, mc := range [2]float64{max(0, mean-swing), mean + swing} {
 		_, l := m.LoadOf(&EndState{Moisture: m.same(mc), left: 1})
 		out = append(out, l)
 	}

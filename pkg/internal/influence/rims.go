@@ -228,8 +228,8 @@ func (m *Model) rimStress(end *lineEnd, sides [2]*moisture.Rim, middles []*moist
 	a, b := &m.Kinds[end.key.kind[0]], &m.Kinds[end.key.kind[1]]
 	mat, other := a.material(), b.material()
 	for i := range mat.Yield {
-		mat.Yield[i] = math.Min(mat.Yield[i], other.Yield[i])
-		mat.Tension[i] = math.Min(mat.Tension[i], other.Tension[i])
+		mat.Yield[i] = min(mat.Yield[i], other.Yield[i])
+		mat.Tension[i] = min(mat.Tension[i], other.Tension[i])
 	}
 	mat.Modulus = end.modulus
 	s := &layers.Section{Width: r.Width}
@@ -241,7 +241,7 @@ func (m *Model) rimStress(end *lineEnd, sides [2]*moisture.Rim, middles []*moist
 		if i < len(r.At)/2 { // the other end has its own history
 			ahead = r.Ahead[t][i]
 		}
-		return k.Species.BoundWater(math.Max(0, h.Mean[t]+ahead))
+		return k.Species.BoundWater(max(0, h.Mean[t]+ahead))
 	}
 	ha, hb := middles[end.key.kind[0]], middles[end.key.kind[1]]
 	rows := make([][]float64, len(ha.Times))
@@ -320,7 +320,7 @@ func (m *Model) rimPeak(l *Load) float64 {
 	most := 0.0
 	for _, lm := range m.Lines {
 		if lm.ends != [2]*lineEnd{} {
-			most = math.Max(most, lm.Crack.Peak(m.stateOf(lm, l)))
+			most = max(most, lm.Crack.Peak(m.stateOf(lm, l)))
 		}
 	}
 	return most

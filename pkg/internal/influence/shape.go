@@ -23,7 +23,7 @@ const squareness = 1e-6
 // evenly. Turning a board by a right angle so keeps its cup and bow.
 func (m *Model) cupsAlongX() bool {
 	b := m.Board
-	if d := b.Width - b.Height; math.Abs(d) > squareness*math.Max(b.Width, b.Height) {
+	if d := b.Width - b.Height; math.Abs(d) > squareness*max(b.Width, b.Height) {
 		return d < 0
 	}
 	for _, of := range [2][]plate.Curve{m.curves, m.warps} {
@@ -31,7 +31,7 @@ func (m *Model) cupsAlongX() bool {
 		for k := range of {
 			xx, yy = xx+of[k].XX, yy+of[k].YY
 		}
-		if d := math.Abs(xx) - math.Abs(yy); math.Abs(d) > squareness*math.Max(math.Abs(xx), math.Abs(yy)) {
+		if d := math.Abs(xx) - math.Abs(yy); math.Abs(d) > squareness*max(math.Abs(xx), math.Abs(yy)) {
 			return d > 0
 		}
 	}

@@ -23,7 +23,7 @@ func (m *Model) lies(s *Standing, c *LoadHistory, i int) {
 	elastic := m.shapeAt(m.At(c, c.Elastic, i, nil))
 	s.Elastic = m.index(&elastic)
 	end := m.shapeAt(m.At(c, c.Elastic, len(c.Times)-1, nil))
-	s.End = math.Min(s.Index, m.index(&end))
+	s.End = min(s.Index, m.index(&end))
 }
 
 // Twists says that twist puts a board further out of flat under a load than cup and bow.

@@ -39,7 +39,7 @@ func TestLayersOfStirringAreFineEnough(t *testing.T) {
 		for c := range row {
 			row[c] = kc.mean[i]
 			if i > 0 {
-				sum[c] = sums[i-1][c] + math.Abs(math.Min(h.Profiles[i][c], fsp)-math.Min(h.Profiles[i-1][c], fsp))
+				sum[c] = sums[i-1][c] + math.Abs(min(h.Profiles[i][c], fsp)-min(h.Profiles[i-1][c], fsp))
 			}
 		}
 		each, sums = append(each, row), append(sums, sum)
@@ -47,7 +47,7 @@ func TestLayersOfStirringAreFineEnough(t *testing.T) {
 	got := relaxed(h.Times, kc, 0, 0, stiff)
 	most := 0.0
 	for _, v := range got.mean {
-		most = math.Max(most, math.Abs(v))
+		most = max(most, math.Abs(v))
 	}
 	for i, row := range relax.Relax(h.Times, each, sums, relax.Typical) {
 		want := 0.0

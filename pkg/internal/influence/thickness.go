@@ -59,7 +59,7 @@ func (k *kind) material() *layers.Material {
 		Stiff: layers.TrendOf(func(mc float64) float64 { return stiff(mc) / stiff(k.Start) }),
 		Tension: layers.TrendOf(func(mc float64) float64 {
 			st := s.Strength(mc)
-			return math.Min(st.TensionR, st.TensionT)
+			return min(st.TensionR, st.TensionT)
 		}),
 		Yield:    layers.TrendOf(func(mc float64) float64 { return c.Yield * s.Strength(mc).CompressionPerp }),
 		Sorption: c.Sorption}
@@ -95,7 +95,7 @@ func (m *Model) through(k int, h *moisture.History, cells *stack) *thick {
 	for t := range bound {
 		bound[t] = make([]float64, len(h.Z))
 		for i, v := range h.Profiles[t] {
-			bound[t][i] = math.Min(v, fsp)
+			bound[t][i] = min(v, fsp)
 		}
 	}
 	th := &thick{section: s, bound: bound, check: SurfaceCheck{Kind: k, Piece: kd.surface.piece}}

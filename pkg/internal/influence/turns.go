@@ -2,7 +2,6 @@ package influence
 
 import (
 	"context"
-	"math"
 	"slices"
 	"sort"
 
@@ -31,7 +30,7 @@ func (m *Model) judgeTurns(ctx context.Context, out *Judged) error {
 	turns := m.Board.Turns(m.straight())
 	half := 0.0
 	for i := range out.Lines {
-		half = math.Max(half, out.Lines[i].Result.V/2)
+		half = max(half, out.Lines[i].Result.V/2)
 	}
 	above, bound := make([]float64, len(turns)), make([]float64, len(turns))
 	var order []int
@@ -41,14 +40,14 @@ func (m *Model) judgeTurns(ctx context.Context, out *Judged) error {
 		}
 		t := &turns[i]
 		a, b := &out.Lines[t.Of[0]], &out.Lines[t.Of[1]]
-		above[i] = math.Max(a.Result.V, b.Result.V)
+		above[i] = max(a.Result.V, b.Result.V)
 		lm := m.unsolved(t)
 		for _, l := range [2]*Load{a.Load, b.Load} {
 			if l != nil && (l != a.Load || bound[i] == 0) {
-				bound[i] = math.Max(bound[i], lm.Crack.Bound(m.stateOf(lm, l)))
+				bound[i] = max(bound[i], lm.Crack.Bound(m.stateOf(lm, l)))
 			}
 		}
-		if bound[i] > math.Max(above[i], half) {
+		if bound[i] > max(above[i], half) {
 			order = append(order, i)
 		}
 	}
@@ -63,7 +62,7 @@ func (m *Model) judgeTurns(ctx context.Context, out *Judged) error {
 		if err := m.loadLines(ctx, one.Lines); err != nil {
 			return err
 		}
-		f := follower{m: &one, few: turnMoments, floor: func(line float64) float64 { return math.Min(line, above[i]) },
+		f := follower{m: &one, few: turnMoments, floor: func(line float64) float64 { return min(line, above[i]) },
 			take: func(w LineMoment, line *LineMoment, _ *PathMoment) {
 				if verdict.Worse(w.Result.V, line.Result.V) {
 					*line = w
@@ -73,7 +72,7 @@ func (m *Model) judgeTurns(ctx context.Context, out *Judged) error {
 		if err != nil {
 			return err
 		}
-		most = math.Max(most, worst.Result.V)
+		most = max(most, worst.Result.V)
 		if verdict.Worse(worst.Result.V, above[i]) {
 			out.Turns = append(out.Turns, worst)
 		}

@@ -37,7 +37,7 @@ func wettingOf(b *layout.Board, more []moisture.Event) *wetting {
 			}
 			for k := range b.Pieces {
 				share := clippedArea(b.Pieces[k].Outline, corners) / b.Pieces[k].Area
-				w.under[k] += fmt.Sprint(math.Round(quarters * math.Min(1, share)))
+				w.under[k] += fmt.Sprint(math.Round(quarters * min(1, share)))
 			}
 		}
 	}

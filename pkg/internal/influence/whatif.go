@@ -66,12 +66,12 @@ func (m *Model) WorstUniform(ctx context.Context, d *Demand) (UniformWorst, erro
 		}
 		v := m.judge(ends[i], false)
 		for j := range v.joints {
-			w.Joints[j] = math.Max(w.Joints[j], v.joints[j].U)
-			w.Utilisation = math.Max(w.Utilisation, v.joints[j].U)
+			w.Joints[j] = max(w.Joints[j], v.joints[j].U)
+			w.Utilisation = max(w.Utilisation, v.joints[j].U)
 		}
-		w.Utilisation = math.Max(w.Utilisation, v.Wood.U)
+		w.Utilisation = max(w.Utilisation, v.Wood.U)
 		for p, u := range v.inside {
-			w.Pieces[p] = math.Max(w.Pieces[p], u)
+			w.Pieces[p] = max(w.Pieces[p], u)
 		}
 	}
 	return w, nil
@@ -134,7 +134,7 @@ func (m *Model) Patches(piece int) []Patch {
 // settled in the air of a home, so that stress has relaxed, or suddenly when home
 // is nil. Errors: the context's.
 func (m *Model) WorstEven(ctx context.Context, mc float64, home *moisture.Climate) (float64, error) {
-	e := EndState{left: 1, Moisture: m.same(math.Max(0, mc))}
+	e := EndState{left: 1, Moisture: m.same(max(0, mc))}
 	if home != nil {
 		e.left = leftOfTheYear(home).at(mc)
 	}
@@ -156,7 +156,7 @@ func (m *Model) worstAt(ctx context.Context, e EndState) (float64, error) {
 	v := m.judge(e, false)
 	u := v.Wood.U
 	for j := range v.joints {
-		u = math.Max(u, v.joints[j].U)
+		u = max(u, v.joints[j].U)
 	}
 	share, err := m.crackShare(ctx, m.meanOf(v.Load) < 0)
 	return u * share, err
@@ -182,11 +182,11 @@ func (m *Model) crackShare(ctx context.Context, drying bool) (float64, error) {
 		}
 		u := all.States[0].Wood.U
 		for j := range all.States[0].joints {
-			u = math.Max(u, all.States[0].joints[j].U)
+			u = max(u, all.States[0].joints[j].U)
 		}
 		m.share[k] = 1
 		if v := all.Worst.D.U; u > Quiet && v > 0 {
-			m.share[k] = math.Min(1, v/u)
+			m.share[k] = min(1, v/u)
 		}
 	}
 	return m.share[k], nil
@@ -198,7 +198,7 @@ func (m *Model) shifted(d float64, slow bool) EndState {
 		e.left = relax.Seasonal(d, relax.Typical)
 	}
 	for k := range m.Kinds {
-		e.Moisture[k] = math.Max(0, m.Kinds[k].Start+d)
+		e.Moisture[k] = max(0, m.Kinds[k].Start+d)
 	}
 	return e
 }
@@ -215,7 +215,7 @@ type Even struct {
 // EvenAt judges the board with every piece at one moisture [% MC]; slow says that
 // the change took a season, so that stress has relaxed. Errors: the context's.
 func (m *Model) EvenAt(ctx context.Context, mc float64, slow bool) (Even, error) {
-	e := EndState{left: 1, Moisture: m.same(math.Max(0, mc))}
+	e := EndState{left: 1, Moisture: m.same(max(0, mc))}
 	if slow {
 		change := 0.0
 		for k := range m.Kinds {

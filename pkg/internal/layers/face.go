@@ -1,7 +1,6 @@
 package layers
 
 import (
-	"math"
 	"slices"
 )
 
@@ -82,7 +81,7 @@ func dot(a, b []float64) (sum float64) {
 // energy needed, per depth; all dimensionless.
 func (f *Face) Passes(stress, energy []float64) (v float64) {
 	for q := f.Deep; q < len(f.Depth); q++ {
-		v = math.Max(v, math.Min(stress[q], energy[q]))
+		v = max(v, min(stress[q], energy[q]))
 	}
 	return v
 }
@@ -92,14 +91,14 @@ func (f *Face) Passes(stress, energy []float64) (v float64) {
 func (f *Face) Opens(stress, energy []float64) float64 {
 	last := len(f.Depth) - 1
 	for q := last; q >= 0; q-- {
-		v := math.Min(stress[q], energy[q])
+		v := min(stress[q], energy[q])
 		if v < atStrength {
 			continue
 		}
 		if q == last {
 			return f.Depth[q]
 		}
-		next := math.Min(stress[q+1], energy[q+1])
+		next := min(stress[q+1], energy[q+1])
 		return f.Depth[q] + (f.Depth[q+1]-f.Depth[q])*(v-atStrength)/(v-next)
 	}
 	return 0

@@ -66,7 +66,7 @@ func (p *Model) Farthest(rim []float64, axis int) (low, high int, more float64) 
 		if now > hi {
 			hi, high = now, i
 		}
-		lo0, hi0 = math.Min(lo0, at), math.Max(hi0, at)
+		lo0, hi0 = min(lo0, at), max(hi0, at)
 	}
 	return low, high, p.Mesh.Nodes[nodes[high]][axis] - p.Mesh.Nodes[nodes[low]][axis] - (hi0 - lo0)
 }
