@@ -36,10 +36,7 @@ func (m reporter) opensAtFace(f *influence.Faces) *FaceOpening {
 		s = &f.Deepest
 	}
 	l := &m.Lines[s.Line].Line
-	place := func(at float64) layout.XY {
-		u := at / l.Length
-		return roundXY(layout.XY{l.From[0] + u*(l.To[0]-l.From[0]), l.From[1] + u*(l.To[1]-l.From[1])})
-	}
+	place := func(at float64) layout.XY { return roundXY(l.Place(at)) }
 	o := &FaceOpening{Utilisation: f.Worst.V, Verdict: VerdictOf(f.Worst.V), Face: levelName(-1), Joint: m.Board.Joints[l.Joints[s.Joint].Joint].ID, From: place(s.From), To: place(s.To), Hour: s.Hour}
 	if s.Top {
 		o.Face = levelName(1)

@@ -160,11 +160,12 @@ func (b *Board) cleave(chords []chord) (*Cleft, bool) {
 		return nil, false
 	}
 	out.Partition, out.Joints = part, joints
-	for _, line := range out.Lines() {
-		for _, lj := range line.Joints {
-			j := &out.Joints[lj.Joint]
+	w := newLineWork(out.Board)
+	for _, chain := range w.chains() { // a split does not bend
+		for _, e := range chain {
+			j := &out.Joints[e.joint]
 			if out.Of[j.A] == chords[0].piece && out.Of[j.B] == chords[0].piece {
-				out.Line = line
+				out.Line = w.line([][]jointEnd{chain})
 				return out, true
 			}
 		}

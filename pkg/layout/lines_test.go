@@ -1,11 +1,13 @@
 package layout_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -48,9 +50,9 @@ func TestEveryJointIsOnOneLine(t *testing.T) {
 				if lj.Reversed {
 					from = j.To
 				}
-				s := lj.At / l.Length
-				assert.InDelta(t, l.From[0]+s*(l.To[0]-l.From[0]), from[0], layout.Snap, f)
-				assert.InDelta(t, l.From[1]+s*(l.To[1]-l.From[1]), from[1], layout.Snap, f)
+				at := l.Place(lj.At)
+				assert.InDelta(t, at[0], from[0], layout.Snap, f)
+				assert.InDelta(t, at[1], from[1], layout.Snap, f)
 				assert.InDelta(t, end, lj.At, layout.Snap, "joints follow each other")
 				end = lj.At + j.Length
 			}
@@ -60,26 +62,78 @@ func TestEveryJointIsOnOneLine(t *testing.T) {
 	}
 }
 
-// A round inlay is drawn as many short chords: no chord carries the next one on
-// for long, however small the angle between two.
-func TestARoundIsNoLine(t *testing.T) {
-	const n = 720
+// The upper half of a round inlay is two lines, however many chords it is drawn with:
+// none sweeps more than 120° and comes back to where it began, and a path round the corner
+// between them joins both.
+func TestARoundIsAFewLines(t *testing.T) {
+	for _, n := range []int{24, 90, 720} {
+		b := read(t, file(round(n)))
+		lines := b.Lines()
+		assert.Len(t, lines, 2, "%d chords", n)
+		long := 0.0
+		for _, l := range lines {
+			long += l.Length
+			_, first, _ := l.Arm(0)
+			for _, k := range l.Bends() {
+				_, d, _ := l.Arm(k - 1)
+				_, e, at := l.Arm(k)
+				assert.Greater(t, d[0]*e[0]+d[1]*e[1], math.Cos(25*math.Pi/180))
+				assert.Greater(t, first[0]*e[0]+first[1]*e[1], -0.501)
+				assert.Equal(t, l.Joints[k].At, at)
+			}
+		}
+		assert.InDelta(t, 100*math.Pi, long, 1)
+		turns := b.Turns(lines)
+		assert.Len(t, turns, 1)
+		assert.InDelta(t, long, turns[0].Length, 1e-9)
+	}
+}
+
+// A seam is one line however many chords its curve is divided into, and in whichever
+// order its two pieces stand. Where a third line could be meant, none is followed.
+func TestACurvedSeamIsOneLine(t *testing.T) {
+	for _, n := range []int{8, 40} {
+		low, high := [][2]float64{{200, 0}, {0, 0}}, [][2]float64{{0, 100}, {200, 100}}
+		for i := range n + 1 {
+			x := 200 * float64(i) / float64(n)
+			low = append(low, [2]float64{x, 50 + 12*math.Sin(x*math.Pi/100+0.3)})
+		}
+		for i := range low[2:] {
+			high = append(high, low[len(low)-1-i])
+		}
+		for _, order := range [][][][2]float64{{low, high}, {high, low}} {
+			list, err := json.Marshal([]any{map[string]any{"stock": "M", "outline": order[0]}, map[string]any{"stock": "W", "outline": order[1]}})
+			require.NoError(t, err)
+			b := read(t, file(`"field": {"pieces": `+string(list)+`}`))
+			lines := b.Lines()
+			require.Len(t, lines, 1)
+			assert.Len(t, lines[0].Joints, len(b.Joints))
+			assert.Greater(t, len(b.Joints), n/2)
+			assert.Zero(t, lines[0].Corner)
+			assert.InDelta(t, 0, lines[0].From[0], 1e-9)
+		}
+	}
+	y := read(t, file(`"field": {"pieces": [
+		{"stock": "M", "outline": [[0,50],[100,50],[200,65],[200,100],[0,100]]},
+		{"stock": "W", "outline": [[100,50],[200,35],[200,65]]},
+		{"stock": "M", "outline": [[0,50],[0,0],[200,0],[200,35],[100,50]]}]}`))
+	assert.Len(t, y.Lines(), 3)
+	assert.Len(t, y.Turns(y.Lines()), 2, "either way on")
+}
+
+// round is a file of a round inlay of n chords in what is cut out for its upper half.
+func round(n int) string {
 	outline, rest := "", ""
 	for i := range n {
-		s, c := math.Sincos(2 * math.Pi * float64(i) / n)
+		s, c := math.Sincos(2 * math.Pi * float64(i) / float64(n))
 		p := fmt.Sprintf("[%.6f,%.6f]", 150+100*c, 150+100*s)
 		if i > 0 {
 			outline, rest = outline+",", ","+rest
 		}
 		outline, rest = outline+p, p+rest
 	}
-	b := read(t, file(fmt.Sprintf(`"field": {"pieces": [{"stock": "M", "outline": [%s]},
-		{"stock": "W", "outline": [[0,150],[50,150],%s]}]}`, outline, half(n))))
-	for _, l := range b.Lines() {
-		d := math.Hypot(l.To[0]-l.From[0], l.To[1]-l.From[1])
-		sagitta := d * d / 800
-		assert.LessOrEqual(t, sagitta, layout.Snap*1.01)
-	}
+	return fmt.Sprintf(`"field": {"pieces": [{"stock": "M", "outline": [%s]},
+		{"stock": "W", "outline": [[0,150],[50,150],%s]}]}`, outline, half(n))
 }
 
 // half is the upper rim of the round, then round the outside back to the start.

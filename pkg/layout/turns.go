@@ -10,9 +10,9 @@ type Turn struct {
 	Skipped  int     // joints of the second that lie before the one it begins with, in the path's sense
 }
 
-// sharpest is the cosine of the sharpest turn of a path: a right angle. A crack that
-// turned back further would part what it has parted already.
-const sharpest = -1e-6
+// sharpest is the cosine of the sharpest turn of a path: a right angle, as nearly as it can
+// be drawn. A crack that turned back further would part what it has parted already.
+const sharpest = -0.05
 
 // Turns lists the paths that turn once, for lines as Lines gives them.
 func (b *Board) Turns(lines []Line) []Turn {
@@ -57,7 +57,8 @@ func (b *Board) Turns(lines []Line) []Turn {
 					t.Joints[k].At = t.Length
 					t.Length += b.Joints[t.Joints[k].Joint].Length
 				}
-				_, d, _ := t.Arm(0)
+				w.arms(&t, lines)
+				_, d, _ := t.Arm(t.Corner - 1)
 				if _, on, _ := t.Arm(t.Corner); dot(d, on) >= sharpest {
 					out = append(out, t)
 				}
@@ -65,6 +66,27 @@ func (b *Board) Turns(lines []Line) []Turn {
 		}
 	}
 	return out
+}
+
+// arms gives a path that turns the straight parts of its lines.
+func (w *lineWork) arms(t *Turn, lines []Line) {
+	last := -1
+	for k, lj := range t.Joints {
+		of, n := 0, k
+		if k >= t.Corner {
+			of, n = 1, k-t.Corner+t.Skipped
+		}
+		l, sense := &lines[t.Of[of]], 1.0
+		if t.Reversed[of] {
+			n, sense = len(l.Joints)-1-n, -1
+		}
+		a := l.armOf(n)
+		if k == t.Corner || a != last {
+			d := l.arms[a].d
+			t.arms = append(t.arms, arm{k, w.place(jointEnd{lj.Joint, lj.Reversed}), XY{sense * d[0], sense * d[1]}, lj.At})
+		}
+		last = a
+	}
 }
 
 // toEnd lists the joints of a line towards one of its ends.

@@ -1,6 +1,6 @@
-// Package fracture tells whether a crack starts and runs along a straight path,
-// by the coupled criterion of finite fracture mechanics: stress and energy are each
-// necessary and neither suffices (Leguillon, European Journal of Mechanics A 21,
+// Package fracture tells whether a crack starts and runs along a path that is straight or
+// bends gently, by the coupled criterion of finite fracture mechanics: stress and energy
+// are each necessary and neither suffices (Leguillon, European Journal of Mechanics A 21,
 // 2002), so a crack appears at once over a finite stretch a on which the mean stress
 // of the uncracked body reaches the strength and the energy set free the toughness
 // (Cornetti, Pugno, Carpinteri and Taylor, Engineering Fracture Mechanics 73, 2006;
@@ -27,6 +27,7 @@
 //
 // Cracks start at the ends of joints, both ways, and end at the ends of sides, or
 // between two where stress and energy cross. A path may turn once: there S adds up what
-// either arm bears for itself, since the normals differ. Missing: cracks that start
+// either arm bears for itself, since the normals differ; along gentle bends each side
+// counts along its own normal. Missing: cracks that start
 // within a joint, paths that turn twice, friction.
 package fracture

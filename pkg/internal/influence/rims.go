@@ -37,12 +37,12 @@ const (
 // middle by more than a stress is averaged over, and weakens those of long grain.
 func (m *Model) findEnds(lm *LineModel) {
 	l := &lm.Line
-	t := [2]float64{(l.To[0] - l.From[0]) / l.Length, (l.To[1] - l.From[1]) / l.Length}
 	for e, lj := range [2]int{0, len(l.Joints) - 1} {
 		if lm.Crack.Shut[e] {
 			continue
 		}
 		jt := &m.Board.Joints[l.Joints[lj].Joint]
+		_, t, _ := l.Arm(lj)
 		end := &lineEnd{joint: lj, key: rimKey{length: l.Length}}
 		fits := true
 		swells, gives := 0.0, 0.0

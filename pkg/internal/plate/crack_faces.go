@@ -32,15 +32,15 @@ import (
 // the jump is nil; where it ends at the rim it is free. Where the path turns its two
 // unknowns are the jumps along the normals of both arms.
 type CrackFaces struct {
-	Place  []float64 // mm from the line's start: end, middle, end, … of the sides
-	Joint  []int     // per side, number in the line's Joints
-	Back   []float64 // per end of a side, mm: how far before it a tip there acts, see TipShort
-	Shut   [2]bool   // the line's start and end stay together
-	p      *Model
-	axes   [][2][2]float64 // per place: the jump for a unit of its two unknowns
-	nodes  []faceNode
-	corner int          // number of the node where the path turns, −1 where it is straight
-	basis  [][]faceTerm // per place: nodes and the share of the jump they see
+	Place []float64 // mm from the line's start: end, middle, end, … of the sides
+	Joint []int     // per side, number in the line's Joints
+	Back  []float64 // per end of a side, mm: how far before it a tip there acts, see TipShort
+	Shut  [2]bool   // the line's start and end stay together
+	p     *Model
+	axes  [][2][2]float64 // per place: the jump for a unit of its two unknowns
+	nodes []faceNode
+	bends map[int]int  // numbers of the nodes where the path bends or turns, and of the joint behind each
+	basis [][]faceTerm // per place: nodes and the share of the jump they see
 }
 
 // faceNode is a node of the line.
@@ -95,7 +95,7 @@ func (l *CrackFaces) setBack() {
 
 // CrackFaces prepares a glue line. Its stiffness is worked out when it is first asked for.
 func (p *Model) CrackFaces(line *layout.Line) *CrackFaces {
-	l := &CrackFaces{p: p, corner: -1}
+	l := &CrackFaces{p: p, bends: map[int]int{}}
 	l.Place = []float64{0}
 	for k := range line.Joints {
 		l.addJoint(line, k)
@@ -107,20 +107,27 @@ func (p *Model) CrackFaces(line *layout.Line) *CrackFaces {
 	return l
 }
 
-// setAxes gives every place its axes: normal and tangent of its arm. At a corner they
-// are such that a jump has the unknowns as its parts along the normals of both arms.
+// setAxes gives every place its axes: normal and tangent of its arm, and half way between
+// those of both arms where the line bends. At a corner they are such that a jump has the
+// unknowns as its parts along the normals of both arms.
 func (l *CrackFaces) setAxes(line *layout.Line) {
 	for i := range l.Place {
 		_, t, _ := line.Arm(l.Joint[min(i/2, len(l.Joint)-1)])
 		l.axes = append(l.axes, [2][2]float64{{t[1], -t[0]}, t})
 	}
-	if line.Corner == 0 {
-		return
+	for _, k := range line.Bends() {
+		at := 2 * slices.IndexFunc(l.Joint, func(j int) bool { return j >= k })
+		n, m := l.axes[at-1][0], l.axes[at][0]
+		if k == line.Corner {
+			det := n[0]*m[1] - n[1]*m[0]
+			l.axes[at] = [2][2]float64{{m[1] / det, -m[0] / det}, {-n[1] / det, n[0] / det}}
+			continue
+		}
+		half := [2]float64{n[0] + m[0], n[1] + m[1]}
+		size := math.Hypot(half[0], half[1])
+		half[0], half[1] = half[0]/size, half[1]/size
+		l.axes[at] = [2][2]float64{half, {-half[1], half[0]}}
 	}
-	at := 2 * slices.IndexFunc(l.Joint, func(j int) bool { return j >= line.Corner })
-	n, m := l.axes[at-1][0], l.axes[at][0]
-	det := n[0]*m[1] - n[1]*m[0]
-	l.axes[at] = [2][2]float64{{m[1] / det, -m[0] / det}, {-n[1] / det, n[0] / det}}
 }
 
 // addJoint lists the nodes and sides of one joint of the line.
@@ -135,8 +142,8 @@ func (l *CrackFaces) addJoint(line *layout.Line, k int) {
 		}
 	}
 	at := make([]float64, len(nodes))
-	if k > 0 && k == line.Corner {
-		l.corner = len(l.nodes) - 1
+	if k > 0 && slices.Contains(line.Bends(), k) {
+		l.bends[len(l.nodes)-1] = k
 	}
 	from, t, before := line.Arm(k)
 	normal := [2]float64{t[1], -t[0]}
@@ -255,8 +262,8 @@ func (l *CrackFaces) rightOf(line *layout.Line) [][]int32 {
 			only = l.p.besideEnd(line, false)
 		case i == len(l.nodes)-1:
 			only = l.p.besideEnd(line, true)
-		case i == l.corner:
-			only = l.p.besideCorner(line)
+		case l.bends[i] > 0:
+			only = l.p.besideBend(line, l.bends[i])
 		}
 		nd := &l.nodes[i]
 		at := l.p.Mesh.Nodes[nd.node]
@@ -285,10 +292,10 @@ func (p *Model) edgeAt(lj *layout.LineJoint, last bool) int {
 	return jt.Edges[0]
 }
 
-// besideCorner lists the pieces on the right of a path where it turns: those met
-// clockwise from its second arm to its first.
-func (p *Model) besideCorner(line *layout.Line) map[int32]bool {
-	in, out := p.edgeAt(&line.Joints[line.Corner-1], true), p.edgeAt(&line.Joints[line.Corner], false)
+// besideBend lists the pieces on the right of a path where it bends before a joint: those
+// met clockwise from that to the one before.
+func (p *Model) besideBend(line *layout.Line, joint int) map[int32]bool {
+	in, out := p.edgeAt(&line.Joints[joint-1], true), p.edgeAt(&line.Joints[joint], false)
 	ends := p.Board.Partition.Edges[in]
 	v := ends.V0
 	if o := p.Board.Partition.Edges[out]; v != o.V0 && v != o.V1 {
