@@ -206,3 +206,51 @@ func TestEveryRoomIsInTheTable(t *testing.T) {
 		}
 	})
 }
+
+// One judge: what opens and what slides is put together in package joint alone, the four
+// words and their limits stand in package verdict alone, and no figure of a load over its
+// limit is held against a number written out.
+func TestOneJudge(t *testing.T) {
+	words := map[string]bool{`"holds"`: true, `"tight"`: true, `"doubtful"`: true, `"fails"`: true}
+	figures := map[string]bool{"Utilisation": true, "Index": true, "Figure": true, "Flatness": true, "OutOfFlat": true, "Stress": true, "U": true}
+	judging := 0
+	sources(t, func(dir string, f *ast.File, set *token.FileSet) {
+		if dir == "pkg/joint" || dir == "pkg/verdict" || strings.HasPrefix(dir, "pkg/internal/oracle") {
+			judging++
+			return
+		}
+		at := func(n ast.Node) string { return set.Position(n.Pos()).String() }
+		ast.Inspect(f, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.BasicLit:
+				assert.False(t, words[n.Value], "%s: %s is a word of package verdict", at(n), n.Value)
+				assert.False(t, n.Value == "0.51" || n.Value == "0.71", "%s: %s is a limit of package verdict", at(n), n.Value)
+			case *ast.CallExpr:
+				if named(n.Fun) == "Hypot" && len(n.Args) == 2 {
+					if c, ok := n.Args[0].(*ast.CallExpr); ok {
+						assert.NotEqual(t, "max", strings.ToLower(named(c.Fun)), "%s: joint.Together puts opening and sliding together", at(n))
+					}
+				}
+			case *ast.BinaryExpr:
+				if lit, ok := n.Y.(*ast.BasicLit); ok && lit.Value != "0" && (n.Op == token.LSS || n.Op == token.LEQ || n.Op == token.GTR || n.Op == token.GEQ) {
+					assert.False(t, figures[named(n.X)], "%s: a limit of package verdict or a constant with a name", at(n))
+				}
+			}
+			return true
+		})
+	})
+	assert.Greater(t, judging, 5)
+}
+
+// named is the last name of an expression.
+func named(e ast.Expr) string {
+	switch e := e.(type) {
+	case *ast.Ident:
+		return e.Name
+	case *ast.SelectorExpr:
+		return e.Sel.Name
+	case *ast.StarExpr:
+		return named(e.X)
+	}
+	return ""
+}

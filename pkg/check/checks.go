@@ -8,6 +8,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/risk"
 	"github.com/tanrad/tanrad/pkg/joint"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // checks tells how deep the wood opens from a face.
@@ -24,7 +25,7 @@ func (m reporter) checks(s *influence.SurfaceCheck) *Checks {
 		c.Text = fmt.Sprintf("Checks to %.0f mm", c.Depth)
 	}
 	switch {
-	case c.Index >= 1:
+	case c.Index >= verdict.FromFails:
 		c.Text += ": deeper than a third of the wood."
 	case c.Closes:
 		c.Text += " that close again when the face is damp."
@@ -80,7 +81,7 @@ func (r *Report) Checked() (worst *Exposure, text string) {
 		if e.Checks != nil && e.Checks.Depth > deepest {
 			deepest, text = e.Checks.Depth, e.Checks.Text
 		}
-		if e.Checking.Utilisation > influence.Quiet && (worst == nil || e.Checking.Utilisation > worst.Checking.Utilisation) {
+		if e.Checking.Utilisation > influence.Quiet && (worst == nil || verdict.Worse(e.Checking.Utilisation, worst.Checking.Utilisation)) {
 			worst = e
 		}
 	}

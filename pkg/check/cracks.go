@@ -131,7 +131,7 @@ func runs(v, u, size float64) string {
 	switch {
 	case v >= verdict.FromFails:
 		return fmt.Sprintf("A crack of %.0f mm starts, and has the energy to run.", size)
-	case u >= 1:
+	case u >= verdict.FromFails:
 		return "May show a hairline at a corner, which stops: the energy to run is not there."
 	case v < influence.Quiet:
 		return "Nothing stresses it."

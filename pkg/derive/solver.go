@@ -30,7 +30,7 @@ func (d *joint) stress() Number {
 // figures that its strength rests on.
 func (b *base) overStrength(name, symbol string, is float64, of *influence.Stretch, note string, n, t Number, printed func(shear bool) []Number) Number {
 	law := &of.Criterion
-	if law.Open[1] == 0 && law.Slide[0] == 0 {
+	if law.Straight() {
 		ft := b.bears("tension that it bears", "f_t", law.Tension(), printed(false))
 		fv := b.bears("shear that it bears", "f_v", law.Shear(), printed(true))
 		return b.holds(name, symbol+" = √((max(0, N)/f_t)^2 + (T/f_v)^2)", "1", is, []string{"TANRAD-EST"}, note, n, t, ft, fv)

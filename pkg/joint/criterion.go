@@ -18,27 +18,34 @@ func (l *Criterion) Terms(n, t float64) (open, slide float64) {
 	return l.Open[0]*n + l.Open[1]*t, l.Slide[0]*n + l.Slide[1]*t
 }
 
-// Square is u² of (1) for a traction [MPa].
-func (l *Criterion) Square(n, t float64) float64 {
-	open, slide := l.Terms(n, t)
+// TogetherSquare is u² of (1) for an opening and a sliding part, as Terms gives them or
+// as they add up over a stretch, dimensionless or in the unit of their sum: what presses
+// does not open. Whoever puts the two together asks here.
+func TogetherSquare(open, slide float64) float64 {
 	if open < 0 {
 		return slide * slide
 	}
 	return open*open + slide*slide
 }
 
+// Together is the root of TogetherSquare, dimensionless or in the unit of its arguments.
+func Together(open, slide float64) float64 { return math.Sqrt(TogetherSquare(open, slide)) }
+
+// Square is u² of (1) for a traction [MPa].
+func (l *Criterion) Square(n, t float64) float64 { return TogetherSquare(l.Terms(n, t)) }
+
 // Scaled is the criterion when tension and shear strength are multiplied by two factors.
 func (l *Criterion) Scaled(tension, shear float64) Criterion {
 	return Criterion{[2]float64{l.Open[0] / tension, l.Open[1] / tension}, [2]float64{l.Slide[0] / shear, l.Slide[1] / shear}}
 }
 
-// straight tells that tension and shear do not mix.
-func (l *Criterion) straight() bool { return l.Open[1] == 0 && l.Slide[0] == 0 }
+// Straight tells that tension and shear do not mix.
+func (l *Criterion) Straight() bool { return l.Open[1] == 0 && l.Slide[0] == 0 }
 
 // covers tells that no traction asks more of m than of l: l is the weaker part
 // both ways. Criteria that mix tension and shear are not compared.
 func (l *Criterion) covers(m *Criterion) bool {
-	return l.straight() && m.straight() && l.Open[0] >= m.Open[0] && math.Abs(l.Slide[1]) >= math.Abs(m.Slide[1])
+	return l.Straight() && m.Straight() && l.Open[0] >= m.Open[0] && math.Abs(l.Slide[1]) >= math.Abs(m.Slide[1])
 }
 
 // Tension is the normal traction [MPa] that alone brings u to 1.
@@ -74,7 +81,7 @@ const (
 func (l *Criterion) Judge(n, t float64) Judgement {
 	open, slide := l.Terms(n, t)
 	open = max(0, open)
-	j := Judgement{U: math.Hypot(open, slide), How: Opens, Criterion: *l}
+	j := Judgement{U: Together(open, slide), How: Opens, Criterion: *l}
 	if j.U == 0 {
 		return j
 	}

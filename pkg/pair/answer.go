@@ -33,9 +33,10 @@ func answer(q *Request, a, b *side, s strips, two *solved) *Result {
 	r.Checks = checks(a, b, two)
 	r.Governs = r.Checks[0].ID
 	for _, c := range r.Checks {
-		if c.Utilisation > r.Utilisation {
-			r.Utilisation, r.Governs = c.Utilisation, c.ID
+		if verdict.Worse(c.Utilisation, r.Utilisation) {
+			r.Governs = c.ID
 		}
+		r.Utilisation = math.Max(r.Utilisation, c.Utilisation)
 	}
 	r.Pressed = pressed(a, b, r, two)
 	r.Verdict = verdict.Of(r.Utilisation)
@@ -83,7 +84,7 @@ func checks(a, b *side, two *solved) []Check {
 // grain lies here tension and shear do not mix, so the two shares of stress over
 // strength can be read off. v is the load over the one at which a crack runs.
 func newCheck(id, text string, n, t, v float64, law *joint.Criterion) Check {
-	u := math.Sqrt(law.Square(n, t))
+	u := law.Judge(n, t).U
 	if u < influence.Quiet {
 		n, t, u, v = 0, 0, 0, 0 // round-off
 	}

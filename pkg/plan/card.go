@@ -86,11 +86,11 @@ func (m *maker) card(p *Plan) error {
 		if !known {
 			text = e.Text
 		}
-		if e.Verdict == verdict.Holds && e.Flatness <= 1 {
+		if e.Verdict == verdict.Holds && e.Flatness < verdict.FromFails {
 			c.Forgives = append(c.Forgives, e.Event)
 			continue
 		}
-		c.Never = append(c.Never, Never{e.Event, text, e.Verdict, e.Utilisation, e.Flatness > 1})
+		c.Never = append(c.Never, Never{e.Event, text, e.Verdict, e.Utilisation, e.Flatness >= verdict.FromFails})
 	}
 	if len(c.Never)+len(c.Forgives) == 0 {
 		m.w.notes = append(m.w.notes, "No mishap was followed, so the care card lists none: ask with the standard exposures.")

@@ -162,9 +162,9 @@ func Windows(w io.Writer, v *window.Windows, s Style) error {
 	speed := map[bool]string{false: "within days", true: "over a season"}
 	word := func(below float64) string {
 		if below <= verdict.FromTight {
-			return "holds"
+			return string(verdict.Holds)
 		}
-		return "holds or is tight"
+		return string(verdict.Holds) + " or is " + string(verdict.Tight)
 	}
 	for _, h := range v.Humidity {
 		p.item("Air", fmt.Sprintf("Settled, it %s %s at 20 °C when the air changes %s.", word(h.Below), between(h), speed[h.Season]))

@@ -3,6 +3,8 @@ package fracture
 import (
 	"context"
 	"math"
+
+	"github.com/tanrad/tanrad/pkg/joint"
 )
 
 // alike is the relative difference below which two are equal and the first is taken:
@@ -141,11 +143,8 @@ func (m *moment) peak(above float64) float64 {
 			most := 0.0
 			for i := range m.l.Joint {
 				open, slide := d.open[i+1]-d.open[i], d.slide[i+1]-d.slide[i]
-				if open < 0 {
-					open = 0
-				}
 				h := m.l.Place[2*i+2] - m.l.Place[2*i]
-				if q := (open*open + slide*slide) / (h * h); q > most {
+				if q := joint.TogetherSquare(open, slide) / (h * h); q > most {
 					most = q
 				}
 			}
@@ -195,15 +194,11 @@ func (m *moment) stressOn(i, side int, share, x float64) (s float64, level, part
 // path that turns the two arms, whose normals differ, each for itself and added up.
 func (m *moment) asked(d *demand, i, side int, share float64) float64 {
 	if !m.l.turnsBetween(i, side) {
-		open, slide := d.over(i, side, share)
-		if open < 0 {
-			open = 0
-		}
-		return open*open + slide*slide
+		return joint.TogetherSquare(d.over(i, side, share))
 	}
 	sum := 0.0
 	for _, arm := range m.l.arms(d, i, side, share) {
-		sum += math.Hypot(max(0, arm.open), arm.slide)
+		sum += joint.Together(arm.open, arm.slide)
 	}
 	return sum * sum
 }

@@ -1,6 +1,10 @@
 package fracture
 
-import "math"
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/joint"
+)
 
 // result tells all about the best stretch.
 func (m *moment) result(c *choice) Result {
@@ -58,7 +62,7 @@ func (m *moment) heaviest(r *Result) int {
 	best, at := -1.0, l.Joint[from]
 	d := &m.sums[r.Level][r.Part]
 	for i := from; i < len(l.Joint) && l.Place[2*i] < r.To; i++ {
-		u := math.Hypot(max(0, d.open[i+1]-d.open[i]), d.slide[i+1]-d.slide[i]) / l.length(i, i+1)
+		u := joint.Together(d.open[i+1]-d.open[i], d.slide[i+1]-d.slide[i]) / l.length(i, i+1)
 		if u > best*(1+alike) {
 			best, at = u, l.Joint[i]
 		}
@@ -79,7 +83,7 @@ func (m *moment) stressSlopes(s *start, at, w float64, r *Result) {
 			on = &arms[1]
 		}
 		open, slide := max(0, on.open), on.slide
-		h := math.Hypot(open, slide)
+		h := joint.Together(open, slide)
 		if h == 0 {
 			return
 		}

@@ -215,7 +215,7 @@ func (j *faceJudge) judge(ctx context.Context, line int, lm *LineModel, rests []
 			if verdict.Worse(now.V, j.out.Worst.V) {
 				j.out.Worst = now
 			}
-			if now.V >= 1 {
+			if now.V >= verdict.FromFails {
 				j.out.After = min(j.out.After, now.Hour)
 			}
 			if verdict.Worse(now.Depth, j.out.Deepest.Depth) {
@@ -363,7 +363,7 @@ func (j *faceJudge) stressOn(lm *LineModel, criteria [][fracture.Parts]joint.Cri
 	}
 	from, to := &j.asked[q][a], &j.asked[q][b]
 	for p := range to {
-		most = max(most, math.Hypot(max(0, to[p][0]-from[p][0]), to[p][1]-from[p][1]))
+		most = max(most, joint.Together(to[p][0]-from[p][0], to[p][1]-from[p][1]))
 	}
 	return most
 }
