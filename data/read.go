@@ -4,6 +4,8 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io/fs"
+	"maps"
+	"slices"
 	"strconv"
 )
 
@@ -25,6 +27,17 @@ func (r Row) Float(column string) (float64, error) {
 		return 0, r.Errorf("%s %q is not a number", column, r.Cells[column])
 	}
 	return v, nil
+}
+
+// Floats reads the cells of several columns, each in the unit the table prints. The
+// columns are read by name, so that of several that are no numbers always the same is told.
+func (r Row) Floats(into map[string]*float64) (err error) {
+	for _, column := range slices.Sorted(maps.Keys(into)) {
+		if *into[column], err = r.Float(column); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // Errorf makes an error that says where in the tables the trouble is.

@@ -42,10 +42,8 @@ var classes = sync.OnceValue(func() []Class {
 	out := make([]Class, len(rows))
 	for i, r := range rows {
 		out[i] = Class{Key: r.Get("key"), Name: r.Get("name"), WaterClass: r.Get("water_class"), Source: r.Get("source"), Status: r.Get("status"), Note: r.Get("note")}
-		for column, v := range map[string]*float64{"wet_over_dry": &out[i].WetOverDry, "mc_low": &out[i].MCLow, "mc_high": &out[i].MCHigh, "soak_hours": &out[i].Soak, "heat": &out[i].Heat} {
-			if *v, err = r.Float(column); err != nil {
-				panic("adhesive: " + err.Error())
-			}
+		if err := r.Floats(map[string]*float64{"wet_over_dry": &out[i].WetOverDry, "mc_low": &out[i].MCLow, "mc_high": &out[i].MCHigh, "soak_hours": &out[i].Soak, "heat": &out[i].Heat}); err != nil {
+			panic("adhesive: " + err.Error())
 		}
 	}
 	return out

@@ -36,11 +36,9 @@ var uses = sync.OnceValue(func() []Use {
 	for i, r := range rows {
 		u := &out[i]
 		u.Class, u.Source, u.Status, u.Note = r.Get("key"), r.Get("source"), r.Get("status"), r.Get("note")
-		for column, v := range map[string]*float64{"open_lo_min": &u.OpenLo, "open_hi_min": &u.OpenHi, "clamp_lo_min": &u.ClampLo, "clamp_hi_min": &u.ClampHi,
-			"cure_h": &u.Cure, "spread_g_m2": &u.Spread, "water_share": &u.Water, "pressure_share": &u.PressureShare, "least_c": &u.Least} {
-			if *v, err = r.Float(column); err != nil {
-				panic("adhesive: " + err.Error())
-			}
+		if err := r.Floats(map[string]*float64{"open_lo_min": &u.OpenLo, "open_hi_min": &u.OpenHi, "clamp_lo_min": &u.ClampLo, "clamp_hi_min": &u.ClampHi,
+			"cure_h": &u.Cure, "spread_g_m2": &u.Spread, "water_share": &u.Water, "pressure_share": &u.PressureShare, "least_c": &u.Least}); err != nil {
+			panic("adhesive: " + err.Error())
 		}
 	}
 	return out

@@ -59,8 +59,8 @@ func loadPulls(files fs.FS, byID map[string]*Species, sources map[string]source.
 			return nil, err
 		}
 		id := r.Get("species")
-		if byID[id] == nil {
-			return nil, r.Errorf("wood %q is not in species.csv", id)
+		if _, err := woodOf(r, byID); err != nil {
+			return nil, err
 		}
 		p := out[id]
 		into := map[string]*Value{"R": &p.r, "T": &p.t}[r.Get("pull")]

@@ -23,10 +23,10 @@ type elasticTables struct {
 func loadElastic(files fs.FS, byID map[string]*Species, sources map[string]source.Citation) (elasticTables, error) {
 	t := elasticTables{mean: make(map[regressionKey]float64), measured: make(map[string]map[string]Value)}
 	var err error
-	if t.ratios, err = loadLong(files, "elastic_ratios.csv", byID, sources); err != nil {
+	if t.ratios, err = loadValues(files, byID, sources, "elastic_ratios.csv"); err != nil {
 		return t, err
 	}
-	if t.poisson, err = loadLong(files, "poisson_ratios.csv", byID, sources); err != nil {
+	if t.poisson, err = loadValues(files, byID, sources, "poisson_ratios.csv"); err != nil {
 		return t, err
 	}
 	count := make(map[regressionKey]float64)
@@ -41,33 +41,6 @@ func loadElastic(files fs.FS, byID map[string]*Species, sources map[string]sourc
 		return t, err
 	}
 	return t, t.loadMeasured(files, byID, sources)
-}
-
-// loadLong reads a table with one value a row into wood and property.
-func loadLong(files fs.FS, table string, byID map[string]*Species, sources map[string]source.Citation) (map[string]map[string]Value, error) {
-	rows, err := data.Read(files, table, "species", "property", "value", "unit", "at_mc", "source", "status")
-	if err != nil {
-		return nil, err
-	}
-	out := make(map[string]map[string]Value)
-	for _, r := range rows {
-		id, property := r.Get("species"), r.Get("property")
-		if byID[id] == nil {
-			return nil, r.Errorf("wood %q is not in species.csv", id)
-		}
-		v, err := readValue(r, property, sources)
-		if err != nil {
-			return nil, err
-		}
-		if out[id] == nil {
-			out[id] = make(map[string]Value)
-		}
-		if out[id][property].Known {
-			return nil, r.Errorf("%s of %s is given twice", property, id)
-		}
-		out[id][property] = v
-	}
-	return out, nil
 }
 
 // loadKin gives the members of a trade group the row the handbook prints for the
@@ -114,8 +87,8 @@ func (t *elasticTables) loadMeasured(files fs.FS, byID map[string]*Species, sour
 			}
 			continue
 		}
-		if byID[id] == nil {
-			return r.Errorf("wood %q is not in species.csv", id)
+		if _, err := woodOf(r, byID); err != nil {
+			return err
 		}
 		v, err := readValue(r, r.Get("property"), sources)
 		if err != nil {

@@ -31,8 +31,8 @@ func loadDifferential(files fs.FS, byID map[string]*Species, sources map[string]
 		if id == "" {
 			continue // woods of the printed tables that are not in species.csv
 		}
-		if byID[id] == nil {
-			return nil, r.Errorf("wood %q is not in species.csv", id)
+		if _, err := woodOf(r, byID); err != nil {
+			return nil, err
 		}
 		list := out[id]
 		if n := len(list); n == 0 || list[n-1].r.Source != v.Source {
@@ -115,9 +115,8 @@ func (s *Species) settle(tables []differential, disagreement float64) {
 		s.Disputed = true
 	}
 	for _, d := range tables {
-		for name, v := range map[string]Value{"differential_r": d.r, "differential_t": d.t} {
-			s.alternatives = append(s.alternatives, Alternative{Property: name, Value: v, Reason: "movement per % MC in another table"})
-		}
+		const why = "movement per % MC in another table"
+		s.alternatives = append(s.alternatives, Alternative{"differential_r", d.r, why}, Alternative{"differential_t", d.t, why})
 	}
 }
 

@@ -1,9 +1,10 @@
 package wood
 
 import (
+	"cmp"
 	"fmt"
 	"io/fs"
-	"sort"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -70,6 +71,14 @@ func provenance(r data.Row, sources map[string]source.Citation) error {
 	return nil
 }
 
+// woodOf is the wood that a row is about, by the column species.
+func woodOf(r data.Row, byID map[string]*Species) (*Species, error) {
+	if s := byID[r.Get("species")]; s != nil {
+		return s, nil
+	}
+	return nil, r.Errorf("wood %q is not in species.csv", r.Get("species"))
+}
+
 // load reads the tables, whole or not at all.
 func load(files fs.FS) (*library, error) {
 	sources, err := source.Load(files)
@@ -102,7 +111,7 @@ func load(files fs.FS) (*library, error) {
 	if err != nil {
 		return nil, err
 	}
-	values, err := loadValues(files, byID, sources)
+	values, err := loadValues(files, byID, sources, "species_values.csv", "strength_table.csv")
 	if err != nil {
 		return nil, err
 	}
@@ -133,7 +142,7 @@ func load(files fs.FS) (*library, error) {
 		}
 	}
 	for _, list := range [][]*Species{lib.complete, lib.incomplete} {
-		sort.Slice(list, func(i, j int) bool { return list[i].ID < list[j].ID })
+		slices.SortFunc(list, func(a, b *Species) int { return cmp.Compare(a.ID, b.ID) })
 	}
 	ratios, err := loadElastic(files, byID, sources)
 	if err != nil {
@@ -163,6 +172,9 @@ func load(files fs.FS) (*library, error) {
 			return nil, err
 		}
 		s.buildFracture(energies[s.ID], judged)
+	}
+	for _, s := range byID { // those of the table, and those that another figure overruled
+		slices.SortStableFunc(s.alternatives, func(a, b Alternative) int { return cmp.Compare(a.Property, b.Property) })
 	}
 	return lib, nil
 }
@@ -216,9 +228,9 @@ func loadNotes(files fs.FS, byID map[string]*Species, sources map[string]source.
 		return err
 	}
 	for _, r := range rows {
-		s := byID[r.Get("species")]
-		if s == nil {
-			return r.Errorf("wood %q is not in species.csv", r.Get("species"))
+		s, err := woodOf(r, byID)
+		if err != nil {
+			return err
 		}
 		if err := provenance(r, sources); err != nil {
 			return err
@@ -233,9 +245,12 @@ func loadNotes(files fs.FS, byID map[string]*Species, sources map[string]source.
 		return err
 	}
 	for _, r := range rows {
-		s := byID[r.Get("species")]
-		if s == nil || s.Convention.Appendix != "" {
-			return r.Errorf("wood %q is not in species.csv or given twice", r.Get("species"))
+		s, err := woodOf(r, byID)
+		if err != nil {
+			return err
+		}
+		if s.Convention.Appendix != "" {
+			return r.Errorf("%s is given twice", s.ID)
 		}
 		if err := provenance(r, sources); err != nil {
 			return err
@@ -260,9 +275,9 @@ func loadMissing(files fs.FS, byID map[string]*Species) error {
 		return err
 	}
 	for _, r := range rows {
-		s := byID[r.Get("species")]
-		if s == nil {
-			return r.Errorf("wood %q is not in species.csv", r.Get("species"))
+		s, err := woodOf(r, byID)
+		if err != nil {
+			return err
 		}
 		s.Missing = "no " + r.Get("missing") + " is published here; " + r.Get("reason")
 		s.StandIn, s.StandInReason = r.Get("stand_in"), r.Get("stand_in_reason")

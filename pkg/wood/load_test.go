@@ -1,10 +1,12 @@
 package wood
 
 import (
+	"cmp"
 	"fmt"
 	"io/fs"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -97,6 +99,20 @@ func TestLoaderRefuses(t *testing.T) {
 			assert.Regexp(t, `^(table )?[a-z_]+\.csv`, err.Error(), "the table is named")
 		})
 	}
+}
+
+// Figures not taken are told in one order, those of the table and those that another
+// figure overruled among them.
+func TestAlternativesStandInOneOrder(t *testing.T) {
+	several := 0
+	for _, w := range All() {
+		list := w.Alternatives()
+		assert.True(t, slices.IsSortedFunc(list, func(a, b Alternative) int { return cmp.Compare(a.Property, b.Property) }), w.ID)
+		if len(list) > 1 {
+			several++
+		}
+	}
+	assert.Positive(t, several)
 }
 
 func TestUnstableConstantsAreRefused(t *testing.T) {

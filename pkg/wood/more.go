@@ -2,7 +2,6 @@ package wood
 
 import (
 	"io/fs"
-	"sort"
 
 	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/source"
@@ -54,9 +53,9 @@ func loadAlternatives(files fs.FS, byID map[string]*Species, sources map[string]
 		return err
 	}
 	for _, r := range rows {
-		s := byID[r.Get("species")]
-		if s == nil {
-			return r.Errorf("wood %q is not in species.csv", r.Get("species"))
+		s, err := woodOf(r, byID)
+		if err != nil {
+			return err
 		}
 		v, err := readValue(r, r.Get("property"), sources)
 		if err != nil {
@@ -66,9 +65,6 @@ func loadAlternatives(files fs.FS, byID map[string]*Species, sources map[string]
 			return r.Errorf("no reason is given")
 		}
 		s.alternatives = append(s.alternatives, Alternative{Property: r.Get("property"), Value: v, Reason: r.Get("reason")})
-	}
-	for _, s := range byID {
-		sort.SliceStable(s.alternatives, func(i, j int) bool { return s.alternatives[i].Property < s.alternatives[j].Property })
 	}
 	return nil
 }

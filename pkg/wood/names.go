@@ -75,9 +75,9 @@ func (lib *library) loadTradeNames(files fs.FS, byID map[string]*Species, source
 		return err
 	}
 	for _, r := range rows {
-		s := byID[r.Get("species")]
-		if s == nil {
-			return r.Errorf("wood %q is not in species.csv", r.Get("species"))
+		s, err := woodOf(r, byID)
+		if err != nil {
+			return err
 		}
 		if err := provenance(r, sources); err != nil {
 			return err

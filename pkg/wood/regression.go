@@ -50,10 +50,8 @@ func loadRegressions(files fs.FS) (map[regressionKey]regression, error) {
 			return nil, err
 		}
 		rel := regression{source: r.Get("source")}
-		for column, into := range map[string]*float64{"value": &rel.value, "at": &rel.at, "exponent_or_slope": &rel.exponent} {
-			if *into, err = r.Float(column); err != nil {
-				return nil, err
-			}
+		if err := r.Floats(map[string]*float64{"value": &rel.value, "at": &rel.at, "exponent_or_slope": &rel.exponent}); err != nil {
+			return nil, err
 		}
 		if r.Get("sd_ln") != "" {
 			if rel.spread, err = r.Float("sd_ln"); err != nil {

@@ -3,16 +3,17 @@ package wood
 import (
 	"fmt"
 	"io/fs"
+	"maps"
 
 	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/source"
 )
 
-// loadValues reads the two tables of figures by wood: species_values.csv and the
-// strength table. One property of one wood stands in one place only.
-func loadValues(files fs.FS, byID map[string]*Species, sources map[string]source.Citation) (map[string]map[string]Value, error) {
+// loadValues reads tables with one value a row into wood and property. One property of
+// one wood stands in one place only.
+func loadValues(files fs.FS, byID map[string]*Species, sources map[string]source.Citation, tables ...string) (map[string]map[string]Value, error) {
 	out := make(map[string]map[string]Value, len(byID))
-	for _, table := range []string{"species_values.csv", "strength_table.csv"} {
+	for _, table := range tables {
 		rows, err := data.Read(files, table, "species", "property", "value", "unit", "at_mc", "source", "status")
 		if err != nil {
 			return nil, err
@@ -22,8 +23,8 @@ func loadValues(files fs.FS, byID map[string]*Species, sources map[string]source
 			if id == "" && table == "strength_table.csv" {
 				continue // woods of the printed table that have no shrinkage figures
 			}
-			if byID[id] == nil {
-				return nil, r.Errorf("wood %q is not in species.csv", id)
+			if _, err := woodOf(r, byID); err != nil {
+				return nil, err
 			}
 			v, err := readValue(r, property, sources)
 			if err != nil {
@@ -60,13 +61,10 @@ func readValue(r data.Row, property string, sources map[string]source.Citation) 
 	if v.V, err = r.Float("value"); err != nil {
 		return Value{}, err
 	}
-	for column, into := range map[string]*float64{"lo": &v.Lo, "hi": &v.Hi, "at_mc": &v.AtMC} {
-		if r.Get(column) == "" {
-			continue
-		}
-		if *into, err = r.Float(column); err != nil {
-			return Value{}, err
-		}
+	given := map[string]*float64{"lo": &v.Lo, "hi": &v.Hi, "at_mc": &v.AtMC}
+	maps.DeleteFunc(given, func(column string, _ *float64) bool { return r.Get(column) == "" })
+	if err := r.Floats(given); err != nil {
+		return Value{}, err
 	}
 	if !(v.V > 0) {
 		return Value{}, r.Errorf("%s is %v, which is not above 0", property, v.V)
