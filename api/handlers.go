@@ -39,10 +39,11 @@ func (s *Server) listSpecies(c *gin.Context) {
 		Data: r.text("data"), Limit: r.whole("limit", 50), Offset: r.whole("offset", 0)}
 	if kind == typeSVG {
 		m := answer.DefaultMovement
-		for name, v := range map[string]*float64{"from": &m.From, "to": &m.To} {
-			if n := r.number(name); n != nil {
-				*v = *n
-			}
+		if from := r.number("from"); from != nil {
+			m.From = *from
+		}
+		if to := r.number("to"); to != nil {
+			m.To = *to
 		}
 		svg, err := answer.DrawSpecies(q, m)
 		if l := merge(r.faults, fault.Of(err)); len(l) > 0 {

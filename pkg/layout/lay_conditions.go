@@ -1,7 +1,9 @@
 package layout
 
 import (
+	"maps"
 	"math"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
@@ -107,8 +109,8 @@ func (r *layer) exposures() {
 		if e.Name == "" {
 			r.add(fault.Fault{Rule: fault.MissingKey, Pointer: at("/exposures", i) + "/name", Detail: "the exposure has no name", Found: "nothing", Fix: `give "name"`})
 		}
-		for k, v := range e.Values {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
+		for _, k := range slices.Sorted(maps.Keys(e.Values)) {
+			if v := e.Values[k]; math.IsNaN(v) || math.IsInf(v, 0) {
 				r.fault(fault.OutOfRange, under(at("/exposures", i), k), "the number is not finite", "a finite number")
 			}
 		}

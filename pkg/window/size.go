@@ -68,17 +68,8 @@ func borderWindow(ctx context.Context, f *layout.File, b *layout.Board, c check.
 		}
 		lo = n
 	}
-	for lo > 0 && hi-lo > 1 {
-		mid := (lo + hi) / 2
-		ok, err := try(float64(mid) * step)
-		if err != nil {
-			return nil, err
-		}
-		if ok {
-			lo = mid
-		} else {
-			hi = mid
-		}
+	if err := halve(lo, hi, func(n int) (bool, error) { return try(float64(n) * step) }); err != nil {
+		return nil, err
 	}
 	return w, nil
 }
@@ -154,19 +145,28 @@ func fieldWindow(ctx context.Context, f *layout.File, b *layout.Board, c check.C
 			rows = max(1, rows/2)
 		}
 	}
-	for lo > 0 && hi-lo > 1 {
-		mid := (lo + hi) / 2
-		ok, err := try(mid)
-		if err != nil {
-			return nil, err
-		}
-		if ok {
-			lo = mid
-		} else {
-			hi = mid
-		}
+	if err := halve(lo, hi, try); err != nil {
+		return nil, err
 	}
 	return w, nil
+}
+
+// halve tries sizes between one that is safe and one that is not until they are
+// neighbours; nothing without a safe one.
+func halve(safe, not int, try func(int) (bool, error)) error {
+	for safe > 0 && not-safe > 1 {
+		mid := (safe + not) / 2
+		ok, err := try(mid)
+		if err != nil {
+			return err
+		}
+		if ok {
+			safe = mid
+		} else {
+			not = mid
+		}
+	}
+	return nil
 }
 
 // fieldSize is the longer side of the field, mm.
