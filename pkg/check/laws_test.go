@@ -2,6 +2,8 @@ package check
 
 import (
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -86,4 +88,21 @@ func TestNamesAreToldOnce(t *testing.T) {
 	}
 	assert.Less(t, at("wash-one-face"), 12.0)
 	assert.Greater(t, at("wash-one-face-2"), 20.0)
+}
+
+// Wood inside a piece is judged over time as it is settled: an end-grain disc round its pith,
+// with no joint at all, is told as bad by the years that end in a dry home as by that
+// home's air.
+func TestWoodInsideAPieceIsJudgedOverTime(t *testing.T) {
+	r := reportOf(t, boardtest.Text(t, `{"tanrad":1,"units":"mm","thickness":10,"stock":{"A":{"species":"white-oak","pith":[0,0],"moisture":12}},"field":{"grid":{"block":[150,150],"rows":["A"]}},
+		"home":{"months":[`+strings.TrimSuffix(strings.Repeat(`{"humidity":20,"temperature":20},`, 12), ",")+`]},"exposures":[{"name":"year-at-home","years":10}]}`), Conditions{NoCracks: true, NoChance: true, NoCauses: true, Series: 200, Explain: WhyElastic + "@year-at-home"})
+	state, years := r.States[0], r.Exposures[0]
+	require.Greater(t, state.Elastic, 0.5)
+	assert.GreaterOrEqual(t, years.Utilisation, 0.95*state.Utilisation)
+	assert.Greater(t, years.Elastic, years.Utilisation)
+	assert.InEpsilon(t, state.Elastic, years.Elastic, 0.2)
+	assert.InEpsilon(t, years.Utilisation, slices.Max(years.Series.Utilisation), 1e-6)
+	d := r.Derivation
+	require.NotNil(t, d)
+	assert.InDelta(t, years.Elastic, d.Steps[len(d.Steps)-1].Result.Value, 1e-9)
 }

@@ -28,6 +28,9 @@ func ElasticSettled(m *influence.Model, j *influence.Judged, f Figure) (*Derivat
 // joint if none had eased, over that of its worst with what has, is by how much v would
 // be larger.
 func ElasticFollowed(m *influence.Model, j *influence.Judged, h *influence.ExposureResult, f Figure) (*Derivation, error) {
+	if h.InWood[0] > 0 {
+		return elasticInWood(m, j, h, f)
+	}
 	o := m.UnrelaxedOf(h)
 	if o.Joint < 0 || o.Relaxed <= 0 {
 		return Nothing(f, "Nothing stresses the board in "+h.LoadHistory.ID()+"."), nil
@@ -51,5 +54,17 @@ func ElasticFollowed(m *influence.Model, j *influence.Judged, h *influence.Expos
 		text = "v_e = max(S_w, S_r)"
 	}
 	d.holds("load over the critical one, nothing eased", text, "1", h.Elastic, nil, "a crack follows the stress: v is of degree one in the load", v, s, relaxed)
+	return d.done()
+}
+
+// elasticInWood derives it where a split of the wood governs: by how much more its wood is
+// asked where nothing eased.
+func elasticInWood(m *influence.Model, j *influence.Judged, h *influence.ExposureResult, f Figure) (*Derivation, error) {
+	d := newBase(m, j, f.Of, h.LoadHistory.ID(), h.Hour)
+	d.d.Text = "If no stress eased with time: the wood of " + m.Board.Pieces[h.Wood.Piece].ID + "."
+	v := given("v", h.Critical.U, "1", opensWith("worst", h.LoadHistory.ID()))
+	eased := given("S_r", h.InWood[0], "1", "solved: stress over strength of its wood at its worst time, with what has eased")
+	not := given("S_e", h.InWood[1], "1", "solved: the same at its own worst time, nothing eased")
+	d.holds("load over the critical one, nothing eased", "v_e = v·S_e/S_r", "1", h.Elastic, nil, "a crack follows the stress: v is of degree one in the load", v, not, eased)
 	return d.done()
 }

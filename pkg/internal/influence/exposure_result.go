@@ -23,6 +23,7 @@ type ExposureResult struct {
 	End         LineMoment   // the worst that opens from the rim of the board; no line where none does
 	Faces       Faces        // glue lines that open from a face
 	Path        PathMoment   // the worst split of the wood
+	InWood      [2]float64   // where it governs, the most of its wood by stress over strength: eased, and if nothing eased
 	most        float64      // highest stress over strength of any joint, and of any line at the rim
 	joints      []Moment     // every joint at its own worst time
 	loads       []*Load      // at every time
@@ -121,12 +122,25 @@ func (a *ExposureResult) conclude(m *Model) {
 	if p := &a.Path; p.Load != nil && verdict.Worse(p.Result.V, a.Critical.U) {
 		a.Worst, a.Wood = -1, p.wood()
 		a.Critical, a.load, a.Place, a.Hour = Critical{U: p.Result.V, Stress: p.Result.Stress, How: joint.Splits}, p.Load, p.Time, p.Hour
+		a.byWood(m, p.Piece)
+		most, a.Elastic = a.InWood[0], a.InWood[1]
 	}
 	if most > 0 { // of degree one in the load: between the times told it follows the stress
 		for i := range a.Utilise {
 			a.Utilise[i] *= a.Critical.U / most
 		}
 		a.Elastic *= a.Critical.U / most
+	}
+}
+
+// byWood tells over time what is asked of the wood of a piece, by stress over strength, in
+// the place of the joints.
+func (a *ExposureResult) byWood(m *Model, piece int) {
+	c := a.LoadHistory
+	for i, l := range a.loads {
+		a.Utilise[i] = m.woodAt(l, piece)[piece].U
+		elastic := m.woodAt(m.elasticAt(c, i, m.Strengths(c.Moistures(i))), piece)[piece].U
+		a.InWood = [2]float64{math.Max(a.InWood[0], a.Utilise[i]), math.Max(a.InWood[1], elastic)}
 	}
 }
 

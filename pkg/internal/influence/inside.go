@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/binary"
 	"math"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
@@ -173,11 +174,15 @@ type WoodDemand struct {
 // round a pith is not the wood that was tested.
 const atPith = 5.0
 
-// woodAt finds the worst place of every piece.
-func (m *Model) woodAt(l *Load) []WoodDemand {
+// woodAt finds the worst place of every piece, or of those given alone.
+func (m *Model) woodAt(l *Load, only ...int) []WoodDemand {
+	wanted := func(i int) bool { return len(only) == 0 || slices.Contains(only, i) }
 	x := m.Stretched(l)
 	sig := make([][3]float64, len(m.Mesh.Elements))
 	for i := range m.Board.Pieces {
+		if !wanted(i) {
+			continue
+		}
 		for _, e := range m.Mesh.ByPiece[i] {
 			sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, m.Of(l.Mean, i))
 		}
@@ -185,6 +190,9 @@ func (m *Model) woodAt(l *Load) []WoodDemand {
 	m.addLocked(sig, l)
 	out := make([]WoodDemand, len(m.Board.Pieces))
 	for i := range m.patches {
+		if !wanted(i) {
+			continue
+		}
 		lo, _ := Bounds(m.Board.Pieces[i].Outline)
 		els := m.Mesh.ByPiece[i]
 		planes := joint.Planes(m.Sides[i])
