@@ -301,6 +301,7 @@ type tip struct {
 	at       float64 // mm along the line
 	stress   float64
 	most     float64 // no more than this can (G/G_c) be
+	pull     float64 // N·mm, no more than this has what pulls the faces apart alone
 	ratio    float64 // G/G_c
 	g, gc, s float64
 	open     []opening // per layer

@@ -100,7 +100,7 @@ func (m *moment) narrow(ctx context.Context, s *start, tips []tip, last int, bes
 			return
 		}
 		for q := 1; q < k; q++ {
-			tips[q].most = min(tips[q].most, tips[k].total/l.area(s, q)/l.toughness(s.at, s.at+q*s.step).Open)
+			tips[q].most = min(tips[q].most, m.most(s, q, tips[k].total, tips[q].pull))
 		}
 	}
 	// bound is what the lengths from lo to hi can reach, and those between neighbours.
@@ -155,17 +155,19 @@ func (m *moment) narrow(ctx context.Context, s *start, tips []tip, last int, bes
 	return halve(0, last)
 }
 
-// bounded gives every tip what its energy (3) is never above, and tells whether stress and
-// energy leave any of them above a bound. Without contact the energy is ½yᵀy, y = L⁻¹f.
-// With δ_N ≥ 0 what presses takes energy away, so that neither is the energy of the force
-// without its pressing parts below it.
+// bounded gives every tip what its energy (3) over what it needs is never above, and tells
+// whether stress and energy leave any of them above a bound.
+//
+// Without contact the energy is ½yᵀy, y = L⁻¹f. With δ_N ≥ 0 what presses takes energy
+// away, so that neither is the energy of the force without its pressing parts below it.
+// Of that, opening has at most √(U·U_N), U_N the energy of what pulls the faces apart alone
+// (Cauchy and Schwarz in the metric of S), which bounds the mode mix; see Toughness.most.
 func (m *moment) bounded(s *start, tips []tip, open func(k int) int, ys [][]float64, above float64) bool {
 	l := m.l
-	add := func(ys [][]float64) (some bool) {
-		done := make([]int, len(ys))
-		sums := make([]float64, len(ys))
+	sum := func(ys [][]float64, to func(t *tip, total float64)) {
+		done, sums := make([]int, len(ys)), make([]float64, len(ys))
 		for k := 1; k < len(tips); k++ {
-			t, total := &tips[k], 0.0
+			total := 0.0
 			for i, y := range ys {
 				for _, v := range y[done[i]:open(k)] {
 					sums[i] += v * v / 2
@@ -173,39 +175,94 @@ func (m *moment) bounded(s *start, tips []tip, open func(k int) int, ys [][]floa
 				done[i] = open(k)
 				total += m.layers[i].weight * sums[i]
 			}
-			if t.total == 0 || total < t.total {
-				t.total = total
-				t.most = total / l.area(s, k) / l.toughness(s.at, s.at+k*s.step).Open
-			}
-			before := &tips[k-1]
+			to(&tips[k], total)
+		}
+	}
+	some := func() bool {
+		for k := 1; k < len(tips); k++ {
+			t, before := &tips[k], &tips[k-1]
+			t.most = m.most(s, k, t.total, t.pull)
 			if min(max(t.stress, before.stress), math.Sqrt(max(t.most, before.most))) > above {
-				some = true
+				return true
 			}
 		}
-		return some
-	}
-	if !add(ys) {
 		return false
 	}
-	pulled := make([][]float64, len(ys))
-	some := false
+	sum(ys, func(t *tip, total float64) { t.total, t.pull = total, math.Inf(1) })
+	if !some() {
+		return false
+	}
+	forward := func(of func(unknowns []int, f []float64) []float64) (out [][]float64) {
+		for i, y := range ys {
+			out = append(out, s.forward(of(s.unknowns[:len(y)], m.layers[i].f), len(y)))
+		}
+		return out
+	}
+	pressed := false
 	for i, y := range ys {
-		pulled[i] = y
-		if pulls := l.pulls(s.unknowns[:len(y)], m.layers[i].f); pulls != nil {
-			pulled[i], some = s.forward(pulls, len(y)), true
+		pressed = pressed || l.presses(s.unknowns[:len(y)], m.layers[i].f)
+	}
+	if pressed {
+		sum(forward(l.pulls), func(t *tip, total float64) { t.total = min(t.total, total) })
+		if !some() {
+			return false
 		}
 	}
-	return !some || add(pulled)
+	sum(forward(l.parts), func(t *tip, total float64) { t.pull = total })
+	if !some() {
+		return false
+	}
+	for k := 1; k < len(tips); k++ { // some stops at the first
+		tips[k].most = m.most(s, k, tips[k].total, tips[k].pull)
+	}
+	return true
 }
 
-// pulls is a force without what presses the faces of a crack together; nil where nothing does.
-func (l *Line) pulls(unknowns []int, f []float64) []float64 {
-	var out []float64
+// most is what G/G_c of a tip is never above when its energy is not above u, and that of
+// what pulls the faces apart alone not above pull [N·mm].
+func (m *moment) most(s *start, k int, u, pull float64) float64 {
+	if u <= 0 {
+		return 0
+	}
+	return u / m.l.area(s, k) / m.l.toughness(s.at, s.at+k*s.step).most(math.Sqrt(pull/u))
+}
+
+// most is a toughness [N/mm] that G over it bounds G/G_c from above when opening has at
+// most a share of a bound of G: as G falls below the bound that share grows with its root,
+// and with G_II ≤ 3·G_I and a convex law (4) G/G_c(1 − share) falls with G all the same.
+func (t Toughness) most(share float64) float64 {
+	if share >= 1 || t.Slide > 3*t.Open*(1+1e-9) || t.Exponent < 1 {
+		return t.Open
+	}
+	return t.Energy(1 - share)
+}
+
+// presses tells whether a force presses the faces of a crack together anywhere.
+func (l *Line) presses(unknowns []int, f []float64) bool {
 	for _, u := range unknowns {
 		if f[u] < 0 && l.normal(u) {
-			if out == nil {
-				out = append(out, f...)
-			}
+			return true
+		}
+	}
+	return false
+}
+
+// pulls is a force without what presses the faces of a crack together.
+func (l *Line) pulls(unknowns []int, f []float64) []float64 {
+	out := append([]float64(nil), f...)
+	for _, u := range unknowns {
+		if l.normal(u) {
+			out[u] = max(0, out[u])
+		}
+	}
+	return out
+}
+
+// parts is what of a force pulls the faces of a crack apart, without sliding.
+func (l *Line) parts(unknowns []int, f []float64) []float64 {
+	out := l.pulls(unknowns, f)
+	for _, u := range unknowns {
+		if !l.normal(u) {
 			out[u] = 0
 		}
 	}
