@@ -3,10 +3,6 @@ package fracture
 import (
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
 // opening is a stretch opened under one force: the jump of its crack faces and the
@@ -114,33 +110,22 @@ func (l *Line) settle(s *start, f []float64, n int, y []float64, guess []bool) (
 const touch = 1e-7
 
 // solve gives the jump of the free unknowns, the others held at none.
-func (l *Line) solve(o *opening, f []float64) bool {
-	var at []int
-	for i, ok := range o.free {
-		if ok {
-			at = append(at, i)
+func (l *Line) solve(o *opening, f []float64) (ok bool) {
+	var at, unknowns []int
+	for i, free := range o.free {
+		if free {
+			at, unknowns = append(at, i), append(unknowns, o.unknowns[i])
 		}
 	}
 	clear(o.jump)
-	if len(at) == 0 {
-		return true
-	}
-	n := len(at)
-	k := blas64.Symmetric{N: n, Stride: n, Data: make([]float64, n*n), Uplo: blas.Upper}
-	b := blas64.General{Rows: n, Cols: 1, Stride: 1, Data: make([]float64, n)}
-	for i, a := range at {
-		b.Data[i] = f[o.unknowns[a]]
-		for j := i; j < n; j++ {
-			k.Data[i*n+j] = l.s.At(o.unknowns[a], o.unknowns[at[j]])
+	chol := make([]float64, 0, len(at)*(len(at)+1)/2)
+	for r := range at {
+		if chol, ok = l.grown(chol, unknowns, r); !ok {
+			return false
 		}
 	}
-	u, ok := lapack64.Potrf(k)
-	if !ok {
-		return false
-	}
-	lapack64.Potrs(u, b)
-	for i, a := range at {
-		o.jump[a] = b.Data[i]
+	for i, d := range backward(chol, forward(chol, unknowns, f)) {
+		o.jump[at[i]] = d
 	}
 	return true
 }

@@ -227,15 +227,46 @@ func (l *Line) arms(d *demand, i, side int, share float64) (out [2]arm) {
 	return out
 }
 
-// stressTo is the mean stress up to a tip, which lies on the last side opened.
-func (m *moment) stressTo(s *start, k int, x float64) float64 {
-	side := s.at + k - 1
-	if s.step < 0 {
-		side = s.at - k
+// stressTo gives the mean stress up to the tips of a start, which lie on the last side
+// opened, as stress does.
+func (m *moment) stressTo(s *start, tips []tip) {
+	for k := range tips {
+		tips[k].stress = 0
 	}
-	a, b := m.l.Place[2*side], m.l.Place[2*side+2]
-	u, _, _ := m.stressOn(s.at, side, (x-a)/(b-a), x)
-	return u
+	for v := range m.sums {
+		for p := range m.sums[v] {
+			d := &m.sums[v][p]
+			if d.open == nil {
+				continue
+			}
+			if m.l.Corner > 0 {
+				for k := 1; k < len(tips); k++ {
+					if q := m.asked(d, s.at, s.ends[k].side, s.ends[k].share); q > tips[k].stress*(1+alike) {
+						tips[k].stress = q
+					}
+				}
+				continue
+			}
+			fromOpen, fromSlide := d.open[s.at], d.slide[s.at]
+			for k := 1; k < len(tips); k++ {
+				e := &s.ends[k]
+				open := d.open[e.side] + e.share*(d.open[e.side+1]-d.open[e.side]) - fromOpen
+				slide := d.slide[e.side] + e.share*(d.slide[e.side+1]-d.slide[e.side]) - fromSlide
+				if s.step < 0 {
+					open = -open
+				}
+				if open < 0 {
+					open = 0
+				}
+				if q := open*open + slide*slide; q > tips[k].stress*(1+alike) {
+					tips[k].stress = q
+				}
+			}
+		}
+	}
+	for k := 1; k < len(tips); k++ {
+		tips[k].stress = math.Sqrt(tips[k].stress) / math.Abs(s.ends[k].at-m.l.Place[2*s.at])
+	}
 }
 
 // over sums a demand from side end i to a share of a side.
@@ -283,12 +314,11 @@ func (l *Line) bound(st *State, of func(s *start, tip int) bool) float64 {
 	for k := range l.starts {
 		s := &l.starts[k]
 		l.open(s)
-		for tip := 1; tip < len(s.count); tip++ {
-			if !of(s, tip) {
-				continue
-			}
-			if at := l.tipAt(s, tip); l.counts(s, at) {
-				worst = max(worst, m.stressTo(s, tip, at))
+		tips := l.room.tipsFor(0, len(s.ends))
+		m.stressTo(s, tips)
+		for tip := 1; tip < len(tips); tip++ {
+			if s.ends[tip].counts && of(s, tip) {
+				worst = max(worst, tips[tip].stress)
 			}
 		}
 	}
@@ -298,7 +328,6 @@ func (l *Line) bound(st *State, of func(s *start, tip int) bool) float64 {
 // tip is a crack from a start with its tip at one side end.
 type tip struct {
 	known    bool
-	at       float64 // mm along the line
 	stress   float64
 	most     float64 // no more than this can (G/G_c) be
 	pull     float64 // N·mm, no more than this has what pulls the faces apart alone
@@ -357,21 +386,22 @@ func (m *moment) settle(s *start, t *tip, k, n int, ys [][]float64, shorter *tip
 		slide += ly.weight * l.sliding(&o, ly.f)
 	}
 	t.known = true
-	t.g = t.total / l.area(s, k)
+	t.g = t.total / s.ends[k].area
 	if t.total > 0 {
 		t.s = max(0, min(1, slide/t.total))
 	}
-	t.gc = l.toughness(s.at, s.at+k*s.step).Energy(t.s)
+	t.gc = s.ends[k].tough.Energy(t.s)
 	t.ratio = t.g / t.gc
 }
 
 // cross finds where between two tips stress and energy are alike, as a share of the
 // way. G/G_c runs straight between them.
-func (m *moment) cross(s *start, t, u *tip) float64 {
+func (m *moment) cross(s *start, k int, t, u *tip) float64 {
+	from, to := s.ends[k].at, s.ends[k+1].at
 	lo, hi := 0.0, 1.0
 	for range 40 {
 		x := (lo + hi) / 2
-		q, _, _ := m.stress(s.at, t.at+x*(u.at-t.at))
+		q, _, _ := m.stress(s.at, from+x*(to-from))
 		if q*q > t.ratio+x*(u.ratio-t.ratio) {
 			lo = x
 		} else {

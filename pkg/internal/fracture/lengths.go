@@ -23,10 +23,9 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 	place := 1 - best.place
 	tips := l.room.tipsFor(place, len(s.count))
 	last := 0
+	m.stressTo(s, tips)
 	for k := 1; k < len(tips); k++ {
-		tips[k].at = l.tipAt(s, k)
-		tips[k].stress = m.stressTo(s, k, tips[k].at)
-		if tips[k].stress > best.v && l.counts(s, tips[k].at) {
+		if tips[k].stress > best.v && s.ends[k].counts {
 			last = k
 		}
 	}
@@ -67,22 +66,22 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 	}
 	try := func(k int) {
 		t := &tips[k]
-		if l.counts(s, t.at) && min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
+		if s.ends[k].counts && min(t.stress, math.Sqrt(t.most)) > best.v && exact(k) {
 			if v := min(t.stress, math.Sqrt(t.ratio)); v > best.v*(1+alike) {
-				*best = choice{v, s, k, 0, t.at, tips, place}
+				*best = choice{v, s, k, 0, s.ends[k].at, tips, place}
 			}
 		}
 	}
 	// between looks where, from one length to the next, stress comes to lie below energy.
 	between := func(k int) {
 		t, u := &tips[k], &tips[k+1]
-		if !l.counts(s, t.at) || min(max(t.stress, u.stress), math.Sqrt(max(t.most, u.most))) <= best.v || !exact(k) || !exact(k+1) {
+		if !s.ends[k].counts || min(max(t.stress, u.stress), math.Sqrt(max(t.most, u.most))) <= best.v || !exact(k) || !exact(k+1) {
 			return
 		}
 		if t.stress*t.stress > t.ratio && u.stress*u.stress < u.ratio {
-			x := m.cross(s, t, u)
+			x := m.cross(s, k, t, u)
 			if v := math.Sqrt(t.ratio + x*(u.ratio-t.ratio)); v > best.v*(1+alike) {
-				*best = choice{v, s, k, x, t.at + x*(u.at-t.at), tips, place}
+				*best = choice{v, s, k, x, s.ends[k].at + x*(s.ends[k+1].at-s.ends[k].at), tips, place}
 			}
 		}
 	}
@@ -94,13 +93,12 @@ func (m *moment) from(ctx context.Context, s *start, best *choice) (err error) {
 // known bounds all below it, and an interval in which nothing can pass the best so far
 // is left alone, any other is halved. Errors: the context's.
 func (m *moment) narrow(ctx context.Context, s *start, tips []tip, last int, best *choice, try, between func(k int)) error {
-	l := m.l
 	bounded := func(k int) { // a length worked out bounds the shorter ones
 		if !tips[k].known {
 			return
 		}
 		for q := 1; q < k; q++ {
-			tips[q].most = min(tips[q].most, m.most(s, q, tips[k].total, tips[q].pull))
+			tips[q].most = min(tips[q].most, s.most(q, tips[k].total, tips[q].pull))
 		}
 	}
 	// bound is what the lengths from lo to hi can reach, and those between neighbours.
@@ -141,7 +139,7 @@ func (m *moment) narrow(ctx context.Context, s *start, tips []tip, last int, bes
 	}
 	first, most := 1, 0.0 // the most promising length, which may rule out the longest
 	for q := 1; q <= last; q++ {
-		if b := min(tips[q].stress, math.Sqrt(tips[q].most)); b > most*(1+alike) && l.counts(s, tips[q].at) {
+		if b := min(tips[q].stress, math.Sqrt(tips[q].most)); b > most*(1+alike) && s.ends[q].counts {
 			first, most = q, b
 		}
 	}
@@ -163,7 +161,6 @@ func (m *moment) narrow(ctx context.Context, s *start, tips []tip, last int, bes
 // Of that, opening has at most √(U·U_N), U_N the energy of what pulls the faces apart alone
 // (Cauchy and Schwarz in the metric of S), which bounds the mode mix; see Toughness.most.
 func (m *moment) bounded(s *start, tips []tip, open func(k int) int, ys [][]float64, above float64) bool {
-	l := m.l
 	sum := func(ys [][]float64, to func(t *tip, total float64)) {
 		done, sums := make([]int, len(ys)), make([]float64, len(ys))
 		for k := 1; k < len(tips); k++ {
@@ -181,7 +178,7 @@ func (m *moment) bounded(s *start, tips []tip, open func(k int) int, ys [][]floa
 	some := func() bool {
 		for k := 1; k < len(tips); k++ {
 			t, before := &tips[k], &tips[k-1]
-			t.most = m.most(s, k, t.total, t.pull)
+			t.most = s.most(k, t.total, t.pull)
 			if min(max(t.stress, before.stress), math.Sqrt(max(t.most, before.most))) > above {
 				return true
 			}
@@ -200,31 +197,31 @@ func (m *moment) bounded(s *start, tips []tip, open func(k int) int, ys [][]floa
 	}
 	pressed := false
 	for i, y := range ys {
-		pressed = pressed || l.presses(s.unknowns[:len(y)], m.layers[i].f)
+		pressed = pressed || m.l.presses(s.unknowns[:len(y)], m.layers[i].f)
 	}
 	if pressed {
-		sum(forward(l.pulls), func(t *tip, total float64) { t.total = min(t.total, total) })
+		sum(forward(m.l.pulls), func(t *tip, total float64) { t.total = min(t.total, total) })
 		if !some() {
 			return false
 		}
 	}
-	sum(forward(l.parts), func(t *tip, total float64) { t.pull = total })
+	sum(forward(m.l.parts), func(t *tip, total float64) { t.pull = total })
 	if !some() {
 		return false
 	}
 	for k := 1; k < len(tips); k++ { // some stops at the first
-		tips[k].most = m.most(s, k, tips[k].total, tips[k].pull)
+		tips[k].most = s.most(k, tips[k].total, tips[k].pull)
 	}
 	return true
 }
 
 // most is what G/G_c of a tip is never above when its energy is not above u, and that of
 // what pulls the faces apart alone not above pull [N·mm].
-func (m *moment) most(s *start, k int, u, pull float64) float64 {
+func (s *start) most(k int, u, pull float64) float64 {
 	if u <= 0 {
 		return 0
 	}
-	return u / m.l.area(s, k) / m.l.toughness(s.at, s.at+k*s.step).most(math.Sqrt(pull/u))
+	return u / s.ends[k].area / s.ends[k].tough.most(math.Sqrt(pull/u))
 }
 
 // most is a toughness [N/mm] that G over it bounds G/G_c from above when opening has at

@@ -84,7 +84,7 @@ func every(t *testing.T, l *Line, st *State) (v float64, touch bool) {
 			require.NoError(t, err)
 			m := l.at(st)
 			now := &length{at: l.tipAt(s, tip)}
-			now.stress = m.stressTo(s, tip, now.at)
+			now.stress, _, _ = m.stress(s.at, now.at)
 			now.ratio = g / l.toughness(s.at, s.at+tip*s.step).Energy(slide)
 			v = max(v, min(now.stress, math.Sqrt(now.ratio)))
 			if last != nil && last.stress*last.stress > last.ratio && now.stress*now.stress < now.ratio {

@@ -224,14 +224,25 @@ type start struct {
 	at, step int
 	unknowns []int     // in the order they open
 	count    []int     // unknowns open when the tip is k sides away
+	ends     []end     // the tips k sides away, from the first on
 	chol     []float64 // rows of the factor, packed
 	rows     int
 	touched  [2][]bool // per layer of the last moment: what of its first or longest crack was free
 	stuck    bool      // opened further, a part of the board would float
 }
 
+// end is where a tip lies and what opening as far as that asks.
+type end struct {
+	at     float64 // mm along the line
+	side   int     // on which it lies
+	share  float64 // of that side, from its start
+	area   float64 // mm²
+	tough  Toughness
+	counts bool // such a stretch counts
+}
+
 // open lists the unknowns of a start: everything between its end and the tip,
-// and the place at the rim where it begins or ends.
+// and the place at the rim where it begins or ends; and all its tips.
 func (l *Line) open(s *start) {
 	if s.count != nil {
 		return
@@ -247,14 +258,24 @@ func (l *Line) open(s *start) {
 		s.count = append(s.count, len(s.unknowns))
 		add(2 * (i + s.step))
 	}
-	end := 0
+	rim := 0
 	if s.step > 0 {
-		end = n
+		rim = n
 	}
-	if last := len(s.count) - 1; end == 0 && !l.Shut[0] || end == n && !l.Shut[1] {
+	if last := len(s.count) - 1; rim == 0 && !l.Shut[0] || rim == n && !l.Shut[1] {
 		s.count[last] = len(s.unknowns)
 	} else {
 		s.unknowns = s.unknowns[:s.count[last]]
+	}
+	s.ends = make([]end, len(s.count))
+	for k := 1; k < len(s.count); k++ {
+		e := end{at: l.tipAt(s, k), side: s.at + k - 1, area: l.area(s, k), tough: l.toughness(s.at, s.at+k*s.step)}
+		if s.step < 0 {
+			e.side = s.at - k
+		}
+		a, b := l.Place[2*e.side], l.Place[2*e.side+2]
+		e.share, e.counts = (e.at-a)/(b-a), l.counts(s, e.at)
+		s.ends[k] = e
 	}
 }
 
@@ -266,61 +287,88 @@ const pivotLeast = 1e-8
 // holds. The error is that of the context: the rows that are done stay.
 func (l *Line) factor(ctx context.Context, s *start, n int) (int, error) {
 	for s.rows < n && !s.stuck {
-		r := s.rows
-		if r%64 == 0 && ctx.Err() != nil {
+		if s.rows%64 == 0 && ctx.Err() != nil {
 			return 0, ctx.Err()
 		}
-		row := make([]float64, r+1)
-		at := 0
-		whole := l.s.At(s.unknowns[r], s.unknowns[r])
-		d := whole
-		for c := 0; c < r; c++ {
-			lc := s.chol[at : at+c+1]
-			v := l.s.At(s.unknowns[r], s.unknowns[c])
-			for k := 0; k < c; k++ {
-				v -= row[k] * lc[k]
-			}
-			row[c] = v / lc[c]
-			d -= row[c] * row[c]
-			at += c + 1
-		}
-		if !(d > pivotLeast*whole) {
+		chol, ok := l.grown(s.chol, s.unknowns, s.rows)
+		if !ok {
 			s.stuck = true
 			break
 		}
-		row[r] = math.Sqrt(d)
-		s.chol = append(s.chol, row...)
+		s.chol = chol
 		s.rows++
 	}
 	return min(n, s.rows), nil
 }
 
-// forward gives y = L⁻¹f for the first n unknowns.
-func (s *start) forward(f []float64, n int) []float64 {
-	y := make([]float64, n)
+// grown adds row r to the packed Cholesky factor of the stiffness of some unknowns; not
+// ok when what has opened hangs by nothing.
+func (l *Line) grown(chol []float64, unknowns []int, r int) ([]float64, bool) {
+	raw := l.s.RawSymmetric()
+	of := unknowns[r]
+	from := len(chol)
+	chol = append(chol, make([]float64, r+1)...)
+	row := chol[from:]
 	at := 0
-	for r := range y {
-		v := f[s.unknowns[r]]
-		for c, x := range s.chol[at : at+r] {
-			v -= x * y[c]
-		}
-		y[r] = v / s.chol[at+r]
+	whole := raw.Data[of*raw.Stride+of]
+	d := whole
+	for c, u := range unknowns[:r] {
+		lc := chol[at : at+c+1]
+		v := (raw.Data[min(of, u)*raw.Stride+max(of, u)] - dot(row[:c], lc)) / lc[c]
+		row[c] = v
+		d -= v * v
+		at += c + 1
+	}
+	row[r] = math.Sqrt(d)
+	return chol, d > pivotLeast*whole
+}
+
+// forward gives y = L⁻¹f for the first n unknowns.
+func (s *start) forward(f []float64, n int) []float64 { return forward(s.chol, s.unknowns[:n], f) }
+
+// backward gives L⁻ᵀy.
+func (s *start) backward(y []float64) []float64 { return backward(s.chol, y) }
+
+// forward gives y = L⁻¹f of a packed factor of some unknowns.
+func forward(chol []float64, unknowns []int, f []float64) []float64 {
+	y := make([]float64, len(unknowns))
+	at := 0
+	for r, u := range unknowns {
+		y[r] = (f[u] - dot(y[:r], chol[at:])) / chol[at+r]
 		at += r + 1
 	}
 	return y
 }
 
-// backward gives L⁻ᵀy.
-func (s *start) backward(y []float64) []float64 {
+// backward gives L⁻ᵀy of a packed factor.
+func backward(chol, y []float64) []float64 {
 	x := append([]float64{}, y...)
 	for r := len(x) - 1; r >= 0; r-- {
 		at := r * (r + 1) / 2
-		x[r] /= s.chol[at+r]
-		for c, v := range s.chol[at : at+r] {
-			x[c] -= v * x[r]
+		v := x[r] / chol[at+r]
+		x[r] = v
+		for c, k := range chol[at : at+r] {
+			x[c] -= k * v
 		}
 	}
 	return x
+}
+
+// dot is Σ a·b over the length of a, in four sums that do not wait for each other.
+func dot(a, b []float64) float64 {
+	b = b[:len(a)]
+	var s0, s1, s2, s3 float64
+	for len(a) >= 4 && len(b) >= 4 {
+		s0 += a[0] * b[0]
+		s1 += a[1] * b[1]
+		s2 += a[2] * b[2]
+		s3 += a[3] * b[3]
+		a, b = a[4:], b[4:]
+	}
+	for i, v := range a {
+		s0 += v * b[i]
+	}
+	return (s0 + s1) + (s2 + s3)
 }
 
 // Forget lets go of what can be worked out again: the stiffness and its factors.

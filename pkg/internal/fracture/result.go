@@ -33,11 +33,12 @@ func (m *moment) result(c *choice) Result {
 		// v = S(a) = E(a) at an a that moves with the load: with the slopes S_a and
 		// E_a by a, dv = (E_a·dS − S_a·dE)/(E_a − S_a).
 		u := &c.tips[c.tip+1]
-		h := 1e-4 * (u.at - t.at)
+		gap := s.ends[c.tip+1].at - s.ends[c.tip].at
+		h := 1e-4 * gap
 		ahead, _, _ := m.stress(s.at, c.at+h)
 		back, _, _ := m.stress(s.at, c.at-h)
 		sa := (ahead - back) / (2 * math.Abs(h))
-		ea := (u.ratio - t.ratio) / (2 * r.Energy) / math.Abs(u.at-t.at)
+		ea := (u.ratio - t.ratio) / (2 * r.Energy) / math.Abs(gap)
 		w := 0.5
 		if ea-sa > 0 {
 			w = max(0, min(1, ea/(ea-sa)))
@@ -118,12 +119,12 @@ func (m *moment) energySlopes(s *start, t *tip, k int, w float64, r *Result) {
 	if t.total == 0 || w == 0 {
 		return
 	}
-	tough := l.toughness(s.at, s.at+k*s.step)
+	tough := s.ends[k].tough
 	bend := 0.0 // d(G/G_c)/ds
 	if t.s > 0 && t.s < 1 {
 		bend = -t.g * tough.slope(t.s) / (t.gc * t.gc)
 	}
-	whole := 1/(l.area(s, k)*t.gc) - bend*t.s/t.total
+	whole := 1/(s.ends[k].area*t.gc) - bend*t.s/t.total
 	for i := range m.layers {
 		ly, o := &m.layers[i], &t.open[i]
 		weight := make([]float64, len(o.jump))
