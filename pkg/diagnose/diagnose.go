@@ -143,8 +143,9 @@ func (w *inquiry) all() error {
 	if err != nil {
 		return err
 	}
-	var free *runner // the same with borders that yield
-	if c := yielding(w.f); c != nil {
+	// The same with borders that yield; a shape that was lost has no place they could hold.
+	var free *runner
+	if c := yielding(w.f); c != nil && !w.o.shaped() {
 		if free, err = newRunner(w.ctx, c, w.c, false); err != nil {
 			return err
 		}
@@ -185,16 +186,18 @@ func (w *inquiry) all() error {
 }
 
 // gluing runs what may have gone wrong at gluing, under both seasons and under
-// the event that was told.
+// the event that was told. Ends open while the rim runs ahead of the middle, which no
+// settled board tells: of open ends a year at home is run as well.
 func (w *inquiry) gluing(settled, events []scene) error {
 	scenes := append([]scene(nil), settled...)
 	for _, s := range events {
-		if s.event.Name == w.o.Event {
+		if s.event.Name == w.o.Event || s.event.Name == rimsRun && w.o.has(EndChecks) {
 			scenes = append(scenes, s)
 		}
 	}
+	bends := len(scenes) > len(settled) || w.o.has(Cupped) || w.o.has(RocksOnTop)
 	for _, v := range gluingVariants(w.f, w.b, w.seen) {
-		r, err := newRunner(w.ctx, v.board, w.c, len(scenes) > len(settled))
+		r, err := newRunner(w.ctx, v.board, w.c, bends)
 		if err != nil {
 			return err
 		}

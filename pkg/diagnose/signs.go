@@ -22,6 +22,10 @@ var signWords = []string{Cupped, RocksOnTop, EndChecks, AfterWashing}
 // washes are the exposures that wet a board in the kitchen.
 var washes = []string{"wash-one-face", "wet-cloth", "flat-on-wet-counter", "sink-soak", "dishwasher"}
 
+// rimsRun is the exposure in which the rim of a board that was glued too damp or too dry
+// runs ahead of its middle.
+const rimsRun = "first-heating-season"
+
 // way is how near one way of failing comes to its limit in one explanation.
 type way struct {
 	figure float64 // over its limit

@@ -1,6 +1,7 @@
 package diagnose
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -69,4 +70,45 @@ func TestWaysPassTheirLimits(t *testing.T) {
 	assert.False(t, o.shaped())
 	assert.False(t, (&Observation{Signs: []string{Cupped}, Joint: "a|b"}).shaped())
 	assert.True(t, (&Observation{Signs: []string{RocksOnTop}}).shaped())
+}
+
+// gluedWrong ranks what may have gone wrong at gluing on two planks, by key.
+func gluedWrong(t *testing.T, stock string, o Observation) map[string]Hypothesis {
+	t.Helper()
+	f := boardtest.Parse(t, fmt.Appendf(nil, `{"tanrad":1,"units":"mm","thickness":20,"glue":"pva-crosslinking","finish":"none","stock":{"A":{%s,"grain":0,"moisture":8}},
+		"field":{"grid":{"block":[300,140],"rows":["A","A"]}}}`, stock))
+	w, err := begin(t.Context(), f, &o, Options{})
+	require.NoError(t, err)
+	require.NoError(t, w.gluing(settledScenes(w.home), eventScenes(w.b, w.home, 1)))
+	found := map[string]Hypothesis{}
+	for _, h := range w.found {
+		found[h.Key] = h
+	}
+	return found
+}
+
+// Wood that was glued damper than told explains a panel that cups by its rings as it dries,
+// and ends that open in its first year, and neither is seen by chance alone.
+func TestSignsOfDampGluing(t *testing.T) {
+	cupped := gluedWrong(t, `"species":"sugar-maple","ring_angle":0,"pith":[0,-40]`, Observation{Signs: []string{Cupped}})
+	require.Contains(t, cupped, "all-wetter+dry-season")
+	assert.Greater(t, cupped["all-wetter+dry-season"].Factors.Signs, 10*seenAnyway)
+	assert.Greater(t, cupped["all-wetter+dry-season"].Factors.Signs, cupped["all-drier+dry-season"].Factors.Signs)
+	ends := gluedWrong(t, `"species":"northern-red-oak","ring_angle":0`, Observation{Signs: []string{EndChecks}})
+	require.Contains(t, ends, "all-wetter+first-heating-season")
+	assert.Greater(t, ends["all-wetter+first-heating-season"].Factors.Signs, 10*seenAnyway)
+	assert.Greater(t, ends["all-wetter+first-heating-season"].Factors.Signs, ends["all-drier+first-heating-season"].Factors.Signs)
+}
+
+// The order in which signs are told changes nothing, and a board in a mirror is explained
+// as the board itself.
+func TestSignsDoNotKnowTheirOrder(t *testing.T) {
+	keys := []string{"flat-on-wet-counter", "dry-spell"}
+	a := ranked(t, Observation{Signs: []string{Cupped, AfterWashing}}, keys...)
+	b := ranked(t, Observation{Signs: []string{AfterWashing, Cupped}}, keys...)
+	require.Equal(t, len(a.Hypotheses), len(b.Hypotheses))
+	for i := range a.Hypotheses {
+		assert.Equal(t, a.Hypotheses[i].Key, b.Hypotheses[i].Key)
+		assert.InDelta(t, a.Hypotheses[i].Chance, b.Hypotheses[i].Chance, 1e-12)
+	}
 }
