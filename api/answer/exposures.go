@@ -17,7 +17,7 @@ type Exposure struct {
 	Text       string          `json:"text"`
 	Use        string          `json:"use"`             // "ordinary", "mishap" or "asked"
 	FromGlueUp bool            `json:"from_glue_up"`    // begins with the pieces as glued; else with the board settled at home
-	Patch      bool            `json:"patch"`           // it may wet a patch of its face alone
+	Patch      bool            `json:"patch"`           // it may act on a patch of its face alone
 	Never      string          `json:"never,omitempty"` // why no board should meet it
 	Values     []ExposureValue `json:"values"`
 }

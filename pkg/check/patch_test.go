@@ -51,6 +51,7 @@ func TestPatchesThatCannotBe(t *testing.T) {
 		{`{"name":"wet-cloth","patch":{"centre":[60,40],"size":[20,90]}}`, "/exposures/0/patch/centre/1", fault.OutOfRange},
 		{`{"name":"wet-cloth","patch":{"centre":[60,40],"size":[0,20]}}`, "/exposures/0/patch/size/0", fault.OutOfRange},
 		{`{"name":"sink-soak","patch":{"centre":[60,40],"radius":10}}`, "/exposures/0/patch", fault.NotAllowed},
+		{`{"name":"standard","patch":{"centre":[60,40],"radius":10}}`, "/exposures/0/patch", fault.NotAllowed},
 	} {
 		_, err := Board(t.Context(), patchBoard(t, c.exposure), Conditions{})
 		l := fault.Of(err)
@@ -82,4 +83,68 @@ func TestAPatchInInches(t *testing.T) {
 	again, l := layout.Parse(f.JSON())
 	require.Empty(t, l)
 	assert.Equal(t, f.Exposures[0].Patch, again.Exposures[0].Patch)
+}
+
+// A hot pan stands on a patch as water does: as large as the board it is the whole face,
+// and on one plank it heats no glue and bends the board less.
+func TestAHotPanStandsOnAPatch(t *testing.T) {
+	of := func(patch string) *Report {
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"glue":"pva-crosslinking","stock":{"A":{"species":"sugar-maple","ring_angle":90,"grain":0,"moisture":8}},
+			"field":{"grid":{"block":[300,100],"rows":["A","A"]}},"exposures":[{"name":"hot-pan"%s}]}`, patch)
+		return reportOf(t, b, Conditions{NoCauses: true, Events: b.Exposures})
+	}
+	whole, all, one := of(""), of(`,"patch":{"centre":[150,100],"size":[300,200]}`), of(`,"patch":{"centre":[150,50],"radius":45}`)
+	w, a, o := whole.Exposures[0], all.Exposures[0], one.Exposures[0]
+	assert.NotZero(t, w.Cup)
+	assert.Equal(t, w.Cup, a.Cup)
+	assert.Equal(t, w.Checking, a.Checking)
+	assert.Equal(t, *modeOf(t, whole, GlueGives).Figure, *modeOf(t, all, GlueGives).Figure)
+	assert.Equal(t, GlueGives, w.Mode, "90 °C softens polyvinyl acetate")
+	assert.Less(t, o.Flatness, w.Flatness)
+	assert.Positive(t, o.Flatness)
+	assert.Less(t, *modeOf(t, one, GlueGives).Figure, 0.1, "no glue line lies under it")
+	assert.NotEqual(t, GlueGives, o.Mode)
+	assert.Contains(t, o.Given, "radius 45 mm")
+}
+
+// Water on a patch without a glue line soaks none, and one that covers an eighth of no
+// piece moves nothing: it is the limit of ever smaller ones.
+func TestAPatchOffTheGlueSoaksNone(t *testing.T) {
+	of := func(patch string) *Report {
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"glue":"pva","stock":{"A":{"species":"sugar-maple","ring_angle":90,"grain":0,"moisture":8}},
+			"field":{"grid":{"block":[300,100],"rows":["A","A"]}},"exposures":[{"name":"wet-cloth","hours":6,"patch":%s}]}`, patch)
+		return reportOf(t, b, Conditions{NoCauses: true, NoChance: true, Events: b.Exposures})
+	}
+	across, beside, tiny := of(`{"centre":[150,100],"radius":45}`), of(`{"centre":[150,50],"radius":45}`), of(`{"centre":[150,50],"radius":5}`)
+	assert.InEpsilon(t, 2, *modeOf(t, across, GlueGives).Figure, 1e-6, "six hours against the three of D2")
+	assert.Zero(t, *modeOf(t, beside, GlueGives).Figure)
+	assert.NotZero(t, beside.Exposures[0].Cup)
+	assert.InDelta(t, 0, tiny.Exposures[0].Cup, 1e-6)
+	assert.Zero(t, tiny.Exposures[0].Checks)
+}
+
+// A patch does not know how the board lies: in a mirror, turned by a right angle, or drawn
+// in inches, board and patch together give the same answer.
+func TestAPatchTurnsWithItsBoard(t *testing.T) {
+	of := func(a, b int, field, units, thickness, patch string) Exposure {
+		board := boardtest.From(t, `{"tanrad":1,"units":"%s","thickness":%s,"stock":{"A":{"species":"sugar-maple","ring_angle":%d,"moisture":8},"B":{"species":"black-walnut","ring_angle":%d,"moisture":8}},
+			"field":{"grid":%s},"exposures":[{"name":"wet-cloth","patch":%s}]}`, units, thickness, a, b, field, patch)
+		return reportOf(t, board, Conditions{NoCauses: true, NoChance: true, NoCracks: true, Events: board.Exposures}).Exposures[0]
+	}
+	// 120 × 60 mm; the patch covers a quarter of one block and half of the next.
+	plain := of(10, 60, `{"block":[40,30],"rows":["ABB","BAA"]}`, "mm", "20", `{"centre":[40,45],"size":[40,30]}`)
+	require.NotZero(t, plain.Cup)
+	require.NotZero(t, plain.Utilisation)
+	for name, e := range map[string]Exposure{
+		"left for right":   of(-10, -60, `{"block":[40,30],"rows":["BBA","AAB"]}`, "mm", "20", `{"centre":[80,45],"size":[40,30]}`),
+		"a quarter turn":   of(100, 150, `{"block":[30,40],"rows":["BA","BA","AB"]}`, "mm", "20", `{"centre":[15,40],"size":[30,40]}`),
+		"drawn in inches":  of(10, 60, `{"block":["40 mm","30 mm"],"rows":["ABB","BAA"]}`, "in", `"20 mm"`, `{"centre":["40 mm","45 mm"],"size":["40 mm","30 mm"]}`),
+		"rings by an axis": of(190, -120, `{"block":[40,30],"rows":["ABB","BAA"]}`, "mm", "20", `{"centre":[40,45],"size":[40,30]}`),
+	} {
+		assert.InEpsilon(t, plain.Cup, e.Cup, 1e-6, name)
+		assert.InEpsilon(t, plain.Bow, e.Bow, 1e-6, name)
+		assert.InEpsilon(t, plain.Gap, e.Gap, 1e-6, name)
+		assert.InEpsilon(t, plain.Utilisation, e.Utilisation, 1e-6, name)
+		assert.InEpsilon(t, plain.Checking.Utilisation, e.Checking.Utilisation, 1e-6, name)
+	}
 }

@@ -59,7 +59,7 @@
 // air is {"humidity": 0–98 %, "temperature": −1.1–98.9 °C}, both required. An
 // exposure is {"name": text} with any further numbers and texts; it happens besides
 // ordinary use, unless ordinary use or a set ("standard", "ordinary", "mishaps") is
-// among them. One that wets a face may wet a patch of it, {"centre": [length, length],
+// among them. One that wets a face, or sets a pan on it, may do so on a patch of it, {"centre": [length, length],
 // "size": [length, length]} or with "radius" in place of size, from the lower left
 // corner of the board.
 //
@@ -69,13 +69,17 @@
 //	ring_angle *    ring             degrees, or "unknown" when nobody has looked; may be left out
 //	                                 beside a pith, and where every piece has its own
 //	moisture        % MC             0–30                             in balance with glue_up, noted
-//	moisture_is     text             "measured", "guessed"            measured
+//	moisture_is     text             "measured", "guessed"            measured, beside a moisture
 //	grain           text or degrees  "up", or −180–180 in the plane   "up"
 //	pith            [length, length] see above                        straight rings
 //	colour          text             "#rrggbb"                        by species
 //	heart           text             "down", "up", "alternate"        alternate
 //	slope           number           −0.25–0.25, rise over run        0, noted
 //	length          length           of its longest stick in the shop  as asked
+//
+// The chance behind the word takes a guessed moisture for less sure than a measured one, one
+// in balance with a told glue_up for something between, and one of which nothing is told for
+// anything that wood is sold at for use indoors.
 //
 // A board stands free or on feet, with air at both faces, or lies flat on a tight
 // top, which covers its bottom face whenever it is not being washed.

@@ -437,7 +437,7 @@ func (p *parser) exposure(v strict.Value) moisture.Event {
 	return e
 }
 
-// patch takes the centre of the part of a face that is wetted, with the size of a
+// patch takes the centre of the part of a face that is wetted or heated, with the size of a
 // rectangle or the radius of a circle.
 func (p *parser) patch(v strict.Value) *moisture.Patch {
 	m := v.Object("centre", "size", "radius")

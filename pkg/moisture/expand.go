@@ -31,11 +31,15 @@ func Expand(ev Event, in Setting) ([]Phase, error) {
 
 // TextIn is what an exposure does, as it goes in a setting with its phases there.
 func (e Exposure) TextIn(in Setting, phases []Phase) string {
-	lies := func(p Phase) bool { return p.Bottom.Kind == OnDryCounter }
-	if !in.Flat || e.Key == liesByItself || !slices.ContainsFunc(phases, lies) {
-		return e.Text
+	text := e.Text
+	if slices.ContainsFunc(phases, func(p Phase) bool { return p.Name == wiped }) {
+		text += fmt.Sprintf(" At %.0f kg it is not carried to a sink: its top alone is washed, with a damp cloth.", in.Mass)
 	}
-	return e.Text + " At home it lies flat on a tight top."
+	lies := func(p Phase) bool { return p.Bottom.Kind == OnDryCounter }
+	if in.Flat && e.Key != liesByItself && slices.ContainsFunc(phases, lies) {
+		text += " At home it lies flat on a tight top."
+	}
+	return text
 }
 
 // liesByItself is the exposure whose own text says that the board lies flat.
@@ -259,8 +263,10 @@ var expanders = map[string]func(filled, Setting) []Phase{
 	},
 	"hot-pan": func(e filled, in Setting) []Phase {
 		r := e.room(in)
+		hot := air(r.Warmed(e.numbers["temperature"]))
+		hot.Beside = &r
 		return []Phase{
-			e.oneFace("under the pan", e.numbers["minutes"]/60, air(r.Warmed(e.numbers["temperature"])), e.resting(r)),
+			e.oneFace("under the pan", e.numbers["minutes"]/60, hot, e.resting(r)),
 			e.oneFace("after it", e.numbers["after_hours"], air(r), e.resting(r)),
 		}
 	},

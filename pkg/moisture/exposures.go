@@ -22,7 +22,7 @@ type Exposure struct {
 	// FromGlueUp: the event begins with the pieces as glued. Otherwise the
 	// board has settled in the home's air of the event's month; see StartMoisture.
 	FromGlueUp bool
-	Patch      bool // it may wet a part of its face alone
+	Patch      bool // it may act on a part of its face alone
 	Values     []ExposureValue
 }
 
@@ -123,6 +123,7 @@ func (ev Event) Equal(o Event) bool {
 
 // Setting is what an event happens in.
 type Setting struct {
+	Mass float64 // kg, of the board; 0 where nobody has to carry it
 	Home Climate // where the board lives
 	Shop Room    // the air it was glued in
 	Flat bool    // at home it lies on a tight top, which covers its bottom face
@@ -182,6 +183,7 @@ type filled struct {
 	numbers map[string]float64
 	words   map[string]string
 	given   map[string]float64 // the numbers that are not defaults
+	said    map[string]string  // and the words
 }
 
 // fill checks an event against its kind and puts in the defaults. Pointers are
@@ -199,11 +201,11 @@ func (ev Event) fill() (filled, fault.List) {
 				wet = append(wet, o.Key)
 			}
 		}
-		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/patch", Detail: "this exposure wets no patch of a face", Found: e.Key, Allowed: "in " + strings.Join(wet, ", ")})
+		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/patch", Detail: "this exposure takes no patch of a face", Found: e.Key, Allowed: "in " + strings.Join(wet, ", ")})
 	}
 	known := map[string]ExposureValue{}
 	var names []string
-	out := filled{Exposure: e, numbers: map[string]float64{}, words: map[string]string{}, given: ev.Values}
+	out := filled{Exposure: e, numbers: map[string]float64{}, words: map[string]string{}, given: ev.Values, said: ev.Words}
 	for _, v := range e.Values {
 		known[v.Name], names = v, append(names, v.Name)
 		if v.Word {
@@ -301,6 +303,10 @@ func (ev Event) Several() ([]Event, fault.List) {
 		}
 	}
 	var l fault.List
+	if ev.Patch != nil {
+		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/patch", Detail: "the set “" + ev.Name + "” takes no patch",
+			Fix: "ask for its exposures one by one: " + strings.Join(names, ", ")})
+	}
 	for _, name := range append(slices.Sorted(maps.Keys(ev.Values)), slices.Sorted(maps.Keys(ev.Words))...) {
 		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/" + name, Detail: "the set “" + ev.Name + "” takes no values", Found: name,
 			Allowed: "the name alone", Fix: "ask for its exposures one by one: " + strings.Join(names, ", ")})

@@ -2,6 +2,7 @@ package moisture
 
 import (
 	"math"
+	"reflect"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -61,9 +62,15 @@ func TestEveryExposure(t *testing.T) {
 					ev.Values[v.Name] = 20
 				}
 			}
+			in, plain := in, plain
+			if v.Name == "carried" || v.Name == "wipe_water" { // of a board too heavy for a sink
+				in.Mass = 30
+				plain, err = Expand(Event{Name: e.Key}, in)
+				require.NoError(t, err)
+			}
 			other, err := Expand(ev, in)
 			require.NoError(t, err, "%s %s", e.Key, v.Name)
-			assert.NotEqual(t, plain, other, "%s: %s changes nothing", e.Key, v.Name)
+			assert.False(t, reflect.DeepEqual(plain, other), "%s: %s changes nothing", e.Key, v.Name)
 		}
 	}
 }

@@ -52,6 +52,9 @@ type Face struct {
 	// takes. When it is gone the face meets the air, or lies on the counter as on a
 	// dry one.
 	Supply float64
+	// Beside is the air that the face meets outside a patch of it; nil where a patch makes
+	// no difference, or water alone does.
+	Beside *Room
 }
 
 // Phase is a stretch of time with one kind of surrounding on each face.

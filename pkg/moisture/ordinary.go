@@ -33,6 +33,23 @@ func (e filled) spells(in Setting) [2]homeSpell {
 
 const hoursPerWeek = 7 * 24.0
 
+// wiped is the phase of a board that is washed where it stands.
+const wiped = "being wiped"
+
+// wash is a phase of washing in the air of a room: both faces and the ends of a board that
+// is carried to a sink, the top alone of one too heavy for that.
+func (e filled) wash(in Setting, hours float64, r Room) Phase {
+	film := Face{Kind: Water, Room: r, Supply: e.numbers["wash_water"]}
+	_, water := e.given["wash_water"]
+	if water || e.said["ends"] == "wet" || in.Mass <= e.numbers["carried"] {
+		return e.withEnds(both("being washed", hours, film), film)
+	}
+	p, dry := in.atHome(wiped, hours, air(r)), air(r)
+	p.Top = Face{Kind: Water, Room: r, Supply: e.numbers["wipe_water"]}
+	p.Ends = &dry
+	return p
+}
+
 // ordinaryUse is a year at home with its two spells, and with the weekly washing of
 // both faces in the weeks up to the end of each: after ten washes one is nearly
 // like another, so that the others need not be followed.
@@ -72,8 +89,7 @@ func ordinaryUse(e filled, in Setting) []Phase {
 			if room != nil {
 				r = *room
 			}
-			film := Face{Kind: Water, Room: r, Supply: e.numbers["wash_water"]}
-			p, now = append(p, e.withEnds(both("being washed", wet, film), film)), now+wet
+			p, now = append(p, e.wash(in, wet, r)), now+wet
 			washes = washes[1:]
 		}
 		until(to, name, room)

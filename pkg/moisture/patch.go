@@ -8,7 +8,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/fault"
 )
 
-// Patch is the part of a face that an event wets: a rectangle, or a circle. Lengths are
+// Patch is the part of a face that an event wets or heats: a rectangle, or a circle. Lengths are
 // those of its board file, and mm once the board is laid out, from the lower left corner
 // of the board.
 type Patch struct {
@@ -96,7 +96,7 @@ func (p Patch) Within(width, height float64) fault.List {
 }
 
 // Outside are the phases of an event where its patch does not reach: the air of the room
-// instead of water, or a dry counter instead of a wet one.
+// instead of water or of heat, or a dry counter instead of a wet one.
 func Outside(phases []Phase) []Phase {
 	out := make([]Phase, len(phases))
 	for i, p := range phases {
@@ -107,7 +107,10 @@ func Outside(phases []Phase) []Phase {
 			case OnWetCounter:
 				f.Kind = OnDryCounter
 			}
-			f.Supply = 0
+			if f.Beside != nil {
+				f.Room = *f.Beside
+			}
+			f.Supply, f.Beside = 0, nil
 		}
 		out[i] = p
 	}

@@ -3,6 +3,7 @@ package influence
 import (
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
@@ -23,6 +24,14 @@ type Bonding struct {
 	Hot    float64 // °C, the hottest air at a face
 }
 
+// atGlue is the air at a face where glue lines are.
+func (c *LoadHistory) atGlue(f *moisture.Face) moisture.Room {
+	if c.off && f.Beside != nil {
+		return *f.Beside
+	}
+	return f.Room
+}
+
 // bonding follows water and heat at the faces. Where nobody can promise that a
 // board lives, the limit is passed from the start.
 func (m *Model) bonding(c *LoadHistory) Bonding {
@@ -40,7 +49,7 @@ func (m *Model) bonding(c *LoadHistory) Bonding {
 	}
 	for i := range c.Times {
 		sides, p := c.wet(i), &c.phases[c.phase[i]]
-		wet, hot := max(sides[0], sides[1]), max(p.Top.Room.Temperature, p.Bottom.Room.Temperature)
+		wet, hot := max(sides[0], sides[1]), max(c.atGlue(&p.Top).Temperature, c.atGlue(&p.Bottom).Temperature)
 		b.Wet, b.Hot = max(b.Wet, wet), max(b.Hot, hot)
 		ask(m.Adhesive.Soaked(wet), ByWater, i)
 		ask(m.Adhesive.Heated(hot), ByHeat, i)

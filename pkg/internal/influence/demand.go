@@ -33,7 +33,7 @@ type Demand struct {
 // Setting is the air in which a board's exposures happen. Errors: a fault of an
 // unknown climate or of the board's own months.
 func (d *Demand) Setting(b *layout.Board) (moisture.Setting, error) {
-	in := moisture.Setting{Shop: b.GlueUp, Flat: b.Stands == layout.Flat}
+	in := moisture.Setting{Shop: b.GlueUp, Flat: b.Stands == layout.Flat, Mass: mass(b)}
 	var err error
 	switch {
 	case d.Climate != nil:
@@ -49,6 +49,24 @@ func (d *Demand) Setting(b *layout.Board) (moisture.Setting, error) {
 		err = fault.At(err, "/home")
 	}
 	return in, err
+}
+
+// mass is that of a board [kg], its wood at the moisture it was glued at; what has no
+// density is refused elsewhere.
+func mass(b *layout.Board) (kg float64) {
+	density := map[string]float64{}
+	for i := range b.Pieces {
+		p := &b.Pieces[i]
+		rho, known := density[p.Species]
+		if !known {
+			if s, err := wood.Find(p.Species); err == nil {
+				rho, _ = moisture.DryDensity(s)
+			}
+			density[p.Species] = rho
+		}
+		kg += rho * (1 + p.Moisture/100) * p.Area * b.Thickness / 1e9
+	}
+	return kg
 }
 
 // Check lists what cannot be asked of a board: air, moistures or shifts out of

@@ -18,6 +18,7 @@ type LoadHistory struct {
 	Times  []float64 // h
 	phases []moisture.Phase
 	phase  []int
+	off    bool // what it wets or heats lies off every glue line
 	// Per kind and time, relative to gluing: as moisture alone would have it, as a free
 	// piece moves and bends, its faces crushed or opening against the wood below them,
 	// and that as stress remembers it after relaxation.
@@ -48,7 +49,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		return nil, err
 	}
 	shown.Text = shown.TextIn(in, phases)
-	c := &LoadHistory{Event: ev, Shown: shown, Given: given(&ev), phases: phases}
+	c := &LoadHistory{Event: ev, Shown: shown, Given: given(&ev), phases: phases, off: m.offGlue(&ev)}
 	c.Times, c.phase = moisture.SampleTimes(phases)
 	type columnKey struct {
 		species string
@@ -251,8 +252,11 @@ func (c *LoadHistory) residual(i int) Residual {
 }
 
 // wet gives the hours that water has stood on the bottom and on the top face
-// without a break at one time.
+// without a break at one time, where glue lines are.
 func (c *LoadHistory) wet(i int) (h [2]float64) {
+	if c.off {
+		return h
+	}
 	start := make([]float64, len(c.phases)+1)
 	for k := range c.phases {
 		start[k+1] = start[k] + c.phases[k].Hours

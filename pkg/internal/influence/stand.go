@@ -34,6 +34,22 @@ func (m *Model) Twists(l *Load) bool {
 	return m.index(&s) > m.index(&level)
 }
 
+// ByFaces is the share (0 to 1) of a load's bending that comes from faces unlike in
+// moisture; the rest comes from even changes, by rings and fibres. Each is taken alone, as
+// far as it would bend the board.
+func (m *Model) ByFaces(l *Load) float64 {
+	of := func(mean, slope []float64) float64 {
+		s := m.shapeAt(&Load{Mean: mean, Slope: slope})
+		return m.index(&s)
+	}
+	even := of(l.Mean, nil)
+	faces := of(make([]float64, len(l.Mean)), l.Slope)
+	if faces == 0 {
+		return 0
+	}
+	return faces / (faces + even)
+}
+
 // index is how far out of flat a shape is, over the limit.
 func (m *Model) index(s *shape) float64 {
 	narrow, long := m.Board.Height, m.Board.Width

@@ -66,3 +66,12 @@ func TestOneWetFaceLeavesTheTopAndComesBack(t *testing.T) {
 	assert.Zero(t, dry.Index)
 	assert.Zero(t, dry.Stand)
 }
+
+// The mass of a board is that of its wood with the water in it: sugar maple has 0.63 dry
+// over its volume at 12 %.
+func TestMassOfABoard(t *testing.T) {
+	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":50,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8}},"field":{"grid":{"block":[100,100],"rows":["AA","AA"]}}}`)
+	in, err := (&Demand{}).Setting(b)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 0.63*1.08*2, in.Mass, 1e-9, "2 litres")
+}

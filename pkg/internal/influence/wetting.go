@@ -3,16 +3,18 @@ package influence
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // wetting says how much of every piece lies under each patch of a face that an exposure
-// wets. Pieces are wetted whole: one that a patch covers in part swells and bends as the
-// mean of what is under it and of the rest, in quarters, so that few kinds are made.
+// wets or heats. Pieces are taken whole: one that a patch covers in part moves and bends as
+// the mean of what is under it and of the rest, in quarters, so that few kinds are made.
 type wetting struct {
 	patches []moisture.Patch
+	glue    []bool   // per patch: some glue line lies under it
 	under   []string // per piece: its quarters under each patch, as digits
 }
 
@@ -35,6 +37,7 @@ func wettingOf(b *layout.Board, more []moisture.Event) *wetting {
 			for k, q := range outline {
 				corners[k] = q
 			}
+			w.glue = append(w.glue, slices.ContainsFunc(b.Joints, func(j layout.Joint) bool { return reaches(j.From, j.To, corners) }))
 			for k := range b.Pieces {
 				share := clippedArea(b.Pieces[k].Outline, corners) / b.Pieces[k].Area
 				w.under[k] += fmt.Sprint(math.Round(quarters * min(1, share)))
@@ -42,6 +45,35 @@ func wettingOf(b *layout.Board, more []moisture.Event) *wetting {
 		}
 	}
 	return w
+}
+
+// reaches says that some of a line lies within a convex outline, counter-clockwise: what
+// is left of it inside every side (Cyrus and Beck 1978).
+func reaches(from, to layout.XY, outline []layout.XY) bool {
+	low, high := 0.0, 1.0
+	for i, p := range outline {
+		q := outline[(i+1)%len(outline)]
+		in := func(x layout.XY) float64 { return (q[0]-p[0])*(x[1]-p[1]) - (q[1]-p[1])*(x[0]-p[0]) }
+		a, b := in(from), in(to)
+		switch {
+		case a <= 0 && b <= 0:
+			return false
+		case a < 0:
+			low = math.Max(low, a/(a-b))
+		case b < 0:
+			high = math.Min(high, a/(a-b))
+		}
+	}
+	return low < high
+}
+
+// offGlue says that an event acts on a patch under which no glue line lies.
+func (m *Model) offGlue(ev *moisture.Event) bool {
+	if ev.Patch == nil {
+		return false
+	}
+	n := m.wet.number(ev.Patch)
+	return n < 0 || !m.wet.glue[n]
 }
 
 // number is that of a patch, −1 when it is not known.
@@ -56,7 +88,7 @@ func (w *wetting) number(p *moisture.Patch) int {
 
 // of is the wetting of a board whose pieces are parts of others.
 func (w *wetting) of(parts []int) *wetting {
-	out := &wetting{patches: w.patches, under: make([]string, len(parts))}
+	out := &wetting{patches: w.patches, glue: w.glue, under: make([]string, len(parts))}
 	for i, p := range parts {
 		out.under[i] = w.under[p]
 	}

@@ -56,3 +56,26 @@ func TestSlopeInTheFaceTwistsUnderAGradient(t *testing.T) {
 	u := m.unit[0] // rings upright: across the plank it moves along R
 	assert.InEpsilon(t, -slope*(u[0]-u[1])*sin*cos*600*100, s.twist, 1e-6)
 }
+
+// The twist of a plank does not know how the drawing lies and grows with its size: turned by
+// a right angle it has the other sign, told of the same corner, and twice as large in all it
+// is twice as large. With the pith as far off as the fibres are straight it goes.
+func TestTwistTurnsAndGrowsWithThePlank(t *testing.T) {
+	of := func(k float64, grain int, slope, pith float64) float64 {
+		w, h := 600*k, 100*k
+		if grain == 90 {
+			w, h = h, w
+		}
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":%g,"stock":{"A":{"species":"sugar-maple","pith":[0,%g],"grain":%d,"moisture":10,"slope":%g}},"field":{"grid":{"block":[%g,%g],"rows":["A"]}}}`, 20*k, pith*k, grain, slope, w, h)
+		m, err := Prepare(t.Context(), b, Options{Bending: true})
+		require.NoError(t, err)
+		return m.shapeAt(&Load{Mean: []float64{-3}}).twist
+	}
+	one := of(1, 0, 0.05, -150)
+	require.NotZero(t, one)
+	assert.InEpsilon(t, -one, of(1, 90, 0.05, -150), 1e-5)
+	assert.InEpsilon(t, 2*one, of(2, 0, 0.05, -150), 1e-5)
+	assert.InEpsilon(t, -one, of(1, 0, -0.05, -150), 1e-5)
+	assert.InDelta(t, 0, of(1, 0, 1e-6, -150), 1e-4*math.Abs(one))
+	assert.Less(t, math.Abs(of(1, 0, 0.05, -1500)), 0.2*math.Abs(one))
+}
