@@ -37,8 +37,8 @@ var notModelled = []string{
 	"Liquid water that leaks into open joints, and what the sides of thin end-grain boards take up.",
 	"Knots, slope of grain that no file tells, and that of planks whose pith is neither told nor taken, reaction and juvenile wood, checks from drying, and other faults of the pieces.",
 	"Creep, ageing and softening of the glue, starved or badly clamped joints, and stress from clamping.",
-	"Repeated wetting and drying: every change is judged once, without fatigue.",
-	"Weight, knives, knocks, and a hot pan's own patch (the whole face is heated).",
+	"Years of washing: no law of fatigue or of ageing under repeated wetting was found for glue lines or wood, so that every change is judged as if it came once.",
+	"Weight, knives and knocks.",
 	"In the chance: the errors of the tables and of this model itself, and that any of several bad places may give, not the worst alone.",
 	"Friction between the faces of a joint that is pressed together while it slides.",
 }
@@ -59,10 +59,13 @@ func (m reporter) assumptions(c Conditions) []string {
 	out := append([]string{}, assumed...)
 	if !c.NoChance {
 		out = append(out, scatterTaken(m.scatter()))
+		if text := m.gluedAt(); text != "" {
+			out = append(out, text)
+		}
 	}
 	for _, events := range [2][]moisture.Event{m.Board.Exposures, c.Events} {
 		if slices.ContainsFunc(events, func(e moisture.Event) bool { return e.Patch != nil }) {
-			out = append(out, "A patch wets whole pieces: one that it covers in part moves and bends as the mean of all of it, in quarters, and its wet part opens as if all were wet; glue lines count as wet over the whole face. Where a patch crosses blocks the rise is off by up to a sixth and sizes in the plane by two fifths of those of blocks cut at its edges (independent finite elements).")
+			out = append(out, "A patch acts on whole pieces: one that it covers in part moves and bends as the mean of all of it, in quarters, and its wet or hot part opens as if all were; where it covers an eighth of no piece it moves nothing. Glue lines count as wet over the whole face where one lies under it. Where a patch crosses blocks the rise is off by up to a sixth and sizes in the plane by two fifths of those of blocks cut at its edges (independent finite elements).")
 			break
 		}
 	}

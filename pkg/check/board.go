@@ -83,8 +83,9 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		r.Pieces[i].Utilisation, r.Pieces[i].State = p.U, p.State
 	}
 	m.tellPress(r, &j.Press)
+	crack := m.scatter()
 	for i := range r.Joints {
-		r.Joints[i].Verdict = m.word(r.Joints[i].Utilisation)
+		r.Joints[i].Verdict = VerdictOf(asCrack(r.Joints[i].Utilisation, crack))
 	}
 	r.Utilisation = j.Worst.D.U
 	if r.Utilisation >= influence.Quiet {

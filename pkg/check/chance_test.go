@@ -91,7 +91,7 @@ func TestChanceIsOfTheWayThatGovernsItsWord(t *testing.T) {
 // Words begin at whole per cents of the load of a crack, which leaves 1.5 % either way.
 func TestWordsBeginWhereTheirOwnChanceDoes(t *testing.T) {
 	for _, drinks := range []bool{false, true} {
-		parts := risk.FlatParts(drinks)
+		parts := risk.FlatParts(risk.Measured, risk.Bend{Faces: 1, Drinks: drinks})
 		s := risk.Together(parts)
 		for _, w := range []struct {
 			z     float64
@@ -123,7 +123,7 @@ func TestChanceCanBeLeftOut(t *testing.T) {
 	r, err := Board(t.Context(), boardtest.Text(t, square), Conditions{NoHistories: true, NoChance: true})
 	require.NoError(t, err)
 	assert.Nil(t, r.Chance)
-	assert.NotContains(t, r.Limitations.Assumptions, scatterTaken(risk.Parts()), "no scatter is put into anything")
+	assert.NotContains(t, r.Limitations.Assumptions, scatterTaken(risk.Parts(risk.Measured)), "no scatter is put into anything")
 }
 
 // Stress alone is an upper bound of every joint, and is said to be no verdict.

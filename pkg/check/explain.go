@@ -170,7 +170,7 @@ func (m reporter) deriveSettled(ctx context.Context, j *influence.Judged, v *inf
 			return derive.Split(m.Model, j, p, f)
 		}
 	case OutOfFlat:
-		if f.Value, f.Scatter = v.OutOfFlat, m.flatScatter(false); m.Bends && v.OutOfFlat > 0 {
+		if f.Value, f.Scatter = v.OutOfFlat, m.flatScatter(); m.Bends && v.OutOfFlat > 0 {
 			return derive.Flat(m.Model, j, f)
 		}
 	case WhyElastic:
@@ -206,7 +206,7 @@ func (m reporter) deriveHistory(ctx context.Context, j *influence.Judged, h *inf
 	case WoodChecks:
 		f.Value = h.Opens.Index(m.Board.Thickness)
 	case OutOfFlat:
-		f.Value, f.Scatter = h.Stands.Index, m.flatScatter(h.LoadHistory.Drinks())
+		f.Value, f.Scatter = h.Stands.Index, m.flatScatterOf(h)
 	case GlueGives:
 		f.Value, f.Scatter = h.Bond.Figure, nil
 	}

@@ -37,7 +37,7 @@ func (m reporter) opensAtFace(f *influence.Faces) *FaceOpening {
 	}
 	l := &m.Lines[s.Line].Line
 	place := func(at float64) layout.XY { return roundXY(l.Place(at)) }
-	o := &FaceOpening{Utilisation: f.Worst.V, Verdict: VerdictOf(f.Worst.V), Face: levelName(-1), Joint: m.Board.Joints[l.Joints[s.Joint].Joint].ID, From: place(s.From), To: place(s.To), Hour: s.Hour}
+	o := &FaceOpening{Utilisation: f.Worst.V, Verdict: m.word(f.Worst.V), Face: levelName(-1), Joint: m.Board.Joints[l.Joints[s.Joint].Joint].ID, From: place(s.From), To: place(s.To), Hour: s.Hour}
 	if s.Top {
 		o.Face = levelName(1)
 	}
@@ -67,8 +67,8 @@ func (m reporter) opensAtFace(f *influence.Faces) *FaceOpening {
 // a crack through the thickness: only where its word is the worse one. Faces pull at
 // every line of every board that dries, and where all hold it is the crack that tells
 // one board from another.
-func governsFrom(face, crack float64) bool {
-	return VerdictOf(face).Severity() > VerdictOf(crack).Severity()
+func (m reporter) governsFrom(face, crack float64) bool {
+	return m.word(face).Severity() > m.word(crack).Severity()
 }
 
 // fromFace says that a stretch from a face gives the figure of the way.

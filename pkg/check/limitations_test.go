@@ -45,7 +45,7 @@ func TestLimitationsHoldTogether(t *testing.T) {
 			assert.True(t, known, "%s: %s has source %q", name, e.What, e.Source)
 			last = e.Effect
 		}
-		assert.Contains(t, h.Assumptions, scatterTaken(risk.Parts()))
+		assert.Contains(t, h.Assumptions, scatterTaken(risk.Parts(risk.Measured)))
 		assert.Equal(t, notModelled, h.NotModelled)
 	}
 }
@@ -89,6 +89,6 @@ func TestLimitationsOfABoardWithoutStress(t *testing.T) {
 // The sentence about scatter carries every cause with what it does to the answer.
 func TestScatterTaken(t *testing.T) {
 	for _, want := range []string{"strength of wood and bond 12 %", "fracture energy 10 %", "woods shrink 15 %", "the climate it meets 25 %", "together 41 %"} {
-		assert.Contains(t, scatterTaken(risk.Parts()), want)
+		assert.Contains(t, scatterTaken(risk.Parts(risk.Measured)), want)
 	}
 }

@@ -191,7 +191,7 @@ func (m reporter) lineOpens(j *influence.Judged) Mode {
 		if o.Face == nil || verdict.Worse(f.Utilisation, o.Face.Utilisation) {
 			o.Face = f
 		}
-		if governsFrom(f.Utilisation, worst) {
+		if m.governsFrom(f.Utilisation, worst) {
 			worst = f.Utilisation
 			o.Joint, o.Place, o.Why = f.Joint, &f.From, "The faces dry ahead of the core and pull at the line. "+f.Text
 			o.at(j, h.LoadHistory.ID(), h.Faces.Worst.Time)

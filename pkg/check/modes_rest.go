@@ -19,7 +19,7 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 		o.Why = "Not judged: no exposure was followed."
 		return o
 	}
-	worst, scatter := 0.0, m.flatScatter(false)
+	worst, scatter := 0.0, m.flatScatter()
 	for i := range j.States {
 		v := &j.States[i]
 		if verdict.Worse(v.OutOfFlat, worst) {
@@ -32,7 +32,7 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 	}
 	for _, h := range j.Histories {
 		s := &h.Stands
-		drawn := m.flatScatter(h.LoadHistory.Drinks())
+		drawn := m.flatScatterOf(h)
 		if h.LoadHistory.Aside() || !verdict.Worse(asCrack(s.Index, drawn), asCrack(worst, scatter)) {
 			continue
 		}
@@ -166,7 +166,7 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 		return math.Inf(1)
 	}
 	face := h.Faces.Worst.V
-	if !governsFrom(face, h.Critical.U) {
+	if !m.governsFrom(face, h.Critical.U) {
 		face = 0
 	}
 	deep := h.Opens.Index(m.Board.Thickness)
@@ -183,7 +183,7 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 	}{
 		{WoodChecks, deep, m.scatter(), h.Opens.Hour}, {EndOpens, h.End.Result.V, m.endScatter(&h.End), first(h.Utilise)}, {crack, h.Critical.U, m.scatter(), first(h.Utilise)},
 		{LineOpens, face, m.scatter(), h.Faces.After},
-		{OutOfFlat, h.Stands.Index, m.flatScatter(h.LoadHistory.Drinks()), first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, nil, h.Bond.After},
+		{OutOfFlat, h.Stands.Index, m.flatScatterOf(h), first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, nil, h.Bond.After},
 	} {
 		if o.index <= influence.Quiet {
 			continue

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"sync"
@@ -11,13 +12,14 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/internal/risk"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // plank is a panel of one wood, on which nothing pulls, in what its file tells.
-func plank(t *testing.T, glue, moisture, exposures string) *Report {
+func plank(t *testing.T, glue, mc, exposures string) *Report {
 	t.Helper()
 	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"glue":"%s","stock":{"A":{"species":"sugar-maple","ring_angle":0,"grain":0,"moisture":%s}},
-		"field":{"grid":{"block":[200,60],"rows":["A","A","A"]}},"exposures":[%s]}`, glue, moisture, exposures)
+		"field":{"grid":{"block":[200,60],"rows":["A","A","A"]}},"exposures":[%s]}`, glue, mc, exposures)
 	return reportOf(t, b, Conditions{NoCauses: true, Events: b.Exposures})
 }
 
@@ -157,22 +159,41 @@ func TestARowTellsItsLargestFigure(t *testing.T) {
 	assert.InDelta(t, max(e.Utilisation, e.Flatness), e.Index, 1e-12)
 }
 
-// A guess of the moisture at gluing moves no figure; it widens the range and the chance
-// behind the word, so that what is below its limit is no surer to hold.
-func TestAGuessMovesNoFigure(t *testing.T) {
-	board := func(is string) *Report {
-		return reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":38,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8,"moisture_is":"%s"},"B":{"species":"sugar-maple","ring_angle":90,"moisture":8}},
-			"field":{"grid":{"block":[40,40],"rows":["AB"]}}}`, is), Conditions{NoHistories: true, NoCauses: true})
+// How the moisture at gluing is known moves no figure: the less surely, the wider the range
+// and the chance behind the word, so that what is below its limit is no surer to hold. What
+// a meter would bring is told, and what is taken where nothing is.
+func TestHowMoistureIsKnownMovesNoFigure(t *testing.T) {
+	board := func(stock, shop string) *Report {
+		return reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":38,"stock":{"A":{"species":"sugar-maple","ring_angle":0%s},"B":{"species":"sugar-maple","ring_angle":90%s}},%s
+			"field":{"grid":{"block":[40,40],"rows":["AB"]}}}`, stock, stock, shop), Conditions{NoHistories: true, NoCauses: true})
 	}
-	measured, guessed := board("measured"), board("guessed")
-	m, g := modeOf(t, measured, LineOpens), modeOf(t, guessed, LineOpens)
+	const shop = `"glue_up":{"humidity":45,"temperature":20},`
+	balance, err := moisture.EMC(20, 45)
+	require.NoError(t, err)
+	told := fmt.Sprintf(`,"moisture":%.17g`, balance)
+	measured := board(told, "")
+	m := modeOf(t, measured, LineOpens)
 	require.Less(t, *m.Figure, 1.0)
-	assert.Equal(t, *m.Figure, *g.Figure)
-	assert.Less(t, *g.Low, *m.Low)
-	assert.Greater(t, *g.High, *m.High)
-	assert.Greater(t, *guessed.Chance.Board, *measured.Chance.Board)
-	assert.GreaterOrEqual(t, guessed.Verdict.Severity(), measured.Verdict.Severity())
-	assert.Contains(t, strings.Join(guessed.Limitations.Assumptions, " "), "guessed moisture")
+	assert.Nil(t, measured.Chance.Measured)
+	last := measured
+	for _, is := range []struct{ stock, shop, says string }{
+		{"", shop, "settled in the told air of the glue-up"},
+		{told + `,"moisture_is":"guessed"`, "", "a guessed moisture"},
+		{"", "", "stands at 6 to 11 % MC"},
+	} {
+		r := board(is.stock, is.shop)
+		o, before := modeOf(t, r, LineOpens), modeOf(t, last, LineOpens)
+		assert.InDelta(t, *m.Figure, *o.Figure, 1e-12)
+		assert.Less(t, *o.Low, *before.Low, is.says)
+		assert.Greater(t, *o.High, *before.High, is.says)
+		assert.Greater(t, *r.Chance.Board, *last.Chance.Board, is.says)
+		assert.GreaterOrEqual(t, r.Verdict.Severity(), last.Verdict.Severity())
+		require.NotNil(t, r.Chance.Measured)
+		assert.InDelta(t, *measured.Chance.Board, *r.Chance.Measured, 1e-9)
+		assert.Contains(t, r.Chance.Text, "Had the moisture of the wood been measured")
+		assert.Contains(t, strings.Join(r.Limitations.Assumptions, " "), is.says)
+		last = r
+	}
 }
 
 // What a board does not survive is told by a way whose figure is no less than that of its

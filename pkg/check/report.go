@@ -267,12 +267,13 @@ type Share struct {
 // way that governs, in its own worst moment; the verdict is its word. Where a glue's own
 // rule gives the word nothing scatters: Board is nil, and Text says so.
 type Chance struct {
-	Mode         string   `json:"mode"`            // the way it is of, see Mode
-	Board        *float64 `json:"board,omitempty"` // probability; left out of a rule
-	Spread       float64  `json:"spread"`          // standard deviation of the logarithm of the mode's figure; 0 of a rule
-	Low          float64  `json:"low"`             // figure that one board in twenty stays below, the mode's own,
-	High         float64  `json:"high"`            // and that one in twenty exceeds
-	Contribution []Share  `json:"contribution"`    // of the variance, by cause; they sum to 1; none of a rule
+	Mode         string   `json:"mode"`               // the way it is of, see Mode
+	Board        *float64 `json:"board,omitempty"`    // probability; left out of a rule
+	Measured     *float64 `json:"measured,omitempty"` // what it would be had the moisture at gluing been measured; left out where it was
+	Spread       float64  `json:"spread"`             // standard deviation of the logarithm of the mode's figure; 0 of a rule
+	Low          float64  `json:"low"`                // figure that one board in twenty stays below, the mode's own,
+	High         float64  `json:"high"`               // and that one in twenty exceeds
+	Contribution []Share  `json:"contribution"`       // of the variance, by cause; they sum to 1; none of a rule
 	Text         string   `json:"text"`
 }
 

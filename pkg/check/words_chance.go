@@ -5,24 +5,27 @@ import (
 	"fmt"
 	"slices"
 
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/risk"
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // oneInTwenty is the standard normal variable that one in twenty exceeds.
 const oneInTwenty = 1.6449
 
 // scatter is what scatters the load over the critical one of a crack of this board.
-func (m reporter) scatter() []risk.Part { return m.known(risk.Parts()) }
+func (m reporter) scatter() []risk.Part { return risk.Parts(risk.Known(m.Board.Known())) }
 
-// flatScatter is what scatters how far this board lies out of flat.
-func (m reporter) flatScatter(drinks bool) []risk.Part { return m.known(risk.FlatParts(drinks)) }
+// flatScatter is what scatters how far this board lies out of flat once it has settled:
+// rings and fibres alone bend it.
+func (m reporter) flatScatter() []risk.Part {
+	return risk.FlatParts(risk.Known(m.Board.Known()), risk.Bend{Glued: true})
+}
 
-// known widens a scatter where the moisture at gluing was guessed.
-func (m reporter) known(parts []risk.Part) []risk.Part {
-	if m.Board.Guessed() {
-		return risk.Guessed(parts)
-	}
-	return parts
+// flatScatterOf is the same in a history, where it lies worst.
+func (m reporter) flatScatterOf(h *influence.ExposureResult) []risk.Part {
+	c := h.LoadHistory
+	return risk.FlatParts(risk.Known(m.Board.Known()), risk.Bend{Faces: m.ByFaces(m.At(c, c.Shape, h.Stands.Time, nil)), Drinks: c.Drinks(), Glued: c.Shown.FromGlueUp})
 }
 
 // word is that of a load over the critical one on this board.
@@ -60,7 +63,13 @@ func chanceOf(modes []Mode) *Chance {
 		c.Contribution = append(c.Contribution, Share{"scatter", p.Name, p.Spread * p.Spread / (s * s)})
 	}
 	slices.SortStableFunc(c.Contribution, func(a, b Share) int { return cmp.Compare(b.Share, a.Share) })
-	c.Text = fmt.Sprintf("In this model: %s that %s. Of what is uncertain, %s makes up %.0f %% and %s %.0f %%. "+
+	known := ""
+	if weighed, other := risk.Weighed(o.scatter); other {
+		q := risk.Chance(*o.Figure, risk.Together(weighed))
+		c.Measured = &q
+		known = fmt.Sprintf("Had the moisture of the wood been measured when it was glued, and found as it is taken here, it would be %s. ", Odds(q))
+	}
+	c.Text = fmt.Sprintf("In this model: %s that %s. Of what is uncertain, %s makes up %.0f %% and %s %.0f %%. "+known+
 		"It is the chance of the model with the scatter of wood put into it, in the use that is considered; what the model leaves out has no chance here, so it is not the chance of the world.",
 		Odds(p), nearest[o.Mode], c.Contribution[0].Name, 100*c.Contribution[0].Share, c.Contribution[1].Name, 100*c.Contribution[1].Share)
 	return c
@@ -80,6 +89,19 @@ func chancy(modes []Mode) int {
 	}
 	by, _, _ = governing(scatter)
 	return by
+}
+
+// gluedAt says how the moisture at gluing is known where it was not measured; "" where it
+// was.
+func (m reporter) gluedAt() string {
+	lo, hi := risk.Sold()
+	switch m.Board.Known() {
+	case layout.Untold:
+		return fmt.Sprintf("No moisture of the wood at gluing is told, and no air of the shop. What is sold dried for use indoors stands at %g to %g %% MC, nine pieces in ten: the chance behind the word is of that range about what is taken. Measure it, and tell moisture.", lo, hi)
+	case layout.ByAir:
+		return "The wood is taken to have settled in the told air of the glue-up. Nobody has measured that it had: the chance behind the word is wider by it. Measure it, and tell moisture."
+	}
+	return ""
 }
 
 // Odds tells a probability [dimensionless] as a maker counts.

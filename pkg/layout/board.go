@@ -1,6 +1,8 @@
 package layout
 
 import (
+	"slices"
+
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/notice"
 )
@@ -47,14 +49,17 @@ type Board struct {
 	Stages []Stage
 }
 
-// Guessed says that the moisture of some piece, as its stock has it, is a guess.
-func (b *Board) Guessed() bool {
+// Known says how surely the moisture of its pieces is known: as of the least sure piece
+// whose moisture is that of its stock. A piece that has one of its own was measured.
+func (b *Board) Known() string {
+	least := 0
+	surest := [...]string{Measured, ByAir, Guessed, Untold}
 	for i := range b.Pieces {
-		if s := b.Stock[b.Pieces[i].Stock]; s.Guessed && b.Pieces[i].Moisture == s.Moisture {
-			return true
+		if s := b.Stock[b.Pieces[i].Stock]; b.Pieces[i].Moisture == s.Moisture {
+			least = max(least, slices.Index(surest[:], s.Known))
 		}
 	}
-	return false
+	return surest[least]
 }
 
 // Home is where the board will live: a named climate, or the user's own twelve
@@ -74,8 +79,7 @@ type Stock struct {
 	RingUnknown bool
 	Grain       Grain   // default for pieces cut from it; borders override it
 	Moisture    float64 // % MC when glued; always set (in balance with GlueUp when the file gave none)
-	Given       bool    // the file gave the moisture
-	Guessed     bool    // and says that it is a guess
+	Known       string  // how: Measured, ByAir, Guessed or Untold
 	Colour      string  // "#rrggbb" when the file gave one
 	Heart       string  // HeartDown, HeartUp or HeartAlternate
 	Slope       float64 // of its fibres round the log, see Piece

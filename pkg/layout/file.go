@@ -54,10 +54,13 @@ type Material struct {
 	Length   Length     `json:"length,omitempty"` // of the longest stick of it in the shop; 0 is not told
 }
 
-// How a moisture is known.
+// How a moisture is known: by what moisture_is says, or, of a stock whose moisture is not
+// told, in balance with the air of the glue-up, told or taken.
 const (
 	Measured = "measured"
+	ByAir    = "air"
 	Guessed  = "guessed"
+	Untold   = "untold"
 )
 
 // Ring is a ring angle as a file tells it: degrees, or that nobody has looked.

@@ -367,9 +367,25 @@ func TestWhatIsToldOfMoistureAndFinish(t *testing.T) {
 		b, faults := f.Clone().Board()
 		require.Empty(t, faults)
 		assert.Equal(t, want, b.Renewed)
-		assert.True(t, b.Guessed())
+		assert.Equal(t, layout.Guessed, b.Known())
 	}
 	b := read(t, fmt.Sprintf(board, "1", `"r1c1":{"moisture":9},"r1c2":{"moisture":9}`))
-	assert.False(t, b.Guessed(), "both pieces were measured")
+	assert.Equal(t, layout.Measured, b.Known(), "both pieces were")
 	assert.Len(t, refused(t, fmt.Sprintf(board, `"often"`, "")), 1)
+}
+
+// A moisture that is not told is in balance with the air of the glue-up, told or taken, and
+// the board is as sure as the least sure of its pieces.
+func TestHowTheMoistureIsKnown(t *testing.T) {
+	for _, c := range []struct{ a, b, shop, want string }{
+		{`,"moisture":8`, `,"moisture":8`, "", layout.Measured},
+		{`,"moisture":8`, `,"moisture":9,"moisture_is":"guessed"`, "", layout.Guessed},
+		{`,"moisture":8`, "", `"glue_up":{"humidity":45,"temperature":20},`, layout.ByAir},
+		{`,"moisture":8,"moisture_is":"guessed"`, "", `"glue_up":{"humidity":45,"temperature":20},`, layout.Guessed},
+		{`,"moisture":8`, "", "", layout.Untold},
+	} {
+		b := read(t, fmt.Sprintf(`{"tanrad":1,"units":"mm","thickness":38,%s"stock":{"A":{"species":"sugar-maple","ring_angle":0%s},"B":{"species":"sugar-maple","ring_angle":0%s}},
+			"field":{"grid":{"block":[40,40],"rows":["AB"]}}}`, c.shop, c.a, c.b))
+		assert.Equal(t, c.want, b.Known(), "%v", c)
+	}
 }

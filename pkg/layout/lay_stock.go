@@ -47,7 +47,10 @@ func (r *layer) material(key string, m Material) Stock {
 	if n := len([]rune(key)); n < 1 || n > maxKeyRunes {
 		r.fault(fault.WrongLength, pointer, "a stock needs a key of 1 to 32 letters", "1 to 32 letters")
 	}
-	s := Stock{Key: key, Grain: r.fibres(pointer, m.Grain, Grain{Up: true}), Moisture: r.balance}
+	s := Stock{Key: key, Grain: r.fibres(pointer, m.Grain, Grain{Up: true}), Moisture: r.balance, Known: Untold}
+	if r.file.GlueUp != nil {
+		s.Known = ByAir
+	}
 	if r.letters(pointer+"/species", m.Species, 1, maxWord) {
 		s.Species = r.species(pointer+"/species", m.Species)
 	}
@@ -62,7 +65,7 @@ func (r *layer) material(key string, m Material) Stock {
 		s.RingAngle = ring
 	}
 	if m.Moisture != nil {
-		s.Moisture, s.Given = *m.Moisture, true
+		s.Moisture, s.Known = *m.Moisture, Measured
 		r.number(pointer, "/moisture", s.Moisture, moistureMC)
 	} else {
 		r.unweighed = append(r.unweighed, key)
@@ -72,7 +75,7 @@ func (r *layer) material(key string, m Material) Stock {
 	case m.Moisture == nil:
 		r.add(fault.Fault{Rule: fault.NotAllowed, Pointer: pointer + "/moisture_is", Detail: "no moisture is told that could be " + shortened(m.Known), Found: shortened(m.Known), Allowed: "beside a moisture", Fix: "tell the moisture, or leave moisture_is out"})
 	case r.word(pointer+"/moisture_is", m.Known, Measured, Guessed):
-		s.Guessed = m.Known == Guessed
+		s.Known = m.Known
 	}
 	if m.Length != 0 {
 		r.length(pointer+"/length", m.Length, size)

@@ -187,6 +187,9 @@ func sure(r *check.Report) string {
 	var parts []string
 	if c := r.Chance; c != nil && c.Board != nil {
 		parts = append(parts, "Model's chance that it gives: "+check.Odds(*c.Board))
+		if c.Measured != nil && check.Odds(*c.Measured) != check.Odds(*c.Board) {
+			parts = append(parts, "with the moisture at gluing measured, "+check.Odds(*c.Measured))
+		}
 	} else if c != nil {
 		parts = append(parts, "No chance: a rule of the glue gives the word")
 	}
@@ -194,6 +197,9 @@ func sure(r *check.Report) string {
 		if text := rangeOf(o); text != "" {
 			parts = append(parts, "nine boards in ten come to "+text)
 		}
+	}
+	if len(r.Exposures) > 0 {
+		parts = append(parts, "years of washing left out")
 	}
 	return strings.Join(parts, "; ")
 }

@@ -132,7 +132,7 @@ func TestBriefIsAPage(t *testing.T) {
 		"to do       Leave the border off. Then 12 %: holds.\nor          Use teak. Then 54 %: tight.\n",
 		"care        Once settled over a season it holds or is tight between 29 and 52 %\n",
 		"mishaps     Does not survive: damp shop (not flat, 445 %), sea freight (313 %).\n            Doubtful: sink soak (checks, 83 %). Survives: hot pan (20 %).\n",
-		"glue-up     Spread it dry.\n", "mind        Extract dust, wear a mask.", "how sure    Model's chance that it gives: about 3 in 10; nine boards in ten come\n            to 60–240 %\n", "--long"} {
+		"glue-up     Spread it dry.\n", "mind        Extract dust, wear a mask.", "how sure    Model's chance that it gives: about 3 in 10; nine boards in ten come\n            to 60–240 %; years of washing left out\n", "--long"} {
 		_, after, found := strings.Cut(rest, words)
 		require.True(t, found, "%q stands in its place in\n%s", words, text)
 		rest = after

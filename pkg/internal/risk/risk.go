@@ -21,7 +21,6 @@ package risk
 
 import (
 	"math"
-	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -51,15 +50,14 @@ var exponents = []exponent{
 	{"shrinkage", "how much the woods shrink", 1},
 	{"relaxation", "how far stress relaxes", 1},
 	{"climate", "the climate it meets", 1},
-	{gluing, "moisture of the pieces when glued", 1},
 }
 
-// gluing is the key of the moisture at gluing.
-const gluing = "gluing"
-
 // rows are those of data/chance.csv by key.
-var rows = sync.OnceValue(func() map[string]data.Row {
-	list, err := data.Read(data.Files, "chance.csv", "key", "value", "unit", "lo", "hi", "source", "status", "note")
+var rows = sync.OnceValue(func() map[string]data.Row { return table("chance.csv") })
+
+// table reads a table of figures by key.
+func table(name string) map[string]data.Row {
+	list, err := data.Read(data.Files, name, "key", "value", "unit", "lo", "hi", "source", "status", "note")
 	if err != nil {
 		panic("risk: " + err.Error()) // the table is part of the program and tested with it
 	}
@@ -68,30 +66,26 @@ var rows = sync.OnceValue(func() map[string]data.Row {
 		found[r.Get("key")] = r
 	}
 	return found
-})
+}
 
-// spreads are standard deviations over means by key.
-var spreads = sync.OnceValue(func() map[string]float64 {
-	out := map[string]float64{}
-	for k, r := range rows() {
-		v, err := r.Float("value")
-		if err != nil {
-			panic("risk: " + err.Error())
-		}
-		out[k] = v / 100
+// figure is a number of a row.
+func figure(r data.Row, column string) float64 {
+	v, err := r.Float(column)
+	if err != nil {
+		panic("risk: " + err.Error())
 	}
-	return out
-})
+	return v
+}
 
-// Parts lists the causes of scatter with the standard deviation of ln v that each
-// brings (dimensionless).
-var Parts = sync.OnceValue(func() []Part {
+// Parts lists the causes of scatter of a crack with the standard deviation of ln v that
+// each brings (dimensionless), the moisture at gluing being known as by.
+func Parts(by Known) []Part {
 	var out []Part
 	for _, e := range exponents {
 		out = append(out, part(e.key, e.name, e.exponent))
 	}
-	return out
-})
+	return append(out, by.part())
+}
 
 // part is the row of a key with its exponent.
 func part(key, name string, exponent float64) Part {
@@ -99,24 +93,12 @@ func part(key, name string, exponent float64) Part {
 	if !ok {
 		panic("risk: chance.csv has no " + key)
 	}
-	return Part{name, exponent * spreads()[key], r.Get("source"), r.Get("status")}
+	return Part{name, exponent * (figure(r, "value") / 100), r.Get("source"), r.Get("status")}
 }
 
-// Guessed are the causes of scatter with a moisture at gluing that was guessed and not
-// measured. Together and AsCrack take them as any others.
-func Guessed(parts []Part) []Part {
-	out := slices.Clone(parts)
-	of := slices.IndexFunc(exponents, func(e exponent) bool { return e.key == gluing })
-	for i := range out {
-		if e := &exponents[of]; out[i].Name == e.name {
-			out[i] = part(gluing+"-guessed", "a guessed moisture of the pieces when glued", e.exponent)
-		}
-	}
-	return out
-}
-
-// Spread is σ of (1) of a crack, dimensionless.
-var Spread = sync.OnceValue(func() float64 { return Together(Parts()) })
+// Spread is σ of (1) of a crack in wood whose moisture at gluing was measured,
+// dimensionless: words begin at figures of such cracks.
+var Spread = sync.OnceValue(func() float64 { return Together(Parts(Measured)) })
 
 // Together is σ of (1) of causes of scatter, dimensionless.
 func Together(parts []Part) float64 {

@@ -22,7 +22,6 @@ func Of(property string) float64 {
 
 // Workshop are standard deviations that are ours, from data/scatter.csv.
 type Workshop struct {
-	Glued   float64 // % MC, of one piece about the moisture the file gives its stock
 	Rings   float64 // degrees, of the ring angle of one piece
 	Settled float64 // % MC, of what the surroundings bring, the same for all pieces
 	Bond    float64 // of the strength of a bond, as a share of it
@@ -37,7 +36,7 @@ var Ours = sync.OnceValue(func() Workshop {
 		panic("variation: " + err.Error()) // the table is part of the program and tested with it
 	}
 	var w Workshop
-	into := map[string]*float64{"glued-moisture": &w.Glued, "ring-angle": &w.Rings, "settled-moisture": &w.Settled, "bond": &w.Bond}
+	into := map[string]*float64{"ring-angle": &w.Rings, "settled-moisture": &w.Settled, "bond": &w.Bond}
 	for _, r := range rows {
 		to, ok := into[r.Get("key")]
 		if !ok {
