@@ -54,7 +54,7 @@ var maySee = map[string]string{
 	"pkg/check":                "pkg/adhesive pkg/derive pkg/fault pkg/internal/field pkg/internal/influence pkg/internal/risk pkg/internal/sensitivity pkg/joint pkg/layout pkg/moisture pkg/notice pkg/relax pkg/safety pkg/verdict pkg/wood",
 	"pkg/arrange":              "data pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/joint pkg/layout pkg/quantity pkg/safety pkg/wood",
 	"pkg/advice":               "pkg/arrange pkg/check pkg/fault pkg/layout pkg/moisture pkg/quantity pkg/safety pkg/wood",
-	"pkg/window":               "pkg/arrange pkg/check pkg/internal/influence pkg/layout pkg/moisture pkg/quantity pkg/relax pkg/verdict pkg/wood",
+	"pkg/window":               "pkg/check pkg/internal/influence pkg/layout pkg/moisture pkg/quantity pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/flatness":    "data",
 	"pkg/plan":                 "data pkg/adhesive pkg/check pkg/fault pkg/internal/influence pkg/layout pkg/moisture pkg/quantity pkg/safety pkg/source pkg/verdict pkg/window pkg/wood",
 	"pkg/sheet":                "pkg/plan pkg/quantity pkg/verdict",

@@ -31,11 +31,12 @@ async function tried(button, quick) {
 }
 
 function show(a, words) {
-  if (a.now.verdict === "holds" && !a.moves.length) words.textContent = "It holds as it is.";
-  else if (a.moves.length) words.textContent = "The most helpful first; each can be taken back.";
+  const moves = [...a.moves, ...a.design];
+  if (a.now.verdict === "holds" && !moves.length) words.textContent = "It holds as it is.";
+  else if (moves.length) words.textContent = "The most helpful first; each can be taken back.";
   else if (a.skipped && a.skipped.length) words.textContent = "There was no time to try; ask again.";
   else words.textContent = "Nothing that was tried helps by a twentieth or more.";
-  $("remedies").replaceChildren(...a.moves.map(remedy));
+  $("remedies").replaceChildren(...moves.map(remedy));
   $("mend").hidden = false;
   $("mend-title").focus({ preventScroll: true });
   $("mend-title").scrollIntoView({ block: "nearest" });

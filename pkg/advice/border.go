@@ -3,68 +3,101 @@ package advice
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
-// borders proposes what can be done about a border.
+// borders proposes what can be done about the borders that are not glued on yet.
 func (a *adviser) borders() []proposal {
-	if len(a.b.Borders) == 0 {
+	on, n := a.bordersOn(), len(a.b.Borders)
+	switch {
+	case n == 0:
+		return nil
+	case on == n:
+		a.skip("Another border, or none", a.tooLate())
 		return nil
 	}
-	along := false
-	for i := range a.b.Borders {
-		along = along || a.b.Borders[i].Along
+	what, those := "the border", "The border"
+	if on > 0 {
+		what = fmt.Sprintf("border %d", on+1)
+		switch {
+		case n == on+2:
+			what = fmt.Sprintf("borders %d and %d", on+1, n)
+		case n > on+2:
+			what = fmt.Sprintf("borders %d to %d", on+1, n)
+		}
+		those = strings.ToUpper(what[:1]) + what[1:]
 	}
+	along := slices.ContainsFunc(a.b.Borders[on:], func(b layout.Border) bool { return b.Along })
 	var out []proposal
 	if along {
 		blocks := a.blocksASide()
 		up := func(f *layout.File) {
-			for i := range f.Borders {
+			for i := on; i < len(f.Borders); i++ {
 				f.CutBorder(i, blocks)
 			}
 		}
-		const text = "Make the border of end grain like the field, in blocks, instead of long grain along the edge"
-		out = append(out, proposal{name: "border-up", effort: 2, text: text + ".", cost: Cost{Text: "the border shows end grain"}, make: up},
-			proposal{name: "border-up-turned", effort: 2, text: text + ", and cut its blocks with the rings a quarter turn round.", cost: Cost{Text: "the border shows end grain"},
+		text := "Make " + what + " of end grain like the field, in blocks, instead of long grain along the edge"
+		cost := Cost{Text: "the border shows end grain"}
+		out = append(out, proposal{name: "border-up", effort: 2, text: text + ".", cost: cost, make: up},
+			proposal{name: "border-up-turned", effort: 2, text: text + ", and cut its blocks with the rings a quarter turn round.", cost: cost,
 				make: func(f *layout.File) {
 					up(f)
-					turnBorders(f)
+					turnBorders(f, on)
 				}})
 	}
 	for _, by := range []float64{0.5, 0.25} {
-		widths, told := make([]float64, len(a.b.Borders)), make([]string, len(a.b.Borders))
-		for i := range a.b.Borders {
-			widths[i] = a.measure(a.b.Borders[i].Width * by)
-			told[i] = a.length(widths[i])
+		if p, ok := a.narrower(on, by); ok {
+			out = append(out, p)
 		}
-		out = append(out, proposal{name: "narrower-border", effort: 1, text: fmt.Sprintf("Make the border narrower: %s wide.", strings.Join(told, " and ")),
-			cost: Cost{Text: "a narrower border"},
-			make: func(f *layout.File) {
-				for i := range f.Borders {
-					f.SetBorderWidth(i, widths[i])
-				}
-			}})
 	}
-	off := func(f *layout.File) { f.KeepBorders(0) }
-	out = append(out, proposal{name: "no-border", effort: 3, text: "Leave the border off.", cost: Cost{Text: "no border"}, make: off})
+	off := func(f *layout.File) { f.KeepBorders(on) }
+	out = append(out, proposal{name: "no-border", effort: 3, text: "Leave " + what + " off.", cost: Cost{Text: "no border"}, make: off})
 	if along {
-		out = append(out, proposal{name: "float-border", effort: 3, text: "Do not glue the border to the field: let it float, held at the middle of each side only.",
+		out = append(out, proposal{name: "float-border", effort: 3, text: "Do not glue " + what + " to the field: let it float, held at the middle of each side only.",
 			cost: Cost{Text: "a border that is not glued"}, make: off,
-			note: "The border is left out of the sum. What holds it (a groove, slots, a sliding dovetail) must let the field move past it and is not checked here."})
+			note: those + " is left out of the sum. What holds it (a groove, slots, a sliding dovetail) must let the field move past it and is not checked here."})
 	}
-	if len(a.b.Borders) > 1 {
+	if n > on+1 {
 		out = append(out, proposal{name: "fewer-borders", effort: 2, text: "Leave the outermost border off.", cost: Cost{Text: "one border fewer"},
 			make: func(f *layout.File) { f.KeepBorders(len(f.Borders) - 1) }})
 	}
 	return out
 }
 
-// turnBorders gives the borders stocks of their own whose rings lie a quarter
+// narrower makes the borders from one on narrower by a factor; not ok where none can be.
+func (a *adviser) narrower(on int, by float64) (proposal, bool) {
+	widths, told := make([]float64, len(a.b.Borders)), []string{}
+	trial := a.f.Clone()
+	for i := on; i < len(widths); i++ {
+		widths[i] = a.measure(a.b.Borders[i].Width * by)
+		text := a.length(widths[i])
+		if on > 0 || len(widths) > 1 {
+			text = fmt.Sprintf("border %d to %s", i+1, text)
+		}
+		if trial.SetBorderWidth(i, widths[i]) { // not one whose panel gives rows or another border too
+			told = append(told, text)
+		}
+	}
+	set := func(f *layout.File) {
+		for i := on; i < len(f.Borders); i++ {
+			f.SetBorderWidth(i, widths[i])
+		}
+	}
+	text := "Make the border narrower: " + strings.Join(told, " and ")
+	if len(widths) == 1 {
+		text += " wide"
+	}
+	return proposal{name: "narrower-border", effort: 1, text: text + ".",
+		cost: Cost{Text: "a narrower border"}, make: set}, len(told) > 0
+}
+
+// turnBorders gives the borders from one on stocks of their own whose rings lie a quarter
 // turn round. Those with a pith stay, and those for which no key is free.
-func turnBorders(f *layout.File) {
-	for i := range f.Borders {
+func turnBorders(f *layout.File, on int) {
+	for i := on; i < len(f.Borders); i++ {
 		if turned, ok := f.QuarterTurned(f.Borders[i].Stock); ok {
 			f.Borders[i].Stock = turned
 		}

@@ -32,8 +32,9 @@ type Candidate struct {
 	Note   string          `json:"note,omitempty"` // what the figure leaves out
 	Board  json.RawMessage `json:"board"`          // the board file with the change
 
-	file *layout.File
-	cond check.Conditions // under which it is judged in full
+	file   *layout.File
+	cond   check.Conditions // under which it is judged in full
+	design bool             // it makes another board than the build tells
 }
 
 // Cost is what a change costs the design.
@@ -49,6 +50,7 @@ type Advice struct {
 	LookedAt []string         `json:"looked_at"` // end states and exposures that the figures are of
 	Ranked   string           `json:"surrogate"` // what candidates were ranked by before the best were judged in full
 	Moves    []Candidate      `json:"moves"`
+	Design   []Candidate      `json:"design"`            // of a board that tells its build what would make another board of it, as far as nothing is glued that it changes; Moves then has what the shop can do with this one. Empty elsewhere
 	Tried    []string         `json:"tried"`             // names of what was worked out and gains too little
 	Skipped  []string         `json:"skipped,omitempty"` // what was not tried or could not be, and why
 	Cautions []safety.Caution `json:"cautions"`          // blocks that are turned or thinned are sawn and planed
@@ -74,6 +76,7 @@ type proposal struct {
 	file             *layout.File       // a file already changed
 	home, exposures  bool               // the file states these anew
 	same             bool               // of use only if histories are looked at
+	design           bool               // it makes another board than the build tells
 }
 
 // adviser works candidates out.
@@ -93,7 +96,8 @@ type adviser struct {
 // Moves works out single changes to a board: blocks turned, woods swapped, the
 // border altered, the glue-up at another moisture, another thickness, feet, a
 // denser finish, another home; at the end the best of them together with turned
-// blocks. All are worked out from scratch by stress under the conditions; the
+// blocks. Of a board that tells its build what the shop can do with its sticks and
+// waits stands apart from what would be another board. All are worked out from scratch by stress under the conditions; the
 // best are judged in full, as a check does, and these figures are told. What
 // cannot be worked out is listed with the reason, what gains less than a twentieth
 // by its name.
@@ -132,29 +136,35 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 	a.quick = len(events) == 0
 	most, cancel := leaving(ctx, shareToJudge)
 	defer cancel()
-	for _, p := range a.borders() { // what helps most comes first, in case time runs out
-		if a.done(&p, "b") {
-			continue
+	design := func(list []proposal) {
+		for _, p := range a.another(list) {
+			a.work(most, &p)
 		}
-		a.work(most, &p)
+	}
+	if b.Build == nil {
+		design(a.borders()) // what helps most comes first, in case time runs out
 	}
 	a.turns(most, f, stress, everyTurn, nil)
-	for _, p := range slices.Concat(a.glueUp(most), a.woods()) {
-		if a.done(&p, "") {
-			continue
-		}
+	for _, p := range slices.Concat(a.glueUp(most), a.rests(most)) {
 		a.work(most, &p)
 	}
-	for _, p := range a.rests(most) { // none that is over
-		a.work(most, &p)
+	if b.Build != nil { // what is left to a maker who has cut his sticks before what would be another board
+		design(a.borders())
 	}
-	for _, p := range a.use(events) {
-		a.work(most, &p)
-	}
+	design(slices.Concat(a.woods(), a.use(events)))
 	a.together(most)
 	a.rank(promises)
 	a.judge(ctx)
+	a.apart()
 	return a.out, nil
+}
+
+// another marks proposals that make another board of one that tells its build.
+func (a *adviser) another(list []proposal) []proposal {
+	for i := range list {
+		list[i].design = a.b.Build != nil
+	}
+	return list
 }
 
 // begin prepares advice on a board whose figure is known: candidates are ranked
@@ -165,7 +175,7 @@ func begin(ctx context.Context, f *layout.File, b *layout.Board, asked, ranking 
 		return nil, err
 	}
 	return &adviser{f: f, b: b, asked: asked, cond: ranking, before: before,
-		out: &Advice{Now: now, Moves: []Candidate{}, Tried: []string{}, Cautions: arrange.CautionsOf(b)}}, nil
+		out: &Advice{Now: now, Moves: []Candidate{}, Design: []Candidate{}, Tried: []string{}, Cautions: arrange.CautionsOf(b)}}, nil
 }
 
 // shareToJudge is the part of the time allowed that is kept for judging in full.
@@ -190,18 +200,6 @@ func below(pointer string, err error) error {
 		list[i].Pointer = pointer + list[i].Pointer
 	}
 	return list
-}
-
-// done passes over a proposal that comes too late, where any glue-up whose id begins
-// so is done.
-func (a *adviser) done(p *proposal, prefix string) bool {
-	for _, id := range a.glued {
-		if strings.HasPrefix(id, prefix) {
-			a.skip(p.text, "glued already: "+strings.Join(a.glued, ", "))
-			return true
-		}
-	}
-	return false
 }
 
 func (a *adviser) skip(what string, why any) {
@@ -250,7 +248,7 @@ func (a *adviser) candidate(ctx context.Context, p *proposal) (*Candidate, error
 		return nil, err
 	}
 	return &Candidate{Name: p.name, Text: p.text, Figure: f, Effort: p.effort, Cost: p.cost, Note: p.note, Board: file.JSON(), Left: a.ranked(&f),
-		file: file, cond: p.conditions(a.asked)}, nil
+		file: file, cond: p.conditions(a.asked), design: p.design}, nil
 }
 
 // ranked is what a change leaves in the figures by which changes are ranked: where a crack
@@ -327,7 +325,7 @@ func (a *adviser) turns(ctx context.Context, f *layout.File, c check.Conditions,
 			p.name, p.note, p.effort = after.Name+"+"+p.name, after.Note, min(most, after.Effort+1)
 			p.text = after.Text + " Then: " + p.text
 			p.cost.Swaps, p.cost.Text = after.Cost.Swaps, after.Cost.Text+"; "+p.cost.Text
-			p.home, p.exposures = homeMoves[after.Name], exposureMoves[after.Name]
+			p.home, p.exposures, p.design = homeMoves[after.Name], exposureMoves[after.Name], after.design
 		}
 		a.work(ctx, &p)
 	}

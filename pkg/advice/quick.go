@@ -32,7 +32,7 @@ const quickUnranked = "nothing: moisture at glue-up alone, each judged in full"
 //
 // Errors: those of check.Board, and the context's.
 func Quick(ctx context.Context, f *layout.File, b *layout.Board, c check.Conditions, now check.Figure) (*Advice, error) {
-	out := &Advice{Now: now, LookedAt: now.LookedAt, Ranked: quickRanked, Moves: []Candidate{}, Tried: []string{}}
+	out := &Advice{Now: now, LookedAt: now.LookedAt, Ranked: quickRanked, Moves: []Candidate{}, Design: []Candidate{}, Tried: []string{}}
 	if now.Verdict == check.Holds {
 		return out, nil
 	}
@@ -57,12 +57,13 @@ func Quick(ctx context.Context, f *layout.File, b *layout.Board, c check.Conditi
 		a.judgeFew(ctx)
 		return a.out, ctx.Err()
 	}
-	for _, p := range slices.Concat(a.borders(), a.glueUp(ctx), a.woods()) {
+	for _, p := range slices.Concat(a.another(a.borders()), a.glueUp(ctx), a.another(a.woods())) {
 		a.work(ctx, &p)
 	}
 	a.turns(ctx, f, settled, []turnStep{{"turn-many", 0, 1, 2}}, nil)
 	a.rank(promises)
 	a.judgeFew(ctx)
+	a.apart()
 	return a.out, ctx.Err()
 }
 

@@ -50,6 +50,7 @@ func (a *adviser) rank(helps func(*Candidate) bool) {
 func (a *adviser) judge(ctx context.Context) {
 	ranked := a.out.Moves
 	a.out.Moves = nil
+	slices.SortStableFunc(ranked, func(x, y Candidate) int { return x.rankOfSort() - y.rankOfSort() })
 	for i := range ranked {
 		m := &ranked[i]
 		if i >= mostJudged {
@@ -61,6 +62,27 @@ func (a *adviser) judge(ctx context.Context) {
 		a.take(ctx, m.Text, m, err)
 	}
 	a.rank(a.told)
+}
+
+// rankOfSort puts what the shop can do before what makes another board.
+func (m *Candidate) rankOfSort() int {
+	if m.design {
+		return 1
+	}
+	return 0
+}
+
+// apart puts what makes another board of a build under its own heading.
+func (a *adviser) apart() {
+	moves := []Candidate{}
+	for _, m := range a.out.Moves {
+		if m.design {
+			a.out.Design = append(a.out.Design, m)
+		} else {
+			moves = append(moves, m)
+		}
+	}
+	a.out.Moves = moves
 }
 
 // promises tells of a change that was ranked whether it is worth judging in full.

@@ -27,6 +27,10 @@ func (a *adviser) glueUp(ctx context.Context) []proposal {
 		return nil
 	}
 	at := func(name, text string, mc float64, cost string) {
+		if len(a.glued) > 0 {
+			a.skip(text, a.tooLate())
+			return
+		}
 		mc = math.Round(mc*10) / 10
 		off := 0.0
 		for i := range a.b.Pieces {
@@ -95,6 +99,10 @@ func (a *adviser) use(events []moisture.Event) []proposal {
 		effort     int
 		by         float64
 	}{{"thicker", "thicker", 2, 1.25}, {"thinner", "thinner", 1, 0.75}} {
+		if f.by > 1 && a.sliced() {
+			a.skip("Make the board thicker", a.tooLate())
+			continue
+		}
 		h := a.measure(a.b.Thickness * f.by)
 		out = append(out, proposal{name: f.name, effort: f.effort, same: true, text: fmt.Sprintf("Make the board %s: %s.", f.word, a.length(h)),
 			cost: Cost{Text: fmt.Sprintf("%s by about a quarter", f.word)}, make: func(to *layout.File) { to.Thickness = to.MM(h) }})

@@ -17,6 +17,10 @@ func (a *adviser) woods() []proposal {
 		if err != nil {
 			continue // the board was read, so its woods are known
 		}
+		if arrange.IsGluedIn(a.b, a.glued, from) {
+			a.skip("Another wood instead of "+strings.ToLower(own.CommonName), a.tooLate())
+			continue
+		}
 		for _, to := range arrange.SimilarWoods(a.b, from, a.shop) {
 			looks := "both are " + own.ColourGroup
 			if to.ColourGroup != own.ColourGroup {

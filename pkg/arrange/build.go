@@ -147,10 +147,11 @@ func (p position) then(q position) position {
 	return position{p.over != q.over, p.turn + q.turn}
 }
 
-// isGlued tells whether a piece of the field or a border is glued in already.
+// isGlued tells whether a piece lies as it will: in a panel, the field or a border that
+// is glued already.
 func isGlued(b *layout.Board, glued []string, piece int) bool {
 	return slices.ContainsFunc(b.GlueUps, func(g layout.GlueUp) bool {
-		return (g.Kind == layout.StageField || g.Kind == layout.StageBorder) && slices.Contains(glued, g.ID) && slices.Contains(g.Pieces, piece)
+		return g.Kind != layout.StageStick && slices.Contains(glued, g.ID) && slices.Contains(g.Pieces, piece)
 	})
 }
 
@@ -169,6 +170,13 @@ func gluedPanels(b *layout.Board, glued []string) []bool {
 		}
 	}
 	return done
+}
+
+// IsGluedIn tells whether any of a wood is glued in already, by its id.
+func IsGluedIn(b *layout.Board, glued []string, species string) bool {
+	return slices.ContainsFunc(b.GlueUps, func(g layout.GlueUp) bool {
+		return slices.Contains(glued, g.ID) && slices.ContainsFunc(g.Pieces, func(i int) bool { return b.Pieces[i].Species == species })
+	})
 }
 
 // Unglued refuses what is no glue-up of the board.

@@ -122,3 +122,24 @@ func TestSticksAreCountedByPanel(t *testing.T) {
 	}
 	assert.Equal(t, []string{"1 block", "3 of the 11 sticks of panel A", "all 2 sticks of panel C", "1 of the 1 stick of panel B"}, texts)
 }
+
+// What is glued stays also where a board tells no build of its own: strips of a panel that
+// is glued, cut sticks of a field that is, and the woods of either.
+func TestGluedStaysInEveryField(t *testing.T) {
+	slices := read(t, []byte(`{"tanrad": 1, "units": "mm", "thickness": 30,
+		"stock": {"M": {"species": "sugar-maple", "ring_angle": 30, "moisture": 8}, "W": {"species": "black-walnut", "ring_angle": 50, "moisture": 8}},
+		"field": {"slices": {"strips": [["M", 40], ["W", 40]], "height": 40, "count": 2, "turn": "over"}}}`))
+	for glued, f := range map[string]*layout.File{"panel.A": slices, "field": read(t, []byte(`{"tanrad": 1, "units": "mm", "thickness": 30,
+		"stock": {"M": {"species": "sugar-maple", "ring_angle": 30}, "W": {"species": "black-walnut", "ring_angle": 50}},
+		"tiles": {"x": {"cut": "both", "stock": ["M", "W", "M", "W"]}}, "field": {"grid": {"block": [40, 40], "rows": ["xx"]}}}`))} {
+		s, err := newSpace(t.Context(), f, uniform(), Options{})
+		require.NoError(t, err)
+		require.NotEmpty(t, s.units, glued)
+		s, err = newSpace(t.Context(), f, uniform(), Options{Glued: []string{glued}})
+		require.NoError(t, err)
+		assert.Empty(t, s.units, glued)
+	}
+	r, err := Improve(t.Context(), slices, uniform(), Options{Seed: 1, Rounds: 1, FreeSpecies: true, Glued: []string{"panel.A"}})
+	require.NoError(t, err)
+	assert.Empty(t, r.Swaps)
+}

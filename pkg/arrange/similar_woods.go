@@ -127,6 +127,9 @@ func (h *search) swapWoods(ctx context.Context) error {
 	for range most {
 		before := h.best
 		for _, from := range SpeciesOf(before.s.board) {
+			if IsGluedIn(before.s.board, h.o.Glued, from) {
+				continue
+			}
 			for _, to := range SimilarWoods(before.s.board, from, h.shop) {
 				s, err := newSpace(ctx, WithSpecies(before.s.file, from, to.ID), h.cond, h.o)
 				if err != nil {

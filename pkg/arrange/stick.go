@@ -3,6 +3,7 @@ package arrange
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -46,6 +47,9 @@ func options(f *layout.File, b *layout.Board, glued []string) ([][]option, []gro
 		return out, in
 	}
 	for _, cell := range tiles(b) {
+		if slices.ContainsFunc(cell, func(i int) bool { return isGlued(b, glued, i) }) {
+			continue
+		}
 		turned := cellOptions(b, cell)
 		for k, i := range cell {
 			id, corner, _ := strings.Cut(b.Pieces[i].ID, ".")

@@ -33,26 +33,28 @@ func (f *File) SetMoisture(mc float64) {
 }
 
 // SetBorderWidth makes border i so wide [mm]: one of slices by planing its panel,
-// where no other border and no row is of that panel.
-func (f *File) SetBorderWidth(i int, mm float64) {
+// where no other border and no row is of that panel. It tells whether it did.
+func (f *File) SetBorderWidth(i int, mm float64) bool {
 	e := &f.Borders[i]
 	if e.Panel == "" {
 		e.Width = f.MM(mm)
-		return
+		return true
 	}
 	for k := range f.Borders {
 		if k != i && f.Borders[k].Panel == e.Panel {
-			return
+			return false
 		}
 	}
 	b := f.Field.Build
 	if b == nil || slices.ContainsFunc(b.Slices, func(s SliceOf) bool { return s.Panel == e.Panel }) {
-		return
+		return false
 	}
-	if p, ok := b.Panels[e.Panel]; ok {
+	p, ok := b.Panels[e.Panel]
+	if ok {
 		p.Thickness = f.MM(mm)
 		b.Panels[e.Panel] = p
 	}
+	return ok
 }
 
 // keep stores an override, or drops one that says nothing any more.

@@ -82,13 +82,7 @@ func (m *maker) stock(p *Plan) error {
 		s.Woods = append(s.Woods, a)
 	}
 	shop, member := adhesive.Spreads()
-	s.Spread, s.Glued = shop, shop
-	at, turns := "", 0.0
-	for _, x := range m.spread {
-		if !x.Season && x.Below == verdict.FromDoubtful && x.Spread < s.Glued {
-			s.Glued, turns, at = x.Spread, x.Alternating, x.Worst
-		}
-	}
+	s.Spread = shop
 	s.Refuse = fmt.Sprintf("Send back, or sort out, planks of a lot that read more than %g %% apart (what careful shops keep; the handbook allows %g within one member). Glue nothing above %g %%: %s does not take it, and it will move.", shop, member, glue.MCHigh, glue.Name)
 	var damp []string
 	for _, a := range s.Woods {
@@ -99,16 +93,44 @@ func (m *maker) stock(p *Plan) error {
 	if len(damp) > 0 {
 		s.Refuse += fmt.Sprintf(" What arrives damper (%s) is counted here as kept, and settles first for the days above.", strings.Join(damp, ", "))
 	}
-	s.AtGluing = fmt.Sprintf("At gluing neighbours may differ by %.1f %%, as in careful shops: this design bears that.", s.Glued)
-	if at != "" {
-		s.AtGluing = fmt.Sprintf("At gluing pieces may differ by %.1f %% whichever are damp, by %.1f %% where damp and dry take turns: more makes this design doubtful once it settles within days, first at %s. A meter hardly sees so little; sticks that have settled in the same air are alike, whatever they read.", s.Glued, turns, at)
-	}
+	m.atGluing(s, shop)
 	if len(m.w.gluings) == 0 {
 		s.AtGluing = "Nothing is glued: the target is what it is milled at."
 	}
 	s.Rule = "target = middle of the home's driest and dampest month, within what the glue takes; points = (1.96·s/0.5)² with s from meter and boards together; days by diffusion until no layer is further than 0.5 % from balance, both faces open (planks), or as a sheet of thickness 1/√(1/a²+1/b²) (ripped sticks, four sides open); reading = moisture at which Douglas-fir resists as much, and the correction for temperature"
 	s.Figures = l.told()
 	return nil
+}
+
+// atGluing tells how unlike sticks may be when they are glued: as far as nineteen boards in
+// twenty of this design stay below doubtful, both while the differences even out within
+// days and later in their home, and no further than careful shops let them be.
+func (m *maker) atGluing(s *Stock, shop float64) {
+	s.Glued = shop
+	at, days, turns := "", math.Inf(1), 0.0
+	for _, x := range m.spread {
+		if x.Below != verdict.FromDoubtful {
+			continue
+		}
+		if !x.Season {
+			days, turns = x.Spread, x.Alternating
+		}
+		if x.Spread < s.Glued {
+			s.Glued, at = x.Spread, x.Worst
+		}
+	}
+	const alike = "Let them lie in one air until they lose no more weight: then they are nearer to each other than a meter sees."
+	switch {
+	case s.Glued <= 0:
+		s.AtGluing = fmt.Sprintf("At gluing this design has nothing to spare for sticks of unlike moisture: it is doubtful in its home with all alike. For themselves, it would bear sticks within %.1f %% of each other. %s", math.Min(days, shop), alike)
+	case at == "":
+		s.AtGluing = fmt.Sprintf("At gluing sticks may be anywhere within %g %% of each other, as in careful shops: nineteen boards in twenty of this design bear that.", shop)
+	default:
+		s.AtGluing = fmt.Sprintf("At gluing sticks may be anywhere within %.1f %% of each other: of boards further apart more than one in twenty becomes doubtful, first at %s; careful shops keep within %g %%. %s", s.Glued, at, shop, alike)
+		if turns < s.Glued {
+			s.AtGluing += fmt.Sprintf(" If damp and dry ones take turns, as when one wood is damp and the other dry, keep them within %.1f %%.", turns)
+		}
+	}
 }
 
 // arrive works out one wood.

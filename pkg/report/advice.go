@@ -129,16 +129,14 @@ func Advice(w io.Writer, a *advice.Advice) error {
 	var p page
 	p.item("Now", figure(a.Now)+" Looked at: "+strings.Join(a.LookedAt, ", ")+".")
 	luck(&p, &a.Now)
-	for i := range a.Moves {
-		m := &a.Moves[i]
-		text := fmt.Sprintf("%s. %s Costs: %s.", m.Verdict, m.Text, m.Cost.Text)
-		if m.Note != "" {
-			text += " " + m.Note
-		}
-		p.item(percent(m.Index), text)
-	}
+	changes(&p, a.Moves)
 	if len(a.Moves) == 0 {
 		p.item("To do", "Nothing found that takes away a twentieth or more.")
+	}
+	if len(a.Design) > 0 {
+		heading(&p, "Another board: what would help beyond the build of the file")
+		changes(&p, a.Design)
+		p.line("")
 	}
 	if len(a.Tried) > 0 {
 		p.item("no gain", strings.ReplaceAll(strings.Join(a.Tried, ", "), "-", " ")+": worked out, and less than a twentieth better or worse.")
@@ -147,10 +145,22 @@ func Advice(w io.Writer, a *advice.Advice) error {
 	for _, s := range a.Skipped {
 		p.item("left out", s+".")
 	}
-	if len(a.Moves) > 0 {
+	if len(a.Moves)+len(a.Design) > 0 {
 		mind(&p, a.Cautions)
 	}
 	return p.to(w)
+}
+
+// changes tells single changes, each with what it comes to.
+func changes(p *page, list []advice.Candidate) {
+	for i := range list {
+		m := &list[i]
+		text := fmt.Sprintf("%s. %s Costs: %s.", m.Verdict, m.Text, m.Cost.Text)
+		if m.Note != "" {
+			text += " " + m.Note
+		}
+		p.item(percent(m.Index), text)
+	}
 }
 
 // Windows tells a care card.
@@ -172,8 +182,15 @@ func Windows(w io.Writer, v *window.Windows, s Style) error {
 	for _, c := range v.Shifts {
 		p.item("Moisture", fmt.Sprintf("Settled, it %s when all wood changes by %.1f to +%.1f %% MC from gluing, %s.", word(c.Below), tidy(c.Drying, 1), tidy(c.Wetting, 1), speed[c.Season]))
 	}
+	words := func(below float64) string {
+		if below <= verdict.FromTight {
+			return "hold"
+		}
+		return "hold or are tight"
+	}
+	evened := map[bool]string{false: "once that has evened out within days", true: "over a season in their home"}
 	for _, c := range v.Spread {
-		p.item("Glue-up", fmt.Sprintf("Pieces may differ by %.1f %% MC when glued (by %.1f when damp and dry ones take turns) and it %s, once settled %s; %s decides.", c.Spread, c.Alternating, word(c.Below), speed[c.Season], c.Worst))
+		p.item("Glue-up", fmt.Sprintf("Sticks, or single blocks, may be anywhere within %.1f %% MC of each other when glued (within %.1f when damp and dry ones take turns), and nineteen boards in twenty %s, %s; %s decides.", c.Spread, c.Alternating, words(c.Below), evened[c.Season], c.Worst))
 	}
 	sized := func(name, what string, z *window.SizeWindow) {
 		switch {

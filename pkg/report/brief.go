@@ -95,19 +95,20 @@ func place(p *page, r *check.Report, s Style) {
 // toDo tells the best changes with what they come to; where another way than a crack
 // gives the word and no change helps, what helps against that.
 func toDo(p *page, r *check.Report, a *advice.Advice) {
+	moves := slices.Concat(a.Moves, a.Design)
 	switch {
 	case a.Now.Verdict == check.Holds:
 		return
-	case len(a.Moves) == 0 && other(r) != nil:
+	case len(moves) == 0 && other(r) != nil:
 		p.item("to do", sentence(other(r).Helps))
-	case len(a.Skipped) > 0 && len(a.Moves) == 0:
+	case len(a.Skipped) > 0 && len(moves) == 0:
 		p.item("to do", "Not worked out here for so large a board: tanrad advise tries single changes.")
-	case len(a.Moves) == 0:
+	case len(moves) == 0:
 		p.item("to do", "Of the quick changes none helps: tanrad advise tries more.")
 	}
 	name := "to do"
-	for i := range a.Moves {
-		m := &a.Moves[i]
+	for i := range moves {
+		m := &moves[i]
 		p.item(name, fmt.Sprintf("%s Then %s: %s.", m.Text, percent(m.Index), m.Verdict))
 		name = "or"
 	}

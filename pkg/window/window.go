@@ -132,7 +132,7 @@ func (w *Windows) draw(ctx context.Context, d *check.Draw, c check.Conditions) e
 			return err
 		}},
 		{"differences of moisture at gluing", func() (err error) {
-			w.Spread, err = spreadWindows(ctx, m, f, settled)
+			w.Spread, err = spreadWindows(ctx, b, settled)
 			return err
 		}},
 		{"the border", func() (err error) {
@@ -168,7 +168,7 @@ func Care(ctx context.Context, d *check.Draws, c check.Conditions) (air Humidity
 			return nil, err
 		}
 		w := &Windows{}
-		if w.Spread, err = spreadWindows(ctx, m, d.File, c); err != nil {
+		if w.Spread, err = spreadWindows(ctx, d.Board, c); err != nil {
 			return nil, err
 		}
 		w.Humidity = []HumidityWindow{humidityWindow(ctx, m, d.Board, home, belowTight, true)}

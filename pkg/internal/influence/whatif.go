@@ -241,3 +241,18 @@ func (m *Model) EvenAt(ctx context.Context, mc float64, slow bool) (Even, error)
 	}
 	return out, nil
 }
+
+// WorstLine is the load over the critical one (dimensionless) of the worst glue line under
+// any of some loads, and the joint that bears most of it, −1 for none. The wood beside the
+// lines and cracks that turn are not looked at. Errors: the context's.
+func (m *Model) WorstLine(ctx context.Context, loads ...*Load) (v float64, joint int, err error) {
+	worst, err := m.newLineSweep().over(ctx, loads, "", make([]float64, len(loads)), true)
+	if err != nil || worst.Line < 0 {
+		return 0, -1, err
+	}
+	return worst.Result.V, m.JointOf(&worst), nil
+}
+
+// KeptApart is how many moistures at gluing of one wood and grain are kinds of their own;
+// of more a piece is a blend of two.
+func KeptApart() int { return mostAlike }
