@@ -157,8 +157,12 @@ func slideTo(id string, v int) chromedp.Action {
 	return chromedp.Evaluate(`(() => { const s = document.querySelector(`+quote(id)+`); s.focus(); s.value = `+itoa(v)+`; s.dispatchEvent(new Event("input", {bubbles: true})); s.dispatchEvent(new Event("change", {bubbles: true})); })()`, nil)
 }
 
-// axeFinds lists what axe finds on the page.
-const axeFinds = `(async () => (await axe.run()).violations.flatMap((v) => v.nodes.map((n) => v.id + ": " + n.target + " " + n.failureSummary)))()`
+// axeFinds lists what axe finds on the page, axeContrast what of it is of colours.
+const (
+	axeFinds    = `(async () => (await axe.run()).violations` + axeTells + `)()`
+	axeContrast = `(async () => (await axe.run({runOnly: ["color-contrast", "link-in-text-block"]})).violations` + axeTells + `)()`
+	axeTells    = `.flatMap((v) => v.nodes.map((n) => v.id + ": " + n.target + " " + n.failureSummary))`
+)
 
 // axeSource is axe-core as the package registry of Node gives it.
 func axeSource(t *testing.T) string {

@@ -101,6 +101,6 @@ function followed(old, settled, stresses) {
   });
   const worst = joints.reduce((a, b) => (b.utilisation > a.utilisation ? b : a)), wood = old.woodOnly ?? (old.worst && old.worst.piece ? old.utilisation : 0);
   const u = Math.max(worst.utilisation, wood);
-  return { ...old, joints, woodOnly: wood, utilisation: u, chance: undefined, verdict: wordOf(u), causes: [], modes: [], worst: { ...old.worst, joint: worst.id },
+  return { ...old, joints, woodOnly: wood, utilisation: u, verdict: wordOf(u), causes: [], modes: [], worst: { ...old.worst, joint: worst.id },
     headline: "An estimate while it moves; it is worked out when you let go." };
 }

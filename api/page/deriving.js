@@ -8,7 +8,7 @@ let opener = null; // the button that was pressed; null for the board
 
 // deriving is a button that opens the numbers that a word means.
 export function deriving(word, text = "derive its numbers", label = `Derive the numbers of ${word}`) {
-  const b = el("button", text, "second small");
+  const b = el("button", text, "second opens");
   b.type = "button";
   b.setAttribute("aria-label", label);
   b.onclick = () => derive(word, b);

@@ -27,12 +27,16 @@ export function refused(err, text, fromFile = false) {
     if (at && $("text").value === text) li.append(place(at));
     return li;
   }));
+  if (fromFile) { // whoever dropped it looks elsewhere
+    $("faults").focus({ preventScroll: true });
+    $("faults").scrollIntoView({ block: "center" });
+  }
   if (list.length > most) $("fault-list").append(el("li", `and ${list.length - most} more`));
 }
 
 // place is a button that shows where in the text a fault is.
 function place(at) {
-  const show = el("button", `line ${at.line}`, "second");
+  const show = el("button", `line ${at.line}`, "second opens");
   show.type = "button";
   show.onclick = () => {
     $("text").closest("details").open = true;

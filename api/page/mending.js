@@ -39,7 +39,7 @@ function show(a, words) {
   $("remedies").replaceChildren(...moves.map(remedy));
   $("mend").hidden = false;
   $("mend-title").focus({ preventScroll: true });
-  $("mend-title").scrollIntoView({ block: "nearest" });
+  $("mend").scrollIntoView({ block: "nearest" });
 }
 
 function remedy(m) {

@@ -17,7 +17,7 @@ function line(text, word, label) {
 // follows tells how fast the kinds of wood follow the air.
 function follows(r) {
   const list = (r.exposures || []).flatMap((e) => e.responses || []).filter((k) => k.half_hours && k.ninety_hours);
-  return list.map((k) => `${k.kind}: ${hours(k.half_hours)}, nine tenths in ${hours(k.ninety_hours)}`).join("; ");
+  return list.map((k) => `${k.kind.toLowerCase()} half of a change in ${hours(k.half_hours)}, nine tenths in ${hours(k.ninety_hours)}`).join("; ");
 }
 
 function show() {
@@ -29,7 +29,7 @@ function show() {
     if (r.at_once) list.push(line(`Glued all at once, the worst line would carry ${percent(r.at_once)}.`, "at_once", "what would be, glued all at once"));
   }
   const speed = follows(r);
-  if (speed) list.push(line(`Half of a change of air comes through in — ${speed}.`, "responses", "how fast wood follows the air"));
+  if (speed) list.push(line(`How fast it follows the air: ${speed}.`, "responses", "how fast wood follows the air"));
   $("numbers").replaceChildren(...list);
   $("beside").hidden = list.length === 0;
 }

@@ -25,6 +25,8 @@ function draw(rebuild) {
   const { report } = table;
   if (!report) return;
   if (rebuild) {
+    const ids = new Set(report.pieces.map((p) => p.id));
+    if (table.shape && (table.shape.pieces.length !== ids.size || table.shape.pieces.some((s) => !ids.has(s.id)))) table.shape = null; // it is of other pieces
     const hadFocus = document.activeElement && document.activeElement.closest("#board .piece");
     glued.build(report, colourOf);
     loose.build(report, colourOf);
@@ -66,8 +68,8 @@ function paint() {
 
 // figureOf is the figure of the way to fail that gives the word.
 function figureOf(b) {
-  const o = b.chance && b.modes.find((m) => m.mode === b.chance.mode);
-  return o ? o.figure : b.utilisation;
+  const o = b.modes.find((m) => m.mode === b.mode);
+  return o && o.figure !== undefined ? o.figure : b.utilisation;
 }
 
 function verdict() {
