@@ -10,6 +10,7 @@ import (
 )
 
 func main() {
+	collectLate(os.Args[1:])
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := Run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()

@@ -43,6 +43,7 @@ type Options struct {
 	Workers int           // 0 means 1
 	Cache   *sparse.Cache // kept between models: pieces that did not change are not done again
 	Bend    *sparse.Cache // the same for bending
+	Borrow  bool          // what is kept is used, and nothing added to it
 }
 
 // Model is a board with its stiffness factorised. It is safe for concurrent use.
@@ -192,7 +193,7 @@ func (p *Model) factor(ctx context.Context, nodeDof int, opt Options) (sparse.Fa
 	if nodeDof == 3 {
 		cache = opt.Bend
 	}
-	return sparse.FactorTree(ctx, pr, k, sparse.Options{Workers: opt.Workers, Cache: cache, TrustKeys: true})
+	return sparse.FactorTree(ctx, pr, k, sparse.Options{Workers: opt.Workers, Cache: cache, Borrow: opt.Borrow, TrustKeys: true})
 }
 
 // fingerprint is a running mark of numbers.

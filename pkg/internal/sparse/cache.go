@@ -36,8 +36,8 @@ type namedPlan struct {
 const plansKept = 4
 
 // planFor returns the plan of a problem, made anew unless one of the last few
-// fits. The error is that of the context.
-func (c *Cache) planFor(ctx context.Context, p *Problem, kinds []int32) (*plan, error) {
+// fits. One that is borrowed for is not kept. The error is that of the context.
+func (c *Cache) planFor(ctx context.Context, p *Problem, kinds []int32, borrow bool) (*plan, error) {
 	key := contentOfProblem(p, kinds)
 	c.mu.Lock()
 	at := slices.IndexFunc(c.plans, func(n *namedPlan) bool { return n.key == key })
@@ -50,8 +50,8 @@ func (c *Cache) planFor(ctx context.Context, p *Problem, kinds []int32) (*plan, 
 	}
 	c.mu.Unlock()
 	made, err := newPlanner(ctx, p, kinds).run()
-	if err != nil {
-		return nil, err
+	if err != nil || borrow {
+		return made, err
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()

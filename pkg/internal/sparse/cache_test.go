@@ -152,3 +152,26 @@ func release(f Factor) {
 	giveBack(tree.slabs)
 	tree.slabs, tree.l, tree.plan = nil, nil, nil
 }
+
+// What borrows from a cache takes what is there, leaves nothing behind and answers alike.
+func TestBorrowingLeavesNothing(t *testing.T) {
+	p, k := randomProblem(7)
+	c := &Cache{}
+	first, err := FactorTree(t.Context(), p, k, Options{Cache: c, Borrow: true})
+	require.NoError(t, err)
+	assert.Zero(t, c.Bytes())
+	assert.Zero(t, first.Stats().Reused)
+	_, err = FactorTree(t.Context(), p, k, Options{Cache: c})
+	require.NoError(t, err)
+	held := c.Bytes()
+	assert.NotZero(t, held)
+	again, err := FactorTree(t.Context(), p, k, Options{Cache: c, Borrow: true})
+	require.NoError(t, err)
+	assert.Equal(t, again.Stats().Distinct, again.Stats().Reused)
+	assert.Equal(t, held, c.Bytes())
+	x, y := [][]float64{make([]float64, p.unknowns())}, [][]float64{make([]float64, p.unknowns())}
+	x[0][p.unknowns()-1], y[0][p.unknowns()-1] = 1, 1
+	require.NoError(t, first.Solve(t.Context(), x, x))
+	require.NoError(t, again.Solve(t.Context(), y, y))
+	assert.Equal(t, x, y)
+}

@@ -13,6 +13,7 @@ type runner struct {
 	table   *elementTable
 	plan    *plan
 	cache   *Cache
+	borrow  bool // nothing goes to the cache
 	keeps   bool // what is eliminated goes to the cache
 	late    bool // element matrices are fetched when they are needed, and let go of
 	workers int
@@ -143,7 +144,7 @@ func (r *runner) fits() {
 			}
 		}
 	}
-	r.keeps = 8*int64(sum) <= r.cache.limit()
+	r.keeps = !r.borrow && 8*int64(sum) <= r.cache.limit()
 }
 
 // run eliminates all classes that are to do, children before parents.

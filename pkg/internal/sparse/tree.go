@@ -11,6 +11,7 @@ import (
 type Options struct {
 	Workers int    // goroutines that factorise and solve; 0 means 1. The answer does not depend on it.
 	Cache   *Cache // parts kept between factorisations; nil keeps none
+	Borrow  bool   // parts are taken from the Cache, and none are left in it: what is solved once only
 
 	// TrustKeys promises that an element key stands for the same matrix in
 	// every problem that uses the Cache. Elements all of whose clusters are
@@ -43,10 +44,10 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 		return nil, err
 	}
 	table := distinctElements(p)
-	r := &runner{p: p, k: k, table: &table, cache: opt.Cache, workers: max(1, opt.Workers)}
+	r := &runner{p: p, k: k, table: &table, cache: opt.Cache, borrow: opt.Borrow, workers: max(1, opt.Workers)}
 	var err error
 	if opt.Cache != nil {
-		r.plan, err = opt.Cache.planFor(ctx, p, table.of)
+		r.plan, err = opt.Cache.planFor(ctx, p, table.of, opt.Borrow)
 	} else {
 		r.plan, err = newPlanner(ctx, p, table.of).run()
 	}
