@@ -28,6 +28,7 @@
 // Cracks start at the ends of joints, both ways, and end at the ends of sides, or
 // between two where stress and energy cross. A path may turn once: there S adds up what
 // either arm bears for itself, since the normals differ; along gentle bends each side
-// counts along its own normal. Missing: cracks that start
-// within a joint, paths that turn twice, friction.
+// counts along its own normal. Missing: cracks that start within a joint, paths that turn
+// twice, or where both lines run on (on fifty boards none of some two thousand such paths
+// was worse than the lines), friction.
 package fracture
