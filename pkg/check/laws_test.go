@@ -3,6 +3,7 @@ package check
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -105,4 +106,27 @@ func TestWoodInsideAPieceIsJudgedOverTime(t *testing.T) {
 	d := r.Derivation
 	require.NotNil(t, d)
 	assert.InDelta(t, years.Elastic, d.Steps[len(d.Steps)-1].Result.Value, 1e-9)
+}
+
+// Relaxation never leaves more than all: in every home, settled in its dry and in its damp
+// month, and in one whose year is all alike but for a month that hardly differs.
+func TestRelaxationNeverAdds(t *testing.T) {
+	homes := []string{`{"months":[` + strings.Repeat(`{"humidity":27,"temperature":21},`, 11) + `{"humidity":29,"temperature":21}]}`}
+	for _, c := range moisture.Climates() {
+		homes = append(homes, strconv.Quote(c.Key))
+	}
+	var steady float64
+	for i, home := range append([]string{`{"months":[` + strings.TrimSuffix(strings.Repeat(`{"humidity":27,"temperature":21},`, 12), ",") + `]}`}, homes...) {
+		r := reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"home":%s,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":8},"B":{"species":"sugar-maple","ring_angle":90,"moisture":8}},
+			"field":{"grid":{"block":[40,40],"rows":["AB"]}}}`, home), Conditions{NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true, ByStress: true})
+		for _, s := range r.States {
+			assert.LessOrEqual(t, s.Utilisation, s.Elastic*(1+1e-9), "%s: %s", home, s.Name)
+		}
+		switch i {
+		case 0:
+			steady = r.States[0].Utilisation
+		case 1:
+			assert.InEpsilon(t, steady, r.States[0].Utilisation, 0.1, "a month 2 %% damper is hardly a season")
+		}
+	}
 }

@@ -65,7 +65,7 @@ func (p *Parts) EndStates(d *Demand) ([]EndState, error) {
 	left := leftOfTheYear(&in.Home)
 	settled := func(name, text, when string, r moisture.Room) error {
 		mc, err := r.EMC()
-		f := left.at(mc)
+		f := p.leftAt(&left, mc)
 		add(EndState{Name: name, Text: text, When: when, Room: &r, Moisture: p.same(mc), left: f, residual: Residual{f, f}})
 		return err
 	}
@@ -120,12 +120,37 @@ func (y yearly) at(mc float64) float64 {
 	return y.damp
 }
 
+// leftAt is the share of the elastic stress that is left in a board that has settled at a
+// moisture [% MC] of its home, a fraction. The change Δ from gluing is a part to the mean
+// of the year, Δ_m, and the swing about it. In a year with one short season the mean lies
+// close to the other end, and more is left there of the swing than the little that it
+// swings by; of the part to the mean no more is left than of a home without seasons, s,
+// and of all of it no more than there is:
+//
+//	f = (s·Δ_m + f_y·(Δ − Δ_m))/Δ, from s to 1, where the year alone leaves f_y > s.
+func (p *Parts) leftAt(y *yearly, mc float64) float64 {
+	f, s := y.at(mc), relax.Seasonal(0, relax.Typical)
+	if f <= s {
+		return f
+	}
+	all, mean := 0.0, 0.0
+	for k := range p.Kinds {
+		kd := &p.Kinds[k]
+		earlier := kd.change(kd.Glued) // that of stages, which stress remembers as locked
+		all += kd.share * (kd.change(mc) - earlier)
+		mean += kd.share * (kd.change(y.mean) - earlier)
+	}
+	if math.Abs(all) > leastSwing {
+		f = (s*mean + f*(all-mean)) / all
+	}
+	return min(1, max(s, f))
+}
+
 // leftOfTheYear is the share of the elastic stress that is left in the driest and in
 // the dampest month of a home, once its years are alike: what relaxation itself
 // leaves of the year of equilibrium moistures [% MC], which run in straight
-// lines between the middles of the months, about their mean. The rest of the change,
-// from gluing to that mean, is counted with the same share, which is more than is
-// left of it after years. A home without seasons has that of one season. Any other
+// lines between the middles of the months, about their mean. Of the rest of the change,
+// from gluing to that mean, see leftAt. A home without seasons has that of one season. Any other
 // air in which the board has settled is taken as the month on its side of the mean:
 // one air has one word, whoever asks for it.
 func leftOfTheYear(home *moisture.Climate) yearly {

@@ -136,7 +136,8 @@ func (m *Model) Patches(piece int) []Patch {
 func (m *Model) WorstEven(ctx context.Context, mc float64, home *moisture.Climate) (float64, error) {
 	e := EndState{left: 1, Moisture: m.same(max(0, mc))}
 	if home != nil {
-		e.left = leftOfTheYear(home).at(mc)
+		year := leftOfTheYear(home)
+		e.left = m.leftAt(&year, mc)
 	}
 	return m.worstAt(ctx, e)
 }
