@@ -60,7 +60,7 @@ var maySee = map[string]string{
 	"pkg/sheet":                "pkg/plan pkg/quantity pkg/verdict",
 	"pkg/diagnose":             "pkg/check pkg/fault pkg/internal/flatness pkg/layout pkg/moisture pkg/strict pkg/wood",
 	"pkg/deck":                 "pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/layout pkg/moisture pkg/wood",
-	"pkg/teach":                "data pkg/check pkg/derive pkg/fault pkg/layout pkg/moisture pkg/movement pkg/pair pkg/source",
+	"pkg/teach":                "data pkg/check pkg/derive pkg/fault pkg/formula pkg/layout pkg/moisture pkg/movement pkg/pair pkg/source",
 	"pkg/outline":              "pkg/fault pkg/layout pkg/strict pkg/wood",
 	"pkg/draw":                 "pkg/layout pkg/verdict",
 	"pkg/report":               "pkg/advice pkg/arrange pkg/check pkg/derive pkg/diagnose pkg/movement pkg/notice pkg/pair pkg/plan pkg/quantity pkg/safety pkg/verdict pkg/window",

@@ -1,7 +1,7 @@
 // What lies on the bench, and who is told when it changes. Nothing here draws or asks.
 
 export const $ = (id) => document.getElementById(id);
-export const percent = (u) => `${Math.round(100 * u)} %`;
+export const percent = (u) => `${Math.round(100 * u)} %`.replace("-", "−");
 
 export const table = {
   woods: new Map(), // by id

@@ -77,6 +77,7 @@ func writeLesson(w io.Writer, l *teach.Lesson) error {
 	for _, a := range l.Experiment.Air {
 		p("  %s: %.0f ± %.0f %% humidity at %.0f °C. %s", a.Salt, a.Humidity, a.Spread, a.Temperature, a.Source)
 	}
+	p("Held against the outside: %s", l.Outside)
 	for _, text := range l.Practice {
 		p("Common practice, without a source: %s", text)
 	}

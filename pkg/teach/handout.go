@@ -6,6 +6,8 @@ import (
 	"html/template"
 	"strconv"
 	"strings"
+
+	"github.com/tanrad/tanrad/pkg/formula"
 )
 
 //go:embed handout.html
@@ -29,6 +31,13 @@ var handout = template.Must(template.New("handout").Funcs(template.FuncMap{
 		return text + " …" // the choices end the sentence
 	},
 	"figure": func(r Reading) string { return r.Figure() },
+	"formula": func(text string) any {
+		f, err := formula.Parse(text)
+		if err != nil {
+			return text // words, or in the short form of a text
+		}
+		return template.HTML(f.MathML()) //nolint:gosec // our own formula, its symbols escaped
+	},
 }).Parse(handoutText))
 
 // Style is the look of a handout, for whoever serves it as a file of its own.

@@ -27,6 +27,7 @@ type plan struct {
 		Do      string `json:"do"`
 		Reading string `json:"reading"`
 	} `json:"experiment"`
+	Outside  string   `json:"outside"`
 	Practice []string `json:"practice"`
 }
 
@@ -84,6 +85,7 @@ type Lesson struct {
 	Ask        string          `json:"ask"`
 	Reply      string          `json:"reply"`
 	Experiment Experiment      `json:"experiment"`
+	Outside    string          `json:"outside"`  // what was printed elsewhere about its figures; where nothing was, that
 	Practice   []string        `json:"practice"` // common practice of the trade, without a source
 }
 

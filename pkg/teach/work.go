@@ -25,7 +25,7 @@ func Work(ctx context.Context, name string) (*Lesson, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Lesson{Heading: Heading{p.Name, p.Title, p.Question}, Choices: p.Choices, Change: p.Change, Board: p.Board, Ask: p.Ask, Practice: p.Practice}
+	l := &Lesson{Heading: Heading{p.Name, p.Title, p.Question}, Choices: p.Choices, Change: p.Change, Board: p.Board, Ask: p.Ask, Outside: p.Outside, Practice: p.Practice}
 	values := map[string]float64{}
 	for i := range p.Readings {
 		r, err := p.read(ctx, &p.Readings[i], values)
@@ -248,6 +248,8 @@ func (a *ask) explain() string {
 	switch {
 	case a.Take == "width":
 		return check.WhySize + "@" + state
+	case a.Take == "ninety_days":
+		return check.WhyResponses
 	case a.Take == "cup":
 		return check.OutOfFlat + "@" + a.Exposure
 	case a.Exposure == "":
@@ -259,7 +261,7 @@ func (a *ask) explain() string {
 // classSteps are the steps of a derivation that a class follows, by their symbols: what
 // moves, what keeps it, stress, energy, the figure. The bench opens all of them.
 var classSteps = map[string]bool{"Δm_A": true, "ε_A": true, "ε_B": true, "Δ": true, "P": true, "S": true, "G": true, "G_c": true, "Q": true, "v": true,
-	"Δm_1": true, "g_1": true, "κ_c": true, "c": true, "ΔB": true}
+	"D": true, "h_90": true, "t_90": true, "Δm_1": true, "g_1": true, "κ_c": true, "c": true, "ΔB": true}
 
 // short is a derivation as a class follows it.
 func short(d *derive.Derivation) []movement.Step {
