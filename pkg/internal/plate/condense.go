@@ -134,20 +134,23 @@ func (w *condensing) solve(ctx context.Context) error {
 		return err
 	}
 	w.s = given
-	z := make([]float64, 2*len(w.nodes))
+	// H = GᵀJ, J the jumps at the nodes: few of them have a node in common.
+	type share struct {
+		of   int
+		x, y float64
+	}
+	by := make([][]share, len(w.nodes))
+	for a, row := range w.rows {
+		for _, r := range row {
+			by[r.at] = append(by[r.at], share{a, r.x, r.y})
+		}
+	}
 	h := make([]float64, m*m)
 	for i, jump := range w.jump {
 		for _, d := range jump {
-			z[2*d.at] += d.x
-			z[2*d.at+1] += d.y
-		}
-		for a, row := range w.rows {
-			for _, r := range row {
-				h[i*m+a] += r.x*z[2*r.at] + r.y*z[2*r.at+1]
+			for _, r := range by[d.at] {
+				h[i*m+r.of] += r.x*d.x + r.y*d.y
 			}
-		}
-		for _, d := range jump {
-			z[2*d.at], z[2*d.at+1] = 0, 0
 		}
 	}
 	for i := range m {
