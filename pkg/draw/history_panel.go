@@ -35,7 +35,7 @@ func drawPanel(c *canvas, p panel, t axis, top, bottom float64, o HistoryOptions
 	}
 	c.label(side, top-7, 12.5, cut(name, 12.5, picWidth-2*side), "font-weight", "600")
 	if limits {
-		drawLimits(c, t, v, limitTicks(v))
+		drawLimits(c, t, v)
 	}
 	ts := ticks(lo, hi, 4)
 	if limits {
@@ -64,25 +64,28 @@ func drawPanel(c *canvas, p panel, t axis, top, bottom float64, o HistoryOptions
 	c.end()
 }
 
+// bandOn is the part of a verdict's band that a panel shows, and whether the word has
+// room beside it in the margin, half-way.
+func bandOn(k int, v axis) (lo, hi float64, named bool) {
+	end := v.hi
+	if k+1 < len(bands) {
+		end = bands[k+1].from
+	}
+	lo, hi = math.Max(bands[k].from, v.lo), math.Min(end, v.hi)
+	return lo, hi, v.at(lo)-v.at(hi) > 19
+}
+
 // drawLimits tints the bands of the verdicts behind a panel of utilisations,
-// and names those whose place in the margin no tick needs.
-func drawLimits(c *canvas, t, v axis, ticks []float64) {
+// and names those that have room.
+func drawLimits(c *canvas, t, v axis) {
 	for k, b := range bands {
-		end := v.hi
-		if k+1 < len(bands) {
-			end = bands[k+1].from
-		}
-		lo, hi := math.Max(b.from, v.lo), math.Min(end, v.hi)
+		lo, hi, named := bandOn(k, v)
 		if hi <= lo {
 			continue
 		}
 		c.el("rect", "x", num(t.p0), "y", num(v.at(hi)), "width", num(t.p1-t.p0), "height", num(v.at(lo)-v.at(hi)),
 			"fill", rampColour(b.sample).hex(), "fill-opacity", "0.13")
-		free := v.at(lo)-v.at(hi) > 19
-		for _, k := range ticks {
-			free = free && math.Abs(v.at(k)-(v.at(lo)+v.at(hi))/2) > 9
-		}
-		if free {
+		if named {
 			c.label(t.p0-7, (v.at(lo)+v.at(hi))/2+3.5, 10.5, string(b.word), "text-anchor", "end", "fill", mutedColour, "font-style", "italic")
 		}
 	}
@@ -90,7 +93,7 @@ func drawLimits(c *canvas, t, v axis, ticks []float64) {
 }
 
 // limitTicks are the limits of the verdicts and round values above them,
-// without those that would be written over each other; 1 and 0 come first.
+// without those that would be written over each other or over a word; 1 and 0 come first.
 func limitTicks(v axis) []float64 {
 	want := []float64{verdict.FromFails, 0, verdict.FromTight, verdict.FromDoubtful}
 	for _, k := range ticks(1, v.hi, 4) {
@@ -103,6 +106,10 @@ func limitTicks(v axis) []float64 {
 		free := k <= v.hi && k >= v.lo
 		for _, o := range out {
 			free = free && math.Abs(v.at(k)-v.at(o)) >= 13
+		}
+		for b := range bands {
+			lo, hi, named := bandOn(b, v)
+			free = free && (!named || math.Abs(v.at(k)-(v.at(lo)+v.at(hi))/2) > 9)
 		}
 		if free {
 			out = append(out, k)

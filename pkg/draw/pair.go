@@ -210,16 +210,15 @@ func (d *pairDrawing) bars(y float64) float64 {
 	c.begin("g", "data-layer", "ways")
 	from, to := side, picWidth-side-56
 	at := func(v float64) float64 { return from + (to-from)*math.Min(v, trackEnd)/trackEnd }
-	top := y
 	for _, b := range d.Bars {
 		c.label(from, y+12, 12.5, cut(b.Text, 12.5, picWidth-2*side))
 		c.el("path", "d", "M"+num(from)+" "+num(y+22)+"H"+num(to), "stroke", cardEdge)
 		c.titled("rect", fmt.Sprintf("%s: %d %% of the limit", b.Text, verdict.Percent(b.Figure)),
 			"x", num(from), "y", num(y+18), "width", num(at(b.Figure)-from), "height", "8", "fill", rampColour(math.Min(b.Figure, 2)).hex(), "data-figure", sig(b.Figure, 4))
 		c.label(picWidth-side, y+26, 12.5, fmt.Sprintf("%d %%", verdict.Percent(b.Figure)), "text-anchor", "end")
+		c.el("path", "d", "M"+num(at(1))+" "+num(y+16)+"v13", "stroke", inkColour, "stroke-width", "1.4", "stroke-dasharray", "3 2") // clear of the words
 		y += 34
 	}
-	c.el("path", "d", "M"+num(at(1))+" "+num(top+14)+"V"+num(y-4), "stroke", inkColour, "stroke-width", "1", "stroke-dasharray", "3 2")
 	c.end()
 	c.label(side, y+10, 11.5, "Bars: ways to give, each up to its limit (dashed).", "fill", mutedColour)
 	return y + 14

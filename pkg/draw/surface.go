@@ -41,6 +41,9 @@ func (v view) flat(x, y, z float64) xy {
 // depth grows away from the eye.
 func (v view) depth(x, y float64) float64 { return x*v.st + y*v.ct }
 
+// flatSpan is the span of heights [mm] below which a board is not bent: less is round-off.
+const flatSpan = 1e-9
+
 // Surface draws a height surface, as of a board that has cupped, bowed or
 // twisted, from the side above: pale where low, dark where high, with the
 // corner heights, a scale of heights and the exaggeration written out. It
@@ -94,16 +97,19 @@ func Surface(g Grid, o SurfaceOptions) ([]byte, error) {
 	label(base[3], base[0], h, "end")
 	drawHeights(&c, lo, hi, e*k*v.cp, picWidth-side-56, top+14, bottom, o.Inches)
 
-	words := fmt.Sprintf("Heights drawn %s times larger; they span %s.", sig(e, 4), length2(hi-lo, o.Inches))
+	words, notes := fmt.Sprintf("Heights drawn %s times larger; they span %s.", sig(e, 4), length2(hi-lo, o.Inches)), o.Notes
+	if hi-lo < flatSpan {
+		words, notes = "It stays flat: nothing bends it.", nil
+	}
 	bottom += 42
 	c.label(side, bottom, 12.5, words)
-	for _, n := range o.Notes {
+	for _, n := range notes {
 		for _, l := range wrap(n, 12.5, picWidth-2*side, 2) {
 			bottom += 18
 			c.label(side, bottom, 12.5, l, "fill", mutedColour)
 		}
 	}
-	desc := words + " " + strings.Join(o.Notes, " ")
+	desc := strings.TrimSpace(words + " " + strings.Join(notes, " "))
 	return c.finish(o.Width, bottom+18, brief(o.Title), brief(desc)), nil
 }
 

@@ -115,10 +115,10 @@ func drawRing(c *canvas, frames []YearFrame, y float64) {
 		x := side + (picWidth-2*side)*(float64(i)+0.5)/float64(n)
 		values := make([]string, n)
 		for k := range values {
-			values[k] = "0.3"
+			values[k] = "0.55"
 		}
 		values[i] = "1"
-		c.begin("g", "opacity", "0.3")
+		c.begin("g", "opacity", "0.55")
 		c.label(x, y+8, 12.5, fr.Label, "text-anchor", "middle", "font-weight", "600")
 		c.el("animate", "attributeName", "opacity", "dur", fmt.Sprintf("%ds", yearSeconds), "repeatCount", "indefinite",
 			"calcMode", "discrete", "values", strings.Join(values, ";"))

@@ -69,9 +69,13 @@ func Pair(r *pair.Result, inches bool) ([]byte, error) {
 		whole = quantity.FormatInches
 	}
 	a, b := strings.ToLower(r.A.CommonName), strings.ToLower(r.B.CommonName)
+	goes := fmt.Sprintf("%.1f to %.1f %% moisture", r.A.From, r.A.To)
+	if other := fmt.Sprintf("%.1f to %.1f %% moisture", r.B.From, r.B.To); other != goes {
+		goes = fmt.Sprintf("%s and %s", goes, other)
+	}
 	p := draw.PairPicture{Title: strings.ToUpper(string(r.Verdict[:1])) + string(r.Verdict[1:]) + ": " + a + " and " + b, A: sideOf(&r.A), B: sideOf(&r.B), Length: over, Curvature: r.Bow.Curvature,
 		Utilisation: verdict.Rank(r.Utilisation), Inches: inches,
-		Subtitle: fmt.Sprintf("At most %d %% of what they bear, going from %.1f to %.1f %% moisture, and from %.1f to %.1f.", verdict.Percent(r.Utilisation), r.A.From, r.A.To, r.B.From, r.B.To),
+		Subtitle: fmt.Sprintf("At most %d %% of what they bear, going from %s.", verdict.Percent(r.Utilisation), goes),
 		Notes: []string{
 			fmt.Sprintf("Over %s of joint they would be %s apart.", whole(over), small(over*math.Abs(r.Mismatch.Along))),
 			fmt.Sprintf("Glued and held straight, that makes %s in %s and %s in %s.", stress(r.Straight.StressA), a, stress(r.Straight.StressB), b),
