@@ -30,10 +30,11 @@ func Expand(ev Event, in Setting) ([]Phase, error) {
 }
 
 // TextIn is what an exposure does, as it goes in a setting with its phases there.
-func (e Exposure) TextIn(in Setting, phases []Phase) string {
+func (e Exposure) TextIn(ev Event, in Setting, phases []Phase) string {
 	text := e.Text
-	if slices.ContainsFunc(phases, func(p Phase) bool { return p.Name == wiped }) {
-		text += fmt.Sprintf(" At %.0f kg it is not carried to a sink: its top alone is washed, with a damp cloth.", in.Mass)
+	wet := func(p Phase) bool { return p.Top.wet() }
+	if f, l := ev.fill(); len(l) == 0 && e.Use == Ordinary && !f.rinsed(in) && !slices.ContainsFunc(phases, wet) {
+		text += fmt.Sprintf(" At %.0f kg it is not carried to a sink: it is wiped, and what a wrung cloth leaves is gone in minutes and not followed.", in.Mass)
 	}
 	lies := func(p Phase) bool { return p.Bottom.Kind == OnDryCounter }
 	if in.Flat && e.Key != liesByItself && slices.ContainsFunc(phases, lies) {

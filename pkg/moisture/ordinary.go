@@ -33,21 +33,13 @@ func (e filled) spells(in Setting) [2]homeSpell {
 
 const hoursPerWeek = 7 * 24.0
 
-// wiped is the phase of a board that is washed where it stands.
-const wiped = "being wiped"
-
-// wash is a phase of washing in the air of a room: both faces and the ends of a board that
-// is carried to a sink, the top alone of one too heavy for that.
-func (e filled) wash(in Setting, hours float64, r Room) Phase {
-	film := Face{Kind: Water, Room: r, Supply: e.numbers["wash_water"]}
+// rinsed says that the board is washed under water every week: one that somebody carries
+// to a sink, or of which the event says how. A heavier one is wiped, and what a wrung cloth
+// leaves on it is gone in minutes.
+func (e filled) rinsed(in Setting) bool {
 	_, water := e.given["wash_water"]
-	if water || e.said["ends"] == "wet" || in.Mass <= e.numbers["carried"] {
-		return e.withEnds(both("being washed", hours, film), film)
-	}
-	p, dry := in.atHome(wiped, hours, air(r)), air(r)
-	p.Top = Face{Kind: Water, Room: r, Supply: e.numbers["wipe_water"]}
-	p.Ends = &dry
-	return p
+	_, minutes := e.given["wash_minutes"]
+	return water || minutes || e.said["ends"] == "wet" || in.Mass <= e.numbers["carried"]
 }
 
 // ordinaryUse is a year at home with its two spells, and with the weekly washing of
@@ -59,7 +51,7 @@ func ordinaryUse(e filled, in Setting) []Phase {
 	slices.SortFunc(order, func(a, b homeSpell) int { return int(math.Copysign(1, a.from-b.from)) })
 	var washes []float64 // h, rising
 	wet := e.numbers["wash_minutes"] / 60
-	for i := 0; wet > 0 && i < int(e.numbers["washes"]); i++ {
+	for i := 0; wet > 0 && e.rinsed(in) && i < int(e.numbers["washes"]); i++ {
 		for _, s := range order {
 			t := s.to - (float64(i)+0.5)*hoursPerWeek
 			near := func(other float64) bool { return math.Abs(other-t) < hoursPerWeek/2 }
@@ -89,7 +81,8 @@ func ordinaryUse(e filled, in Setting) []Phase {
 			if room != nil {
 				r = *room
 			}
-			p, now = append(p, e.wash(in, wet, r)), now+wet
+			film := Face{Kind: Water, Room: r, Supply: e.numbers["wash_water"]}
+			p, now = append(p, e.withEnds(both("being washed", wet, film), film)), now+wet
 			washes = washes[1:]
 		}
 		until(to, name, room)

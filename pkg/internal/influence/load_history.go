@@ -48,7 +48,7 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 	if err != nil {
 		return nil, err
 	}
-	shown.Text = shown.TextIn(in, phases)
+	shown.Text = shown.TextIn(ev, in, phases)
 	c := &LoadHistory{Event: ev, Shown: shown, Given: given(&ev), phases: phases, off: m.offGlue(&ev)}
 	c.Times, c.phase = moisture.SampleTimes(phases)
 	type columnKey struct {
