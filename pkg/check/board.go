@@ -167,6 +167,7 @@ func (m reporter) exposureOf(a *influence.ExposureResult) Exposure {
 		}
 	}
 	e.Gap, e.Rocks, e.Flatness, e.FlatnessHour, e.FlatnessEnd = a.Stands.Gap, a.Stands.Rocks, a.Stands.Index, a.Stands.Hour, a.Stands.End
+	e.FlatnessPeak = a.Stands.Peak
 	first := m.worstOfHistory(a)
 	e.Mode, e.Index, e.Verdict, e.After = first.mode, first.index, first.word, first.after
 	if k := a.Check; k.U > 0 {

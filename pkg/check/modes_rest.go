@@ -14,12 +14,12 @@ import (
 // outOfFlat is how a board lies on a flat top, against its limit.
 func (m reporter) outOfFlat(j *influence.Judged) Mode {
 	o := Mode{Counts: true, Why: "Both faces are alike, and nothing bends the board.", Helps: "wet and dry both faces alike, on edge or on feet; one finish on both faces",
-		RestsOn: "moisture through the thickness, with creep and crushing; how much water a face drinks is known to half and double; the limit is that of printed tolerances of table tops and parquet"}
+		RestsOn: "moisture through the thickness, with creep and crushing; how much water a face drinks is known to half and double; the limit is that of printed tolerances of table tops and parquet, for half a day at least"}
 	if !m.Bends {
 		o.Why = "Not judged: no exposure was followed."
 		return o
 	}
-	worst, scatter := 0.0, m.flatScatter()
+	worst, hump, scatter := 0.0, 0.0, m.flatScatter()
 	for i := range j.States {
 		v := &j.States[i]
 		if verdict.Worse(v.OutOfFlat, worst) {
@@ -32,6 +32,9 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 	}
 	for _, h := range j.Histories {
 		s := &h.Stands
+		if !h.LoadHistory.Aside() && s.Peak >= verdict.FromFails && s.Index < verdict.FromFails {
+			hump = max(hump, s.Peak)
+		}
 		drawn := m.flatScatterOf(h)
 		if h.LoadHistory.Aside() || !verdict.Worse(asCrack(s.Index, drawn), asCrack(worst, scatter)) {
 			continue
@@ -41,6 +44,9 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 		o.Back = &back
 		o.Why, o.Helps = m.bends(h)
 		o.at(j, h.LoadHistory.ID(), s.Time)
+	}
+	if held := influence.FlatHeld(); hump >= verdict.FromFails {
+		o.Why += fmt.Sprintf(" For some hours it is %.1f times as far out as is let pass; what lies flat again within %.0f h is told and not judged.", hump, held)
 	}
 	o.judged(worst, scatter)
 	return o
@@ -173,6 +179,10 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 	if deep < verdict.FromFails { // told, but no way to fail: see woodChecks
 		deep = 0
 	}
+	flatAfter := math.Inf(1)
+	if h.Stands.Index >= verdict.FromFails { // a hump of some hours does not count
+		flatAfter = first(h.OutOfFlat)
+	}
 	out := firstOf{word: Holds}
 	never, most := h.Bond.By == influence.ByNever, 0.0
 	for _, o := range []struct {
@@ -183,7 +193,7 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 	}{
 		{WoodChecks, deep, m.scatter(), h.Opens.Hour}, {EndOpens, h.End.Result.V, m.endScatter(&h.End), first(h.Utilise)}, {crack, h.Critical.U, m.scatter(), first(h.Utilise)},
 		{LineOpens, face, m.scatter(), h.Faces.After},
-		{OutOfFlat, h.Stands.Index, m.flatScatterOf(h), first(h.OutOfFlat)}, {GlueGives, h.Bond.Figure, nil, h.Bond.After},
+		{OutOfFlat, h.Stands.Index, m.flatScatterOf(h), flatAfter}, {GlueGives, h.Bond.Figure, nil, h.Bond.After},
 	} {
 		if o.index <= influence.Quiet {
 			continue

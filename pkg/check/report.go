@@ -174,9 +174,10 @@ type Exposure struct {
 	BowHour      float64  `json:"bow_hour"`
 	Twist        float64  `json:"twist"` // mm, one corner out of the plane of the other three
 	TwistHour    float64  `json:"twist_hour"`
-	Gap          float64  `json:"gap"`      // mm, furthest that the lower face stands off a flat top
-	Rocks        float64  `json:"rocks"`    // mm that a corner travels when the board is pressed at one after another
-	Flatness     float64  `json:"flatness"` // rise over the limit of its own length; 1 is the limit
+	Gap          float64  `json:"gap"`           // mm, furthest that the lower face stands off a flat top
+	Rocks        float64  `json:"rocks"`         // mm that a corner travels when the board is pressed at one after another
+	Flatness     float64  `json:"flatness"`      // rise over the limit of its own length, as it lasts for half a day; 1 is the limit
+	FlatnessPeak float64  `json:"flatness_peak"` // the same, however short
 	FlatnessHour float64  `json:"flatness_hour"`
 	FlatnessEnd  float64  `json:"flatness_end"` // the same when the exposure ends: what has not come back
 	Checking     Checking `json:"checking"`

@@ -127,3 +127,29 @@ func TestLimitIsAmongPrintedTolerances(t *testing.T) {
 	assert.Less(t, limit, 0.125/12)
 	assert.InDelta(t, 1.0/300, limit, 1e-5)
 }
+
+// What counts is the rise that lasts: of a hump the height at which it is as wide as the
+// limit says, of a step all of it, of what the times end with all of it, and never more
+// than the peak.
+func TestOnlyWhatLastsCounts(t *testing.T) {
+	l := Limits{Held: 12}
+	triangle := func(hours float64) (times, index []float64) { // up to 2 in the middle of a day and a half
+		for i := 0; i <= 360; i++ {
+			x := float64(i) / 10
+			times, index = append(times, x), append(index, math.Max(0, 2*(1-math.Abs(x-18)/(hours/2))))
+		}
+		return times, index
+	}
+	for hours, want := range map[float64]float64{24: 1, 18: 2.0 / 3, 36: 4.0 / 3, 13: 2.0 / 13} {
+		times, index := triangle(hours)
+		at := l.Longest(times, index)
+		require.GreaterOrEqual(t, at, 0)
+		assert.InDelta(t, want, index[at], 0.03, "%g h wide: a step of the sampling is 0.02 and less", hours)
+	}
+	times, index := triangle(10)
+	assert.Equal(t, -1, l.Longest(times, index), "gone sooner")
+	assert.Equal(t, 2, l.Longest([]float64{0, 1, 2}, []float64{0, 1, 3}), "as it is at the end it stays")
+	assert.Equal(t, 1, l.Longest([]float64{0, 0.001, 20, 20.001}, []float64{0, 1, 1, 0}))
+	assert.Equal(t, 1, Limits{}.Longest([]float64{0, 1, 2}, []float64{0, 5, 0}), "a peak where any time counts")
+	assert.Equal(t, -1, l.Longest([]float64{0, 1, 2}, []float64{0, 0, 0}))
+}

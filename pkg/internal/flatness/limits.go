@@ -11,6 +11,7 @@ import (
 type Limits struct {
 	Gap   float64 // mm per mm of the board's own length
 	Rocks float64 // mm that a corner may travel before people feel it
+	Held  float64 // h that a board lies out of flat before it counts
 
 	Source, Status string // of Gap
 }
@@ -33,9 +34,11 @@ var Default = sync.OnceValue(func() Limits {
 			l.Gap, l.Source, l.Status = v/1000, r.Get("source"), r.Get("status")
 		case "rocks":
 			l.Rocks = v
+		case "held":
+			l.Held = v
 		}
 	}
-	if !(l.Gap > 0 && l.Rocks > 0) {
+	if !(l.Gap > 0 && l.Rocks > 0 && l.Held > 0) {
 		panic("flatness: flatness.csv lacks a limit")
 	}
 	return l
@@ -47,4 +50,41 @@ var Default = sync.OnceValue(func() Limits {
 // limit (dimensionless).
 func (l Limits) Index(cup, bow, twist, narrow, long float64) float64 {
 	return math.Max(math.Abs(cup)/narrow, math.Max(math.Abs(bow)/long, math.Abs(twist)/math.Hypot(narrow, long))) / l.Gap
+}
+
+// Longest finds when a board lies furthest out of flat for as long as counts: the largest
+// of its indices over times [h, rising] at which it lies no flatter for that long, in
+// straight lines between the times. What it is when the times end it stays. −1 where it
+// is always flat.
+func (l Limits) Longest(times, index []float64) int {
+	at := -1
+	last := len(times) - 1
+	for k, v := range index {
+		if v <= 0 || at >= 0 && v <= index[at] {
+			continue
+		}
+		from, to := k, k
+		for from > 0 && index[from-1] >= v {
+			from--
+		}
+		for to < last && index[to+1] >= v {
+			to++
+		}
+		if to == last {
+			at = k
+			continue
+		}
+		// Where it passes v on either side.
+		crossing := func(in, out int) float64 {
+			return times[in] + (times[out]-times[in])*(index[in]-v)/(index[in]-index[out])
+		}
+		start := times[from]
+		if from > 0 {
+			start = crossing(from, from-1)
+		}
+		if crossing(to, to+1)-start >= l.Held {
+			at = k
+		}
+	}
+	return at
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/internal/flatness"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/verdict"
@@ -56,8 +57,7 @@ type selfStress struct {
 // judgeExposure judges every time of an exposure. Errors: the context's own.
 func (m *Model) judgeExposure(ctx context.Context, c *LoadHistory) (*ExposureResult, error) {
 	a := &ExposureResult{LoadHistory: c, Worst: -1, press: Moment{Joint: -1}, joints: make([]Moment, len(m.Joints))}
-	furthest := -1 // when it is furthest out of flat
-	square := 0.0  // of stress over strength with no relaxation, at worst
+	square := 0.0 // of stress over strength with no relaxation, at worst
 	for i := range c.Times {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -98,14 +98,13 @@ func (m *Model) judgeExposure(ctx context.Context, c *LoadHistory) (*ExposureRes
 		peak(&a.Most.Bow, &a.Most.BowHour, s.bow, c.Times[i])
 		peak(&a.Most.Twist, &a.Most.TwistHour, s.twist, c.Times[i])
 		a.OutOfFlat = append(a.OutOfFlat, m.index(&s))
-		if f := a.OutOfFlat[i]; f > a.Stands.Index {
-			a.Stands.Index, a.Stands.Hour, a.Stands.Time, furthest = f, c.Times[i], i, i
-		}
+		a.Stands.Peak = max(a.Stands.Peak, a.OutOfFlat[i])
 		m.surfaceStresses(&a.Check, c, i)
 	}
 	a.Bond = m.bonding(c)
-	if furthest >= 0 {
-		m.lies(&a.Stands, c, furthest)
+	if at := flatness.Default().Longest(c.Times, a.OutOfFlat); at >= 0 {
+		a.Stands.Index, a.Stands.Hour, a.Stands.Time = a.OutOfFlat[at], c.Times[at], at
+		m.lies(&a.Stands, c, at)
 	}
 	a.Opens = c.deepest()
 	return a, nil

@@ -10,7 +10,8 @@ import (
 // Standing is how a board lies on a flat top during a history, bottom face down.
 type Standing struct {
 	flatness.Stand         // when it lies worst
-	Index          float64 // rise over its limit at worst, 1 at the limit
+	Index          float64 // rise over its limit at worst, 1 at the limit: what lasts as long as counts
+	Peak           float64 // the same, however short
 	Hour           float64 // h
 	Time           int     // its index in the history
 	End            float64 // the index when the history ends, of the moisture alone: boards were measured to come back, so crushed wood keeps no set here
@@ -102,3 +103,6 @@ func (m *Model) rimCorners() []int {
 	}
 	return out
 }
+
+// FlatHeld is how long [h] a board lies out of flat before it counts.
+func FlatHeld() float64 { return flatness.Default().Held }
