@@ -55,6 +55,9 @@ func Prepare(ctx context.Context, b *layout.Board, c Conditions) (*Prepared, err
 	return &Prepared{m: reporter{m}}, nil
 }
 
+// Model is the prepared board for the sister packages that search.
+func (p *Prepared) Model() *influence.Model { return p.m.Model }
+
 // Report judges the prepared board. It may be called again with other
 // conditions of moisture; a second call costs no factorisation.
 func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {

@@ -67,6 +67,17 @@ func (s *Session) Prepare(ctx context.Context, b *layout.Board, c Conditions) (*
 	return p, nil
 }
 
+// FigureOf is FigureOf, on what the session holds.
+func (s *Session) FigureOf(ctx context.Context, b *layout.Board, c Conditions) (Figure, error) {
+	p, err := s.Prepare(ctx, b, c)
+	if err != nil {
+		return Figure{}, err
+	}
+	f, err := p.Figure(ctx, c)
+	s.keep(p)
+	return f, err
+}
+
 // root is the board that was prepared first of those that share what was solved.
 func (p *Prepared) root() *Prepared {
 	if p.from != nil {

@@ -124,7 +124,7 @@ func (m *maker) bent(borders int, change float64) (*Bent, error) {
 	}
 	c := check.Conditions{Climate: &shop, Cache: m.c.Cache, Budget: m.c.Budget, NoCracks: true, NoChance: true, NoCauses: true, ByStress: true,
 		Events: []moisture.Event{{Name: "flat-on-dry-counter", Values: map[string]float64{"humidity_change": change, "days": nightDays, "after_days": 0.1}}}}
-	r, err := check.Board(m.ctx, b, c)
+	r, err := m.session.Board(m.ctx, b, c)
 	if err != nil {
 		return nil, err
 	}

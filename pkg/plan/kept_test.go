@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
@@ -20,7 +21,7 @@ func begun(t testing.TB, f *layout.File, s Shop) (*maker, *Plan) {
 	home := moisture.Climates()[0]
 	room, err := s.air(b, home)
 	require.NoError(t, err)
-	m, p := &maker{ctx: context.Background(), b: b, f: f, shop: room, home: home, s: &s}, &Plan{Units: s.units(b), Width: b.Width, Height: b.Height, Thickness: b.Thickness}
+	m, p := &maker{ctx: context.Background(), b: b, f: f, shop: room, home: home, s: &s, session: check.NewSession(mostHeld)}, &Plan{Units: s.units(b), Width: b.Width, Height: b.Height, Thickness: b.Thickness}
 	p.Flattening.Leave = 2
 	for _, step := range []func(*Plan) error{m.cutList, m.stock, m.glueUps} {
 		require.NoError(t, step(p))

@@ -40,6 +40,9 @@ type Plan struct {
 	Defer      string           `json:"defer"`
 }
 
+// mostHeld bounds what a plan holds of solved boards, bytes.
+const mostHeld = 1 << 30
+
 // Make works out the plan of a board file in a shop, checked under conditions.
 //
 // Errors: a fault.List for the file, for the shop (pointers below "/shop") or for
@@ -61,17 +64,18 @@ func Make(ctx context.Context, f *layout.File, s Shop, c check.Conditions) (*Pla
 		return nil, fault.At(err, "/shop")
 	}
 	c.Remember()
-	c.NoCauses, c.Series = true, 0
+	c.NoCauses, c.NoChance, c.NoCracks, c.Series = true, true, true, 0 // of the report its verdict, its headline and its mishaps are told
 	drawn, err := c.Draw(ctx, f, b)
 	if err != nil {
 		return nil, err
 	}
 	f, b = drawn.Typical.File, drawn.Typical.Board
-	report, err := drawn.Report(ctx, c, check.Board)
+	session := check.NewSession(mostHeld) // the same board is asked about several times
+	report, err := drawn.Report(ctx, c, session.Board)
 	if err != nil {
 		return nil, err
 	}
-	air, spread, err := window.Care(ctx, drawn, c)
+	air, spread, err := window.Care(ctx, session, drawn, c)
 	if err != nil {
 		return nil, err
 	}
@@ -83,7 +87,7 @@ func Make(ctx context.Context, f *layout.File, s Shop, c check.Conditions) (*Pla
 	if p.Verdict == verdict.Doubtful || p.Verdict == verdict.Fails {
 		p.Warning = "Mend the design before wood is bought: this board, built as well as this plan, is " + map[verdict.Word]string{verdict.Doubtful: "doubtful.", verdict.Fails: "expected to fail."}[p.Verdict]
 	}
-	m := maker{ctx: ctx, b: b, f: f, shop: shop, home: home, s: &s, c: c, report: report, bears: air, spread: spread}
+	m := maker{ctx: ctx, b: b, f: f, shop: shop, home: home, s: &s, c: c, session: session, report: report, bears: air, spread: spread}
 	for _, step := range []func(*Plan) error{m.flattening, m.cutList, m.stock, m.glueUps, m.surface, m.card, m.calendar} {
 		if err := step(p); err != nil {
 			return nil, err
@@ -105,18 +109,19 @@ func (p *Plan) Figures() []Figure {
 
 // maker is a plan under way.
 type maker struct {
-	ctx    context.Context
-	b      *layout.Board
-	f      *layout.File
-	shop   Room
-	home   moisture.Climate
-	s      *Shop
-	c      check.Conditions
-	report *check.Report
-	bears  window.HumidityWindow
-	spread []window.SpreadWindow
-	w      *work
-	kept   Room // the air that the stock, and the work between glue-ups, is kept in
+	ctx     context.Context
+	b       *layout.Board
+	f       *layout.File
+	shop    Room
+	home    moisture.Climate
+	s       *Shop
+	c       check.Conditions
+	session *check.Session
+	report  *check.Report
+	bears   window.HumidityWindow
+	spread  []window.SpreadWindow
+	w       *work
+	kept    Room // the air that the stock, and the work between glue-ups, is kept in
 }
 
 func (m *maker) ledger() *ledger { return &ledger{given: m.s.given()} }

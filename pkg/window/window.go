@@ -156,14 +156,18 @@ func (w *Windows) draw(ctx context.Context, d *check.Draw, c check.Conditions) e
 }
 
 // Care is what a care card and a list of stock need of the windows of a board, as it was
-// drawn: the air, changing over a season, within which the settled board holds, and how
-// far pieces may differ at gluing. It costs a fraction of Of. Errors: those of
-// check.Board; the context's.
-func Care(ctx context.Context, d *check.Draws, c check.Conditions) (air HumidityWindow, spread []SpreadWindow, err error) {
-	c.NoHistories, c.Progress = true, nil
+// drawn and reported on a session: the air, changing over a season, within which the
+// settled board holds, and how far pieces may differ at gluing. It costs a fraction of Of.
+// Errors: those of check.Board; the context's.
+func Care(ctx context.Context, s *check.Session, d *check.Draws, c check.Conditions) (air HumidityWindow, spread []SpreadWindow, err error) {
+	c.Progress = nil
 	c.Remember()
 	one := func(d *check.Draw) (*Windows, error) {
-		home, m, err := prepared(ctx, d.Board, c)
+		home, err := c.ClimateOf(d.Board)
+		if err != nil {
+			return nil, err
+		}
+		p, err := s.Prepare(ctx, d.Board, c)
 		if err != nil {
 			return nil, err
 		}
@@ -171,7 +175,7 @@ func Care(ctx context.Context, d *check.Draws, c check.Conditions) (air Humidity
 		if w.Spread, err = spreadWindows(ctx, d.Board, c); err != nil {
 			return nil, err
 		}
-		w.Humidity = []HumidityWindow{humidityWindow(ctx, m, d.Board, home, belowTight, true)}
+		w.Humidity = []HumidityWindow{humidityWindow(ctx, p.Model(), d.Board, home, belowTight, true)}
 		return w, ctx.Err()
 	}
 	w, err := both(d, one)
