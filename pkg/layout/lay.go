@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -56,6 +57,9 @@ func (f *File) board(limits Limits, told fault.List) (*Board, fault.List) {
 	r := &layer{file: f, limits: limits.orDefault(), board: &Board{Finish: "none"}, scale: f.Scale(), known: map[string]bool{}}
 	for _, t := range told {
 		r.known[t.Pointer] = true
+		if m := leading.FindStringSubmatch(t.Pointer); m != nil {
+			r.known[strings.Join(m[1:], "")] = true // one of them matched
+		}
 		r.faults.Add(t)
 	}
 	r.all()
@@ -156,6 +160,10 @@ func (r *layer) field() {
 
 // full reports that no further fault would be told: what finds them need not work on.
 func (r *layer) full() bool { return r.faults.Full() }
+
+// leading finds the keys that the others of their object hang on: where one of them
+// cannot be read, what the others say is not judged.
+var leading = regexp.MustCompile(`^(?:(/field/build/sticks/[^/]+)/(?:stock|section|cut|layers)\b|(/field/build/panels/[^/]+/sticks/\d+)/stick\b|(/field/build/slices/\d+)/(?:panel|stick)\b|(/borders/\d+)/panel\b|(/borders/\d+/rest)/days\b)`)
 
 // add collects a fault unless a fault of the text at its place, or round it, has
 // told of it.
@@ -284,6 +292,9 @@ func under(pointer, key string) string { return pointer + "/" + strict.Escape(ke
 
 // size is the range of a length that must have some extent.
 var size = strict.Above(0, MaxLength, "mm")
+
+// wide is that of what a saw cuts and a glue line holds.
+var wide = strict.Between(Narrow, MaxLength, "mm")
 
 // place is the range of a coordinate.
 var place = strict.Between(-MaxLength, MaxLength, "mm")

@@ -35,12 +35,23 @@ type laidPanel struct {
 	index  int       // into Build.Panels
 }
 
+// thick tells whether the board's thickness is one, so that others can be held to it.
+func (r *layer) thick() bool {
+	return r.board.Thickness >= MinThickness && r.board.Thickness <= MaxThickness
+}
+
 func (r *layer) build() {
 	f := r.file.Field.Build
-	b := &Build{Kerf: r.length(buildPointer+"/kerf", f.Kerf, strict.Above(0, MaxKerf, "mm")), Sawn: r.board.Thickness}
+	b := &Build{Sawn: r.board.Thickness}
+	if kerf, ok := r.lengthAt(buildPointer+"/kerf", -1, f.Kerf, strict.Above(0, MaxKerf, "mm")); ok {
+		b.Kerf = kerf // else it needs no more panel
+	}
 	r.board.Build = b
 	if f.Sawn != 0 {
-		if b.Sawn = r.length(buildPointer+"/sawn", f.Sawn, size); b.Sawn < r.board.Thickness && size.Contains(b.Sawn) {
+		if sawn, ok := r.lengthAt(buildPointer+"/sawn", -1, f.Sawn, size); ok {
+			b.Sawn = sawn
+		}
+		if b.Sawn < r.board.Thickness && r.thick() {
 			r.add(fault.Fault{Rule: fault.Construction, Pointer: buildPointer + "/sawn", Detail: "the slices are sawn shorter than the board is thick",
 				Found: r.shown(b.Sawn), Allowed: "at least " + r.shown(r.board.Thickness)})
 		}
@@ -74,8 +85,17 @@ func (r *layer) panelsOf(of map[string]PanelOf) {
 		p := of[key]
 		here := under(pointer, key)
 		ok := r.letters(here, key, 1, maxKeyRunes)
-		panel := Panel{Key: key, Pointer: here, Thickness: r.length(here+"/thickness", p.Thickness, size), Length: r.length(here+"/length", p.Length, size)}
-		ok = ok && size.Contains(panel.Thickness) && size.Contains(panel.Length)
+		panel := Panel{Key: key, Pointer: here}
+		var thick, long bool
+		panel.Thickness, thick = r.lengthAt(here+"/thickness", -1, p.Thickness, wide)
+		panel.Length, long = r.lengthAt(here+"/length", -1, p.Length, size)
+		ok = ok && thick && long
+		if !thick { // the sticks are not held to it
+			panel.Thickness = 0
+		}
+		if !long {
+			panel.Length = 0
+		}
 		if n := len(p.Sticks); n < 1 || n > maxStrips {
 			r.fault(fault.WrongLength, here+"/sticks", "the panel has too few or too many sticks", fmt.Sprintf("1 to %d elements", maxStrips))
 			ok = false
@@ -135,8 +155,10 @@ func (r *layer) panelStick(pointer string, s *PanelStick, panel *Panel, place in
 		if s.Turn == "quarter" || s.Turn == "three-quarters" {
 			fix = "a stick that is not square lies lower or higher after a quarter turn"
 		}
-		r.add(fault.Fault{Rule: fault.Construction, Pointer: pointer, Detail: "the stick lies lower than the panel is thick after planing",
-			Found: r.shown(l.h), Allowed: "at least " + r.shown(panel.Thickness), Fix: fix})
+		if r.shop.once(fmt.Sprintf("height of %s, %v, in %s", s.Stick, stickMotion(s.Turn, s.EndForEnd).swaps(), panel.Key)) {
+			r.add(fault.Fault{Rule: fault.Construction, Pointer: pointer, Detail: "the stick lies lower than the panel is thick after planing",
+				Found: r.shown(l.h), Allowed: "at least " + r.shown(panel.Thickness), Fix: fix})
+		}
 		ok = false
 	}
 	if ok {
@@ -160,7 +182,7 @@ func (r *layer) kindOf(pointer, key string) (*madeStick, bool) {
 		return m, true
 	}
 	all := r.file.Field.Build.Sticks
-	if _, refused := all[key]; !refused && len(all) > 0 {
+	if _, refused := all[key]; !refused && len(all) > 0 && !r.known[buildPointer+"/sticks"] && r.shop.once("no stick "+key) {
 		r.noName(pointer, key, "no stick has the key %q", slices.Sorted(maps.Keys(all)))
 	}
 	return nil, false

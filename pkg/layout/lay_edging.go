@@ -28,9 +28,12 @@ func (r *layer) slicedBorder(pointer string, e *Edging, b *Border) {
 	if b.Mitre {
 		r.fault(fault.NotAllowed, pointer+"/corner", "a mitred border is cut from sticks, not from slices of a panel", `corner "butt" beside panel`)
 	}
-	if r.shop == nil {
+	if f := &r.file.Field; r.shop == nil && (f.Grid != nil || f.Slices != nil || len(f.Pieces) > 0) {
 		r.fault(fault.NotAllowed, pointer+"/panel", "panels are those of a build; this field has none", "panel beside a build only")
 		return
+	}
+	if r.shop == nil {
+		return // no field, which is told
 	}
 	if p, ok := r.panelKey(pointer+"/panel", e.Panel, true); ok {
 		b.Width = r.board.Build.Panels[p.index].Thickness
@@ -45,7 +48,8 @@ func (r *layer) slicesRound(i int, b Border, f frame) {
 	long := f.long()
 	n := int(math.Ceil((long - Snap) / panel.Width))
 	pointer := at("/borders", i)
-	if row := (buildRow{panel: l}); !r.room(pointer, n*row.count()) || !r.take(l, n) {
+	row := buildRow{panel: l}
+	if each := row.count(); n*each > r.limits.Pieces-len(r.pieces) && !r.shop.once("room round "+pointer) || !r.room(pointer, n*each) || !r.take(l, n) {
 		return
 	}
 	number := strconv.Itoa(i + 1)

@@ -146,9 +146,9 @@ func (r *layer) panelKey(pointer, key string, ok bool) (*laidPanel, bool) {
 	switch {
 	case !known && key == "":
 		r.fault(fault.MissingKey, pointer, "one of the keys panel, stick is missing", "one of panel, stick")
-	case !known && len(r.shop.panels) > 0:
+	case !known && len(r.shop.panels) > 0 && r.shop.once("no panel "+key):
 		r.noName(pointer, key, "no panel has the key %q", slices.Sorted(maps.Keys(r.shop.panels)))
-	case !known:
+	case !known && len(r.shop.panels) == 0 && !r.known[buildPointer] && !r.known[buildPointer+"/panels"] && r.shop.once("no panels"):
 		r.fault(fault.UnknownName, pointer, fmt.Sprintf("there is no panel %q", shortened(key)), "a key of panels")
 	}
 	return p, ok && known && p.sticks != nil
@@ -168,7 +168,7 @@ func (r *layer) stripRow(row buildRow, s *SliceOf, ok bool) (buildRow, bool) {
 		r.fault(fault.Construction, row.pointer, "a stick laid in is of one wood", "a stick without cut and layers")
 		return row, false
 	}
-	if m.h < r.board.Thickness-Snap {
+	if m.h < r.board.Thickness-Snap && r.thick() {
 		r.add(fault.Fault{Rule: fault.Construction, Pointer: row.pointer, Detail: "the stick laid in is lower than the board is thick",
 			Found: r.shown(m.h), Allowed: "at least " + r.shown(r.board.Thickness)})
 		ok = false

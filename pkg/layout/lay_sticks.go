@@ -50,8 +50,11 @@ func (r *layer) stickKinds(pointer string, of map[string]StickKind) map[string]*
 func (r *layer) stickKind(pointer, key string, k *StickKind) (*madeStick, bool) {
 	ok := r.letters(pointer, key, 1, maxKeyRunes)
 	m := &madeStick{cut: k.Cut, mc: k.Moisture}
-	section, good := r.lengths(pointer+"/section", k.Section[:], size)
+	section, good := r.lengths(pointer+"/section", k.Section[:], wide)
 	m.w, m.h, ok = section[0], section[1], ok && good
+	if good = good && !r.known[pointer+"/section"]; !good {
+		return nil, false
+	}
 	if k.Cut != "" {
 		ok = r.word(pointer+"/cut", k.Cut, cuts...) && ok
 	}
@@ -128,7 +131,7 @@ func (r *layer) partsOf(pointer string, k *StickKind, m *madeStick) ([][]XY, boo
 	case k.Layers == nil:
 		return [][]XY{box.outline()}, true
 	}
-	thick, ok := r.lengths(pointer+"/layers", k.Layers, size)
+	thick, ok := r.lengths(pointer+"/layers", k.Layers, wide)
 	if !ok {
 		return nil, false
 	}

@@ -171,8 +171,12 @@ func (p *parser) ring(v strict.Value) *Ring {
 	case strict.Number:
 		return RingAt(p.number(v))
 	case strict.String:
-		if word, _ := v.Text(maxWord); word == unknown {
+		word, ok := v.Text(maxWord)
+		if word == unknown {
 			return RingUnknown()
+		}
+		if !ok {
+			return RingAt(0)
 		}
 	}
 	v.Fault(fault.WrongType, "a ring angle is a number of degrees, or the word unknown", `degrees, or "unknown"`)
