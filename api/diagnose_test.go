@@ -19,7 +19,7 @@ func seenOn(board, observation string) string {
 func TestDiagnose(t *testing.T) {
 	h := newHarness(t, Config{})
 	ask := func(observation string) string {
-		w := h.good(request{path: "/v1/board/diagnose", body: seenOn(goodBoard, observation)})
+		w := h.good(request{path: "/v1/board/diagnose", body: seenOn(twoBlocks, observation)})
 		require.Equal(t, http.StatusOK, w.Code, "%s: %s", observation, short(w))
 		return w.Body.String()
 	}
@@ -29,7 +29,7 @@ func TestDiagnose(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(first), &d))
 	assert.NotEmpty(t, d.Hypotheses)
 	ask(`{}`)
-	ask(`{"piece": "r2c2", "where": "wood", "depth": "through", "month": 7, "event": "sink-soak"}`)
+	ask(`{"piece": "r1c2", "where": "wood", "depth": "through", "month": 7, "event": "sink-soak"}`)
 }
 
 // TestDiagnoseTellsFaultsWithTheirPlace: one entry each, in the body's own terms.

@@ -84,7 +84,7 @@ func TestWindowsAndAdvice(t *testing.T) {
 			assert.Contains(t, []string{"black-cherry", "teak"}, s.To, "only woods of the shop")
 		}
 	}
-	w = h.good(request{path: "/v1/board/advice", body: goodBoard})
+	w = h.good(request{path: "/v1/board/advice", body: twoBlocks})
 	assert.Equal(t, http.StatusOK, w.Code, short(w))
 }
 

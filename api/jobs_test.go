@@ -56,13 +56,13 @@ func TestAJobAnswersAsItsRoute(t *testing.T) {
 			path = "/v1/board"
 		}
 		params := map[string]string{"check": `{"exposures":["none"],"mc":[6]}`, "improve": `{"exposures":"none","rounds":1,"seed":2}`, "windows": `{"exposures":["none"]}`, "plan": `{"exposures":["none"],"shop":"40@18","price":["M=3"]}`}[kind]
-		want := h.good(request{path: path + q, body: goodBoard})
+		want := h.good(request{path: path + q, body: twoBlocks})
 		require.Equal(t, http.StatusOK, want.Code, short(want))
 		if strings.Contains(want.Body.String(), `"skipped":[`) {
 			t.Logf("%s: the route ran out of its time on this machine, the job does not", kind)
 			continue
 		}
-		j := submitted(t, h, `{"kind":"`+kind+`","parameters":`+params+`,"board":`+goodBoard+`}`, nil)
+		j := submitted(t, h, `{"kind":"`+kind+`","parameters":`+params+`,"board":`+twoBlocks+`}`, nil)
 		assert.Equal(t, 1, j.Units)
 		address := "/v1/jobs/" + j.ID
 		require.Eventually(t, func() bool { return h.send(request{path: address + "/results/0"}).Code == http.StatusOK }, 60*time.Second, 50*time.Millisecond)

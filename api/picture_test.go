@@ -26,11 +26,11 @@ func TestEveryView(t *testing.T) {
 	sliced, err := os.ReadFile("../testdata/boards/ok/slices-over.json")
 	require.NoError(t, err)
 	for _, view := range picture.Views() {
-		body := string(data.Demo)
+		body := goodBoard
 		if view == picture.ViewSlices {
 			body = string(sliced)
 		}
-		w := h.good(request{path: "/v1/board/picture?view=" + view, body: body})
+		w := h.good(request{path: "/v1/board/picture?exposures=wash-one-face&exposures=year-at-home&view=" + view, body: body})
 		require.Equal(t, http.StatusOK, w.Code, "%s: %s", view, short(w))
 		assert.Equal(t, typeSVG, w.Header().Get("Content-Type"))
 		wholeXML(t, w.Body.String())
