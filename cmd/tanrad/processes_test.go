@@ -163,7 +163,7 @@ func follow(t *testing.T, url, id string) (kinds []string, results map[int]int) 
 	return kinds, results
 }
 
-// Three processes: the service is killed in the middle of many jobs (sixty; two
+// Three processes: the service is killed in the middle of many jobs (thirty; two
 // hundred with TANRAD_LONG=1) and comes back with its engine, a worker is killed in
 // the middle of its work. No job that was accepted is lost, none has two results,
 // progress keeps its order.
@@ -183,7 +183,7 @@ func TestJobsSurviveTheDeathOfAnyProcess(t *testing.T) {
 	board := func(i int) string {
 		return fmt.Sprintf(`{"tanrad":1,"units":"mm","thickness":%d,"stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":7.5},"W":{"species":"black-walnut","ring_angle":90,"moisture":8}},"field":{"grid":{"block":[40,40],"rows":["MW","WM"]}}}`, 20+i%40)
 	}
-	jobs := 60
+	jobs := 30
 	if os.Getenv("TANRAD_LONG") == "1" {
 		jobs = 200
 	}

@@ -178,7 +178,7 @@ func TestBadInputIsTwo(t *testing.T) {
 		{"--air", []string{"check", "--air", "45"}},
 		{"allowed -7.5 to 30", []string{"check", "--shift", "-9"}},
 		{"--view", []string{"draw", "--view", "hstory"}},
-		{"--of", []string{"draw", "--view", "history", "--of", "nothing"}},
+		{"--of", []string{"draw", "--view", "history", "--of", "nothing", "--exposure", "wash-one-face"}},
 		{"nearest: damp-spell", []string{"exposures", "damp-spel"}},
 	} {
 		r := run(t, "", c.args...)

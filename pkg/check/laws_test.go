@@ -19,6 +19,9 @@ import (
 // state, is as bad as the worst of a steady year followed through, on a board that
 // follows the air at once and was glued at the mean of its home's year.
 func TestEndStatesAreTheSteadyYear(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	for _, climate := range []string{"continental-heated", "central-europe-heated", "maritime-temperate", "tropical-open", "continental-humidified"} {
 		home, err := moisture.FindClimate(climate)
 		require.NoError(t, err)

@@ -60,6 +60,9 @@ func TestOilSlowsButDoesNotStop(t *testing.T) {
 // A heated winter after weeks in a damp shop asks more of a long-grain frame than one
 // after a shop as dry as the glue-up: the frame has crept while the field was swollen.
 func TestTheFirstHeatedWinterIsWorseAfterADampShop(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := boardtest.Named(t, "checker-long-border")
 	winter, damp := exposureOf(t, b, "first-heating-season"), exposureOf(t, b, "damp-shop")
 	assert.Greater(t, damp.Utilisation, 1.1*winter.Utilisation)
@@ -70,6 +73,9 @@ func TestTheFirstHeatedWinterIsWorseAfterADampShop(t *testing.T) {
 // told with its word, and changes neither the word nor the size of the recess. One
 // that is asked for by its own name counts.
 func TestMishapsStandBesideTheVerdict(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := boardtest.Named(t, "checker-random")
 	with := func(names ...string) *Report {
 		c := Conditions{NoCracks: true, NoChance: true}
@@ -101,6 +107,9 @@ func TestMishapsStandBesideTheVerdict(t *testing.T) {
 // Stress that comes slowly relaxes: the elastic figure stands beside it and is
 // larger, and a washing is over before anything relaxes.
 func TestSlowLoadsRelaxSuddenOnesDoNot(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := boardtest.Named(t, "checker-random")
 	year := exposureOf(t, b, "year-at-home")
 	assert.Less(t, year.Utilisation, 0.8*year.Elastic)

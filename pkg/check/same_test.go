@@ -21,6 +21,9 @@ import (
 // Equal requests, eight at a time over one small cache, give one answer, byte for
 // byte, whatever of it was kept or dropped meanwhile.
 func TestEqualRequestsGiveEqualBytes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	src, rounds := boardgen.Grid(boardgen.Options{Rows: 3, Cols: 4, Block: 40, Thickness: 40, Seed: 1, RandomRings: true}), 1
 	if boardtest.Long() {
 		src, rounds = boardgen.B48(0, 1), 2
@@ -63,6 +66,9 @@ func TestEveryKernelGivesTheSameWords(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(to, text, 0o600))
 		return
+	}
+	if testing.Short() {
+		t.Skip("long")
 	}
 	want := wordsOfAll(t)
 	for _, without := range []string{"cpu.avx512f=off", "cpu.avx512f=off,cpu.avx2=off"} {

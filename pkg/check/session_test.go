@@ -45,6 +45,9 @@ func told(t *testing.T, r *Report) string {
 // A session answers every step as a check of its own would, and solves again only
 // where the step asks for it.
 func TestASessionAnswersAsAnewCheckDoes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	s := NewSession(1 << 30)
 	root := map[bool]*Prepared{} // with exposures, without
 	for _, none := range []bool{true, false} {

@@ -37,6 +37,9 @@ func atRise(t testing.TB, name string) float64 {
 }
 
 func TestTheStoryOfFourBoards(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	alike, random := atRise(t, "checker-alike"), atRise(t, "checker-random")
 	long, end := atRise(t, "checker-long-border"), atRise(t, "checker-end-border")
 	t.Logf("u for +3 %% MC: rings alike %.2f, random rings %.2f, long-grain border %.2f, end-grain border %.2f", alike, random, long, end)
@@ -90,7 +93,8 @@ func TestSharesSumToTheWhole(t *testing.T) {
 		t.Skip("long")
 	}
 	for _, name := range []string{"checker-random", "checker-long-border", "tiles", "pith-in-strip", "border-mitre"} {
-		r := reportOf(t, boardtest.Named(t, name), Conditions{NoCracks: true})
+		b := boardtest.Named(t, name)
+		r := reportOf(t, b, Conditions{NoCracks: true, NoHistories: len(b.Pieces) > 20 && !boardtest.Long()})
 		if r.Worst == nil || r.Worst.Joint == "" {
 			continue
 		}
@@ -108,6 +112,9 @@ func TestSharesSumToTheWhole(t *testing.T) {
 func TestEveryBoardGivesAReport(t *testing.T) {
 	for _, name := range boardtest.Names(t) {
 		b := boardtest.Named(t, name)
+		if testing.Short() && len(b.Pieces) > 16 {
+			continue
+		}
 		small := len(b.Pieces) <= 9 && !testing.Short()
 		whole := Conditions{Series: 40, NoHistories: !small && !boardtest.Long()}
 		one, err := json.Marshal(reportOf(t, b, whole)) // NaN and infinity do not marshal

@@ -15,7 +15,7 @@ import (
 func TestMahoganyGluedAbove22Percent(t *testing.T) {
 	at := func(mc float64) *Report {
 		return reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"honduran-mahogany","ring_angle":0,"moisture":%g,"grain":0}},
-			"field":{"grid":{"block":[300,200],"rows":["A"]}}}`, mc), Conditions{NoCracks: true, NoChance: true, Series: 50})
+			"field":{"grid":{"block":[300,200],"rows":["A"]}}}`, mc), Conditions{ByStress: true, NoCracks: true, NoChance: true, Series: 50})
 	}
 	dry := at(22)
 	require.Less(t, dry.States[0].Height, -5.0, "mm")
@@ -34,7 +34,7 @@ func TestMahoganyGluedAbove22Percent(t *testing.T) {
 // A state tells the moisture that the wood has, not the part of it that swells.
 func TestStatesTellAllTheMoisture(t *testing.T) {
 	r := reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"honduran-mahogany","ring_angle":0,"moisture":12}},
-		"field":{"grid":{"block":[40,40],"rows":["A"]}}}`), Conditions{Moistures: []float64{25.7, 22}, NoHistories: true, NoCracks: true, NoChance: true})
+		"field":{"grid":{"block":[40,40],"rows":["A"]}}}`), Conditions{Moistures: []float64{25.7, 22}, NoHistories: true, ByStress: true, NoCracks: true, NoChance: true})
 	wet, full := r.States[2], r.States[3]
 	assert.Equal(t, 25.7, wet.Moisture["A"])
 	assert.InDelta(t, full.Height, wet.Height, 1e-12)

@@ -13,6 +13,9 @@ import (
 // However many workers share a check, its answer is the same, byte for byte: in a frame,
 // whose cracks turn, while splits are laid and mishaps followed beside them.
 func TestWorkersChangeNoByte(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"finish":"mineral-oil","stock":{"A":{"species":"sugar-maple","ring_angle":20,"moisture":8},"B":{"species":"black-walnut","ring_angle":80,"moisture":8}},
 		"field":{"grid":{"block":[40,40],"rows":["AB"]}},"borders":[{"stock":"B","grain":"along","width":20,"sides":["top","bottom","left","right"]}]}`)
 	var want string

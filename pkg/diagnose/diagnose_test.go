@@ -30,9 +30,9 @@ func days(v float64) *float64 { return &v }
 // A joint is the same from either side, and equal questions get equal answers.
 func TestFromEitherSide(t *testing.T) {
 	o := Observation{Joint: "r1c1|r1c2", Season: "winter", Age: days(100)}
-	a := ask(t, "border-two-stage", o)
+	a := ask(t, hems, o)
 	o.Joint = "r1c2|r1c1"
-	assert.Equal(t, a, ask(t, "border-two-stage", o))
+	assert.Equal(t, a, ask(t, hems, o))
 	assert.Equal(t, "r1c1|r1c2", a.Seen.Joint)
 	total := 0.0
 	for i, h := range a.Hypotheses {
@@ -103,7 +103,7 @@ func TestBorderGluedDamp(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	d := ask(t, "border-two-stage", Observation{Joint: "r1c4|b1.right", Where: InJoint, Depth: Through, Season: "winter", Age: days(40)})
+	d := ask(t, hems, Observation{Joint: "r1c2|b1.right", Where: InJoint, Depth: Through, Season: "winter", Age: days(40)})
 	keys := []string{}
 	for _, h := range d.Hypotheses {
 		if h.Alike {
@@ -128,11 +128,11 @@ func TestWhatIsToldCounts(t *testing.T) {
 		}
 		return math.MaxInt
 	}
-	winter := ask(t, "border-two-stage", Observation{Season: "winter"})
-	summer := ask(t, "border-two-stage", Observation{Season: "summer"})
+	winter := ask(t, hems, Observation{Season: "winter"})
+	summer := ask(t, hems, Observation{Season: "summer"})
 	assert.Less(t, place(winter, "border-holds+dry-season"), place(winter, "border-holds+damp-season"))
 	assert.Less(t, place(summer, "border-holds+damp-season"), place(summer, "border-holds+dry-season"))
-	told := ask(t, "border-two-stage", Observation{Event: "dishwasher"})
+	told := ask(t, hems, Observation{Event: "dishwasher"})
 	assert.Equal(t, "dishwasher", strings.TrimPrefix(told.Hypotheses[0].Key, "border-drier+"), told.Headline)
 	faces := []string{Top}
 	if boardtest.Long() {
@@ -140,7 +140,7 @@ func TestWhatIsToldCounts(t *testing.T) {
 	}
 	for _, face := range faces {
 		other := map[string]string{Top: Bottom, Bottom: Top}[face]
-		d := ask(t, "border-two-stage", Observation{Event: "near-heat", Face: face})
+		d := ask(t, hems, Observation{Event: "near-heat", Face: face})
 		assert.NotEqual(t, place(d, "near-heat/"+face), place(d, "near-heat/"+other))
 	}
 }
@@ -150,8 +150,8 @@ func TestWoodAndJoint(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
-	wood := ask(t, "border-two-stage", Observation{Piece: "r1c1", Where: InWood, Event: "dishwasher", Depth: OnFace})
-	joint := ask(t, "border-two-stage", Observation{Piece: "r1c1", Where: InJoint, Event: "dishwasher", Depth: OnFace})
+	wood := ask(t, hems, Observation{Piece: "r1c1", Where: InWood, Event: "dishwasher", Depth: OnFace})
+	joint := ask(t, hems, Observation{Piece: "r1c1", Where: InJoint, Event: "dishwasher", Depth: OnFace})
 	for _, h := range wood.Hypotheses {
 		assert.NotEqual(t, ByBond, h.Kind, "a bond opens no wood")
 	}
