@@ -111,7 +111,7 @@ func TestTruthIsRankedFirst(t *testing.T) {
 	if boardtest.Long() {
 		boards = append(boards, "border-two-stage", "own-months", "brick-stagger")
 	}
-	some := []string{"damp-season", "year-at-home", "wash-one-face/top", "wet-cloth/bottom", "dishwasher", "near-heat/top",
+	some := []string{"damp-season", "year-at-home", "wash-one-face/top", "wet-cloth/bottom", "dishwasher", "near-heat/top", "hot-pan/top", "damp-shop", "flat-on-dry-counter", "border-drier+damp-season",
 		"stock-wetter/M+dry-season", "stock-wetter/W+damp-season", "border-wetter+dry-season", "all-drier+damp-season"}
 	if *all {
 		boards = append(boards, "tiles", "checker-end-border")
