@@ -9,6 +9,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // planks is a panel of one wood on which nothing pulls at any joint.
@@ -18,7 +19,12 @@ const planks = `{"tanrad":1,"units":"mm","thickness":20,"glue":"pva-crosslinking
 // ranked runs some exposures on the planks and ranks them under an observation.
 func ranked(t *testing.T, o Observation, keys ...string) *Diagnosis {
 	t.Helper()
-	f := boardtest.Parse(t, []byte(planks))
+	return rankedOn(t, boardtest.Parse(t, []byte(planks)), o, keys...)
+}
+
+// rankedOn does it on another board.
+func rankedOn(t *testing.T, f *layout.File, o Observation, keys ...string) *Diagnosis {
+	t.Helper()
 	w, err := begin(t.Context(), f, &o, Options{})
 	require.NoError(t, err)
 	r, err := newRunner(t.Context(), w.b, w.c, true)
@@ -90,6 +96,9 @@ func gluedWrong(t *testing.T, stock string, o Observation) map[string]Hypothesis
 // Wood that was glued damper than told explains a panel that cups by its rings as it dries,
 // and ends that open in its first year, and neither is seen by chance alone.
 func TestSignsOfDampGluing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	cupped := gluedWrong(t, `"species":"sugar-maple","ring_angle":0,"pith":[0,-40]`, Observation{Signs: []string{Cupped}})
 	require.Contains(t, cupped, "all-wetter+dry-season")
 	assert.Greater(t, cupped["all-wetter+dry-season"].Factors.Signs, 10*seenAnyway)
