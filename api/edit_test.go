@@ -3,6 +3,7 @@ package api
 import (
 	"encoding/json"
 	"net/http"
+	"slices"
 	"strings"
 	"testing"
 
@@ -60,4 +61,26 @@ func TestEditsThatCannotBe(t *testing.T) {
 	}
 	faulty := h.send(request{path: quickly, body: `{"tanrad":1}`})
 	assert.Empty(t, faulty.Header().Get(boardHeader), "nothing to edit")
+}
+
+// What a moving finger asks for, the stress of the joints alone, is worked out without
+// the wood between them and is what the whole answer tells.
+func TestStressOfJointsAlone(t *testing.T) {
+	h := newHarness(t, Config{})
+	stresses := func(more string) (out []float64) {
+		var a struct {
+			Joints []struct {
+				Stress float64 `json:"stress"`
+			} `json:"joints"`
+		}
+		require.NoError(t, json.Unmarshal(h.good(request{path: "/v1/board?exposures=none&cracks=false&chance=false&by=stress" + more, body: goodBoard}).Body.Bytes(), &a))
+		for _, j := range a.Joints {
+			out = append(out, j.Stress)
+		}
+		return out
+	}
+	all := stresses("")
+	require.NotEmpty(t, all)
+	assert.Positive(t, slices.Max(all))
+	assert.Equal(t, all, stresses("&fields=joints.stress"))
 }

@@ -24,7 +24,7 @@ var longKinds = map[string]longKind{
 	"check": {with("series", "cracks", "chance", "joints_above", "by", "explain"), func(r *query, m *answer.Memory, p progress) question {
 		q := r.conditions()
 		q.Series, q.NoCracks = r.whole("series", 0), !r.flag("cracks", true)
-		q.ByStress = r.word("by", "crack", "stress") == "stress"
+		q.ByStress, q.Only = r.word("by", "crack", "stress") == "stress", r.fields
 		q.NoChance, q.Explain, q.Progress = !r.flag("chance", true), r.text("explain"), p
 		if u := r.number("joints_above"); u != nil {
 			q.JointsAbove = *u

@@ -25,6 +25,7 @@ type BoardQuery struct {
 	NoCracks  bool      `json:"-"`                               // leave the list of cracks out
 	NoChance  bool      `json:"-"`                               // leave the chance out
 	ByStress  bool      `json:"-"`                               // judge by stress alone, an upper bound
+	Only      Fields    `json:"-"`                               // keys of the answer that are wanted; none for all
 	Explain   string    `json:"explain" validate:"max=200"`      // what is derived, see check.Conditions; "" for none
 
 	JointsAbove float64 `json:"joints_above" validate:"gte=0,lte=1000"` // leave out the joints of a lower utilisation

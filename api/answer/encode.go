@@ -48,15 +48,9 @@ func shorten(to, src []byte, digits int) []byte {
 	for i := 0; i < len(src); {
 		switch c := src[i]; {
 		case c == '"':
-			end := i + 1
-			for src[end] != '"' {
-				if src[end] == '\\' {
-					end++
-				}
-				end++
-			}
-			to = append(to, src[i:end+1]...)
-			i = end + 1
+			end := stringEnd(src, i)
+			to = append(to, src[i:end]...)
+			i = end
 		case c == '-' || c >= '0' && c <= '9':
 			end := i + 1
 			for end < len(src) && numeral(src[end]) {

@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -69,4 +70,27 @@ func TestReportsAreToldWithFewerDigits(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(got), `"width":1234.6,`)
 	assert.Contains(t, string(got), `"utilisation":0.12346,`)
+}
+
+// The keys that are wanted come out as they stood, whatever is in the texts beside them.
+func TestFieldsOfAnAnswer(t *testing.T) {
+	text, err := Encode(map[string]any{
+		"a": map[string]any{"b": "}] \" \\ {,", "c": []any{}, "d": nil},
+		"l": []any{map[string]any{"x": 1.5, "y": []int{1, 2}, "z": "[{"}, map[string]any{"y": true}},
+		"n": -2.5e-7, "t": map[string]float64{"M.\"1": 3},
+	})
+	require.NoError(t, err)
+	for want, fields := range map[string]Fields{
+		`{"a":{"b":"}] \" \\ {,","d":null}}`: {"a.d", "a.b"},
+		`{"a":{"c":[]},"n":-2.5e-7}`:         {"n", "a.c"},
+		`{"l":[{"y":[1,2]},{"y":true}]}`:     {"l.y"},
+		`{"l":[{"x":1.5,"z":"[{"},{}]}`:      {"l.z", "l.x"},
+		`{"t":{"M.\"1":3}}`:                  {"t"},
+		`{}`:                                 {"q"},
+		strings.TrimSpace(string(text)):      {"a", "l", "n", "t"},
+	} {
+		got := fields.Of(text)
+		assert.Equal(t, want+"\n", string(got), fields)
+		assert.True(t, json.Valid(got))
+	}
 }

@@ -2,8 +2,6 @@ package answer
 
 import (
 	"bytes"
-	"encoding/json"
-	"fmt"
 	"reflect"
 	"slices"
 	"strings"
@@ -37,6 +35,11 @@ func FieldsOf(a any, texts []string) (Fields, error) {
 	return out, nil
 }
 
+// below tells that all that is wanted lies below one key of the answer.
+func (f Fields) below(key string) bool {
+	return len(f) > 0 && !slices.ContainsFunc(f, func(n string) bool { return n != key && !strings.HasPrefix(n, key+".") })
+}
+
 // find looks for a path of keys in the JSON form of a type; when a step is not
 // there it gives the keys that are.
 func find(t reflect.Type, path string) (known []string, ok bool) {
@@ -67,56 +70,43 @@ func find(t reflect.Type, path string) (known []string, ok bool) {
 	return known, false
 }
 
-// Of copies the keys that are wanted from an answer in JSON, in its own order.
-func (f Fields) Of(src []byte) ([]byte, error) {
+// Of copies the keys that are wanted from an answer as Encode writes it, in its own
+// order.
+func (f Fields) Of(src []byte) []byte {
 	var out bytes.Buffer
-	if err := f.pick(&out, src, ""); err != nil {
-		return nil, err
-	}
+	f.pick(&out, src[:valueEnd(src, 0)], "")
 	out.WriteByte('\n')
-	return out.Bytes(), nil
+	return out.Bytes()
 }
 
 // pick copies the wanted keys of a value below a path.
-func (f Fields) pick(out *bytes.Buffer, src []byte, path string) error {
-	dec := json.NewDecoder(bytes.NewReader(src))
-	open, err := dec.Token()
-	if err != nil {
-		return fmt.Errorf("answer: %w", err)
+func (f Fields) pick(out *bytes.Buffer, src []byte, path string) {
+	if src[0] != '{' && src[0] != '[' {
+		out.Write(src)
+		return
 	}
-	delim, nested := open.(json.Delim)
-	if !nested {
-		out.Write(bytes.TrimSpace(src))
-		return nil
-	}
-	out.WriteByte(byte(delim))
+	out.WriteByte(src[0])
 	first := true
-	for dec.More() {
-		below := path
-		if delim == '{' {
-			token, err := dec.Token()
-			if err != nil {
-				return fmt.Errorf("answer: %w", err)
-			}
-			below = strings.TrimPrefix(path+"."+token.(string), ".")
-		}
-		var value json.RawMessage
-		if err := dec.Decode(&value); err != nil {
-			return fmt.Errorf("answer: %w", err)
-		}
-		whole := false
-		if delim == '{' {
+	for i := 1; i < len(src)-1; {
+		name, below, whole := []byte(nil), path, false
+		if src[0] == '{' {
+			end := stringEnd(src, i)
+			name = src[i:end]
+			below = strings.TrimPrefix(path+"."+string(name[1:len(name)-1]), ".")
+			i = end + 1 // the colon
 			whole = slices.Contains(f, below)
-			if !whole && !slices.ContainsFunc(f, func(n string) bool { return strings.HasPrefix(n, below+".") }) {
-				continue
-			}
+		}
+		end := valueEnd(src, i)
+		value := src[i:end]
+		i = end + 1 // the comma, or what closes
+		if name != nil && !whole && !slices.ContainsFunc(f, func(n string) bool { return strings.HasPrefix(n, below+".") }) {
+			continue
 		}
 		if !first {
 			out.WriteByte(',')
 		}
 		first = false
-		if delim == '{' {
-			name, _ := json.Marshal(below[strings.LastIndex(below, ".")+1:])
+		if name != nil {
 			out.Write(name)
 			out.WriteByte(':')
 		}
@@ -124,10 +114,45 @@ func (f Fields) pick(out *bytes.Buffer, src []byte, path string) error {
 			out.Write(value)
 			continue
 		}
-		if err := f.pick(out, value, below); err != nil {
-			return err
-		}
+		f.pick(out, value, below)
 	}
-	out.WriteByte(byte(delim) + 2) // '[' and ']', '{' and '}' lie two apart
-	return nil
+	out.WriteByte(src[0] + 2) // '[' and ']', '{' and '}' lie two apart
+}
+
+// valueEnd is where a value of JSON without spaces ends that begins at a place.
+func valueEnd(src []byte, at int) int {
+	depth := 0
+	for i := at; i < len(src); {
+		switch src[i] {
+		case '"':
+			i = stringEnd(src, i)
+			if depth == 0 {
+				return i
+			}
+			continue
+		case '{', '[':
+			depth++
+		case '}', ']':
+			if depth--; depth == 0 {
+				return i + 1
+			}
+		}
+		if depth < 0 || depth == 0 && (src[i] == ',' || src[i] == '\n') {
+			return i
+		}
+		i++
+	}
+	return len(src)
+}
+
+// stringEnd is behind the quote that ends a text of JSON which begins at a place.
+func stringEnd(src []byte, at int) int {
+	end := at + 1
+	for src[end] != '"' {
+		if src[end] == '\\' {
+			end++
+		}
+		end++
+	}
+	return end + 1
 }

@@ -109,7 +109,7 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 	if err := p.respond(ctx, r.Exposures); err != nil {
 		return nil, err
 	}
-	if g := &j.Worst; r.Worst != nil && g.Joint >= 0 && !c.NoCauses {
+	if g := &j.Worst; r.Worst != nil && g.Joint >= 0 && !c.NoCauses && !c.Joints {
 		in, err := m.InfluenceOf(ctx, g.Joint, g.D, g.Load)
 		if err != nil {
 			return nil, err
@@ -120,8 +120,10 @@ func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
 		m.tellCracks(r, j)
 	}
 	r.Stages = m.stages(j)
-	if r.AtOnce, err = m.AtOnce(ctx, j); err != nil {
-		return nil, err
+	if !c.ByStress { // it is of a crack
+		if r.AtOnce, err = m.AtOnce(ctx, j); err != nil {
+			return nil, err
+		}
 	}
 	if !c.NoChance {
 		r.Chance = chanceOf(r.Modes)

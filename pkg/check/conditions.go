@@ -23,6 +23,7 @@ type Conditions struct {
 	Series   int    // most points of each time series in the report; 0 leaves series out
 	NoCracks bool   // leave the lists of glue lines and splits out of the answer
 	ByStress bool   // judge by stress over strength alone: the surrogate by which a search ranks; not a verdict
+	Joints   bool   // by stress, of joints alone: the wood between them, causes and what the answer leans on are left out
 	NoCauses bool   // leave out the shares of the worst demand
 	NoChance bool   // leave out the chance of failure
 	Explain  string // what is derived step by step: a joint, a piece, a mode, WhyWorst, WhyChance or WhySize, each where it is worst or "@" a state or exposure; "" for none
@@ -85,7 +86,7 @@ func (c Conditions) Demand() *influence.Demand {
 // Solving is the part of the conditions that says how the board is solved, for
 // the sister packages that search.
 func (c Conditions) Solving() influence.Options {
-	return influence.Options{Bending: !c.NoHistories, Refine: c.Refine, Budget: c.Budget, Workers: c.Workers, Events: c.Events, Cache: c.Cache}
+	return influence.Options{Bending: !c.NoHistories, Refine: c.Refine, Joints: c.Joints && c.ByStress, Budget: c.Budget, Workers: c.Workers, Events: c.Events, Cache: c.Cache}
 }
 
 // ClimateOf gives the climate in which a board is checked: that of the conditions,

@@ -13,7 +13,7 @@ import (
 // the worst utilisation, what was taken for granted, and what was left out.
 func (m reporter) limitations(ctx context.Context, c Conditions, r *Report, j *influence.Judged) (Limitations, error) {
 	h := Limitations{Estimated: []Input{}, Assumptions: m.assumptions(c), NotModelled: append(beyondSmall(r), notModelled...)}
-	if r.Worst == nil {
+	if r.Worst == nil || c.Joints {
 		return h, nil
 	}
 	found, low, high, err := sensitivity.Inputs(ctx, m.Model, j, c.NoChance)

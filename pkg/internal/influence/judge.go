@@ -123,7 +123,7 @@ func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total 
 			return nil, err
 		}
 		step(i, e.Name)
-		v := m.judge(e, false)
+		v := m.judge(e, m.solved.Joints)
 		if !d.ByStress {
 			if v.Line, err = sweep.over(ctx, []*Load{v.Load}, e.Name, []float64{0}, true); err != nil {
 				return nil, err

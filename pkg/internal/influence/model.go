@@ -61,6 +61,7 @@ type Options struct {
 	Bending  bool             // also out of its plane; exposures need it
 	Refine   int              // 0 is the documented mesh; each step halves every element
 	Coarsest float64          // mm, largest element; 0 is the documented mesh
+	Joints   bool             // of joints alone: the wood between them is not judged
 	Budget   int64            // bytes that solving may take, refused before anything is made; 0 is DefaultBudget
 	Workers  int              // 0 means 1
 	Events   []moisture.Event // that are asked for beside those of the board: their patches make kinds of pieces
@@ -97,8 +98,11 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	}
 	m.Bends = o.Bending
 	m.Warps = o.Bending && m.Plate.Warps()
-	if err := m.preparePatches(ctx); err != nil {
-		return nil, err
+	m.patches = make([][]patch, len(b.Pieces))
+	if !o.Joints {
+		if err := m.preparePatches(ctx); err != nil {
+			return nil, err
+		}
 	}
 	m.Joints = make([]JointModel, len(b.Joints))
 	for j := range b.Joints {

@@ -31,7 +31,7 @@ func (m *Model) For(ctx context.Context, b *layout.Board, o Options) (*Model, er
 // solvedAs tells whether a model was solved under such options, whatever it may take.
 func (m *Model) solvedAs(o Options) bool {
 	s := &m.solved
-	return s.Bending == o.Bending && s.Refine == o.Refine && s.Coarsest == o.Coarsest
+	return s.Bending == o.Bending && s.Refine == o.Refine && s.Coarsest == o.Coarsest && s.Joints == o.Joints
 }
 
 // sameBuild compares all of two boards but what they meet later.
