@@ -16,8 +16,10 @@ type Brief struct {
 	Air    window.HumidityWindow
 }
 
-// Told answers a board file as a maker reads it. Errors: those of Board.
-func Told(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check.Report, *Brief, error) {
+// Told answers a board file as a maker reads it: what happens to the board at once, and
+// what helps when it is asked for, which takes several checks more. Errors of both: those
+// of Board.
+func Told(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check.Report, func() (*Brief, error), error) {
 	f, b, c, err := readFor(src, q, nil)
 	if err != nil {
 		return nil, nil, nil, err
@@ -31,16 +33,18 @@ func Told(ctx context.Context, src []byte, q BoardQuery) (*layout.Board, *check.
 	if err != nil {
 		return nil, nil, nil, sorted(err)
 	}
-	t := &Brief{}
 	b = drawn.Typical.Board
-	if t.Air, err = window.Air(ctx, drawn, c); err != nil {
-		return nil, nil, nil, sorted(err)
-	}
-	if r.Rings != nil {
-		return b, r, t, nil // what to do is to look at the rings
-	}
-	if t.Advice, err = advice.Quick(ctx, f, b, c, r.Figure()); err != nil {
-		return nil, nil, nil, sorted(err)
-	}
-	return b, r, t, nil
+	return b, r, func() (t *Brief, err error) {
+		t = &Brief{}
+		if t.Air, err = window.Air(ctx, drawn, c); err != nil {
+			return nil, sorted(err)
+		}
+		if r.Rings != nil {
+			return t, nil // what to do is to look at the rings
+		}
+		if t.Advice, err = advice.Quick(ctx, f, b, c, r.Figure()); err != nil {
+			return nil, sorted(err)
+		}
+		return t, nil
+	}, nil
 }

@@ -11,10 +11,12 @@ import (
 
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/advice"
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/picture"
 	"github.com/tanrad/tanrad/pkg/report"
+	"github.com/tanrad/tanrad/pkg/window"
 )
 
 // maxFile bounds what is read from a file or from standard input.
@@ -46,7 +48,7 @@ func (s *session) check() *cobra.Command {
 			}
 			shown := newProgress(c.ErrOrStderr(), false)
 			q.Progress = shown.show
-			b, r, tell, err := s.told(c.Context(), src, q, style, long)
+			b, r, tell, err := s.told(c.Context(), src, q, style, long, shown)
 			shown.end()
 			if err != nil {
 				return err
@@ -89,8 +91,8 @@ func (s *session) check() *cobra.Command {
 
 // told works a board out and gives what writes the answer as text: on a page with
 // what helps, with --long everything, of one joint its derivation. Only the page needs
-// advice.
-func (s *session) told(ctx context.Context, src []byte, q answer.BoardQuery, style report.Style, long bool) (*layout.Board, *check.Report, func(io.Writer) error, error) {
+// advice, and what happens to the board stands on it before that is worked out.
+func (s *session) told(ctx context.Context, src []byte, q answer.BoardQuery, style report.Style, long bool, shown *progress) (*layout.Board, *check.Report, func(io.Writer) error, error) {
 	if long || s.json || q.Explain != "" {
 		b, r, err := answer.Board(ctx, src, q, nil)
 		return b, r, func(w io.Writer) error {
@@ -100,8 +102,17 @@ func (s *session) told(ctx context.Context, src []byte, q answer.BoardQuery, sty
 			return report.Board(w, r, style.For(r))
 		}, err
 	}
-	b, r, t, err := answer.Told(ctx, src, q)
-	return b, r, func(w io.Writer) error { return report.Brief(w, r, t.Advice, t.Air, style.For(r)) }, err
+	b, r, rest, err := answer.Told(ctx, src, q)
+	return b, r, func(w io.Writer) error {
+		return report.Brief(w, r, style.For(r), func() (*advice.Advice, window.HumidityWindow, error) {
+			t, err := rest()
+			shown.end()
+			if err != nil {
+				return nil, window.HumidityWindow{}, err
+			}
+			return t.Advice, t.Air, nil
+		})
+	}, err
 }
 
 // conditionFlags are those of every subcommand that checks a board.

@@ -90,7 +90,9 @@ type adviser struct {
 	glued  []string
 	shop   []*wood.Species
 	quick  bool // no histories are looked at
-	out    *Advice
+	// Told of what Quick judges in full.
+	progress func(done, total int, what string)
+	out      *Advice
 }
 
 // Moves works out single changes to a board: blocks turned, woods swapped, the

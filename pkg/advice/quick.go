@@ -40,7 +40,8 @@ func Quick(ctx context.Context, f *layout.File, b *layout.Board, c check.Conditi
 		out.Skipped = []string{"every change: a board of so many pieces takes long"}
 		return out, nil
 	}
-	c.Progress = nil
+	progress := c.Progress
+	c.Progress = nil // of many small questions
 	c.Remember()
 	settled := c
 	settled.ByStress, settled.NoHistories = true, true
@@ -48,7 +49,7 @@ func Quick(ctx context.Context, f *layout.File, b *layout.Board, c check.Conditi
 	if err != nil {
 		return nil, err
 	}
-	a.out.LookedAt, a.out.Ranked, a.quick = now.LookedAt, quickRanked, true
+	a.out.LookedAt, a.out.Ranked, a.quick, a.progress = now.LookedAt, quickRanked, true, progress
 	if !check.IsCrack(now.Mode) {
 		a.out.Ranked = quickUnranked // settled wood does not show the other ways
 		for _, p := range a.glueUp(ctx) {
@@ -82,7 +83,9 @@ func (a *adviser) judgeFew(ctx context.Context) {
 			break
 		}
 		judged++
-		f, _, err := check.FigureOfFile(ctx, m.file, m.cond)
+		c := m.cond
+		c.Progress = a.progress
+		f, _, err := check.FigureOfFile(ctx, m.file, c)
 		if err != nil {
 			a.skip(m.Text, err)
 			continue

@@ -16,8 +16,9 @@ import (
 // Brief writes the answer to one board on a page: what happens, where, why, what
 // to do about it, how to keep the board, what it does not survive, what to mind, and
 // how sure it all is. Every figure of strength is per cent of what the place bears.
-// Board tells the rest. The error is the writer's.
-func Brief(w io.Writer, r *check.Report, a *advice.Advice, air window.HumidityWindow, s Style) error {
+// What happens is written before helps is asked for what to do, which takes longer.
+// Board tells the rest. The error is the writer's, or that of helps.
+func Brief(w io.Writer, r *check.Report, s Style, helps func() (*advice.Advice, window.HumidityWindow, error)) error {
 	var p page
 	top(&p, r)
 	p.line("")
@@ -27,6 +28,14 @@ func Brief(w io.Writer, r *check.Report, a *advice.Advice, air window.HumidityWi
 		place(&p, r, s)
 	}
 	others(&p, r, s, other(r))
+	if err := p.to(w); err != nil {
+		return err
+	}
+	p = page{}
+	a, air, err := helps()
+	if err != nil {
+		return err
+	}
 	if a != nil { // not of a board whose rings are to be looked at first
 		toDo(&p, r, a)
 	}

@@ -124,7 +124,7 @@ func TestBriefIsAPage(t *testing.T) {
 		{Text: "Leave the border off.", Figure: check.Figure{Utilisation: 0.11, Index: 0.12, Verdict: check.Holds}},
 		{Text: "Use teak.", Figure: check.Figure{Utilisation: 0.5, Index: 0.54, Verdict: check.Tight}}}}
 	var b strings.Builder
-	require.NoError(t, report.Brief(&b, r, a, window.HumidityWindow{Low: 29.4, High: 51.8}, report.Style{}))
+	require.NoError(t, report.Brief(&b, r, report.Style{}, helps(a, window.HumidityWindow{Low: 29.4, High: 51.8})))
 	text := b.String()
 	rest := text
 	for _, words := range []string{"FAILS  tide board\n" + r.Headline + "\n\n", "where       row 1, between block 1 and block 2 (sugar maple on black walnut),\n            top face; 40.0 mm",
@@ -150,7 +150,7 @@ func TestBriefIsAPage(t *testing.T) {
 func TestBriefTellsWhereToAsk(t *testing.T) {
 	text := func(a *advice.Advice, air window.HumidityWindow) string {
 		var b strings.Builder
-		require.NoError(t, report.Brief(&b, full(), a, air, report.Style{Inches: true}))
+		require.NoError(t, report.Brief(&b, full(), report.Style{Inches: true}, helps(a, air)))
 		return b.String()
 	}
 	assert.NotContains(t, text(&advice.Advice{Now: check.Figure{Verdict: check.Holds}}, window.HumidityWindow{}), "to do")
@@ -222,7 +222,7 @@ func TestTheTextSpeaksOfWhatGivesTheWord(t *testing.T) {
 	r := full()
 	r.Mode = check.OutOfFlat
 	var b strings.Builder
-	require.NoError(t, report.Brief(&b, r, &advice.Advice{Now: check.Figure{Verdict: check.Tight}}, window.HumidityWindow{}, report.Style{}))
+	require.NoError(t, report.Brief(&b, r, report.Style{}, helps(&advice.Advice{Now: check.Figure{Verdict: check.Tight}}, window.HumidityWindow{})))
 	text := strings.Join(strings.Fields(b.String()), " ")
 	for _, want := range []string{"where the whole board", "how lies not flat, 55 % of what is let pass", "why One face is wetter. It stands 1.5 mm", "to do Feet.", "nine boards in ten come to 30–90 %"} {
 		assert.Contains(t, text, want)
@@ -247,7 +247,7 @@ func TestWhatDoesNotCountIsToldAsThat(t *testing.T) {
 		}
 	}
 	var b strings.Builder
-	require.NoError(t, report.Brief(&b, r, &advice.Advice{Now: check.Figure{Verdict: check.Tight}}, window.HumidityWindow{}, report.Style{}))
+	require.NoError(t, report.Brief(&b, r, report.Style{}, helps(&advice.Advice{Now: check.Figure{Verdict: check.Tight}}, window.HumidityWindow{})))
 	for _, text := range []string{b.String(), board(t, r, report.Style{})} {
 		text = strings.Join(strings.Fields(text), " ")
 		assert.Contains(t, text, "checks Fine checks to 1.2 mm that close again when the face is damp. Told only, at 60 % of the depth that counts for the word.")
@@ -256,4 +256,24 @@ func TestWhatDoesNotCountIsToldAsThat(t *testing.T) {
 		r.Modes[i].Counts = true
 	}
 	assert.NotContains(t, board(t, r, report.Style{}), "Told only")
+}
+
+// helps gives what is already worked out.
+func helps(a *advice.Advice, air window.HumidityWindow) func() (*advice.Advice, window.HumidityWindow, error) {
+	return func() (*advice.Advice, window.HumidityWindow, error) { return a, air, nil }
+}
+
+// The word, the place and the reason stand there before anybody works out what would
+// help, and stay there when that ends early.
+func TestTheWordDoesNotWaitForWhatHelps(t *testing.T) {
+	var b strings.Builder
+	late := errors.New("out of time")
+	err := report.Brief(&b, full(), report.Style{}, func() (*advice.Advice, window.HumidityWindow, error) {
+		assert.Contains(t, b.String(), full().Headline[:20])
+		assert.Contains(t, b.String(), "why")
+		assert.NotContains(t, b.String(), "care")
+		return nil, window.HumidityWindow{}, late
+	})
+	assert.ErrorIs(t, err, late)
+	assert.Contains(t, b.String(), full().Headline[:20])
 }
