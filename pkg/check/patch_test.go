@@ -69,6 +69,17 @@ func TestPatchesThatCannotBe(t *testing.T) {
 		require.NotEmpty(t, l, src)
 		assert.Equal(t, pointer, l[len(l)-1].Pointer, src)
 	}
+	for src, found := range map[string]string{`{"centre":[60,40],"radius":-5}`: "-5 mm", `{"centre":[60,40],"size":[-3,20]}`: "-3 mm"} {
+		_, err := Board(t.Context(), patchBoard(t, `{"name":"wet-cloth","patch":`+src+`}`), Conditions{})
+		l := fault.Of(err)
+		require.Len(t, l, 1, src)
+		assert.Equal(t, found, l[0].Found)
+	}
+	for _, src := range []string{`[60,40]`, `"all"`, `7`} {
+		_, l := layout.Parse([]byte(`{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0}},"field":{"grid":{"block":[40,40],"rows":["A"]}},"exposures":[{"name":"wet-cloth","patch":` + src + `}]}`))
+		require.Len(t, l, 1, src)
+		assert.Equal(t, "/exposures/0/patch", l[0].Pointer)
+	}
 }
 
 // A patch is told in the units of its file, and comes back from it as it was.

@@ -372,6 +372,9 @@ func TestWhatIsToldOfMoistureAndFinish(t *testing.T) {
 	b := read(t, fmt.Sprintf(board, "1", `"r1c1":{"moisture":9},"r1c2":{"moisture":9}`))
 	assert.Equal(t, layout.Measured, b.Known(), "both pieces were")
 	assert.Len(t, refused(t, fmt.Sprintf(board, `"often"`, "")), 1)
+	strange := refused(t, fmt.Sprintf(board, `[3]`, ""))
+	require.Len(t, strange, 1)
+	assert.Equal(t, `months, or "never"`, strange[0].Allowed)
 }
 
 // A moisture that is not told is in balance with the air of the glue-up, told or taken, and

@@ -196,8 +196,11 @@ func (p *parser) renewal(v strict.Value) *moisture.Renewal {
 			return &moisture.Renewal{Never: true}
 		}
 		return nil
+	case strict.Number:
+		return &moisture.Renewal{Months: p.number(v)}
 	}
-	return &moisture.Renewal{Months: p.number(v)}
+	v.Fault(fault.WrongType, "a finish is renewed every so many months, or never", `months, or "never"`)
+	return nil
 }
 
 // fibres takes "up" or degrees.
@@ -445,6 +448,9 @@ func (p *parser) exposure(v strict.Value) moisture.Event {
 // rectangle or the radius of a circle.
 func (p *parser) patch(v strict.Value) *moisture.Patch {
 	m := v.Object("centre", "size", "radius")
+	if m == nil {
+		return nil
+	}
 	var patch moisture.Patch
 	if c := p.pair(m.Need("centre")); c != nil {
 		patch.Centre = [2]float64{float64(c[0]), float64(c[1])}

@@ -304,7 +304,7 @@ func (ev Event) Several() ([]Event, fault.List) {
 	}
 	var l fault.List
 	if ev.Patch != nil {
-		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/patch", Detail: "the set “" + ev.Name + "” takes no patch",
+		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/patch", Detail: "the set “" + ev.Name + "” takes no patch", Found: "a patch", Allowed: "the name alone",
 			Fix: "ask for its exposures one by one: " + strings.Join(names, ", ")})
 	}
 	for _, name := range append(slices.Sorted(maps.Keys(ev.Values)), slices.Sorted(maps.Keys(ev.Words))...) {

@@ -85,7 +85,11 @@ func (p Patch) Within(width, height float64) fault.List {
 			key = "/radius"
 		}
 		if !(h[i] > 0) || math.IsInf(h[i], 1) {
-			return fault.List{{Rule: fault.OutOfRange, Pointer: key, Detail: "a patch needs an extent", Found: fmt.Sprintf("%g mm", 2*h[i]), Allowed: "above 0 mm"}}
+			found := p.Size[i]
+			if p.Radius != 0 {
+				found = p.Radius
+			}
+			return fault.List{{Rule: fault.OutOfRange, Pointer: key, Detail: "a patch needs an extent", Found: fmt.Sprintf("%g mm", found), Allowed: "above 0 mm"}}
 		}
 		if at := p.Centre[i]; !(at-h[i] >= -patchEdge && at+h[i] <= board+patchEdge) {
 			return fault.List{{Rule: fault.OutOfRange, Pointer: fmt.Sprintf("/centre/%d", i), Detail: "the patch reaches beyond the board",
