@@ -16,6 +16,8 @@ import (
 type lineEnd struct {
 	key     rimKey
 	modulus float64 // MPa across the line that one per cent of moisture held back brings
+	swells  float64 // share of the first side in what swells across the line
+	gives   float64 // and in what gives
 	joint   int     // of the line
 }
 
@@ -45,7 +47,7 @@ func (m *Model) findEnds(lm *LineModel) {
 		_, t, _ := l.Arm(lj)
 		end := &lineEnd{joint: lj, key: rimKey{length: l.Length}}
 		fits := true
-		swells, gives := 0.0, 0.0
+		var swells, gives [2]float64
 		for s, p := range [2]int{jt.A, jt.B} {
 			pc := &m.Board.Pieces[p]
 			with := 0.0 // end grain: the fibres run across the line
@@ -61,13 +63,13 @@ func (m *Model) findEnds(lm *LineModel) {
 				reach /= ratio
 			}
 			fits = fits && (with > withLine || with < acrossLine) && reach > joint.AveragingLength().V
-			a, c := m.acrossLine(p, [2]float64{t[1], -t[0]})
-			swells, gives = swells+a, gives+c
+			swells[s], gives[s] = m.acrossLine(p, [2]float64{t[1], -t[0]})
 		}
-		if !fits || gives == 0 {
+		swell, give := swells[0]+swells[1], gives[0]+gives[1]
+		if !fits || swell == 0 || give == 0 {
 			continue
 		}
-		end.modulus = swells / gives
+		end.modulus, end.swells, end.gives = swell/give, swells[0]/swell, gives[0]/give
 		lm.ends[e] = end
 		lm.Crack.Least[e] = layers.Default().Deep * m.Board.Thickness // a shorter one is a check, and told as such
 		if end.key.along == [2]bool{true, true} {
@@ -221,8 +223,10 @@ func (m *Model) followRims(ctx context.Context, middles []*moisture.History, pha
 }
 
 // rimStress holds the rim to the strain of the middle: a section along the line that
-// stays straight, with one end running ahead and no force in all. Wood that is wetter
-// is crushed where it yields, and drier wood opens in fine checks where it bears no more.
+// stays straight, with one end running ahead and no force in all. Both sides bear one
+// stress: their strains add up, each by its share, what swells and what gives. Wood that is
+// wetter is crushed where it yields, and drier wood opens in fine checks where it bears no
+// more.
 func (m *Model) rimStress(end *lineEnd, sides [2]*moisture.Rim, middles []*moisture.History) *rimHistory {
 	r := sides[0]
 	a, b := &m.Kinds[end.key.kind[0]], &m.Kinds[end.key.kind[1]]
@@ -230,6 +234,11 @@ func (m *Model) rimStress(end *lineEnd, sides [2]*moisture.Rim, middles []*moist
 	for i := range mat.Yield {
 		mat.Yield[i] = min(mat.Yield[i], other.Yield[i])
 		mat.Tension[i] = min(mat.Tension[i], other.Tension[i])
+	}
+	if mat.Stiff != other.Stiff {
+		for i, f := range mat.Stiff {
+			mat.Stiff[i] = 1 / (end.gives/f + (1-end.gives)/other.Stiff[i])
+		}
 	}
 	mat.Modulus = end.modulus
 	s := &layers.Section{Width: r.Width}
@@ -248,7 +257,7 @@ func (m *Model) rimStress(end *lineEnd, sides [2]*moisture.Rim, middles []*moist
 	for t := range rows {
 		rows[t] = make([]float64, len(r.At))
 		for i := range rows[t] {
-			rows[t][i] = (bound(a, sides[0], ha, t, i) + bound(b, sides[1], hb, t, i)) / 2
+			rows[t][i] = end.swells*bound(a, sides[0], ha, t, i) + (1-end.swells)*bound(b, sides[1], hb, t, i)
 		}
 	}
 	return &rimHistory{at: r.At, stress: s.Follow(mat, ha.Times, rows).Stress, modulus: end.modulus}

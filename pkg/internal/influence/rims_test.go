@@ -129,3 +129,44 @@ func TestSealedEndsAreSpared(t *testing.T) {
 	assert.Less(t, sealed, 0.8*asFaces)
 	assert.GreaterOrEqual(t, bare, asFaces)
 }
+
+// An end does not know which of its sides is told first: two planks of unlike wood and
+// moisture, one above the other or below it, open alike.
+func TestAnEndDoesNotKnowItsSides(t *testing.T) {
+	of := func(ring int, rows string) float64 {
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"finish":"none","stock":{"A":{"species":"sugar-maple","ring_angle":%d,"grain":0,"moisture":11},"B":{"species":"black-walnut","ring_angle":90,"grain":0,"moisture":8}},
+			"field":{"grid":{"block":[150,50],"rows":[%s]}},"exposures":[{"name":"dry-spell"}]}`, ring, rows)
+		m, err := Prepare(t.Context(), b, Options{Bending: true})
+		require.NoError(t, err)
+		j, err := m.Judge(t.Context(), &Demand{Events: b.Exposures}, nil)
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, j.Histories[0].End.Line, 0)
+		return j.Histories[0].End.Result.V
+	}
+	assert.InEpsilon(t, of(60, `"A","B"`), of(-60, `"B","A"`), 1e-5)
+}
+
+// Fibres that end on a line do not swell across it: at the corner of a breadboard only the
+// rim of the piece that lies along the line loads it.
+func TestOnlyWhatSwellsAcrossALineLoadsItsEnd(t *testing.T) {
+	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"grain":0,"moisture":8},"B":{"species":"sugar-maple","ring_angle":0,"moisture":8}},
+		"field":{"grid":{"block":[150,100],"rows":["A"]}},"borders":[{"stock":"B","grain":"along","width":40,"sides":["right"]}]}`)
+	m, err := Prepare(t.Context(), b, Options{})
+	require.NoError(t, err)
+	seen := 0
+	for _, lm := range m.Lines {
+		for _, end := range lm.ends {
+			if end == nil {
+				continue
+			}
+			seen++
+			require.NotEqual(t, end.key.along[0], end.key.along[1])
+			share := end.swells
+			if end.key.along[1] {
+				share = 1 - share
+			}
+			assert.Greater(t, share, 0.95)
+		}
+	}
+	assert.Positive(t, seen)
+}
