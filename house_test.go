@@ -51,7 +51,7 @@ var maySee = map[string]string{
 	"pkg/internal/influence":   "pkg/adhesive pkg/fault pkg/internal/flatness pkg/internal/fracture pkg/internal/layers pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/joint pkg/layout pkg/moisture pkg/relax pkg/verdict pkg/wood",
 	"pkg/internal/field":       "pkg/fault pkg/internal/influence pkg/layout pkg/moisture pkg/verdict",
 	"pkg/picture":              "pkg/check pkg/draw pkg/fault pkg/layout pkg/moisture pkg/pair pkg/quantity pkg/verdict pkg/wood",
-	"pkg/check":                "pkg/adhesive pkg/derive pkg/fault pkg/internal/field pkg/internal/influence pkg/internal/risk pkg/internal/sensitivity pkg/joint pkg/layout pkg/moisture pkg/notice pkg/relax pkg/safety pkg/verdict pkg/wood",
+	"pkg/check":                "pkg/adhesive pkg/derive pkg/fault pkg/internal/field pkg/internal/influence pkg/internal/risk pkg/internal/sensitivity pkg/joint pkg/layout pkg/moisture pkg/notice pkg/quantity pkg/relax pkg/safety pkg/verdict pkg/wood",
 	"pkg/arrange":              "data pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/joint pkg/layout pkg/quantity pkg/safety pkg/wood",
 	"pkg/advice":               "pkg/arrange pkg/check pkg/fault pkg/layout pkg/moisture pkg/quantity pkg/safety pkg/wood",
 	"pkg/window":               "pkg/check pkg/internal/influence pkg/layout pkg/moisture pkg/quantity pkg/relax pkg/verdict pkg/wood",

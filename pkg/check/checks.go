@@ -20,9 +20,9 @@ func (m reporter) checks(s *influence.SurfaceCheck) *Checks {
 	if s.Top {
 		c.Face = levelName(1)
 	}
-	c.Text = fmt.Sprintf("Fine checks to %.1f mm", c.Depth)
+	c.Text = "Fine checks to " + m.length(c.Depth, 1)
 	if c.Depth > c.Fine {
-		c.Text = fmt.Sprintf("Checks to %.0f mm", c.Depth)
+		c.Text = "Checks to " + m.length(c.Depth, 0)
 	}
 	switch {
 	case c.Index >= verdict.FromFails:
@@ -48,7 +48,7 @@ func (m reporter) end(l *influence.LineMoment) *End {
 	}
 	e.Text = fmt.Sprintf("It bears %.1f times this at its end.", 1/r.V)
 	if e.Verdict == Fails || e.Verdict == Doubtful {
-		e.Text = fmt.Sprintf("Opens from the end, to %.0f mm.", e.Length)
+		e.Text = fmt.Sprintf("Opens from the end, to %s.", m.length(e.Length, 0))
 	}
 	return e
 }

@@ -69,7 +69,7 @@ func (m reporter) tellCracks(r *Report, j *influence.Judged) {
 			_, mode := p.Capacity(lj.Joint).Named(0, p.Result.Opens)
 			c.Weakest = m.gives(p.Opens(), mode)
 		}
-		c.Text = runs(c.Utilisation, u, c.Size)
+		c.Text = runs(c.Utilisation, u, m.length(c.Size, 0))
 		r.Splits = append(r.Splits, c)
 	}
 	r.SplitsBound = j.PathBound
@@ -102,7 +102,7 @@ func (m reporter) alongGlue(j *influence.Judged, at *influence.LineMoment) Crack
 		d.Part, d.Mode = m.Joints[lj.Joint].Capacity.Named(part, at.Result.Opens)
 		c.Weakest = m.partName(lj.Joint, &d)
 	}
-	c.Text = runs(c.Utilisation, u, c.Size)
+	c.Text = runs(c.Utilisation, u, m.length(c.Size, 0))
 	return c
 }
 
@@ -126,11 +126,11 @@ func (m reporter) crackOf(l *layout.Line, at *influence.LineMoment) Crack {
 
 const jPerM2 = 1000 // of one N/mm
 
-// runs tells what v means beside the stress u at the worst spot.
-func runs(v, u, size float64) string {
+// runs tells what v means beside the stress u at the worst spot, for a crack of a size.
+func runs(v, u float64, size string) string {
 	switch {
 	case v >= verdict.FromFails:
-		return fmt.Sprintf("A crack of %.0f mm starts, and has the energy to run.", size)
+		return fmt.Sprintf("A crack of %s starts, and has the energy to run.", size)
 	case u >= verdict.FromFails:
 		return "May show a hairline at a corner, which stops: the energy to run is not there."
 	case v < influence.Quiet:

@@ -43,3 +43,21 @@ func TestChecksAreFoundBetweenTheTimesTold(t *testing.T) {
 		last = now
 	}
 }
+
+// Sentences speak the units of the file: depths of checks and openings too.
+func TestDepthsAreToldInTheUnitsOfTheFile(t *testing.T) {
+	of := func(units string, thickness, block float64) string {
+		r := reportOf(t, boardtest.From(t, `{"tanrad":1,"units":%q,"thickness":%g,"home":"continental-heated-dry","glue":"pva-crosslinking","stock":{"M":{"species":"sugar-maple","ring_angle":0,"moisture":20}},
+			"exposures":[{"name":"year-at-home"}],"field":{"grid":{"block":[%[3]g,%[3]g],"rows":["MM"]}}}`, units, thickness, block), Conditions{NoCauses: true, NoChance: true})
+		require.NotNil(t, r.Exposures[0].Checks)
+		text := r.Exposures[0].Checks.Text
+		if f := r.Exposures[0].Face; f != nil {
+			text += " " + f.Text
+		}
+		return text
+	}
+	assert.Regexp(t, `hecks to [\d.]+ mm`, of("mm", 25.4, 50.8))
+	inches := of("in", 1, 2)
+	assert.Regexp(t, `hecks to [\d /]+ in`, inches)
+	assert.NotContains(t, inches, " mm")
+}

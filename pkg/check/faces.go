@@ -48,7 +48,7 @@ func (m reporter) opensAtFace(f *influence.Faces) *FaceOpening {
 	case o.Through:
 		o.Text = fmt.Sprintf("Opens through from the %s.", o.Face)
 	case o.Depth > 0:
-		o.Text = fmt.Sprintf("Opens at the %s to %.*f mm", o.Face, digits(o.Depth), o.Depth)
+		o.Text = fmt.Sprintf("Opens at the %s to %s", o.Face, m.length(o.Depth, digits(o.Depth)))
 		switch {
 		case o.Utilisation >= verdict.FromFails:
 			o.Text += ", deeper than a third of the wood."

@@ -8,6 +8,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
@@ -111,6 +112,15 @@ func (m reporter) moves(e float64) string {
 		return fmt.Sprintf("%+.3f", 12*e)
 	}
 	return fmt.Sprintf("%+.1f", 1000*e)
+}
+
+// length tells a length [mm] in the units of the board's file, mm with so many digits after
+// the point.
+func (m reporter) length(mm float64, digits int) string {
+	if m.Board.Units == "in" {
+		return quantity.FormatInches(mm)
+	}
+	return fmt.Sprintf("%.*f mm", digits, mm)
 }
 
 // per is the unit of moves.

@@ -97,8 +97,13 @@ func place(p *page, r *check.Report, s Style) {
 		where += ", " + w.Level
 	}
 	p.item("where", fmt.Sprintf("%s; %s from the left and %s from the bottom; %s in tables", where, s.size(w.Place[0]), s.size(w.Place[1]), w.Joint+w.Piece))
-	p.item("how", w.How+"; first gives "+w.Weakest)
+	p.item("how", w.How+"; first to give is "+plainly(w.Weakest))
 	p.item("why", w.Why)
+}
+
+// plainly puts the one way to give that no maker has a word for in others.
+func plainly(weakest string) string {
+	return strings.Replace(weakest, "rolling shear", "where fibres roll over each other", 1)
 }
 
 // toDo tells the best changes with what they come to; where another way than a crack
@@ -118,6 +123,9 @@ func toDo(p *page, r *check.Report, a *advice.Advice) {
 	name := "to do"
 	for i := range moves {
 		m := &moves[i]
+		if first := &moves[0]; i > 0 && m.Index >= first.Index && strings.HasPrefix(m.Text, strings.TrimSuffix(first.Text, ".")) {
+			continue // the same and more, for no less
+		}
 		p.item(name, fmt.Sprintf("%s Then %s: %s.", m.Text, percent(m.Index), m.Verdict))
 		name = "or"
 	}
@@ -162,9 +170,14 @@ func mishaps(p *page, r *check.Report) {
 	}{{check.Fails, "Does not survive"}, {check.Doubtful, "Doubtful"}, {check.Tight, "Tight"}, {check.Holds, "Survives"}} {
 		var names []string
 		for _, e := range list {
-			if e.Verdict == word.is {
-				names = append(names, strings.ReplaceAll(e.Name, "-", " ")+" ("+how(&e)+percent(e.Index)+")")
+			if e.Verdict != word.is {
+				continue
 			}
+			told := strings.ReplaceAll(e.Name, "-", " ")
+			if e.Verdict != check.Holds { // what it survives needs no figure: every way has limits of its own
+				told += " (" + how(&e) + percent(e.Index) + ")"
+			}
+			names = append(names, told)
 		}
 		if len(names) > 0 {
 			parts = append(parts, word.words+": "+strings.Join(names, ", ")+".")

@@ -59,7 +59,7 @@ func placeOf(p *page, r *check.Report, o *check.Mode, s Style) {
 		where = append(where, "the whole board")
 	}
 	p.item("where", strings.Join(where, "; "))
-	how := fmt.Sprintf("%s, %s of what is let pass", o.Name, percent(*o.Figure))
+	how := fmt.Sprintf("%s, %s of what %s", o.Name, percent(*o.Figure), limit(o.Mode))
 	beyond := o.Beyond != "" && (*o.Figure < verdict.FromFails || o.When == "")
 	if beyond {
 		how = "outside what the model answers for, whatever is asked of it"
@@ -71,6 +71,19 @@ func placeOf(p *page, r *check.Report, o *check.Mode, s Style) {
 	if why := reason(o, s); !strings.Contains(r.Headline, why) {
 		p.item("why", why)
 	}
+}
+
+// limit says what a figure of a way is held against.
+func limit(mode string) string {
+	switch mode {
+	case check.OutOfFlat:
+		return "is let pass"
+	case check.GlueGives:
+		return "its class is tested for"
+	case check.WoodChecks:
+		return "may stay without counting"
+	}
+	return "it bears"
 }
 
 // reason is why a way comes near its limit, and how a bent board stands.
@@ -98,7 +111,7 @@ func others(p *page, r *check.Report, s Style, told *check.Mode) {
 			p.item("faces", o.Face.Text)
 		}
 		if o.Figure != nil && !o.Counts && *o.Figure > 0 {
-			p.item(shortNames[o.Mode], fmt.Sprintf("%s Told only, at %s of the depth that counts for the word.", o.Why, percent(*o.Figure)))
+			p.item(shortNames[o.Mode], o.Why+" Only checks deeper than a third of the wood count for the word.")
 			continue
 		}
 		if o == told || o.Figure == nil || !o.Counts || o.Verdict == check.Holds || check.IsCrack(o.Mode) {

@@ -130,8 +130,10 @@ func (p *page) bullet(text string) {
 func wrap(text string, most int) []string {
 	var lines []string
 	line := ""
+	const held = "\u00a0%" // a figure and its per cent stand in one line
 	breaks := func(r rune) bool { return r == ' ' || r == '\n' }
-	for word := range strings.FieldsFuncSeq(text, breaks) {
+	for word := range strings.FieldsFuncSeq(strings.ReplaceAll(text, " %", held), breaks) {
+		word = strings.ReplaceAll(word, held, " %")
 		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > most {
 			lines, line = append(lines, line), ""
 		}
