@@ -180,7 +180,7 @@ var turnMarks = map[string]string{"quarter": "¼", "half": "½", "three-quarters
 // panelStep draws every panel as its sticks are put together.
 func (d *buildDrawing) panelStep(y float64) float64 {
 	d.step(y, "Glue the sticks side by side into panels, and plane them")
-	d.note(side, y+28, "¼ ½ ¾: turned about its length, counter-clockwise; ⇄: ends changed. Dashed: planed to here.")
+	d.note(side, y+28, "¼ ½ ¾: turned about its length, counter-clockwise; ↔: ends changed. Dashed: planed to here.")
 	y += 42
 	for i := range d.b.Build.Panels {
 		p := &d.b.Build.Panels[i]
@@ -197,7 +197,7 @@ func (d *buildDrawing) panelStep(y float64) float64 {
 			d.end(s, xy{x + w/2, mid}, k)
 			mark := letter(d.kind[d.kindOf(s)]) + turnMarks[s.Turn]
 			if s.EndForEnd {
-				mark += "⇄"
+				mark += "↔"
 			}
 			if w > 9 {
 				d.c.label(x+w/2, y+tallest*k+13, 11.5, cut(mark, 11.5, math.Max(w+4, 14)), "text-anchor", "middle", "fill", mutedColour)

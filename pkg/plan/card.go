@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -105,7 +106,8 @@ func (m *maker) card(p *Plan) error {
 	for _, caution := range safety.For(woods...) {
 		switch {
 		case caution.Topic == "allergens" && caution.Source != "" && strings.Contains(caution.Text, ":"):
-			c.Allergens = join(c.Allergens, caution.Text)
+			woods, _, _ := strings.Cut(caution.Text, ". ") // what follows is for whoever saws it
+			c.Allergens = join(c.Allergens, woods+". Whoever reacts to one of these woods should not use this board.")
 		case caution.Topic == "food contact" && c.Food == "":
 			c.Food = "For food. Keep raw meat and vegetables on sides or boards of their own."
 		}
@@ -170,8 +172,8 @@ func (m *maker) mishaps() []check.Exposure {
 			out = append(out, e)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b check.Exposure) int {
-		return int(math.Copysign(1, math.Round(1e6*(b.Utilisation-a.Utilisation))))
+	slices.SortStableFunc(out, func(a, b check.Exposure) int { // by the word first: warping and glue that gives way have no figure of cracks
+		return cmp.Or(b.Verdict.Severity()-a.Verdict.Severity(), cmp.Compare(verdict.Rank(b.Utilisation), verdict.Rank(a.Utilisation)))
 	})
 	return out
 }
