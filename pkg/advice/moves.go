@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -35,6 +36,7 @@ type Candidate struct {
 	file   *layout.File
 	cond   check.Conditions // under which it is judged in full
 	design bool             // it makes another board than the build tells
+	solved bool             // see proposal
 }
 
 // Cost is what a change costs the design.
@@ -77,6 +79,7 @@ type proposal struct {
 	home, exposures  bool               // the file states these anew
 	same             bool               // of use only if histories are looked at
 	design           bool               // it makes another board than the build tells
+	solved           bool               // the same board, solved already: another home, finish or use of it
 }
 
 // adviser works candidates out.
@@ -89,7 +92,8 @@ type adviser struct {
 	seed   uint64
 	glued  []string
 	shop   []*wood.Species
-	quick  bool // no histories are looked at
+	quick  bool           // no histories are looked at
+	held   *check.Session // the board as it stands, solved
 	// Told of what Quick judges in full.
 	progress func(done, total int, what string)
 	out      *Advice
@@ -169,14 +173,18 @@ func (a *adviser) another(list []proposal) []proposal {
 	return list
 }
 
+// mostHeld bounds what is kept of the board as it stands, bytes.
+const mostHeld = 1 << 30
+
 // begin prepares advice on a board whose figure is known: candidates are ranked
 // under other conditions than those asked for.
 func begin(ctx context.Context, f *layout.File, b *layout.Board, asked, ranking check.Conditions, now check.Figure) (*adviser, error) {
-	before, err := check.FigureOf(ctx, b, ranking)
+	held := check.NewSession(mostHeld)
+	before, err := held.FigureOf(ctx, b, ranking)
 	if err != nil {
 		return nil, err
 	}
-	return &adviser{f: f, b: b, asked: asked, cond: ranking, before: before,
+	return &adviser{held: held, f: f, b: b, asked: asked, cond: ranking, before: before,
 		out: &Advice{Now: now, Moves: []Candidate{}, Design: []Candidate{}, Tried: []string{}, Cautions: arrange.CautionsOf(b)}}, nil
 }
 
@@ -245,12 +253,16 @@ func (a *adviser) candidate(ctx context.Context, p *proposal) (*Candidate, error
 	if len(faults) > 0 {
 		return nil, faults
 	}
-	f, err := check.FigureOf(ctx, b, p.conditions(a.cond))
+	judge := check.FigureOf
+	if p.solved {
+		judge = a.held.FigureOf
+	}
+	f, err := judge(ctx, b, p.conditions(a.cond))
 	if err != nil {
 		return nil, err
 	}
 	return &Candidate{Name: p.name, Text: p.text, Figure: f, Effort: p.effort, Cost: p.cost, Note: p.note, Board: file.JSON(), Left: a.ranked(&f),
-		file: file, cond: p.conditions(a.asked), design: p.design}, nil
+		file: file, cond: p.conditions(a.asked), design: p.design, solved: p.solved}, nil
 }
 
 // ranked is what a change leaves in the figures by which changes are ranked: where a crack
@@ -301,13 +313,13 @@ type turnStep struct {
 	effort       int
 }
 
-// everyTurn is one block, a few, and as many as help.
-var everyTurn = []turnStep{{"turn-one", 1, 1, 1}, {"turn-few", 6, 2, 1}, {"turn-many", 0, 4, 2}}
+// everyTurn is as many blocks as help, a few, and one.
+var everyTurn = []turnStep{{"turn-many", 0, 4, 2}, {"turn-few", 6, 2, 1}, {"turn-one", 1, 1, 1}}
 
-// turns proposes to turn blocks, step by step as long as more blocks help more;
-// after another change, when one is given.
+// turns proposes to turn blocks, step by step as long as fewer help too: what many do not
+// gain a few do not either. After another change, when one is given.
 func (a *adviser) turns(ctx context.Context, f *layout.File, c check.Conditions, steps []turnStep, after *Candidate) {
-	last := 0
+	last := math.MaxInt
 	for _, s := range steps {
 		if ctx.Err() != nil {
 			a.skip("turning blocks", "no time left")
@@ -318,8 +330,11 @@ func (a *adviser) turns(ctx context.Context, f *layout.File, c check.Conditions,
 			a.skip("turning blocks", err)
 			return
 		}
-		if r.Changed <= last {
-			continue // nothing more to gain than with fewer
+		switch {
+		case r.Changed == 0:
+			return
+		case r.Changed >= last:
+			continue // as many as told already
 		}
 		last = r.Changed
 		p := proposal{name: s.name, effort: s.effort, text: workText(r), file: r.File, cost: Cost{Turned: r.Changed, Text: costOfWork(r)}}
@@ -327,9 +342,13 @@ func (a *adviser) turns(ctx context.Context, f *layout.File, c check.Conditions,
 			p.name, p.note, p.effort = after.Name+"+"+p.name, after.Note, min(most, after.Effort+1)
 			p.text = after.Text + " Then: " + p.text
 			p.cost.Swaps, p.cost.Text = after.Cost.Swaps, after.Cost.Text+"; "+p.cost.Text
-			p.home, p.exposures, p.design = homeMoves[after.Name], exposureMoves[after.Name], after.design
+			p.home, p.exposures = homeMoves[after.Name], exposureMoves[after.Name]
 		}
+		told := len(a.out.Moves)
 		a.work(ctx, &p)
+		if n := len(a.out.Moves); n > told && !promises(&a.out.Moves[n-1]) {
+			return
+		}
 	}
 }
 
@@ -340,8 +359,12 @@ var (
 )
 
 // together turns blocks after the best single change of another sort that does
-// not ask for another design, wood or buyer.
+// not ask for another design, wood or buyer. Of a build that would be another board to
+// ask about.
 func (a *adviser) together(ctx context.Context) {
+	if a.b.Build != nil {
+		return
+	}
 	var best *Candidate
 	for i := range a.out.Moves {
 		if m := &a.out.Moves[i]; m.Cost.Turned == 0 && m.Effort < most && m.Left < 1-leastGain && (best == nil || m.score() < best.score()) {
@@ -353,5 +376,5 @@ func (a *adviser) together(ctx context.Context) {
 	}
 	p := proposal{home: homeMoves[best.Name], exposures: exposureMoves[best.Name]}
 	then := *best
-	a.turns(ctx, then.file, p.conditions(a.cond), everyTurn[2:], &then)
+	a.turns(ctx, then.file, p.conditions(a.cond), everyTurn[:1], &then)
 }

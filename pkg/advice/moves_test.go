@@ -108,7 +108,7 @@ func TestFeetSayWhatIsLeft(t *testing.T) {
 		"nothing lies":      {[]moisture.Event{{Name: "dry-spell"}}, nil},
 	} {
 		asked := check.Conditions{Events: c.asked, ByStress: true}
-		a := &adviser{f: f, b: boardtest.Lay(t, f), asked: asked, cond: asked, out: &Advice{}}
+		a := &adviser{f: f, b: boardtest.Lay(t, f), asked: asked, cond: asked, held: check.NewSession(0), out: &Advice{}}
 		p, ok := a.feet(c.asked)
 		assert.Equal(t, c.left != nil, ok, name)
 		if !ok {

@@ -83,9 +83,9 @@ func (a *adviser) judgeFew(ctx context.Context) {
 			break
 		}
 		judged++
-		c := m.cond
-		c.Progress = a.progress
-		f, _, err := check.FigureOfFile(ctx, m.file, c)
+		asked := *m
+		asked.cond.Progress = a.progress
+		f, err := a.inFull(ctx, &asked)
 		if err != nil {
 			a.skip(m.Text, err)
 			continue

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/check"
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // most is the largest effort of a change.
@@ -15,8 +16,9 @@ const most = 4
 // the utilisation: our own judgment.
 const effortWeight = 0.15
 
-// mostJudged is how many changes are judged in full, the best by stress first.
-const mostJudged = 10
+// mostJudged is how many changes are judged in full, the best by stress first; of those
+// that make another board of a build mostDesigns.
+const mostJudged, mostDesigns = 10, 4
 
 // rankedBy names what stands in for the figures that are told while candidates are
 // ranked.
@@ -51,17 +53,33 @@ func (a *adviser) judge(ctx context.Context) {
 	ranked := a.out.Moves
 	a.out.Moves = nil
 	slices.SortStableFunc(ranked, func(x, y Candidate) int { return x.rankOfSort() - y.rankOfSort() })
+	var judged [2]int
 	for i := range ranked {
 		m := &ranked[i]
-		if i >= mostJudged {
+		sort := m.rankOfSort()
+		if judged[sort] >= [2]int{mostJudged, mostDesigns}[sort] {
 			a.skip(m.Text, "others promise more")
 			continue
 		}
-		f, _, err := check.FigureOfFile(ctx, m.file, m.cond)
+		judged[sort]++
+		f, err := a.inFull(ctx, m)
 		m.Figure, m.Left = f, left(f.Index, a.out.Now.Index)
 		a.take(ctx, m.Text, m, err)
 	}
 	a.rank(a.told)
+}
+
+// inFull is the figure of a change as a check tells it.
+func (a *adviser) inFull(ctx context.Context, m *Candidate) (check.Figure, error) {
+	b, faults := m.file.Board()
+	if len(faults) > 0 {
+		return check.Figure{}, faults
+	}
+	if m.solved && !slices.ContainsFunc(b.Pieces, func(p layout.Piece) bool { return p.RingUnknown }) {
+		return a.held.FigureOf(ctx, b, m.cond)
+	}
+	f, _, err := check.FigureOfFile(ctx, m.file, m.cond)
+	return f, err
 }
 
 // rankOfSort puts what the shop can do before what makes another board.

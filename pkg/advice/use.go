@@ -111,7 +111,7 @@ func (a *adviser) use(events []moisture.Event) []proposal {
 		out = append(out, p)
 	}
 	if f, ok := densest(); ok && f.Key != a.b.Finish {
-		out = append(out, proposal{name: "denser-finish", effort: 2, same: true, text: fmt.Sprintf("Seal both faces alike with %s, %s.", strings.ToLower(f.Name), quantity.Count(f.Coats, "coat")),
+		out = append(out, proposal{name: "denser-finish", effort: 2, solved: true, same: true, text: fmt.Sprintf("Seal both faces alike with %s, %s.", strings.ToLower(f.Name), quantity.Count(f.Coats, "coat")),
 			cost: Cost{Text: "a film on the faces"}, note: "Knives cut a film; it suits a board for serving. The published figures were measured on side grain.",
 			make: func(to *layout.File) { to.Finish = f.Key }})
 	}
@@ -144,7 +144,7 @@ func (a *adviser) feet(events []moisture.Event) (proposal, bool) {
 	if !helps || len(left) == 0 {
 		return proposal{}, false
 	}
-	return proposal{name: "feet", effort: 1, text: "Give the board feet, so that air reaches both faces.", exposures: true,
+	return proposal{name: "feet", effort: 1, solved: true, text: "Give the board feet, so that air reaches both faces.", exposures: true,
 		cost: Cost{Text: "feet; one face for use"}, note: "The board file lists the exposures that are left: those of lying flat are not among them.",
 		make: func(f *layout.File) { f.Exposures = left }}, true
 }
@@ -199,7 +199,7 @@ func (a *adviser) homes() []proposal {
 	sort.SliceStable(all, func(i, k int) bool { return far(all[i]) < far(all[k]) })
 	var out []proposal
 	for _, c := range all[:min(len(all), mostHomes)] {
-		out = append(out, proposal{name: "other-home", effort: most, home: true, cost: Cost{Text: "fewer buyers"},
+		out = append(out, proposal{name: "other-home", effort: most, solved: true, home: true, cost: Cost{Text: "fewer buyers"},
 			text: fmt.Sprintf("Sell it to another home: %s.", strings.ToLower(c.Name[:1])+c.Name[1:]), make: func(f *layout.File) { f.Home = layout.Home{Name: c.Key} }})
 	}
 	return out

@@ -23,6 +23,7 @@ type Stock struct {
 	Where    string   `json:"where"`
 	Warmth   float64  `json:"temperature_correction"` // % MC that the meter shows too much in this shop
 	Woods    []Arrive `json:"woods"`
+	Weigh    string   `json:"weigh"`  // how to tell that sticks have settled; "" where none waits
 	Spread   float64  `json:"spread"` // % MC: refuse planks of a lot that differ by more on arrival
 	Refuse   string   `json:"refuse"`
 	Glued    float64  `json:"glued_spread"` // % MC between pieces at gluing that this design bears
@@ -39,6 +40,7 @@ type Arrive struct {
 	Thickness float64  `json:"thickness"` // mm, of its thickest rough stick
 	Plank     *float64 `json:"plank_days"`
 	Ripped    *float64 `json:"ripped_days"` // sticks open on four sides
+	Weekly    float64  `json:"last_week"`   // g of each kg that its sticks still change by in the last week of those days; 0 where they do not wait
 	Reading   *float64 `json:"reading"`     // % MC that a meter with the Douglas-fir scale shows in this shop at the target; nil without a published curve
 	Note      string   `json:"note"`
 	edge      *float64 // as Ripped, of the sticks that go into borders alone
@@ -81,6 +83,7 @@ func (m *maker) stock(p *Plan) error {
 		}
 		s.Woods = append(s.Woods, a)
 	}
+	s.Weigh = weighing(s.Woods)
 	shop, member := adhesive.Spreads()
 	s.Spread = shop
 	s.Refuse = fmt.Sprintf("Send back, or sort out, planks of a lot that read more than %g %% apart (what careful shops keep; the handbook allows %g within one member). Glue nothing above %g %%: %s does not take it, and it will move.", shop, member, glue.MCHigh, glue.Name)
@@ -97,7 +100,7 @@ func (m *maker) stock(p *Plan) error {
 	if len(m.w.gluings) == 0 {
 		s.AtGluing = "Nothing is glued: the target is what it is milled at."
 	}
-	s.Rule = "target = middle of the home's driest and dampest month, within what the glue takes; points = (1.96·s/0.5)² with s from meter and boards together; days by diffusion until no layer is further than 0.5 % from balance, both faces open (planks), or as a sheet of thickness 1/√(1/a²+1/b²) (ripped sticks, four sides open); reading = moisture at which Douglas-fir resists as much, and the correction for temperature"
+	s.Rule = "target = middle of the home's driest and dampest month, within what the glue takes; points = (1.96·s/0.5)² with s from meter and boards together; days by diffusion until no layer is further than 0.5 % from balance, both faces open (planks), or as the product of what is left in the two sheets that make a stick (ripped, four sides open); reading = moisture at which Douglas-fir resists as much, and the correction for temperature"
 	s.Figures = l.told()
 	return nil
 }
@@ -146,19 +149,20 @@ func (m *maker) arrive(l *ledger, key string, air moisture.Room, s *Stock) (Arri
 	if told {
 		l.note(Figure{"arrival-" + key, a.Arrival, "% MC", "stock " + key + " as bought", "Told by the shop.", "given"})
 	}
-	var four float64
-	a.Thickness, four = m.thickest(key, func(*Stick) bool { return true })
+	var wide float64
+	a.Thickness, wide = m.thickest(key, func(*Stick) bool { return true })
 	within := l.use("close-enough")
-	var err error
-	if a.Plank, err = m.settling(of, a.Thickness, a.Arrival, air, within); err != nil {
+	hours, err := moisture.Settle(m.ctx, column(of, a.Thickness, a.Arrival), air, within)
+	if err != nil {
 		return a, err
 	}
-	if a.Ripped, err = m.settling(of, four, a.Arrival, air, within); err != nil {
+	a.Plank = bounded(hours / 24)
+	if a.Ripped, a.Weekly, err = m.settling(of, a.Thickness, wide, a.Arrival, air, within); err != nil {
 		return a, err
 	}
 	a.edge = a.Ripped
-	if thick, four := m.thickest(key, func(s *Stick) bool { return s.edge }); thick > 0 {
-		if a.edge, err = m.settling(of, four, a.Arrival, air, within); err != nil {
+	if thick, wide := m.thickest(key, func(s *Stick) bool { return s.edge }); thick > 0 {
+		if a.edge, _, err = m.settling(of, thick, wide, a.Arrival, air, within); err != nil {
 			return a, err
 		}
 	}
@@ -172,10 +176,9 @@ func (m *maker) arrive(l *ledger, key string, air moisture.Room, s *Stock) (Arri
 	return a, nil
 }
 
-// thickest is the rough thickness [mm] of the thickest of some sticks of a stock, and
-// that of the sheet that follows the air as fast as the stick does, open on four sides.
-func (m *maker) thickest(key string, of func(*Stick) bool) (thick, four float64) {
-	wide := math.Inf(1)
+// thickest is the rough section [mm] of the thickest of some sticks of a stock, the
+// widest where several are as thick; 0 for none.
+func (m *maker) thickest(key string, of func(*Stick) bool) (thick, wide float64) {
 	for i := range m.w.sticks {
 		t := &m.w.sticks[i]
 		if t.Stock != key || !of(t) {
@@ -183,20 +186,44 @@ func (m *maker) thickest(key string, of func(*Stick) bool) (thick, four float64)
 		}
 		// the side of a rough stick that is sawn from the plank's thickness is the smaller
 		thin, broad := math.Min(t.RoughThickness, t.RoughWidth), math.Max(t.RoughThickness, t.RoughWidth)
-		if thin > thick {
+		if thin > thick || thin == thick && broad > wide {
 			thick, wide = thin, broad
 		}
 	}
-	return thick, 1 / math.Sqrt(1/(thick*thick)+1/(wide*wide))
+	return thick, wide
 }
 
-// settling is how long wood of a thickness [mm] and a moisture [% MC] takes to come
-// within so much of balance with the air, days; nil for longer than is followed.
-func (m *maker) settling(of *wood.Species, thickness, from float64, air moisture.Room, within float64) (*float64, error) {
-	h, err := moisture.Settle(m.ctx, moisture.Column{Species: of, Thickness: math.Max(moisture.MinThickness, thickness), M0: from}, air, within)
+// column is wood of a thickness [mm] and a moisture [% MC], its fibres along its faces.
+func column(of *wood.Species, thickness, from float64) moisture.Column {
+	return moisture.Column{Species: of, Thickness: math.Max(moisture.MinThickness, thickness), M0: from}
+}
+
+// settling is how long a stick of a section [mm] and a moisture [% MC], open on four sides,
+// takes to come within so much of balance with the air, days, nil for longer than is
+// followed; and by how many grams of each kg it still changes in the last week of it.
+func (m *maker) settling(of *wood.Species, thick, wide, from float64, air moisture.Room, within float64) (*float64, float64, error) {
+	h, week, err := moisture.SettleStick(m.ctx, column(of, thick, from), math.Max(moisture.MinThickness, wide), air, within)
 	if err != nil || math.IsInf(h, 1) {
-		return nil, err
+		return nil, 0, err
 	}
 	d := h / 24
-	return &d, nil
+	return &d, 1000 * week / (100 + from), nil
+}
+
+// bundle is what a kitchen scale weighs, kg, to a gram.
+const bundle = 5.0
+
+// weighing tells a maker without a meter that good when sticks have settled: by weight. The
+// last to change so much in a week tells for all.
+func weighing(woods []Arrive) string {
+	least, longest := math.Inf(1), 0.0
+	for _, a := range woods {
+		if a.Weekly > 0 && a.Ripped != nil {
+			least, longest = math.Min(least, a.Weekly), math.Max(longest, *a.Ripped)
+		}
+	}
+	if longest == 0 {
+		return ""
+	}
+	return fmt.Sprintf("The days are for stock that arrives so far off, ripped and on stickers, all four sides in that air, until its middle too is within half a per cent; what is so near already need not wait, a plank takes longer, a closed pile longer still. The last of it shows on no meter: weigh %g kg of sticks once a week. They have settled when a week changes that by less than %.1f g.", bundle, bundle*least)
 }

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/verdict"
 	"github.com/tanrad/tanrad/pkg/window"
@@ -34,4 +35,20 @@ func TestHowUnlikeSticksMayBe(t *testing.T) {
 	assert.Zero(t, s.Glued)
 	assert.Contains(t, s.AtGluing, "nothing to spare")
 	assert.Contains(t, s.AtGluing, "within 2.5 % of each other")
+}
+
+// Sticks have settled when a week changes a kilogram of them by so little, which a maker
+// can weigh; of several woods the last tells.
+func TestSettledSticksAreWeighed(t *testing.T) {
+	days := 40.0
+	text := weighing([]Arrive{{Ripped: &days, Weekly: 1.26}, {Ripped: &days, Weekly: 0.84}, {Weekly: 0.1}})
+	assert.Contains(t, text, "weigh 5 kg of sticks once a week. They have settled when a week changes that by less than 4.2 g")
+	assert.Empty(t, weighing([]Arrive{{}}))
+	p, err := made()
+	require.NoError(t, err)
+	for _, a := range p.Stock.Woods {
+		assert.Positive(t, a.Weekly)
+		assert.Less(t, *a.Ripped, *a.Plank)
+	}
+	assert.NotEmpty(t, p.Stock.Weigh)
 }

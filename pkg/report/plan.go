@@ -70,6 +70,9 @@ func stockText(p *page, v *plan.Plan, s Style) {
 		rows = append(rows, []string{a.Stock + "  " + a.Species, fmt.Sprintf("%.1f %%", a.Arrival), s.size(a.Thickness), quantity.Days(a.Plank), quantity.Days(a.Ripped), reading})
 	}
 	p.table([]string{"wood", "arrives", "thick", "days, plank", "days, ripped", "meter at target"}, []bool{false, true, true, true, true, true}, rows)
+	if k.Weigh != "" {
+		p.item("Weigh", k.Weigh)
+	}
 	p.item("Refuse", k.Refuse)
 	p.item("Gluing", k.AtGluing)
 }
