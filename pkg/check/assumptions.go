@@ -37,6 +37,7 @@ var notModelled = []string{
 	"Liquid water that leaks into open joints, and what the sides of thin end-grain boards take up.",
 	"Knots, slope of grain that no file tells, and that of planks whose pith is neither told nor taken, reaction and juvenile wood, checks from drying, and other faults of the pieces.",
 	"Creep, ageing and softening of the glue, starved or badly clamped joints, and stress from clamping.",
+	"Air that changes from day to day: it would let the skin of the wood forget sooner that it was crushed, so that a board wetted on one face may come out hollower here than it is.",
 	"Years of washing: no law of fatigue or of ageing under repeated wetting was found for glue lines or wood, so that every change is judged as if it came once.",
 	"Weight, knives and knocks.",
 	"In the chance: the errors of the tables and of this model itself, and that any of several bad places may give, not the worst alone.",

@@ -69,6 +69,14 @@ func (m reporter) byTheLog(l *influence.Load) (why, helps string) {
 
 // bends says why a board leaves the top in a history.
 func (m reporter) bends(h *influence.ExposureResult) (why, helps string) {
+	const alike = "wet and dry both faces alike, on edge or on feet; one finish on both faces"
+	if short, ok := m.CrushedFace(h.LoadHistory, h.Stands.Time); ok {
+		side, lie := "bottom", "its edges go down"
+		if short > 0 {
+			side, lie = "top", "its edges rise"
+		}
+		return fmt.Sprintf("The %s face swelled, was crushed against the wood below it, and is short now that it has dried: %s.", side, lie), alike
+	}
 	wetter, ok := m.WetterFace(h.LoadHistory, h.Stands.Time)
 	if !ok {
 		return m.byTheLog(m.At(h.LoadHistory, h.LoadHistory.Shape, h.Stands.Time, nil))
@@ -77,8 +85,7 @@ func (m reporter) bends(h *influence.ExposureResult) (why, helps string) {
 	if wetter > 0 {
 		side, lie = "top", "its edges go down"
 	}
-	return fmt.Sprintf("The %s face holds more water than the other and grows past it: %s.", side, lie),
-		"wet and dry both faces alike, on edge or on feet; one finish on both faces"
+	return fmt.Sprintf("The %s face holds more water than the other and grows past it: %s.", side, lie), alike
 }
 
 const glueHelps = "a glue of a higher water class (EN 204); never left in water, never near heat"

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -37,4 +38,18 @@ func TestFaultsOfHowABoardStands(t *testing.T) {
 	}
 	_, err := layout.Read([]byte(`{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"grain":0,"heart":"left"}},"field":{"grid":{"block":[40,40],"rows":["A"]}}}`))
 	assert.ErrorContains(t, err, "/stock/A/heart")
+}
+
+// A face that was wetted for a moment is crushed against the wood below and ends up short:
+// the board is hollow on it, and is not told to be wetter there.
+func TestAFaceThatWasCrushedIsShort(t *testing.T) {
+	for face, rise := range map[string]float64{"top": 1, "bottom": -1} {
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":30,"stock":{"A":{"species":"northern-red-oak","ring_angle":90,"grain":0,"moisture":10}},
+			"field":{"grid":{"block":[600,200],"rows":["A"]}},"home":"maritime-temperate","exposures":[{"name":"wash-one-face","minutes":2,"water":0.01,"dry_hours":168,"month":7,"face":"%s"}]}`, face)
+		r := reportOf(t, b, Conditions{NoCauses: true, NoChance: true, NoCracks: true, Events: b.Exposures})
+		o := modeOf(t, r, OutOfFlat)
+		assert.Contains(t, o.Why, "The "+face+" face swelled, was crushed")
+		assert.Equal(t, map[float64]bool{1: true, -1: false}[rise], strings.Contains(o.Why, "its edges rise"))
+		assert.Positive(t, rise*r.Exposures[0].Cup)
+	}
 }

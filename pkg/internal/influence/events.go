@@ -43,11 +43,23 @@ func (c *LoadHistory) Drinks() bool {
 // WetterFace is 1 where the top face holds more water than the bottom at a time, −1
 // where it holds less (dimensionless); ok is false where both are alike.
 func (m *Model) WetterFace(c *LoadHistory, i int) (side float64, ok bool) {
-	sum := 0.0
-	for k := range m.Kinds {
-		sum += m.Kinds[k].share * c.Elastic[k].slope[i]
-	}
+	sum := m.slopeOf(c.Elastic, i)
 	return math.Copysign(1, sum), math.Abs(sum) > alikeFaces
+}
+
+// CrushedFace is 1 where the top face was crushed while it was wet and is short now, −1
+// where the bottom was (dimensionless); ok is false where a board bends as its water says.
+func (m *Model) CrushedFace(c *LoadHistory, i int) (side float64, ok bool) {
+	bent, water := m.slopeOf(c.Shape, i), m.slopeOf(c.Elastic, i)
+	return -math.Copysign(1, bent), math.Abs(bent) > alikeFaces && bent*water <= 0
+}
+
+// slopeOf is the mean slope over the board at a time [% MC per mm].
+func (m *Model) slopeOf(of []kindHistory, i int) (sum float64) {
+	for k := range m.Kinds {
+		sum += m.Kinds[k].share * of[k].slope[i]
+	}
+	return sum
 }
 
 // alikeFaces is the gradient [% MC per mm] below which both faces are alike.
