@@ -61,3 +61,15 @@ func TestDepthsAreToldInTheUnitsOfTheFile(t *testing.T) {
 	assert.Regexp(t, `hecks to [\d /]+ in`, inches)
 	assert.NotContains(t, inches, " mm")
 }
+
+// Nor does a board read better for one wood that was glued ever damper beside another that
+// was not: it is cut where its own home stresses it, not only where a season would.
+func TestOneDamperWoodReadsNoBetter(t *testing.T) {
+	last := 0.0
+	for _, mc := range []float64{19, 21, 22, 25} {
+		r := reportOf(t, boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":40,"stock":{"A":{"species":"afrormosia","ring_angle":0,"moisture":%g},"B":{"species":"sugar-maple","ring_angle":90,"moisture":8}},
+			"field":{"grid":{"block":[40,40],"rows":["AB","BA"]}}}`, mc), Conditions{NoHistories: true, NoCauses: true, NoChance: true})
+		assert.GreaterOrEqual(t, r.Utilisation, last, "%g %%", mc)
+		last = r.Utilisation
+	}
+}

@@ -54,8 +54,12 @@ func Pair(w io.Writer, r *pair.Result, s Style) error {
 
 // notices asks about what is possible but hardly meant.
 func notices(p *page, list notice.List) {
-	const asked = "Is this right?"
-	for _, n := range list {
+	const asked, most = "Is this right?", 4
+	for i, n := range list {
+		if more := len(list) - most; i == most && more > 1 { // twelve months with one slip are one slip
+			p.line("%s And %d more places like these: --json tells them all.", asked, more)
+			return
+		}
 		text := strings.TrimSpace(strings.TrimSuffix(n.Text, asked))
 		for _, l := range wrap(asked+" "+n.Pointer+": "+text, width) {
 			p.line("%s", l)

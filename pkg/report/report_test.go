@@ -171,6 +171,12 @@ func TestNoticesStandUnderTheHeadline(t *testing.T) {
 	asked := strings.Join(lines[2:7], " ")
 	assert.Contains(t, asked, "Is this right? /stock/W/moisture: 0.08 % MC is unusual for the moisture of wood that is glued (4 to 16 % MC): a fraction for a percentage? Did you mean 8 % MC? Is this right? /glue_up/humidity: 97 %")
 	assert.Equal(t, 2, strings.Count(strings.Join(lines, " "), "Is this right?"), "once a question")
+	for range 12 {
+		r.Notices.Look(notice.Humidity, 0.4, "/home/months/0/humidity")
+	}
+	text := board(t, r, report.Style{})
+	assert.Equal(t, 5, strings.Count(text, "Is this right?"), "twelve months with one slip are one slip")
+	assert.Contains(t, text, "And 10 more places like these")
 }
 
 func TestPairAndMovement(t *testing.T) {

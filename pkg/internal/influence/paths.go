@@ -3,6 +3,7 @@ package influence
 import (
 	"context"
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
@@ -127,29 +128,20 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) erro
 			}
 		}
 		sort.SliceStable(hardest, byStress)
-		for _, p := range hardest {
-			if p.U < Quiet {
-				break
-			}
-			if out.laid(&p) {
-				break
-			}
-			path := m.laid.find(&p)
-			if path == nil {
-				if path, err = m.layPath(ctx, &p); err != nil {
-					return err
-				}
-				m.laid.put(&p, path)
-			}
-			if path == nil { // nowhere clear of corners
-				continue
-			}
-			if err := path.judge(ctx, out); err != nil {
-				return err
-			}
-			cut[p.piece] = true
-			out.Paths = append(out.Paths, *path)
-			break
+		if err := m.cutFirst(ctx, out, hardest, cut); err != nil {
+			return err
+		}
+	}
+	if m.gluedApart() {
+		asked := slices.Clone(worst)
+		sort.SliceStable(asked, func(a, b int) bool { return verdict.Worse(asked[a].U, asked[b].U) })
+		asked = slices.DeleteFunc(asked, func(p place) bool { return cut[p.piece] && out.laid(&p) || p.load == nil })
+		asked = asked[:min(settled, len(asked))]
+		for i := range asked {
+			m.settle(&asked[i])
+		}
+		if err := m.cutFirst(ctx, out, asked, cut); err != nil {
+			return err
 		}
 	}
 	for i := range worst {
@@ -159,6 +151,44 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) erro
 	}
 	sort.SliceStable(out.Paths, func(a, b int) bool { return verdict.Worse(out.Paths[a].Result.V, out.Paths[b].Result.V) })
 	return nil
+}
+
+// cutFirst lays a path through the first of some places, the hardest first, that is clear of
+// corners, and judges it; none where one runs there already. Errors: the context's.
+func (m *Model) cutFirst(ctx context.Context, out *Judged, hardest []place, cut []bool) (err error) {
+	for _, p := range hardest {
+		if p.U < Quiet || out.laid(&p) {
+			return nil
+		}
+		path := m.laid.find(&p)
+		if path == nil {
+			if path, err = m.layPath(ctx, &p); err != nil {
+				return err
+			}
+			m.laid.put(&p, path)
+		}
+		if path == nil { // nowhere clear of corners
+			continue
+		}
+		if err := path.judge(ctx, out); err != nil {
+			return err
+		}
+		cut[p.piece] = true
+		out.Paths = append(out.Paths, *path)
+		return nil
+	}
+	return nil
+}
+
+// gluedApart tells that pieces were glued further apart in moisture than wood is dried and
+// wetted to find where it may split: what a home does then may stress other places most,
+// and a third path runs through the hardest of those.
+func (m *Model) gluedApart() bool {
+	low, high := math.Inf(1), math.Inf(-1)
+	for k := range m.Kinds {
+		low, high = min(low, m.Kinds[k].Glued), max(high, m.Kinds[k].Glued)
+	}
+	return high-low > swing
 }
 
 // swing is how far wood is dried and wetted as a whole to find where it may split,
