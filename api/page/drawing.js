@@ -56,6 +56,16 @@ function ringsPath(piece, c, r) {
 const words = ["holds", "tight", "doubtful", "fails"];
 export const width = (u) => 1.2 + 3 * Math.min(u, 1) + Math.min(Math.max(u - 1, 0), 1);
 
+// nodesOn are the numbers of the points that lie on a joint, from its one end to the other.
+function nodesOn(j, points) {
+  const dx = j.to[0] - j.from[0], dy = j.to[1] - j.from[1], l = Math.hypot(dx, dy), on = [];
+  points.forEach((q, k) => {
+    const x = q[0] - j.from[0], y = q[1] - j.from[1], s = (x * dx + y * dy) / l;
+    if (Math.abs(x * dy - y * dx) / l < 0.02 && s > -0.02 && s < l + 0.02) on.push([s, k]);
+  });
+  return on.sort((a, b) => a[0] - b[0]).map((o) => o[1]);
+}
+
 // Scene keeps the elements of one drawing and moves them.
 export class Scene {
   constructor(root, { loose = false } = {}) {
@@ -74,6 +84,8 @@ export class Scene {
       grow * report.width + 2 * this.pad, grow * report.height + 2 * this.pad].map(n3).join(" "));
     const flip = svg("g", { transform: `translate(0 ${n3(report.height)}) scale(1 -1)` });
     this.pieces.clear();
+    this.painted = ""; // no lines yet
+    this.nodes = new Map(); // on every joint
     const wood = svg("g", {});
     for (const p of report.pieces) {
       const c = middle(p.outline), colour = colourOf(p);
@@ -156,13 +168,9 @@ export class Scene {
   along(j) {
     const m = this.moved && this.moved.get(j.a);
     if (!m) return [j.from, j.to];
-    const dx = j.to[0] - j.from[0], dy = j.to[1] - j.from[1], l = Math.hypot(dx, dy), on = [];
-    m.from.forEach((q, k) => {
-      const x = q[0] - j.from[0], y = q[1] - j.from[1], s = (x * dx + y * dy) / l;
-      if (Math.abs(x * dy - y * dx) / l < 0.02 && s > -0.02 && s < l + 0.02) on.push([s, m.at[k]]);
-    });
-    on.sort((a, b) => a[0] - b[0]);
-    return on.length < 2 ? [j.from, j.to] : on.map((o) => o[1]);
+    let on = this.nodes.get(j.id);
+    if (!on || on.from !== m.from) this.nodes.set(j.id, (on = { from: m.from, at: nodesOn(j, m.from) })); // the same for every moment
+    return on.at.length < 2 ? [j.from, j.to] : on.at.map((k) => m.at[k]);
   }
 
   // jointNear is the joint within some pixels of a place of the window, "" for none.
@@ -184,27 +192,47 @@ export class Scene {
   }
 
   // paint draws the joints by their words; of gives [utilisation, word] of a joint.
+  // While they keep their words and their order the lines are moved and not made anew,
+  // so that a slider runs at the speed of the screen.
   paint(of, worst) {
-    const scale = this.root.getBoundingClientRect().width / this.root.viewBox.baseVal.width || 1; // px a mm
     const list = this.report.joints.map((j) => [j, ...of(j)]).sort((a, b) => a[1] - b[1]);
+    const key = list.map(([j, , word]) => j.id + word).join();
+    if (key !== this.painted) this.lay(list, key);
+    list.forEach(([j, u], i) => {
+      const w = n3(Math.min(width(u), 0.7 * this.scale * Math.min(this.pieces.get(j.a).reach, this.pieces.get(j.b).reach))); // an inlay stays in sight
+      const d = path(this.along(j), false), [under, over, core] = this.lines[i];
+      for (const e of this.lines[i]) e.setAttribute("d", d);
+      under.setAttribute("stroke-width", n3(w + 0.4 * Math.min(w, 4)));
+      over.setAttribute("stroke-width", w);
+      if (core) core.setAttribute("stroke-width", n3(w * 0.34));
+    });
+    this.ring(this.report.joints.find((k) => k.id === worst));
+  }
+
+  // lay makes the lines of the joints, the worst on top.
+  lay(list, key) {
     const under = svg("g", {}), over = svg("g", {});
-    for (const [j, u, word] of list) {
-      const known = words.includes(word) ? word : "holds", d = path(this.along(j), false);
-      const w = Math.min(width(u), 0.7 * scale * Math.min(this.pieces.get(j.a).reach, this.pieces.get(j.b).reach)); // an inlay stays in sight
-      under.append(svg("path", { class: "joint under", d, "stroke-width": n3(w + 0.4 * Math.min(w, 4)) }));
-      over.append(svg("path", { class: `joint ${known}`, d, "stroke-width": n3(w), "data-joint": j.id }));
-      if (known === "fails") over.append(svg("path", { class: "joint core", d, "stroke-width": n3(w * 0.34) }));
-    }
+    this.painted = key;
+    this.scale = this.root.getBoundingClientRect().width / this.root.viewBox.baseVal.width || 1; // px a mm
+    this.lines = list.map(([j, , word]) => {
+      const known = words.includes(word) ? word : "holds", line = [svg("path", { class: "joint under" }), svg("path", { class: `joint ${known}`, "data-joint": j.id })];
+      if (known === "fails") line.push(svg("path", { class: "joint core" }));
+      under.append(line[0]);
+      over.append(...line.slice(1));
+      return line;
+    });
     this.joints.replaceChildren(under, over);
+  }
+
+  // ring marks the worst joint.
+  ring(j) {
     this.call.replaceChildren();
-    const j = this.report.joints.find((k) => k.id === worst);
-    if (j) {
-      const line = this.along(j), a = line[0], b = line.at(-1), c = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
-      const r = Math.hypot(b[0] - a[0], b[1] - a[1]) / 2 + 0.02 * this.size;
-      const turn = (Math.atan2(b[1] - a[1], b[0] - a[0]) * 180) / Math.PI;
-      for (const kind of ["worst back", "worst"]) {
-        this.call.append(svg("ellipse", { class: kind, cx: n3(c[0]), cy: n3(c[1]), rx: n3(r), ry: n3(Math.min(r, 0.03 * this.size)), transform: `rotate(${n3(turn)} ${n3(c[0])} ${n3(c[1])})` }));
-      }
+    if (!j) return;
+    const line = this.along(j), a = line[0], b = line.at(-1), c = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+    const r = Math.hypot(b[0] - a[0], b[1] - a[1]) / 2 + 0.02 * this.size;
+    const turn = (Math.atan2(b[1] - a[1], b[0] - a[0]) * 180) / Math.PI;
+    for (const kind of ["worst back", "worst"]) {
+      this.call.append(svg("ellipse", { class: kind, cx: n3(c[0]), cy: n3(c[1]), rx: n3(r), ry: n3(Math.min(r, 0.03 * this.size)), transform: `rotate(${n3(turn)} ${n3(c[0])} ${n3(c[1])})` }));
     }
   }
 }

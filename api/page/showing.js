@@ -38,7 +38,7 @@ function draw(rebuild) {
   if (table.shape) {
     if (!table.times) choose();
     glued.move(table.shape, table.times);
-    loose.move(table.shape, table.times);
+    if (!$("loose").hidden) loose.move(table.shape, table.times);
   }
   paint();
   verdict();
@@ -85,11 +85,15 @@ function verdict() {
   $("verdict").className = `verdict ${word}`;
   $("headline").textContent = line;
   $("stage-note").textContent = byRoom() ? `Over its year: ${b.verdict}, ${percent(figureOf(b))}.` : table.year ? "" : "Settled air so far; its year of use is being worked out.";
-  if (s) {
-    $("room-words").replaceChildren(`Settled in this room: ${signed(s.width_change)} in width, ${signed(s.height_change)} in height; ${s.verdict}, ${percent(s.utilisation)}. `,
-      deriving("size@room", "derive its size"));
-  }
+  if (s) roomWords(`Settled in this room: ${signed(s.width_change)} in width, ${signed(s.height_change)} in height; ${s.verdict}, ${percent(s.utilisation)}. `);
   outputs();
+}
+
+let saidOfRoom = ""; // what stands there
+function roomWords(words) {
+  if (words === saidOfRoom) return; // at every frame of a slider
+  saidOfRoom = words;
+  $("room-words").replaceChildren(words, deriving("size@room", "derive its size"));
 }
 
 function why() {
