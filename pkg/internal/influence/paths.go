@@ -327,6 +327,7 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	if err := sub.lock(ctx); err != nil {
 		return nil, err
 	}
+	sub.Plate.ForgetBending() // what is left is the stiffness of the path
 	return &PathMoment{LineMoment: LineMoment{Line: -1}, Piece: p.piece, Path: c, m: sub}, nil
 }
 

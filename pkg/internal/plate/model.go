@@ -184,6 +184,15 @@ func (p *Model) Problem(bending bool) (*sparse.Problem, sparse.Stiffness) {
 	return pr, p.membraneStiffness
 }
 
+// ForgetBending hands the memory of the factor of bending on: nothing is asked of bending
+// afterwards.
+func (p *Model) ForgetBending() {
+	if p.bending != nil {
+		p.bending.Release()
+		p.bending = nil
+	}
+}
+
 func (p *Model) factor(ctx context.Context, nodeDof int, opt Options) (sparse.Factor, error) {
 	pr, k := p.Problem(nodeDof == 3)
 	if opt.Direct {

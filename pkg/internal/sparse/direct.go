@@ -191,6 +191,9 @@ func eliminationTree(n int, start []int, col []int32) []int32 {
 	return parent
 }
 
+// Release implements Factor.
+func (f *directFactor) Release() { f.l = matrix{} }
+
 func (f *directFactor) N() int       { return f.full }
 func (f *directFactor) Stats() Stats { return f.stats }
 

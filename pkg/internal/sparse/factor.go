@@ -25,6 +25,8 @@ type Factor interface {
 	// and a context that has ended are errors.
 	Gram(ctx context.Context, loads [][]PointLoad) (*mat.SymDense, error)
 	Stats() Stats
+	// Release hands the memory of the factor on. Nothing may be asked of it afterwards.
+	Release()
 }
 
 // Stats tells what a factorisation was made of and what it cost.

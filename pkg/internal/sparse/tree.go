@@ -109,5 +109,12 @@ func (f *treeFactor) count(p *Problem, blocks []block) {
 	}
 }
 
+// Release implements Factor.
+func (f *treeFactor) Release() {
+	f.cleanup.Stop()
+	giveBack(f.slabs)
+	f.slabs, f.l, f.stats.Bytes = nil, nil, 0
+}
+
 func (f *treeFactor) N() int       { return f.n }
 func (f *treeFactor) Stats() Stats { return f.stats }
