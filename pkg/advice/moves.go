@@ -147,15 +147,21 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 			a.work(most, &p)
 		}
 	}
-	if b.Build == nil {
-		design(a.borders()) // what helps most comes first, in case time runs out
+	conditioned := func() {
+		for _, p := range slices.Concat(a.glueUp(most), a.rests(most)) {
+			a.work(most, &p)
+		}
 	}
-	a.turns(most, f, stress, everyTurn, nil)
-	for _, p := range slices.Concat(a.glueUp(most), a.rests(most)) {
-		a.work(most, &p)
-	}
-	if b.Build != nil { // what is left to a maker who has cut his sticks before what would be another board
+	// What helps most for its time comes first, in case that runs out: to a maker who has cut
+	// his sticks a wait, elsewhere the border.
+	if b.Build != nil {
+		conditioned()
+		a.turns(most, f, stress, everyTurn, nil)
 		design(a.borders())
+	} else {
+		design(a.borders())
+		a.turns(most, f, stress, everyTurn, nil)
+		conditioned()
 	}
 	design(slices.Concat(a.woods(), a.use(events)))
 	a.together(most)

@@ -56,13 +56,13 @@ func (w *work) steps(told *layout.File) []Step {
 	}
 	wait(func(id string) bool { return id == "field" })
 	if w.rows != nil {
-		for _, p := range exchanges(w.rows) {
-			out = append(out, Step{SwapSlices, fmt.Sprintf("slices %d and %d", p[0]+1, p[1]+1), "change places", "field"})
-		}
 		rows := told.Field.Build.Rows()
+		for _, p := range exchanges(w.rows) {
+			out = append(out, Step{SwapSlices, fmt.Sprintf("slices %d and %d", nth(rows, p[0]), nth(rows, p[1])), "change places", "field"})
+		}
 		for i, from := range w.rows {
 			if was := turnOf(rows[from].Turn); was != w.lies[i] {
-				out = append(out, Step{TurnSlice, fmt.Sprintf("slice %d", i+1), lieWords[w.lies[i]] + " instead of " + strings.TrimPrefix(lieWords[was], "laid "), "field"})
+				out = append(out, Step{TurnSlice, fmt.Sprintf("slice %d", nth(rows, i)), lieWords[w.lies[i]] + " instead of " + strings.TrimPrefix(lieWords[was], "laid "), "field"})
 			}
 		}
 	}
@@ -82,6 +82,16 @@ func (w *work) steps(told *layout.File) []Step {
 		}
 	}
 	return out
+}
+
+// nth counts the slices down to a row: sticks that are laid in are none.
+func nth(rows []layout.SliceOf, row int) (n int) {
+	for _, r := range rows[:row+1] {
+		if r.Panel != "" {
+			n++
+		}
+	}
+	return n
 }
 
 // exchanges takes an order apart into pairs that change places, one after the other.

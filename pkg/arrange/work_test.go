@@ -126,6 +126,13 @@ func TestWorkIsItsFile(t *testing.T) {
 	w.lies[0], w.lies[1] = "over", "over"
 	assert.Equal(t, 2, w.file(f).Field.Build.Repeat)
 
+	laid := f.Clone()
+	laid.Field.Build.Slices, laid.Field.Build.Repeat = []layout.SliceOf{{Panel: "A"}, {Stick: "m"}, {Panel: "A"}}, 0
+	w = &work{}
+	w.tellRows(laid.Field.Build.Rows())
+	w.lies[2] = "over"
+	assert.Equal(t, "slice 2", w.steps(laid)[0].Place, "a stick laid in is no slice")
+
 	assert.Equal(t, [][2]int{{0, 2}, {1, 2}}, exchanges([]int{2, 0, 1}), "a ring of three is two swaps")
 	assert.Equal(t, []string{"top", "bottom", "left"}, otherFirst([]string{"left", "top", "bottom"}))
 }
