@@ -42,6 +42,6 @@
 // Seasons are those of the northern half: winter is December to February.
 //
 // Missing: 1. several causes at once, but for a gluing mistake followed by a
-// season or by the event told. 2. more than one crack at a time. 3. widths of
+// season, by the event told or, of open ends, by the first heating season. 2. more than one crack at a time. 3. widths of
 // cracks. 4. damage that grows from event to event.
 package diagnose
