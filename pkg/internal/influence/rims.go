@@ -21,8 +21,8 @@ type lineEnd struct {
 	joint   int     // of the line
 }
 
-// rimKey is what the history of a rim depends on: the kinds of both sides, whether
-// their fibres run with the line, and its length.
+// rimKey is what the history of a rim depends on: the kinds of both sides, the lower
+// first, whether their fibres run with the line, and its length.
 type rimKey struct {
 	kind   [2]int
 	along  [2]bool
@@ -70,6 +70,10 @@ func (m *Model) findEnds(lm *LineModel) {
 			continue
 		}
 		end.modulus, end.swells, end.gives = swell/give, swells[0]/swell, gives[0]/give
+		if k := &end.key; k.kind[0] > k.kind[1] || k.kind[0] == k.kind[1] && !k.along[0] && k.along[1] {
+			k.kind[0], k.kind[1], k.along[0], k.along[1] = k.kind[1], k.kind[0], k.along[1], k.along[0]
+			end.swells, end.gives = 1-end.swells, 1-end.gives
+		}
 		lm.ends[e] = end
 		lm.Crack.Least[e] = layers.Default().Deep * m.Board.Thickness // a shorter one is a check, and told as such
 		if end.key.along == [2]bool{true, true} {
@@ -196,6 +200,7 @@ func (m *Model) followRims(ctx context.Context, middles []*moisture.History, pha
 		length float64
 	}
 	known := map[oneKey]*moisture.Rim{}
+	typical := m.typicalEnds()
 	for _, lm := range m.Lines {
 		for _, end := range lm.ends {
 			if end == nil || out.of[end.key] != nil {
@@ -216,10 +221,35 @@ func (m *Model) followRims(ctx context.Context, middles []*moisture.History, pha
 				}
 				sides[s] = known[one]
 			}
-			out.of[end.key] = m.rimStress(end, sides, middles)
+			out.of[end.key] = m.rimStress(typical[end.key], sides, middles)
 		}
 	}
 	return out, nil
+}
+
+// typicalEnds are the ends that stand for all of a key, whose rings may differ: their
+// means, so that it does not matter which line is told first.
+func (m *Model) typicalEnds() map[rimKey]*lineEnd {
+	all := map[rimKey][]*lineEnd{}
+	for _, lm := range m.Lines {
+		for _, end := range lm.ends {
+			if end != nil {
+				all[end.key] = append(all[end.key], end)
+			}
+		}
+	}
+	out := map[rimKey]*lineEnd{}
+	for key, ends := range all {
+		mean := *ends[0]
+		for i, end := range ends[1:] { // what is added to a mean of equals is nothing
+			n := float64(i + 2)
+			mean.modulus += (end.modulus - mean.modulus) / n
+			mean.swells += (end.swells - mean.swells) / n
+			mean.gives += (end.gives - mean.gives) / n
+		}
+		out[key] = &mean
+	}
+	return out
 }
 
 // rimStress holds the rim to the strain of the middle: a section along the line that

@@ -144,6 +144,22 @@ func TestAnEndDoesNotKnowItsSides(t *testing.T) {
 		return j.Histories[0].End.Result.V
 	}
 	assert.InEpsilon(t, of(60, `"A","B"`), of(-60, `"B","A"`), 1e-5)
+	// Nor which of several lines is: rings differ from one to the next.
+	plank := func(rings ...int) float64 {
+		stock, rows := "", ""
+		for i, a := range rings {
+			stock += fmt.Sprintf(`,"S%d":{"species":"sugar-maple","ring_angle":%d,"grain":0,"moisture":10}`, i, a)
+			rows += fmt.Sprintf(`,["S%d"]`, i)
+		}
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"finish":"none","stock":{%s},"field":{"grid":{"block":[150,50],"rows":[%s]}},"exposures":[{"name":"wet-cloth","ends":"wet"}]}`, stock[1:], rows[1:])
+		m, err := Prepare(t.Context(), b, Options{Bending: true})
+		require.NoError(t, err)
+		j, err := m.Judge(t.Context(), &Demand{Events: b.Exposures}, nil)
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, j.Histories[0].End.Line, 0)
+		return j.Histories[0].End.Result.V
+	}
+	assert.InEpsilon(t, plank(50, 60, 90), plank(-90, -60, -50), 1e-5)
 }
 
 // Fibres that end on a line do not swell across it: at the corner of a breadboard only the
