@@ -61,13 +61,18 @@ func (p *Prepared) Model() *influence.Model { return p.m.Model }
 // Report judges the prepared board. It may be called again with other
 // conditions of moisture; a second call costs no factorisation.
 func (p *Prepared) Report(ctx context.Context, c Conditions) (*Report, error) {
-	m := p.m
 	j, err := p.judge(ctx, c, true)
 	if err != nil {
 		return nil, err
 	}
+	return p.report(ctx, c, j)
+}
+
+// report tells what was judged.
+func (p *Prepared) report(ctx context.Context, c Conditions, j *influence.Judged) (r *Report, err error) {
+	m := p.m
 	b := m.Board
-	r := &Report{States: []State{}, Name: b.Name, Units: b.Units, Notices: b.Notices, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
+	r = &Report{States: []State{}, Name: b.Name, Units: b.Units, Notices: b.Notices, Width: b.Width, Height: b.Height, Thickness: b.Thickness,
 		Size:  Range{b.Width, b.Width, b.Height, b.Height},
 		Model: ModelFacts{Pieces: len(b.Pieces), Joints: len(b.Joints), Elements: len(m.Mesh.Elements), Nodes: len(m.Mesh.Nodes), Unknowns: m.Plate.Unknowns(), MinAngle: m.Mesh.MinAngle},
 	}

@@ -2,9 +2,11 @@ package check
 
 import (
 	"context"
+	"reflect"
 	"slices"
 	"sync"
 
+	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -20,6 +22,35 @@ type Session struct {
 	most int64
 	mu   sync.Mutex
 	held []*heldBoard // the last one first
+	last [2]*judged   // with histories and without
+}
+
+// judged is the board that was asked about last, with all that was asked of it: what is
+// derived of it then needs no judging again. It takes little beside a solved board.
+type judged struct {
+	mu     sync.Mutex // one report at a time
+	p      *Prepared
+	j      *influence.Judged
+	demand *influence.Demand
+}
+
+// recall gives the last judgement where the same is asked of the same board, nil where not.
+func (s *Session) recall(b *layout.Board, c Conditions) *judged {
+	s.mu.Lock()
+	k := s.last[lastOf(c)]
+	s.mu.Unlock()
+	if k == nil || !k.p.m.SolvedAs(c.Solving()) || !reflect.DeepEqual(k.demand, c.Demand()) || !reflect.DeepEqual(k.p.m.Board, b) {
+		return nil
+	}
+	return k
+}
+
+// lastOf is the place of a judgement among the last ones.
+func lastOf(c Conditions) int {
+	if c.NoHistories {
+		return 1
+	}
+	return 0
 }
 
 // heldBoard is a prepared board with what it takes.
@@ -33,12 +64,29 @@ func NewSession(bytes int64) *Session { return &Session{most: bytes} }
 
 // Board is Board, on what the session holds. Conditions should share one Cache.
 func (s *Session) Board(ctx context.Context, b *layout.Board, c Conditions) (*Report, error) {
-	p, err := s.Prepare(ctx, b, c)
-	if err != nil {
+	if err := c.Check(b).Err(); err != nil {
 		return nil, err
 	}
-	r, err := p.Report(ctx, c)
-	s.keep(p)
+	k := s.recall(b, c)
+	if k == nil {
+		p, err := s.Prepare(ctx, b, c)
+		if err != nil {
+			return nil, err
+		}
+		defer s.keep(p)
+		k = &judged{p: p, demand: c.Demand()}
+		if k.j, err = p.judge(ctx, c, true); err != nil {
+			return nil, err
+		}
+	}
+	k.mu.Lock()
+	r, err := k.p.report(ctx, c, k.j)
+	k.mu.Unlock()
+	if err == nil && !c.ByStress { // an estimate while a finger moves is not asked about again
+		s.mu.Lock()
+		s.last[lastOf(c)] = k
+		s.mu.Unlock()
+	}
 	return r, err
 }
 

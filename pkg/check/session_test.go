@@ -157,3 +157,23 @@ func BenchmarkSession(b *testing.B) {
 		}
 	})
 }
+
+// What is derived of a board comes from what was judged when it was asked about before,
+// and is what a check of its own derives; another demand is judged anew.
+func TestASessionDerivesFromWhatItJudged(t *testing.T) {
+	s, b, c := NewSession(1<<30), boardtest.Text(t, drawn), Conditions{NoHistories: true, NoChance: true, NoCracks: true}
+	_, err := s.Board(t.Context(), b, c)
+	require.NoError(t, err)
+	before := s.last[1]
+	c.Explain = "r1c1"
+	got, err := s.Board(t.Context(), boardtest.Text(t, drawn), c)
+	require.NoError(t, err)
+	assert.Same(t, before, s.last[1])
+	want, err := Board(t.Context(), b, c)
+	require.NoError(t, err)
+	assert.Equal(t, told(t, want), told(t, got))
+	c.Moistures = []float64{12}
+	_, err = s.Board(t.Context(), b, c)
+	require.NoError(t, err)
+	assert.NotSame(t, before, s.last[1])
+}

@@ -14,7 +14,7 @@ import (
 // They may differ in name, home, finish and exposures, which come after the solution.
 // It gives nil when something has to be worked out anew. Errors: those of Prepare.
 func (m *Model) For(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
-	if !m.solvedAs(o) || !sameBuild(m.Board, b) {
+	if !m.SolvedAs(o) || !sameBuild(m.Board, b) {
 		return nil, nil
 	}
 	p, err := translate(ctx, b, o.Events)
@@ -28,8 +28,8 @@ func (m *Model) For(ctx context.Context, b *layout.Board, o Options) (*Model, er
 	return &out, nil
 }
 
-// solvedAs tells whether a model was solved under such options, whatever it may take.
-func (m *Model) solvedAs(o Options) bool {
+// SolvedAs tells whether a model was solved under such options, whatever it may take.
+func (m *Model) SolvedAs(o Options) bool {
 	s := &m.solved
 	return s.Bending == o.Bending && s.Refine == o.Refine && s.Coarsest == o.Coarsest && s.Joints == o.Joints
 }
