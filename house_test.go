@@ -254,3 +254,33 @@ func named(e ast.Expr) string {
 	}
 	return ""
 }
+
+// Every law that DEVELOPERS.md names is held by a test that exists.
+func TestEveryLawHasItsTest(t *testing.T) {
+	text, err := os.ReadFile("DEVELOPERS.md")
+	require.NoError(t, err)
+	_, table, found := strings.Cut(string(text), "| law | held by |")
+	require.True(t, found)
+	table, _, _ = strings.Cut(table, "\n\n")
+	tests := map[string]bool{}
+	require.NoError(t, filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || !strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		src, err := os.ReadFile(path)
+		for _, m := range regexp.MustCompile(`(?m)^func (Test\w+)\(`).FindAllSubmatch(src, -1) {
+			tests[string(m[1])] = true
+		}
+		return err
+	}))
+	laws := 0
+	for _, row := range strings.Split(strings.TrimSpace(table), "\n")[1:] {
+		laws++
+		held := regexp.MustCompile("`(Test\\w+)`").FindAllStringSubmatch(row, -1)
+		assert.NotEmpty(t, held, row)
+		for _, m := range held {
+			assert.True(t, tests[m[1]], "%s is no test", m[1])
+		}
+	}
+	assert.GreaterOrEqual(t, laws, 30)
+}

@@ -66,6 +66,9 @@ var briefly = map[string]string{"/v1/board/improve": "?exposures=none&rounds=1",
 
 // TestExamplesOfTheContractWork sends every example body as it stands there.
 func TestExamplesOfTheContractWork(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{Jobs: broker(t)})
 	soon := newHarness(t, Config{CheckTime: 3 * time.Second}) // of windows what is done by then; see TestWindowsAndAdvice
 	sent := 0
@@ -98,6 +101,9 @@ func TestExamplesOfTheContractWork(t *testing.T) {
 
 // TestGoodRequests holds request and answer of every handler to the contract.
 func TestGoodRequests(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{})
 	for _, q := range []request{
 		{path: "/healthz"}, {path: "/readyz"},
@@ -182,12 +188,12 @@ func TestEveryKeptBoard(t *testing.T) {
 	for _, name := range good {
 		src, err := os.ReadFile(name)
 		require.NoError(t, err)
-		if testing.Short() && len(src) > 20000 {
-			continue
-		}
 		quick := "" // of large boards the report by stress, without the cracks and the chance that the small ones have
 		board, err := layout.Read(src)
 		require.NoError(t, err, name)
+		if testing.Short() && len(board.Pieces) > 16 {
+			continue
+		}
 		if len(board.Pieces) > 16 && os.Getenv("TANRAD_LONG") != "1" {
 			quick = "&cracks=false&chance=false&by=stress"
 		}

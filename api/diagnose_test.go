@@ -17,6 +17,9 @@ func seenOn(board, observation string) string {
 }
 
 func TestDiagnose(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{})
 	ask := func(observation string) string {
 		w := h.good(request{path: "/v1/board/diagnose", body: seenOn(twoBlocks, observation)})

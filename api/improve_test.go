@@ -16,6 +16,9 @@ const fourBlocks = `{"tanrad": 1, "units": "mm", "thickness": 38,
 	"borders": [{"stock": "W", "grain": "along", "width": 15, "sides": ["left", "right"]}]}`
 
 func TestImprove(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{})
 	w := h.good(request{path: "/v1/board/improve?seed=3&rounds=2&deadline=60&home=mediterranean", body: fourBlocks})
 	require.Equal(t, http.StatusOK, w.Code, short(w))
@@ -36,6 +39,9 @@ func TestImprove(t *testing.T) {
 
 // What a shop may do otherwise with a build is told step by step, within the contract.
 func TestImproveABuild(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{})
 	const damp = `{"tanrad": 1, "units": "mm", "thickness": 30, "glue_up": {"humidity": 40, "temperature": 20},
 		"stock": {"M": {"species": "sugar-maple", "ring_angle": 0, "moisture": 11}, "W": {"species": "sugar-maple", "ring_angle": 0, "moisture": 7.7}},
@@ -59,6 +65,9 @@ func TestImproveABuild(t *testing.T) {
 }
 
 func TestWindowsAndAdvice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{})
 	w := h.good(request{path: "/v1/board/windows?exposures=none&home=mediterranean", body: fourBlocks})
 	require.Equal(t, http.StatusOK, w.Code, short(w))

@@ -47,6 +47,9 @@ func submitted(t *testing.T, h *harness, body string, header map[string]string) 
 
 // An answer of a job is the answer of its route.
 func TestAJobAnswersAsItsRoute(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := broker(t)
 	h := newHarness(t, Config{Jobs: b})
 	workOn(t, b)

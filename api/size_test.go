@@ -42,6 +42,9 @@ type jointsOf struct {
 // An edit of a board of 192 blocks with all its joints painted goes through a thin
 // line unpacked.
 func TestQuickAnswersAreSmall(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{})
 	w := h.good(request{path: quickly + "&fields=verdict,utilisation,headline,worst,joints.id,joints.utilisation,joints.verdict", body: turned(12, 16)(1)})
 	require.Equal(t, http.StatusOK, w.Code, short(w))

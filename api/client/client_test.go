@@ -49,9 +49,12 @@ func serve(t *testing.T, cfg api.Config) string {
 
 // Answers come with their types and lose nothing on the way.
 func TestQuestionsAndTheirTypes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	key, secret, err := api.NewKey("tester")
 	require.NoError(t, err)
-	base := serve(t, api.Config{Keys: []api.Key{key}})
+	base := serve(t, api.Config{Keys: []api.Key{key}, CheckTime: 5 * time.Second}) // of windows what is done by then
 	c := &client.Client{Base: base + "/", Key: secret}
 	r, err := c.Check(t.Context(), board, client.Edit)
 	require.NoError(t, err)
@@ -208,6 +211,9 @@ func TestEventsAreTakenUpAgain(t *testing.T) {
 
 // A drawing answers as whole boards do, whether the service keeps its boards or not.
 func TestDrawing(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	for _, keeps := range []int64{0, 1} { // the default, and nothing
 		c := &client.Client{Base: serve(t, api.Config{Answers: keeps})}
 		d, err := c.Draw(board)

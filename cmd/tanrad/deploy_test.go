@@ -51,6 +51,9 @@ func TestDeploymentFilesNameWhatThereIs(t *testing.T) {
 
 // The engine of units reads them, where it is there to be asked.
 func TestUnitsAreWellFormed(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	path, err := exec.LookPath("systemd-analyze")
 	if err != nil {
 		t.Skip("systemd-analyze is not here")

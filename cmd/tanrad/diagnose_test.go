@@ -13,6 +13,9 @@ import (
 )
 
 func TestDiagnose(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	r := run(t, twoByTwo, "diagnose", "-", "--crack", "joint=r1c2|r1c1", "--season", "winter", "--face", "top", "--age", "90")
 	require.Equal(t, 0, r.code, r.err)
 	assert.Contains(t, r.out, "Most likely: ")

@@ -14,6 +14,9 @@ import (
 )
 
 func TestImproveWritesTheBetterBoard(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	file := filepath.Join(t.TempDir(), "better.json")
 	r := run(t, twoByTwo, "improve", "-", "--seed", "2", "--rounds", "2", "--out", file)
 	require.Equal(t, 0, r.code, r.err)
@@ -66,6 +69,9 @@ func TestAdviceTellsWhatHelps(t *testing.T) {
 // A board told as it is built goes from its file to the verdict and to what a shop can do
 // about it, and to plan and care card of the better board.
 func TestABuildFromFileToCard(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	const sails = `{"tanrad": 1, "name": "Two Sails", "units": "mm", "thickness": 30, "finish": "mineral-oil",
 		"stock": {"M": {"species": "sugar-maple", "ring_angle": 15, "moisture": 8}, "W": {"species": "black-walnut", "ring_angle": -60, "moisture": 8}},
 		"field": {"build": {"kerf": 3, "sticks": {"m": {"stock": "M", "section": [40, 40]}, "sail": {"stock": ["M", "W"], "section": [40, 40], "cut": "rising"}},

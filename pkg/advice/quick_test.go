@@ -58,6 +58,9 @@ func TestQuickLeavesSomeBoardsAlone(t *testing.T) {
 // Of a board that lies out of flat no change is told that eases its cracks alone: what is
 // told betters the word or what gives it. By its rings this one has cracks to ease.
 func TestChangesHelpAgainstWhatGivesTheWord(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	f := boardtest.Parse(t, []byte(strings.Replace(crossed, `"field"`, `"glue":"pva-crosslinking","exposures":[{"name":"flat-on-wet-counter"}],"field"`, 1)))
 	var c check.Conditions
 	now, err := check.FigureOf(context.Background(), boardtest.Lay(t, f), c)

@@ -184,8 +184,11 @@ func everyWork(f *layout.File, orders [][]int) (out []*work) {
 // Sticks swapped and turned, slices laid over, a border's face: nothing of all of it beats
 // what the search finds by more than a twentieth.
 func TestASmallBuildIsMadeBest(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	f := pair(t)
-	if testing.Short() && !boardtest.Long() {
+	if !boardtest.Long() {
 		f.KeepBorders(0)
 		delete(f.Field.Build.Panels, "E")
 	}

@@ -44,6 +44,9 @@ func TestAlikeHasNoStress(t *testing.T) {
 
 // TestSidesAreEqual: exchanging the pieces is a look from the other side.
 func TestSidesAreEqual(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	all := wood.All()
 	for i, s := range all {
 		if !boardtest.Long() && i%3 != 0 || testing.Short() && i%9 != 0 {

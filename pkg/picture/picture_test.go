@@ -13,14 +13,17 @@ import (
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/picture"
 )
 
 // Every view of a board is a drawing, well formed, in one call.
 func TestEveryViewIsDrawn(t *testing.T) {
-	b := boardtest.Named(t, "slices-end-for-end")
+	b := boardtest.Text(t, `{"tanrad":1,"units":"mm","thickness":30,"stock":{"M":{"species":"sugar-maple","ring_angle":20,"moisture":8},"W":{"species":"black-walnut","ring_angle":70,"moisture":8}},
+		"field":{"slices":{"strips":[["M",40],["W",40]],"height":40,"count":2,"turn":"over"}}}`)
+	followed := check.Conditions{Events: []moisture.Event{{Name: "year-at-home"}, {Name: "wash-one-face"}}}
 	for _, view := range append(picture.Views(), "") {
-		svg, err := picture.Draw(t.Context(), b, check.Conditions{}, picture.Options{View: view})
+		svg, err := picture.Draw(t.Context(), b, followed, picture.Options{View: view})
 		require.NoError(t, err, view)
 		d := xml.NewDecoder(strings.NewReader(string(svg)))
 		for {
@@ -54,6 +57,9 @@ func TestMarksAreTheReports(t *testing.T) {
 }
 
 func TestViewsThatCannotBeAreFaults(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := boardtest.Named(t, "checker-alike")
 	for _, c := range []struct {
 		o       picture.Options

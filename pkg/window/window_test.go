@@ -121,6 +121,9 @@ func TestFreeBoardHasNoLimits(t *testing.T) {
 // of them under the same conditions, and the board as it stands does not
 // contradict it.
 func TestSizesAreTheChecks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	quiet := func(f *layout.File) *layout.File { // a home that hardly changes: a frame of long grain lives there if it is narrow
 		f.Home = layout.Home{Months: make([]moisture.Room, 12)}
 		for i := range f.Home.Months {
