@@ -59,3 +59,16 @@ func TestAFaceGivesTheWordWhereItsOwnIsWorse(t *testing.T) {
 	assert.Greater(t, e.Verdict.Severity(), Holds.Severity())
 	assert.Contains(t, e.Face.Text, "Opens at the ")
 }
+
+// A stretch does not know at which end its line begins: a board turned by half a turn opens
+// from its faces by the same load.
+func TestAFaceDoesNotKnowWhereItsLineBegins(t *testing.T) {
+	of := func(rows string) float64 {
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":30,"glue":"pva-crosslinking","finish":"mineral-oil-wax","stock":{"C":{"species":"black-cherry","ring_angle":44,"moisture":9},"M":{"species":"sugar-maple","ring_angle":61,"moisture":8.9},
+			"W":{"species":"black-walnut","ring_angle":27,"moisture":9.3},"N":{"species":"sugar-maple","ring_angle":-23,"moisture":9.2}},"field":{"grid":{"block":[45,40],"rows":[%s]}},"exposures":[{"name":"wash-one-face"}]}`, rows)
+		e := reportOf(t, b, Conditions{NoCauses: true, NoChance: true, Events: b.Exposures}).Exposures[0]
+		require.NotNil(t, e.Face)
+		return e.Face.Utilisation
+	}
+	assert.InEpsilon(t, of(`"CM","WN"`), of(`"NW","MC"`), 1e-5)
+}

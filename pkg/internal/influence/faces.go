@@ -189,6 +189,9 @@ func (j *faceJudge) judge(ctx context.Context, line int, lm *LineModel, rests []
 			if long < span-Flat {
 				break
 			}
+			if long-(c.Place[2*a+2]-c.Place[2*a]) >= span-Flat {
+				continue // a shorter one ends there too: so that it does not matter where a line begins
+			}
 			if !j.matters(a, b, k, long) {
 				continue
 			}
