@@ -36,6 +36,17 @@ func TestBrowserBenchOpensWithAnAnswer(t *testing.T) {
 	assert.Positive(t, js[int](t, ctx, `document.querySelectorAll("#causes .bar").length`))
 	assert.Greater(t, js[int](t, ctx, `document.querySelectorAll("#mishaps li svg").length`), 5)
 	assert.Contains(t, js[string](t, ctx, `document.querySelector("#board-words").textContent`), "times larger")
+	do(t, ctx, slideTo("#times", 3), chromedp.Poll(`document.querySelector("#board-words").textContent.includes("drawn 3 times larger")`, nil))
+
+	var met []string // by the Tab key alone
+	do(t, ctx, chromedp.Evaluate(`document.activeElement.blur(); document.querySelector("nav a").focus()`, nil))
+	for range 20 {
+		do(t, ctx, chromedp.KeyEvent(kb.Tab))
+		met = append(met, js[string](t, ctx, `((e) => e.id || e.dataset.tool || e.dataset.id || e.dataset.stock || e.textContent)(document.activeElement)`))
+	}
+	for _, want := range []string{"advise", "look", "paint", "turn", "r1c1", "when-year", "humidity", "day", "times", "show-loose", "play"} {
+		assert.Contains(t, met, want)
+	}
 }
 
 // A block is painted, its rings are turned by drag and by key, each is taken back.
@@ -198,6 +209,8 @@ func TestBrowserDayOfTheYear(t *testing.T) {
 	}
 	damp, dry := wide(75, "14 September"), wide(240, "26 February")
 	assert.Greater(t, damp, dry+1, "mm of the drawing")
+	do(t, ctx, click("#play"), chromedp.WaitVisible("#year"), chromedp.Poll(`document.querySelector("#year").naturalWidth > 0`, nil))
+	assert.Contains(t, js[string](t, ctx, `document.querySelector("#year").alt`), "six moments")
 }
 
 // A remedy is one press, and is taken back by one.
@@ -287,10 +300,12 @@ func TestBrowserDrawingAndCareCard(t *testing.T) {
 	do(t, ctx, drop("broken.svg", quote(`<svg><rect`)), chromedp.WaitVisible("#fault-list li"))
 	assert.Equal(t, 2, js[int](t, ctx, `document.querySelectorAll("#board .piece").length`), "the board that was there stays")
 
-	do(t, ctx, chromedp.Evaluate(`URL.createObjectURL = (b) => { window.saved = b; return "blob:none"; }; HTMLAnchorElement.prototype.click = function () { window.savedAs = this.download; }`, nil),
-		click("#save-card"), chromedp.Poll(`window.savedAs`, nil))
-	assert.Contains(t, js[string](t, ctx, `savedAs`), "care-card.html")
-	assert.Contains(t, js[string](t, ctx, `saved.text()`), "<html")
+	do(t, ctx, chromedp.Evaluate(`URL.createObjectURL = (b) => { window.saved = b; return "blob:none"; }; HTMLAnchorElement.prototype.click = function () { window.savedAs = this.download; }`, nil))
+	for id, want := range map[string][2]string{"save-card": {"care-card.html", "<html"}, "save-board": {".json", `"tanrad": 1`}, "save-json": {"answer.json", `"verdict"`}, "save-svg": {".svg", "<svg"}} {
+		do(t, ctx, chromedp.Evaluate(`window.savedAs = ""`, nil), click("#"+id), chromedp.Poll(`window.savedAs`, nil))
+		assert.Contains(t, js[string](t, ctx, `savedAs`), want[0])
+		assert.Contains(t, js[string](t, ctx, `saved.text()`), want[1], id)
+	}
 }
 
 // From a drag to the repainted verdict on 8 by 6 blocks with a border, in the
