@@ -118,7 +118,7 @@ func (m *maker) card(p *Plan) error {
 	if p.Surface.Kind != "none" && p.Surface.Cure > 0 {
 		c.Food += " Not before " + quantity.Count(int(quantity.Whole(p.Surface.Cure)), "day") + " after the last coat."
 	}
-	if strings.HasPrefix(p.Surface.Kind, "drying") || p.Surface.Kind == "oil" {
+	if strings.HasPrefix(p.Surface.Kind, "drying") { // oils that do not dry are mineral oils and waxes
 		c.Food += " Ask the maker which oil it was: nut oils can harm people with allergies."
 	}
 	c.Rule = "air: settled, changing over a season, utilisation below the limit of tight, at 20 °C; never: mishaps of the board's own check that it does not hold through or that bend it beyond what lies flat; days to come back: nine tenths of the response of the wood that makes most of it, from 35 to 55 % humidity under its finish"

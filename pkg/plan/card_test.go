@@ -24,5 +24,6 @@ func TestTheWorstMishapComesFirst(t *testing.T) {
 	if assert.NoError(t, err) {
 		assert.Contains(t, p.Card.Allergens, "Whoever reacts")
 		assert.NotContains(t, p.Card.Allergens, "dust")
+		assert.Contains(t, p.Card.Food, "nut oils", "it may be one")
 	}
 }

@@ -189,6 +189,7 @@ func TestUnknownRingsInAPlan(t *testing.T) {
 	_, r, err := check.File(t.Context(), f, boardtest.Lay(t, f), c, check.Board)
 	require.NoError(t, err)
 	assert.Equal(t, r.Headline, p.Headline)
+	assert.NotContains(t, p.Card.Food, "nut", "mineral oil is of no nut")
 	assert.Contains(t, p.Notes, r.Rings.Text)
 	for _, s := range p.CutList.Sticks {
 		if s.Stock == "M" {

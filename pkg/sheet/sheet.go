@@ -40,6 +40,7 @@ var pages = template.Must(template.New("").Funcs(template.FuncMap{
 		}
 		return fmt.Sprintf("%.1f", mm)
 	},
+	"told":  func(v float64) bool { return math.Abs(v) >= 0.05 }, // by one decimal
 	"int":   func(v float64) int { return int(math.Ceil(v)) },
 	"one":   func(v float64) string { return fmt.Sprintf("%.1f", v) },
 	"money": func(v float64) string { return fmt.Sprintf("%.2f", v) },

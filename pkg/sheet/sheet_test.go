@@ -49,6 +49,8 @@ func TestPagesHoldThePlan(t *testing.T) {
 	assert.Contains(t, string(card), "size:5.5in 8.5in")
 	assert.Contains(t, string(whole), "size:letter")
 	assert.Contains(t, string(whole), "1 1/2 in", "lengths in inches")
+	assert.NotContains(t, string(whole), "+0.0 %", "nothing to correct for at 20 °C")
+	assert.Contains(t, string(whole), p.Stock.Weigh)
 	for _, task := range p.Calendar.Tasks {
 		assert.Contains(t, string(whole), task.What)
 	}
