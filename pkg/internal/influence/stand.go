@@ -74,7 +74,10 @@ func (m *Model) StandsAt(l *Load) flatness.Stand {
 	cx, cy := m.centre()
 	s, _ := flatness.On(points, cx, cy, m.rimCorners())
 	if s.Gap < Flat {
-		s = flatness.Stand{}
+		return flatness.Stand{}
+	}
+	if s.Rocks < Flat {
+		s.Rocks, s.Press = 0, [2]float64{}
 	}
 	return s
 }

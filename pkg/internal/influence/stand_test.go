@@ -75,3 +75,13 @@ func TestMassOfABoard(t *testing.T) {
 	require.NoError(t, err)
 	assert.InEpsilon(t, 0.63*1.08*2, in.Mass, 1e-9, "2 litres")
 }
+
+// A board that stands on its edges does not rock, by no round-off either.
+func TestWhatStandsDoesNotRock(t *testing.T) {
+	b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":20,"stock":{"A":{"species":"sugar-maple","ring_angle":37,"moisture":8}},"field":{"grid":{"block":[91,67],"rows":["AA","AA"]}}}`)
+	m, err := Prepare(t.Context(), b, Options{Bending: true})
+	require.NoError(t, err)
+	s := m.StandsAt(&Load{Mean: []float64{0}, Slope: []float64{0.05}})
+	assert.Positive(t, s.Gap)
+	assert.True(t, s.Rocks == 0 || s.Rocks >= Flat, "%g mm", s.Rocks)
+}
