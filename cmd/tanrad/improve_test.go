@@ -51,7 +51,7 @@ func TestImproveRefusesNonsense(t *testing.T) {
 
 func TestWindowsTellACareCard(t *testing.T) {
 	// glued dry for a damp home, so that a field soon is too large
-	dry := strings.NewReplacer(`7.5}`, `4}`, `"field"`, `"home": "tropical-open", "exposures": [{"name": "hot-pan"}], "field"`).Replace(twoByTwo)
+	dry := strings.NewReplacer(`7.5}`, `2}`, `"field"`, `"home": "tropical-open", "exposures": [{"name": "hot-pan"}], "field"`).Replace(twoByTwo)
 	r := run(t, dry, "windows", "-")
 	require.Equal(t, 0, r.code, r.err)
 	assert.Regexp(t, `A field up to [\d /]+ in stays below`, r.out)

@@ -43,5 +43,12 @@ type Shape = field.Shape
 // an exposure at the kept time nearest to hour [h]. Lengths are mm, strains
 // dimensionless. Errors: those of Instant.
 func (p *Prepared) Shape(ctx context.Context, c Conditions, name string, hour float64) (*Shape, error) {
-	return field.Board{Model: p.m.Model}.Shape(ctx, c.Demand(), name, hour)
+	s, err := field.Board{Model: p.m.Model}.Shape(ctx, c.Demand(), name, hour)
+	if err != nil {
+		return nil, err
+	}
+	for i := range s.Joints { // the words of a report, which know how the figures of this board scatter
+		s.Joints[i].Verdict = p.m.word(s.Joints[i].Utilisation)
+	}
+	return s, nil
 }

@@ -39,7 +39,7 @@ type FreeStrain struct {
 type JointState struct {
 	ID          string       `json:"id"`
 	Utilisation float64      `json:"utilisation"`
-	Verdict     verdict.Word `json:"verdict"`
+	Verdict     verdict.Word `json:"verdict"` // package check says it
 }
 
 // Shape gives the board at the moment that Instant finds by the same name and
@@ -66,7 +66,7 @@ func (m Board) Shape(ctx context.Context, d *influence.Demand, name string, hour
 		return nil, err
 	}
 	for j, u := range us {
-		s.Joints = append(s.Joints, JointState{m.Board.Joints[j].ID, u, verdict.Of(u)})
+		s.Joints = append(s.Joints, JointState{ID: m.Board.Joints[j].ID, Utilisation: u})
 	}
 	return s, nil
 }
