@@ -157,11 +157,16 @@ func slideTo(id string, v int) chromedp.Action {
 	return chromedp.Evaluate(`(() => { const s = document.querySelector(`+quote(id)+`); s.focus(); s.value = `+itoa(v)+`; s.dispatchEvent(new Event("input", {bubbles: true})); s.dispatchEvent(new Event("change", {bubbles: true})); })()`, nil)
 }
 
-// axeFinds lists what axe finds on the page, axeContrast what of it is of colours.
+// axeFinds lists what axe finds on the page, axeContrast what of it is of colours. The
+// reference is long and all its sections are of two templates: of some of each, the
+// colours, of all, the rest.
 const (
-	axeFinds    = `(async () => (await axe.run()).violations` + axeTells + `)()`
-	axeContrast = `(async () => (await axe.run({runOnly: ["color-contrast", "link-in-text-block"]})).violations` + axeTells + `)()`
-	axeTells    = `.flatMap((v) => v.nodes.map((n) => v.id + ": " + n.target + " " + n.failureSummary))`
+	axeFinds          = `(async () => (await axe.run()).violations` + axeTells + `)()`
+	axeContrast       = `(async () => (await axe.run({runOnly: ["color-contrast", "link-in-text-block"]})).violations` + axeTells + `)()`
+	axeAllButContrast = `(async () => (await axe.run({rules: {"color-contrast": {enabled: false}}})).violations` + axeTells + `)()`
+	axeContrastOfSome = `(async () => (await axe.run({include: [["header"], ["footer"], ["main > p"], ...[...document.querySelectorAll("main section.card h3")].filter((h, i, all) => i < 3 || i > all.length - 4).map((h) => ["section[aria-labelledby='" + h.id + "']"])]},
+		{runOnly: ["color-contrast", "link-in-text-block"]})).violations` + axeTells + `)()`
+	axeTells = `.flatMap((v) => v.nodes.map((n) => v.id + ": " + n.target + " " + n.failureSummary))`
 )
 
 // axeSource is axe-core as the package registry of Node gives it.
