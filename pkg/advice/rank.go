@@ -18,7 +18,7 @@ const effortWeight = 0.15
 
 // mostJudged is how many changes are judged in full, the best by stress first; of those
 // that make another board of a build mostDesigns.
-const mostJudged, mostDesigns = 10, 4
+const mostJudged, mostDesigns = 10, 3
 
 // rankedBy names what stands in for the figures that are told while candidates are
 // ranked.

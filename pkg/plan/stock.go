@@ -130,9 +130,9 @@ func (m *maker) atGluing(s *Stock, shop float64) {
 		s.AtGluing = fmt.Sprintf("At gluing sticks may be anywhere within %g %% of each other, as in careful shops: nineteen boards in twenty of this design bear that.", shop)
 	default:
 		s.AtGluing = fmt.Sprintf("At gluing sticks may be anywhere within %.1f %% of each other: of boards further apart more than one in twenty becomes doubtful, first at %s; careful shops keep within %g %%. %s", s.Glued, at, shop, alike)
-		if turns < s.Glued {
-			s.AtGluing += fmt.Sprintf(" If damp and dry ones take turns, as when one wood is damp and the other dry, keep them within %.1f %%.", turns)
-		}
+	}
+	if s.Glued > 0 && turns < s.Glued-0.05 { // by the one decimal that is told
+		s.AtGluing += fmt.Sprintf(" If damp and dry ones take turns, as when one wood is damp and the other dry, keep them within %.1f %%.", turns)
 	}
 }
 

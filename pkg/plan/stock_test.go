@@ -23,6 +23,8 @@ func TestHowUnlikeSticksMayBe(t *testing.T) {
 	s := told(6, 3, 4)
 	assert.Equal(t, 2.5, s.Glued)
 	assert.Contains(t, s.AtGluing, "within 2.5 % of each other, as in careful shops")
+	assert.NotContains(t, s.AtGluing, "take turns")
+	assert.Contains(t, told(6, 3, 2.2).AtGluing, "keep them within 2.2 %")
 	s = told(1.9, 3, 1.2)
 	assert.Equal(t, 1.9, s.Glued)
 	assert.Contains(t, s.AtGluing, "first at a|b")
