@@ -57,7 +57,9 @@ func TestExposuresAreListed(t *testing.T) {
 	}
 	r = run(t, "", "exposures", "wash-one-face")
 	assert.Contains(t, r.out, "0.1 to 240")
+	assert.Contains(t, r.out, `{"centre": [x, y], "radius": r}`)
 	assert.NotContains(t, r.out, "damp-spell")
+	assert.NotContains(t, run(t, "", "exposures", "sink-soak").out, "centre")
 }
 
 func TestFinishesAndAdhesivesAreListed(t *testing.T) {

@@ -286,6 +286,9 @@ func writeExposures(w io.Writer, a answer.Exposures, values bool) error {
 			}
 			fmt.Fprintf(t, "  %s\t%s\t%g to %g\t%s\n", v.Name, usual, *v.Lo, *v.Hi, v.Text)
 		}
+		if e.Patch {
+			fmt.Fprintf(t, "  patch\tall of it\t{\"centre\": [x, y], \"radius\": r}\tthe part of the face, or with \"size\": [width, height]\n")
+		}
 	}
 	if err := t.Flush(); err != nil {
 		return err
