@@ -103,7 +103,7 @@ func (p *plan) experiment(l *Lesson) error {
 	}
 	for i := range l.Readings {
 		if r := &l.Readings[i]; r.ID == p.Do.Reading {
-			l.Experiment.Prediction += fmt.Sprintf(" What the sum says of the lesson's own piece is %s %s: %s.", number(r.Value), r.Unit, r.Label)
+			l.Experiment.Prediction += fmt.Sprintf(" What the sum says of the lesson's own piece is %s: %s.", r.Figure(), r.Label)
 		}
 	}
 	return nil
