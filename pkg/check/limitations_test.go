@@ -46,7 +46,7 @@ func TestLimitationsHoldTogether(t *testing.T) {
 			assert.True(t, known, "%s: %s has source %q", name, e.What, e.Source)
 			last = e.Effect
 		}
-		assert.Contains(t, h.Assumptions, scatterTaken(risk.Parts(risk.Measured)))
+		assert.Contains(t, h.Assumptions, scatterTaken(risk.Parts(risk.Known(b.Known()))))
 		assert.Equal(t, notModelled, h.NotModelled)
 	}
 }
