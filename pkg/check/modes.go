@@ -243,7 +243,7 @@ func (m reporter) endOpens(j *influence.Judged) Mode {
 
 func (m reporter) splits(j *influence.Judged) Mode {
 	o := Mode{Counts: true, Why: "Nothing keeps the wood from moving.", Helps: crackHelps,
-		RestsOn: "the coupled criterion along two paths through the wood where it is stressed hardest"}
+		RestsOn: "the coupled criterion along the two likeliest paths through the wood"}
 	worst := 0.0
 	for i := range j.Paths {
 		p := &j.Paths[i]

@@ -57,8 +57,8 @@ type Report struct {
 	AtOnce      float64      `json:"at_once,omitempty"`  // utilisation of the worst glue line at the worst moment, had all been glued at once, every piece at the moisture of its own glue-up
 	Chance      *Chance      `json:"chance,omitempty"`
 	Lines       []Crack      `json:"lines,omitempty"`  // every glue line, whole
-	Splits      []Crack      `json:"splits,omitempty"` // splits of the wood through the worst places, worst first
-	SplitsBound float64      `json:"splits_bound"`     // the wood elsewhere has no utilisation above this
+	Splits      []Crack      `json:"splits,omitempty"` // the likeliest splits of the wood, worst first
+	SplitsBound float64      `json:"splits_bound"`     // what the wood elsewhere comes to at most, by a generous estimate
 	Limitations Limitations  `json:"limitations"`
 	GlueUp      []Caution    `json:"glue_up"` // what to mind when the glue is spread
 	Safety      []Caution    `json:"cautions"`

@@ -173,9 +173,8 @@ type WoodDemand struct {
 // round a pith is not the wood that was tested.
 const atPith = 5.0
 
-// woodAt finds the worst place of every piece, or of those given alone.
-func (m *Model) woodAt(l *Load, only ...int) []WoodDemand {
-	wanted := func(i int) bool { return len(only) == 0 || slices.Contains(only, i) }
+// stressUnder is the membrane stress of the elements of the pieces that are wanted, MPa.
+func (m *Model) stressUnder(l *Load, wanted func(piece int) bool) [][3]float64 {
 	x := m.Stretched(l)
 	sig := make([][3]float64, len(m.Mesh.Elements))
 	for i := range m.Board.Pieces {
@@ -187,6 +186,13 @@ func (m *Model) woodAt(l *Load, only ...int) []WoodDemand {
 		}
 	}
 	m.addLocked(sig, l)
+	return sig
+}
+
+// woodAt finds the worst place of every piece, or of those given alone.
+func (m *Model) woodAt(l *Load, only ...int) []WoodDemand {
+	wanted := func(i int) bool { return len(only) == 0 || slices.Contains(only, i) }
+	sig := m.stressUnder(l, wanted)
 	out := make([]WoodDemand, len(m.Board.Pieces))
 	for i := range m.patches {
 		if !wanted(i) {

@@ -77,7 +77,7 @@ type Judged struct {
 	Lines     []LineMoment // every glue line at its worst, by the coupled criterion
 	Turns     []LineMoment // paths that turn from one glue line into another and are worse than both
 	Paths     []PathMoment // splits of the wood, by the coupled criterion, the worst places first
-	PathBound float64      // the wood of all other pieces and planes has no v above this
+	PathBound float64      // what the wood of all other pieces and planes comes to at most
 	Press     Moment       // the joint pressed hardest; −1 when none is
 	Worst     Moment       // the worst place of all, with the number −1 when wood governs
 	Settled   int          // index of the state it stands in, −1 for none
@@ -382,7 +382,7 @@ func (j *Judged) settleJoints(m *Model) {
 
 // settlePieces tells the wood of every piece: the v of a path laid in it, and of the
 // others their stress times what the worst path has of its own, an estimate, and no more
-// than the worst path, which runs through the place stressed hardest.
+// than the worst path, which runs where a split is likeliest.
 func (j *Judged) settlePieces() {
 	for i := range j.Pieces {
 		j.Pieces[i].Stress = j.Pieces[i].U

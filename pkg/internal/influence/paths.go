@@ -32,11 +32,9 @@ func (p *PathMoment) wood() insideResult {
 	return insideResult{U: p.Result.V, Piece: p.Piece, At: layout.XY{l.From[0] + s*(l.To[0]-l.From[0]), l.From[1] + s*(l.To[1]-l.From[1])}}
 }
 
-// Limits of the search for splits.
-const (
-	settled    = 4    // pieces that are looked at closely before the hardest stressed is chosen
-	acrossRuns = 0.26 // sine of the angle between path and fibres in the face (15°) at which a path ends: it would have to cut them
-)
+// acrossRuns is the sine of the angle between a path and fibres in the face (15°) at which
+// the path ends: it would have to cut them.
+const acrossRuns = 0.26
 
 // place is a place of the wood that may split.
 type place struct {
@@ -45,64 +43,18 @@ type place struct {
 	load  *Load
 }
 
-// reach is the radius [mm] of the round over which stress is averaged to find where
-// to lay a path.
-const reach = 4.5
+// fewPieces is up to how many pieces a board is small.
+const fewPieces = 6
 
-// settle finds the place of the piece where a round mean of the stress is highest, and
-// takes that mean. It turns with the piece, which the squares that bound the stress do
-// not, and hardly asks how fine the mesh is.
-func (m *Model) settle(p *place) {
-	x := m.Stretched(p.load)
-	pc := &m.Board.Pieces[p.piece]
-	els := m.Mesh.ByPiece[p.piece]
-	sig := make([][3]float64, len(m.Mesh.Elements))
-	for _, e := range els {
-		sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, m.Of(p.load.Mean, p.piece))
-	}
-	m.addLocked(sig, p.load)
-	ks := m.strengthOf(p.load, p.piece)
-	planes := joint.Planes(m.Sides[p.piece])
-	best := 0.0
-	for i, e := range els {
-		at := m.Plate.Centre(int(e))
-		if pc.Pith != nil {
-			if pc.Grain.Up && math.Hypot(at[0]-pc.Pith[0], at[1]-pc.Pith[1]) < atPith {
-				continue
-			}
-			side := m.Sides[p.piece]
-			side.Frame = pc.Frame(at)
-			planes = joint.Planes(side)
-		}
-		var s [3]float64
-		total := 0.0
-		for k, o := range els {
-			c := m.Plate.Centre(int(o))
-			d := math.Hypot(c[0]-at[0], c[1]-at[1]) / reach
-			if k != i && d >= 1 {
-				continue
-			}
-			w := m.Plate.Area(int(o)) * (1 - d*d)
-			total += w
-			for r := range s {
-				s[r] += w * sig[o][r]
-			}
-		}
-		for r := range s {
-			s[r] /= total
-		}
-		if u, n := joint.Split(planes, s, ks.Tension, ks.Shear); verdict.Worse(u, best) {
-			best, p.At, p.Along = u, at, planes[n].T
-		}
-	}
-	p.U = best
-}
+// beside is how near to a path another one hardly differs from it, mm.
+const beside = 9.0
 
-// judgePaths looks for the splits of the wood. One path is laid through the place that
-// wood dried as a whole stresses hardest and one through that of wood wetted, so that
-// one board is cut alike whatever is asked about it. The stress at a place bounds what
-// a path through it can reach, so that of the pieces without a path, under the loads given,
-// bounds what is left. Errors: the context's.
+// judgePaths looks for the splits of the wood. The course that an estimate makes the likeliest
+// split of wood dried as a whole is laid and solved, and that of wood wetted, so that one
+// board is cut alike whatever is asked about it, and where pieces were glued far apart that
+// of the load given that stresses wood most; on a small board, where it costs little and
+// pieces are few of a kind, the likeliest of three planes. A generous estimate bounds what is left, in
+// proportion to the stress of its piece under the loads given. Errors: the context's.
 func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) error {
 	worst, err := m.places(ctx, loads)
 	if err != nil {
@@ -113,82 +65,97 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) erro
 			out.Pieces[i].U = w.U
 		}
 	}
-	cut := make([]bool, len(worst))
-	for _, l := range m.swings() {
+	most := 1
+	if len(m.Board.Pieces) <= fewPieces {
+		most = 3
+	}
+	s := m.newSurveyor()
+	left := make([]float64, len(worst)) // per piece, over its stress under a swing
+	along := m.swings()
+	if l := hardestLoad(worst); l != nil && m.gluedApart() {
+		along = append(along, l)
+	}
+	for _, l := range along {
 		hardest, err := m.places(ctx, []*Load{l})
 		if err != nil {
 			return err
 		}
-		byStress := func(a, b int) bool { return verdict.Worse(hardest[a].U, hardest[b].U) }
-		sort.SliceStable(hardest, byStress)
-		hardest = hardest[:min(settled, len(hardest))]
-		for i := range hardest {
-			if hardest[i].load != nil { // bone-dry wood dries no further, and is not stressed
-				m.settle(&hardest[i])
+		ways, looked, err := m.courses(ctx, s, l, hardest)
+		if err != nil {
+			return err
+		}
+		for i := range left {
+			if !looked[i] {
+				left[i] = 1
 			}
 		}
-		sort.SliceStable(hardest, byStress)
-		if err := m.cutFirst(ctx, out, hardest, cut); err != nil {
-			return err
-		}
-	}
-	if m.gluedApart() {
-		asked := slices.Clone(worst)
-		sort.SliceStable(asked, func(a, b int) bool { return verdict.Worse(asked[a].U, asked[b].U) })
-		asked = slices.DeleteFunc(asked, func(p place) bool { return cut[p.piece] && out.laid(&p) || p.load == nil })
-		asked = asked[:min(settled, len(asked))]
-		for i := range asked {
-			m.settle(&asked[i])
-		}
-		if err := m.cutFirst(ctx, out, asked, cut); err != nil {
-			return err
+		laid := 0
+		var ran []*course
+		for i := range ways {
+			c := &ways[i]
+			if out.laid(&c.place) {
+				if len(ran) == 0 {
+					laid = max(laid, 1)
+				}
+				continue
+			}
+			if laid < most && !slices.ContainsFunc(ran, c.like) {
+				path, err := m.pathAlong(ctx, &c.place)
+				if err != nil {
+					return err
+				}
+				if path != nil { // else nowhere clear of corners
+					if err := path.judge(ctx, out); err != nil {
+						return err
+					}
+					laid, ran = laid+1, append(ran, c)
+					out.Paths = append(out.Paths, *path)
+					continue
+				}
+			}
+			left[c.piece] = max(left[c.piece], c.most/hardest[c.piece].U)
 		}
 	}
 	for i := range worst {
-		if !cut[i] {
-			out.PathBound = max(out.PathBound, worst[i].U)
-		}
+		out.PathBound = max(out.PathBound, left[i]*worst[i].U)
 	}
 	sort.SliceStable(out.Paths, func(a, b int) bool { return verdict.Worse(out.Paths[a].Result.V, out.Paths[b].Result.V) })
 	return nil
 }
 
-// cutFirst lays a path through the first of some places, the hardest first, that is clear of
-// corners, and judges it; none where one runs there already. Errors: the context's.
-func (m *Model) cutFirst(ctx context.Context, out *Judged, hardest []place, cut []bool) (err error) {
-	for _, p := range hardest {
-		if p.U < Quiet || out.laid(&p) {
-			return nil
+// hardestLoad is the one that stresses wood most, nil where none does.
+func hardestLoad(worst []place) (l *Load) {
+	most := Quiet
+	for i := range worst {
+		if verdict.Worse(worst[i].U, most) {
+			most, l = worst[i].U, worst[i].load
 		}
-		path := m.laid.find(&p)
-		if path == nil {
-			if path, err = m.layPath(ctx, &p); err != nil {
-				return err
-			}
-			m.laid.put(&p, path)
-		}
-		if path == nil { // nowhere clear of corners
-			continue
-		}
-		if err := path.judge(ctx, out); err != nil {
-			return err
-		}
-		cut[p.piece] = true
-		out.Paths = append(out.Paths, *path)
-		return nil
 	}
-	return nil
+	return l
 }
 
-// gluedApart tells that pieces were glued further apart in moisture than wood is dried and
-// wetted to find where it may split: what a home does then may stress other places most,
-// and a third path runs through the hardest of those.
+// gluedApart tells that pieces were glued further apart in moisture than a season: what a
+// home does then may stress other places most than drying and wetting as a whole does, and
+// a third path runs where that makes a split likeliest.
 func (m *Model) gluedApart() bool {
 	low, high := math.Inf(1), math.Inf(-1)
 	for k := range m.Kinds {
 		low, high = min(low, m.Kinds[k].Glued), max(high, m.Kinds[k].Glued)
 	}
 	return high-low > swing
+}
+
+// pathAlong lays a path, or finds the one that was laid there before. Errors: those of
+// layPath.
+func (m *Model) pathAlong(ctx context.Context, p *place) (*PathMoment, error) {
+	if path := m.laid.find(p); path != nil {
+		return path, nil
+	}
+	path, err := m.layPath(ctx, p)
+	if err == nil {
+		m.laid.put(p, path)
+	}
+	return path, err
 }
 
 // swing is how far wood is dried and wetted as a whole to find where it may split,
@@ -203,7 +170,7 @@ func (m *Model) swings() []*Load {
 		mean += m.Kinds[k].share * m.Kinds[k].Glued
 	}
 	var out []*Load
-	for _, mc := range [2]float64{max(0, mean-swing), mean + swing} {
+	for _, mc := range [2]float64{math.Max(0, mean-swing), mean + swing} {
 		_, l := m.LoadOf(&EndState{Moisture: m.same(mc), left: 1})
 		out = append(out, l)
 	}
@@ -266,13 +233,16 @@ func (m *Model) meanOf(l *Load) float64 {
 	return sum
 }
 
+// sameWay says that two directions are within 15° of each other.
+func sameWay(a, b [2]float64) bool { return math.Abs(a[0]*b[1]-a[1]*b[0]) < acrossRuns }
+
 // laid tells whether a path already runs by a place the same way.
 func (j *Judged) laid(p *place) bool {
 	for i := range j.Paths {
 		l := &j.Paths[i].Path.Line
 		t := [2]float64{(l.To[0] - l.From[0]) / l.Length, (l.To[1] - l.From[1]) / l.Length}
 		off := t[0]*(p.At[1]-l.From[1]) - t[1]*(p.At[0]-l.From[0])
-		if math.Abs(off) < 2*reach && math.Abs(t[0]*p.Along[1]-t[1]*p.Along[0]) < acrossRuns {
+		if math.Abs(off) < beside && sameWay(t, p.Along) {
 			return true
 		}
 	}
@@ -282,15 +252,7 @@ func (j *Judged) laid(p *place) bool {
 // layPath cuts the board along a plane of the wood and solves it anew: what the cut
 // does not touch is known already. nil when no path is clear of corners.
 func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
-	runs := func(i int) bool { // fibres in the face are not cut
-		pc := &m.Board.Pieces[i]
-		if pc.Grain.Up {
-			return true
-		}
-		sin, cos := math.Sincos(pc.Grain.Angle * math.Pi / 180)
-		return math.Abs(cos*p.Along[1]-sin*p.Along[0]) < acrossRuns
-	}
-	c, ok := m.Board.Cleave(p.At, p.Along, runs)
+	c, ok := m.Board.Cleave(p.At, p.Along, m.runs(p.Along))
 	if !ok {
 		return nil, nil
 	}

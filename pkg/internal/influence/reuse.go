@@ -66,7 +66,7 @@ type pathKey struct {
 }
 
 // mostLaid is how many splits are kept: those of all swings, and some.
-const mostLaid = 4
+const mostLaid = 8
 
 // find gives a split that was laid at a place, nil when none was.
 func (l *laidPaths) find(p *place) *PathMoment {

@@ -17,7 +17,7 @@ import (
 // suddenly damp.
 var framed = sync.OnceValues(func() (*Model, *Judged) {
 	b, err := layout.Read([]byte(`{"tanrad":1,"name":"framed","units":"mm","thickness":40,
-		"stock":{"M":{"species":"sugar-maple","ring_angle":45,"moisture":9},"W":{"species":"black-walnut","ring_angle":45,"moisture":9}},
+		"stock":{"M":{"species":"sugar-maple","ring_angle":45,"moisture":7},"W":{"species":"black-walnut","ring_angle":45,"moisture":7}},
 		"field":{"grid":{"block":[40,40],"rows":["MW","WM"]}},
 		"borders":[{"stock":"M","grain":"along","width":30,"sides":["top","bottom"]},{"stock":"M","grain":"along","width":30,"sides":["left","right"]}]}`))
 	if err != nil {
