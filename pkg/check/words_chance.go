@@ -31,6 +31,13 @@ func (m reporter) flatScatterOf(h *influence.ExposureResult) []risk.Part {
 // word is that of a load over the critical one on this board.
 func (m reporter) word(u float64) Verdict { return VerdictOf(asCrack(u, m.scatter())) }
 
+// AsCrack is the load over the critical one (dimensionless) of a crack whose word is that of
+// one of u on a board: more than u where it holds and less is known of the wood than if its
+// moisture at gluing had been measured.
+func AsCrack(b *layout.Board, u float64) float64 {
+	return asCrack(u, risk.Parts(risk.Known(b.Known())))
+}
+
 // asCrack is the load over the critical one (dimensionless) of a crack as likely as a
 // figure over its limit whose logarithm scatters so; that of a rule, which does not
 // scatter, is the figure. Words begin at figures of cracks.

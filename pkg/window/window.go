@@ -45,7 +45,7 @@ type Windows struct {
 // humidity at 20 °C. OpenLow and OpenHigh say that the limit is not reached at
 // the end of what was tried, 2 and 98 %.
 type HumidityWindow struct {
-	Below    float64 `json:"below"`  // utilisation
+	Below    float64 `json:"below"`  // utilisation, as of a board whose moisture at gluing was measured; see check.AsCrack
 	Season   bool    `json:"season"` // the change takes a season and stress relaxes; otherwise days
 	None     bool    `json:"none"`   // not even the air nearest to its moisture at gluing will do
 	Low      float64 `json:"low"`
@@ -247,7 +247,7 @@ func humidityWindow(ctx context.Context, m *influence.Model, b *layout.Board, ho
 		if err != nil {
 			return math.Inf(1)
 		}
-		return u
+		return check.AsCrack(b, u)
 	}
 	w := HumidityWindow{Below: below, Season: season}
 	mid, err := moisture.Humidity(cardTemperature, meanMoisture(b))

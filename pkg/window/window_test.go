@@ -2,6 +2,7 @@ package window
 
 import (
 	"context"
+	"fmt"
 	"testing"
 	"time"
 
@@ -256,4 +257,22 @@ func climate(t *testing.T, key string) *moisture.Climate {
 	c, err := moisture.FindClimate(key)
 	require.NoError(t, err)
 	return &c
+}
+
+// The air in which a board holds is that in which its word is: narrower where nothing is
+// told of the moisture at gluing than where the same was measured.
+func TestUnknownMoistureNarrowsTheAir(t *testing.T) {
+	of := func(moisture string) HumidityWindow {
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":30,"stock":{"M":{"species":"sugar-maple","ring_angle":0%s},"W":{"species":"black-walnut","ring_angle":80%s}},"field":{"grid":{"block":[40,40],"rows":["MW","WM"]}}}`, moisture, moisture)
+		m, err := check.Prepare(t.Context(), b, check.Conditions{NoHistories: true})
+		require.NoError(t, err)
+		home, err := check.Conditions{}.ClimateOf(b)
+		require.NoError(t, err)
+		return humidityWindow(t.Context(), m.Model(), b, home, belowDoubtful, true)
+	}
+	balance, err := moisture.EMC(20, 45)
+	require.NoError(t, err)
+	measured, untold := of(fmt.Sprintf(`,"moisture":%.17g`, balance)), of("")
+	assert.Less(t, untold.High, measured.High)
+	assert.Greater(t, untold.High, 45.0)
 }
