@@ -3,6 +3,7 @@ package teach
 import (
 	"bytes"
 	_ "embed"
+	"html"
 	"html/template"
 	"strconv"
 	"strings"
@@ -31,6 +32,13 @@ var handout = template.Must(template.New("handout").Funcs(template.FuncMap{
 		return text + " …" // the choices end the sentence
 	},
 	"figure": func(r Reading) string { return r.Figure() },
+	"symbol": func(text string) template.HTML { // its index low
+		base, index, low := strings.Cut(text, "_")
+		if !low {
+			return template.HTML(html.EscapeString(base)) //nolint:gosec // escaped
+		}
+		return template.HTML(html.EscapeString(base) + "<sub>" + html.EscapeString(index) + "</sub>") //nolint:gosec // escaped
+	},
 	"formula": func(text string) any {
 		f, err := formula.Parse(text)
 		if err != nil {

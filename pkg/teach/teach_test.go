@@ -167,6 +167,7 @@ func TestOneWetFaceBendsByItsSlope(t *testing.T) {
 	l, v := work(t, "one-wet-face")
 	for reading, cup := range map[string]float64{"cup": v["cup"], "thick": v["thick"]} {
 		assert.InEpsilon(t, -maple*step(t, l, reading, "g_1")*240*240/8, cup, 0.02, "%s, mm", reading)
+		assert.InDelta(t, cup, step(t, l, reading, "c"), 1e-9, "the moment that is derived is the one that is told")
 	}
 	assert.Equal(t, "up", l.Choices[l.Right])
 	assert.Greater(t, v["cup"], v["thick"])
@@ -190,6 +191,8 @@ func TestLessonsOfTheSolver(t *testing.T) {
 	griffith(v["wide"], v["middle"], 4, "100 to 400 mm")
 	assert.Less(t, v["wide"]/v["middle"], v["middle"]/v["narrow"], "the ends of a long joint no longer know of each other")
 	assert.InEpsilon(t, 2*maple, step(t, l, "middle", "ε_A"), 0.04)
+	assert.InDelta(t, 2, v["wide"]/v["narrow"], 0.8, "what the choices say: nearer to twice than to four times")
+	assert.Equal(t, "about twice as much at most", l.Choices[l.Right])
 	l, v = work(t, "end-grain-and-long-grain")
 	assert.Greater(t, v["along"], 2*v["up"])
 	assert.InEpsilon(t, 2*walnut, step(t, l, "along", "ε_A"), 0.04)

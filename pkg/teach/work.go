@@ -202,7 +202,12 @@ func (p *plan) check(ctx context.Context, a *ask, r *Reading) error {
 	if err != nil {
 		return err
 	}
-	r.Derivation = short(report.Derivation)
+	wanted := func(s *derive.Step) bool { return classSteps[s.ID] }
+	if a.Take == "cup" { // the board may lie worst at another moment than it cups most
+		part := cupsIn(report.Derivation, report.Exposures[0].Cup)
+		wanted = func(s *derive.Step) bool { return s.Part == part && classSteps[s.Result.Symbol] }
+	}
+	r.Derivation = short(report.Derivation, wanted)
 	if a.Exposure != "" {
 		e := &report.Exposures[0]
 		switch a.Take {
@@ -263,14 +268,25 @@ func (a *ask) explain() string {
 var classSteps = map[string]bool{"Δm_A": true, "ε_A": true, "ε_B": true, "Δ": true, "P": true, "S": true, "G": true, "G_c": true, "Q": true, "v": true,
 	"D": true, "h_90": true, "t_90": true, "Δm_1": true, "g_1": true, "κ_c": true, "c": true, "ΔB": true}
 
+// cupsIn is the part of a derivation that comes to a cup, mm.
+func cupsIn(d *derive.Derivation, cup float64) string {
+	for i := range d.Steps {
+		if s := &d.Steps[i]; s.Result.Symbol == "c" && math.Abs(s.Result.Value-cup) < roundOff {
+			return s.Part
+		}
+	}
+	return ""
+}
+
 // short is a derivation as a class follows it.
-func short(d *derive.Derivation) []movement.Step {
+func short(d *derive.Derivation, wanted func(*derive.Step) bool) []movement.Step {
 	if d == nil {
 		return nil
 	}
 	var out []movement.Step
-	for _, s := range d.Steps {
-		if !classSteps[s.ID] {
+	for i := range d.Steps {
+		s := &d.Steps[i]
+		if !wanted(s) {
 			continue
 		}
 		step := movement.Step{Name: s.Name, Formula: s.Formula, Inputs: []movement.Input{}, Result: inputOf(s.Result)}
