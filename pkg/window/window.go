@@ -57,7 +57,7 @@ type HumidityWindow struct {
 // ShiftWindow is the largest change of all wood from its moisture at gluing that
 // stays below a limit, % MC.
 type ShiftWindow struct {
-	Below   float64 `json:"below"`
+	Below   float64 `json:"below"` // as of HumidityWindow
 	Season  bool    `json:"season"`
 	Drying  float64 `json:"drying"`  // negative
 	Wetting float64 `json:"wetting"` // positive
@@ -324,7 +324,7 @@ func shiftWindow(ctx context.Context, m *influence.Model, b *layout.Board, below
 	}
 	safe := func(d float64) bool {
 		u, err := m.WorstShift(ctx, d, season)
-		return err == nil && u < below
+		return err == nil && check.AsCrack(b, u) < below
 	}
 	w := ShiftWindow{Below: below, Season: season}
 	w.Drying, w.DryBounded = edge(safe, 0, -driest, step)
@@ -340,7 +340,7 @@ func judge(ctx context.Context, b *layout.Board, c check.Conditions) (u float64,
 		c := c
 		c.NoHistories = settled
 		f, err := check.FigureOf(ctx, b, c)
-		if err != nil || f.Utilisation >= belowDoubtful {
+		if err != nil || check.AsCrack(b, f.Utilisation) >= belowDoubtful {
 			return 0, false, err
 		}
 		u = f.Utilisation

@@ -14,6 +14,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // At the ends of a window the check itself must say so: below the limit inside,
@@ -275,4 +276,32 @@ func TestUnknownMoistureNarrowsTheAir(t *testing.T) {
 	measured, untold := of(fmt.Sprintf(`,"moisture":%.17g`, balance)), of("")
 	assert.Less(t, untold.High, measured.High)
 	assert.Greater(t, untold.High, 45.0)
+}
+
+// How far all wood may change has the word of a check, and so has a size: what a board of
+// measured moisture bears is too much for one of which nothing is told.
+func TestUnknownMoistureNarrowsTheChange(t *testing.T) {
+	const src = `{"tanrad":1,"units":"mm","thickness":40,"home":"none","stock":{"A":{"species":"sugar-maple","ring_angle":0%[1]s},"B":{"species":"black-walnut","ring_angle":90%[1]s}},"field":{"grid":{"block":[40,40],"rows":["AB"]}}}`
+	var last ShiftWindow
+	for i, moisture := range []string{`,"moisture":8.5`, ""} {
+		b := boardtest.From(t, src, moisture)
+		m, err := influence.Prepare(t.Context(), b, uniform().Solving())
+		require.NoError(t, err)
+		w := shiftWindow(t.Context(), m, b, belowTight, false)
+		c := uniform()
+		c.Shifts = []float64{w.Wetting, last.Wetting}
+		r, err := check.Board(t.Context(), b, c)
+		require.NoError(t, err)
+		n := len(r.States)
+		assert.Equal(t, check.Holds, r.States[n-2].Verdict, "%q: %+v", moisture, w)
+		if i == 1 {
+			assert.Equal(t, check.Tight, r.States[n-1].Verdict, "where the measured board still holds")
+		}
+		last = w
+		// A change between the two limits, by which a size is judged.
+		c.Shifts = []float64{5.7 * verdict.FromDoubtful / 0.445 * 0.97}
+		_, ok, err := judge(t.Context(), b, c)
+		require.NoError(t, err)
+		assert.Equal(t, i == 0, ok, "%q", moisture)
+	}
 }
