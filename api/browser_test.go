@@ -176,6 +176,11 @@ func TestBrowserEveryNumberOpens(t *testing.T) {
 	assert.Contains(t, open(`#chance button[aria-label="Derive the numbers of size"]`), "largest width")
 	assert.Contains(t, open(`#room-words button`), "size@room")
 	assert.Contains(t, open(`#mishaps li:first-child button`), "worst@")
+	assert.Contains(t, open(`#why button[aria-label="Derive the shares of the causes"]`), "by mechanism")
+	do(t, ctx, chromedp.Evaluate(`document.querySelector("#beside").open = true`, nil))
+	assert.Contains(t, open(`#numbers button[aria-label="Derive what would be if no stress eased"]`), "nothing eased")
+	assert.Contains(t, open(`#numbers button[aria-label="Derive the pressure"]`), "crushes")
+	assert.Contains(t, open(`#numbers button[aria-label="Derive how fast wood follows the air"]`), "nine tenths")
 }
 
 // A grid is built again of slices of a panel: strips are moved, widened, turned, and
