@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 )
@@ -79,4 +80,17 @@ func TestSticksHaveOneMoisture(t *testing.T) {
 	require.NoError(t, err)
 	assert.Zero(t, framed[3].Spread, "it fails in its home with all alike")
 	assert.Positive(t, framed[1].Spread)
+}
+
+// Where the moisture at gluing is not known a word begins at a smaller figure, and so does
+// the limit that a home leaves to sticks of unlike moisture.
+func TestUnknownMoistureLeavesLessForUnlikeSticks(t *testing.T) {
+	of := func(moisture string) float64 {
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":30,"stock":{"M":{"species":"sugar-maple","ring_angle":0%s}},"field":{"grid":{"block":[40,40],"rows":["MM"]}}}`, moisture)
+		at := figureAt(b, belowDoubtful)
+		assert.InDelta(t, belowDoubtful, check.AsCrack(b, at), 1e-9)
+		return at
+	}
+	assert.InDelta(t, belowDoubtful, of(`,"moisture":8`), 1e-9)
+	assert.Less(t, of(""), belowDoubtful)
 }
