@@ -35,6 +35,7 @@ func TestLessonsHaveHandouts(t *testing.T) {
 		require.NoError(t, json.Unmarshal(w.Body.Bytes(), &one))
 		page := h.good(request{path: "/lessons/" + l.Name}).Body.String()
 		assert.Contains(t, page, "<strong>"+one.Choices[one.Right]+".</strong>", l.Name)
+		page = strings.ReplaceAll(page, `xmlns="http://www.w3.org/1998/Math/MathML"`, "") // a name, which loads nothing
 		assert.NotContains(t, page, "http://", l.Name)
 		assert.Contains(t, front, `href="/lessons/`+l.Name+`"`)
 		if one.Board != nil {
