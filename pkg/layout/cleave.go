@@ -114,7 +114,7 @@ func (b *Board) leave(piece int, p, d XY, clear float64) (XY, bool) {
 	for _, ring := range b.Partition.Rings[piece] {
 		e := &b.Partition.Edges[ring.Edge]
 		for _, v := range [2]int{e.V0, e.V1} {
-			if distance(b.Partition.Vertices[v], at) < clear {
+			if distance(b.Partition.Vertices[v], at) < clear-Snap { // as near as it may be stays so however the drawing lies
 				return XY{}, false
 			}
 		}

@@ -82,10 +82,8 @@ func (s *surveyor) cell(p layout.XY, axis int) int {
 	return int(math.Floor((p[axis] - s.from[axis]) / cellSize))
 }
 
-// at is the element at a place, −1 off the board. A little beside it, since whole
-// millimetres often lie on the side of an element and then in none.
+// at is the element at a place, −1 off the board.
 func (s *surveyor) at(p layout.XY) int32 {
-	p[0], p[1] = p[0]+1.3e-4, p[1]+0.7e-4
 	x, y := s.cell(p, 0), s.cell(p, 1)
 	if x < 0 || x >= s.wide || y < 0 || y*s.wide >= len(s.cells) {
 		return -1
@@ -100,12 +98,12 @@ func (s *surveyor) at(p layout.XY) int32 {
 
 // starts lists where courses through a piece are begun, and along what: in the middle of
 // the chords of straight rings, and on a grid where rings curve.
-func (m *Model) starts(piece int) (out []place) {
+func (m *Model) starts(piece int, mid layout.XY) (out []place) {
 	pc := &m.Board.Pieces[piece]
 	lo, hi := Bounds(pc.Outline)
 	if pc.Pith == nil {
 		for _, p := range joint.Planes(m.Sides[piece]) {
-			if p.N[0] < -Flat || p.N[0] < Flat && p.N[1] < 0 { // half a turn of the rings is none
+			if turnsAway(&p, pc.Centre, mid) { // half a turn of the rings is none
 				p.N, p.T = [2]float64{-p.N[0], -p.N[1]}, [2]float64{-p.T[0], -p.T[1]}
 			}
 			from, to := math.Inf(1), math.Inf(-1)
@@ -140,6 +138,30 @@ func (m *Model) starts(piece int) (out []place) {
 	return out
 }
 
+// turnsAway tells that the normal of a plane of a piece points away from the middle of the
+// board, or, where it points past it, its tangent.
+func turnsAway(p *joint.Plane, centre, mid layout.XY) bool {
+	x, y := mid[0]-centre[0], mid[1]-centre[1]
+	n, t := p.N[0]*x+p.N[1]*y, p.T[0]*x+p.T[1]*y
+	switch {
+	case math.Abs(n) > Flat:
+		return n < 0
+	case math.Abs(t) > Flat:
+		return t < 0
+	}
+	return p.N[0] < -Flat || p.N[0] < Flat && p.N[1] < 0
+}
+
+// middle is the centre of the board's area, mm.
+func (m *Model) middle() (mid layout.XY) {
+	area := 0.0
+	for i := range m.Board.Pieces {
+		pc := &m.Board.Pieces[i]
+		mid[0], mid[1], area = mid[0]+pc.Area*pc.Centre[0], mid[1]+pc.Area*pc.Centre[1], area+pc.Area
+	}
+	return layout.XY{mid[0] / area, mid[1] / area}
+}
+
 // chordMiddle is the middle of the chord of an outline on which places lie at a distance
 // along the normal of a plane [mm]; ok is false where it lies outside.
 func chordMiddle(o []layout.XY, p *joint.Plane, d float64) (at layout.XY, ok bool) {
@@ -171,7 +193,10 @@ func (s *surveyor) follow(c *place, sig [][3]float64) (list []sample, rim [2]boo
 		var of sample
 		var law joint.Criterion
 		from := len(list)
-		at := func(d float64) layout.XY { return layout.XY{c.At[0] + sign*d*t[0], c.At[1] + sign*d*t[1]} }
+		at := func(d float64) layout.XY { // a little beside it: whole millimetres often lie on the side of an element, and so in none
+			d = sign * (d + 0.7e-4)
+			return layout.XY{c.At[0] + d*t[0] + 1.3e-4*n[0], c.At[1] + d*t[1] + 1.3e-4*n[1]}
+		}
 		for d := 0.0; !rim[way]; d += s.step {
 			of.length = s.step
 			q := at(d + s.step/2)
@@ -286,6 +311,7 @@ func estimate(list []sample, rim [2]bool) (likely, most float64) {
 // has the stress over strength of every piece: none is looked at whose stress nowhere comes
 // to the best of all. Errors: the context's.
 func (m *Model) courses(ctx context.Context, s *surveyor, l *Load, worst []place) (out []course, looked []bool, err error) {
+	mid := m.middle()
 	sig := m.stressUnder(l, func(int) bool { return true })
 	order := make([]int, len(worst))
 	looked = make([]bool, len(worst))
@@ -302,7 +328,7 @@ func (m *Model) courses(ctx context.Context, s *surveyor, l *Load, worst []place
 			return nil, nil, err
 		}
 		looked[i] = true
-		for _, p := range m.starts(i) {
+		for _, p := range m.starts(i, mid) {
 			p.load = l
 			c := course{place: p}
 			list, rim := s.follow(&p, sig)
@@ -313,6 +339,18 @@ func (m *Model) courses(ctx context.Context, s *surveyor, l *Load, worst []place
 			}
 		}
 	}
-	sort.SliceStable(out, func(a, b int) bool { return verdict.Worse(out[a].U, out[b].U) })
+	// Of equals that which may be more, and then the one nearer to the middle: an order that
+	// turns with the board.
+	off := func(c *course) float64 { return math.Hypot(c.At[0]-mid[0], c.At[1]-mid[1]) }
+	sort.SliceStable(out, func(a, b int) bool {
+		x, y := &out[a], &out[b]
+		switch {
+		case verdict.Worse(x.U, y.U) || verdict.Worse(y.U, x.U):
+			return x.U > y.U
+		case verdict.Worse(x.most, y.most) || verdict.Worse(y.most, x.most):
+			return x.most > y.most
+		}
+		return verdict.Worse(off(y), off(x))
+	})
 	return out, looked, nil
 }
