@@ -1,0 +1,72 @@
+package check
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/internal/risk"
+	"github.com/tanrad/tanrad/pkg/verdict"
+)
+
+// Wherever an answer tells a word beside a figure it is the word of that figure's chance,
+// with the scatter of the board: of joints, lines, splits, states, faces and ways, in
+// ordinary use and in mishaps, whether the moisture at gluing was measured or not. The
+// limits are printed ones, the quantiles of 5, 20 and 50 % of the normal law.
+func TestEveryWordIsThatOfItsChance(t *testing.T) {
+	for _, moisture := range []string{"", `,"moisture":8`} {
+		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":30,"stock":{"A":{"species":"sugar-maple","ring_angle":0%[1]s},"B":{"species":"black-walnut","ring_angle":90%[1]s}},
+			"field":{"grid":{"block":[40,40],"rows":["AB"]}},"borders":[{"stock":"A","grain":"along","width":20,"sides":["left","right"]}]}`, moisture)
+		r, err := Board(t.Context(), b, Conditions{})
+		require.NoError(t, err)
+		sigma := risk.Together(risk.Parts(risk.Known(b.Known())))
+		said := map[Verdict]bool{}
+		told := func(what string, u float64, word Verdict) {
+			said[word] = true
+			z := math.Log(u) / sigma
+			near := 0.03 // whole per cents of the load
+			least := map[Verdict]float64{Holds: math.Inf(-1), Tight: -1.645, Doubtful: -0.842, Fails: 0}[word]
+			most := map[Verdict]float64{Holds: -1.645, Tight: -0.842, Doubtful: 0, Fails: math.Inf(1)}[word]
+			assert.True(t, z >= least-near && z <= most+near, "%s: %s of %.3f, σ %.2f", what, word, u, sigma)
+		}
+		for _, j := range r.Joints {
+			told(j.ID, j.Utilisation, j.Verdict)
+		}
+		for _, c := range append(append([]Crack{}, r.Lines...), r.Splits...) {
+			told("crack", c.Utilisation, c.Verdict)
+		}
+		for _, s := range r.States {
+			told(s.Name, s.Utilisation, s.Verdict)
+		}
+		for i := range r.Exposures {
+			e := &r.Exposures[i]
+			if e.Face != nil {
+				told(e.Name+" face", e.Face.Utilisation, e.Face.Verdict)
+			}
+			if (IsCrack(e.Mode) || e.Mode == WoodChecks) && e.Never == "" {
+				told(e.Name, e.Index, e.Verdict)
+			}
+		}
+		worst := Holds
+		for i := range r.Modes {
+			o := &r.Modes[i]
+			if o.Figure == nil || o.Beyond != "" {
+				continue
+			}
+			if s := risk.Together(o.scatter); s > 0 {
+				told(o.Mode, math.Pow(*o.Figure, sigma/s), o.Verdict)
+			}
+			if o.Counts && o.Verdict.Severity() > worst.Severity() {
+				worst = o.Verdict
+			}
+		}
+		assert.Equal(t, worst, r.Verdict, "the worst way that counts gives the word")
+		p := *r.Chance.Board
+		assert.Equal(t, r.Verdict, verdict.Words[map[bool]int{true: 1}[p >= 0.05]+map[bool]int{true: 1}[p >= 0.2]+map[bool]int{true: 1}[p >= 0.5]], "%.3f", p)
+		assert.GreaterOrEqual(t, len(said), 2)
+		t.Logf("%q: %s at %.3f, chance %.3f, σ %.2f; words told %v", moisture, r.Verdict, r.Index, p, sigma, said)
+	}
+}
