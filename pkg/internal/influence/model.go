@@ -34,10 +34,10 @@ type Model struct {
 	patches  [][]patch      // squares of wood to judge, per piece
 	held     *lineMemory
 	shares   *sync.Mutex
-	share    [2]float64 // see crackShare: swelling, drying; 0 until asked for
-	solved   Options    // how it was solved, for paths through the wood
-	laid     *laidPaths // nil where splits are not kept
-	spells   []locked   // what each rest between two glue-ups left in the board
+	share    [2][2]float64 // see crackShare: by step, swelling and drying; 0 until asked for
+	solved   Options       // how it was solved, for paths through the wood
+	laid     *laidPaths    // nil where splits are not kept
+	spells   []locked      // what each rest between two glue-ups left in the board
 }
 
 // JointModel is one joint ready for sums. The influence tables hold, for window

@@ -151,31 +151,41 @@ func (m *Model) WorstShift(ctx context.Context, d float64, slow bool) (float64, 
 
 // worstAt is the load over the one at which the worst crack runs in an end state:
 // stress over strength there, times what the two are to each other when the whole
-// board dries, or swells, by crackStep. Where all pieces change alike that is exact
-// but for what moisture does to the strengths, since both are of degree one.
+// board dries, or swells, by crackSteps, in a straight line between them. Where all pieces
+// change alike that is exact but for what moisture does to the strengths, since both are of
+// degree one.
 func (m *Model) worstAt(ctx context.Context, e EndState) (float64, error) {
 	v := m.judge(e, false)
 	u := v.Wood.U
 	for j := range v.joints {
 		u = max(u, v.joints[j].U)
 	}
-	share, err := m.crackShare(ctx, m.meanOf(v.Load) < 0)
+	change := 0.0
+	for k := range m.Kinds {
+		change += m.Kinds[k].share * (e.Moisture[k] - m.Kinds[k].Start)
+	}
+	share, err := m.crackShare(ctx, 0, change < 0)
+	if beyond := (math.Abs(change) - crackSteps[0]) / (crackSteps[1] - crackSteps[0]); beyond > 0 && err == nil {
+		var far float64
+		far, err = m.crackShare(ctx, 1, change < 0)
+		share += min(1, beyond) * (far - share)
+	}
 	return u * share, err
 }
 
-// crackStep is the change [% MC] at which crackShare is taken.
-const crackStep = 3.0
+// crackSteps are the changes [% MC] at which crackShare is taken.
+var crackSteps = [2]float64{3, 7}
 
 // crackShare is the load over the critical one, over stress over strength, when the
-// whole board changes by crackStep; worked out once for each sense.
-func (m *Model) crackShare(ctx context.Context, drying bool) (float64, error) {
+// whole board changes by one of crackSteps; worked out once for each sense.
+func (m *Model) crackShare(ctx context.Context, step int, drying bool) (float64, error) {
 	m.shares.Lock()
 	defer m.shares.Unlock()
-	k, d := 0, crackStep
+	k, d := 0, crackSteps[step]
 	if drying {
-		k, d = 1, -crackStep
+		k, d = 1, -d
 	}
-	if m.share[k] == 0 {
+	if m.share[step][k] == 0 {
 		e := m.shifted(d, false)
 		all, err := m.judgeEnds(ctx, []EndState{e}, false)
 		if err != nil {
@@ -185,12 +195,12 @@ func (m *Model) crackShare(ctx context.Context, drying bool) (float64, error) {
 		for j := range all.States[0].joints {
 			u = max(u, all.States[0].joints[j].U)
 		}
-		m.share[k] = 1
+		m.share[step][k] = 1
 		if v := all.Worst.D.U; u > Quiet && v > 0 {
-			m.share[k] = min(1, v/u)
+			m.share[step][k] = min(1, v/u)
 		}
 	}
-	return m.share[k], nil
+	return m.share[step][k], nil
 }
 
 func (m *Model) shifted(d float64, slow bool) EndState {
