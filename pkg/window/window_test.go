@@ -299,7 +299,14 @@ func TestUnknownMoistureNarrowsTheChange(t *testing.T) {
 		}
 		last = w
 		// A change between the two limits, by which a size is judged.
-		c.Shifts = []float64{5.7 * verdict.FromDoubtful / 0.445 * 0.97}
+		between := 6.0
+		for range 5 {
+			c.Shifts = []float64{between}
+			f, err := check.FigureOf(t.Context(), b, c)
+			require.NoError(t, err)
+			between *= 0.97 * verdict.FromDoubtful / f.Utilisation
+		}
+		c.Shifts = []float64{between}
 		_, ok, err := judge(t.Context(), b, c)
 		require.NoError(t, err)
 		assert.Equal(t, i == 0, ok, "%q", moisture)
