@@ -1,7 +1,6 @@
 package check
 
 import (
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,42 +13,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/relax"
 )
-
-// The quick answer and the long one are one law: the worst month, told as a settled
-// state, is as bad as the worst of a steady year followed through, on a board that
-// follows the air at once and was glued at the mean of its home's year.
-func TestEndStatesAreTheSteadyYear(t *testing.T) {
-	if testing.Short() {
-		t.Skip("long")
-	}
-	for _, climate := range []string{"continental-heated", "central-europe-heated", "maritime-temperate", "tropical-open", "continental-humidified"} {
-		home, err := moisture.FindClimate(climate)
-		require.NoError(t, err)
-		mean := 0.0
-		for _, r := range home.Months {
-			mc, err := r.EMC()
-			require.NoError(t, err)
-			mean += mc / 12
-		}
-		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":2,"home":%q,"stock":{"A":{"species":"sugar-maple","ring_angle":0,"moisture":%.10f},
-			"B":{"species":"black-walnut","ring_angle":90,"moisture":%.10f}},"field":{"grid":{"block":[40,40],"rows":["ABA","BAB"]}},"exposures":[{"name":"year-at-home","years":6}]}`, climate, mean, mean)
-		quick := reportOf(t, b, Conditions{NoHistories: true, NoCracks: true, NoChance: true})
-		year := reportOf(t, b, Conditions{NoCracks: true, NoChance: true, Series: 5000}).Exposures[0]
-		most := 0.0
-		for i, h := range year.Series.Hours {
-			if h > 5*moisture.HoursPerYear {
-				most = math.Max(most, year.Series.Utilisation[i])
-			}
-		}
-		state := quick.Utilisation
-		t.Logf("%-24s state %.3f, steady year %.3f; left of the dry month %.3f, of the damp one %.3f", climate, state, most,
-			quick.States[0].Utilisation/quick.States[0].Elastic, quick.States[1].Utilisation/quick.States[1].Elastic)
-		// Weekly samples cut the corners of a year that runs straight from month to month,
-		// and the slow member of the chain of moisture has not come to rest after five years.
-		assert.LessOrEqual(t, most, state*1.03)
-		assert.InEpsilon(t, most, state, 0.06)
-	}
-}
 
 // The unrelaxed figure of a state does not ask which wood stands first, even when
 // that one does not change at all.
