@@ -2,7 +2,6 @@ package influence
 
 import (
 	"encoding/json"
-	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -106,7 +105,7 @@ func TestFramesDoNotKnowHowTheDrawingLies(t *testing.T) {
 		t.Logf("%s: line %.4f turn %.4f wood %.4f", name, line, turn, wood)
 		for _, d := range []drawing{{deg: 37}, {mirror: true, deg: 90}, {back: true}, {deg: 128, digits: 0.01}} {
 			l, u, w := figures(d)
-			t.Log(fmt.Sprintf("%+v: line %.4f turn %.4f wood %.4f", d, l, u, w))
+			t.Logf("%+v: line %.4f turn %.4f wood %.4f", d, l, u, w)
 			assert.InEpsilon(t, max(line, turn), max(l, u), 0.01, "%s %+v", name, d)
 			assert.InEpsilon(t, wood, w, 0.01, "%s %+v", name, d)
 		}
