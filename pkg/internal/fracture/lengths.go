@@ -175,15 +175,13 @@ func (m *moment) bounded(s *start, tips []tip, open func(k int) int, ys [][]floa
 			to(&tips[k], total)
 		}
 	}
-	some := func() bool {
+	some := func() (some bool) {
 		for k := 1; k < len(tips); k++ {
 			t, before := &tips[k], &tips[k-1]
 			t.most = s.most(k, t.total, t.pull)
-			if min(max(t.stress, before.stress), math.Sqrt(max(t.most, before.most))) > above {
-				return true
-			}
+			some = some || min(max(t.stress, before.stress), math.Sqrt(max(t.most, before.most))) > above
 		}
-		return false
+		return some
 	}
 	sum(ys, func(t *tip, total float64) { t.total, t.pull = total, math.Inf(1) })
 	if !some() {
@@ -206,13 +204,7 @@ func (m *moment) bounded(s *start, tips []tip, open func(k int) int, ys [][]floa
 		}
 	}
 	sum(forward(m.l.parts), func(t *tip, total float64) { t.pull = total })
-	if !some() {
-		return false
-	}
-	for k := 1; k < len(tips); k++ { // some stops at the first
-		tips[k].most = s.most(k, tips[k].total, tips[k].pull)
-	}
-	return true
+	return some()
 }
 
 // most is what G/G_c of a tip is never above when its energy is not above u, and that of
