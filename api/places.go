@@ -121,7 +121,8 @@ func encoded(a any, fields answer.Fields) (kind string, text []byte, err error) 
 	if err != nil || len(fields) == 0 {
 		return typeJSON, text, err
 	}
-	return typePart, fields.Of(text), nil
+	text, err = fields.Of(text)
+	return typePart, text, err
 }
 
 // giveBody sends an answer that is encoded already.

@@ -92,5 +92,5 @@ func (w *Worker) answer(ctx context.Context, spec []byte, unit int, p progress) 
 	if err != nil || len(j.Fields) == 0 {
 		return body, err
 	}
-	return answer.Fields(j.Fields).Of(body), nil
+	return answer.Fields(j.Fields).Of(body)
 }

@@ -66,6 +66,18 @@ func shorten(to, src []byte, digits int) []byte {
 	return to
 }
 
+// stringEnd is behind the quote that ends a text of JSON which begins at a place.
+func stringEnd(src []byte, at int) int {
+	end := at + 1
+	for src[end] != '"' {
+		if src[end] == '\\' {
+			end++
+		}
+		end++
+	}
+	return end + 1
+}
+
 func numeral(c byte) bool {
 	return c >= '0' && c <= '9' || c == '.' || c == 'e' || c == 'E' || c == '+' || c == '-'
 }

@@ -89,8 +89,11 @@ func TestFieldsOfAnAnswer(t *testing.T) {
 		`{}`:                                 {"q"},
 		strings.TrimSpace(string(text)):      {"a", "l", "n", "t"},
 	} {
-		got := fields.Of(text)
+		got, err := fields.Of(text)
+		require.NoError(t, err)
 		assert.Equal(t, want+"\n", string(got), fields)
 		assert.True(t, json.Valid(got))
 	}
+	_, err = Fields{"a"}.Of([]byte(`{"a":1,`))
+	assert.Error(t, err, "cut off")
 }

@@ -2,9 +2,12 @@ package answer
 
 import (
 	"bytes"
+	"fmt"
 	"reflect"
 	"slices"
 	"strings"
+
+	"github.com/go-json-experiment/json/jsontext"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 )
@@ -71,88 +74,71 @@ func find(t reflect.Type, path string) (known []string, ok bool) {
 }
 
 // Of copies the keys that are wanted from an answer as Encode writes it, in its own
-// order.
-func (f Fields) Of(src []byte) []byte {
+// order and to the letter. The error is that of what is no JSON.
+func (f Fields) Of(src []byte) ([]byte, error) {
 	var out bytes.Buffer
-	f.pick(&out, src[:valueEnd(src, 0)], "")
-	out.WriteByte('\n')
-	return out.Bytes()
+	from := jsontext.NewDecoder(bytes.NewBuffer(src), jsontext.AllowDuplicateNames(true))
+	to := jsontext.NewEncoder(&out, jsontext.AllowDuplicateNames(true), jsontext.PreserveRawStrings(true))
+	if err := f.pick(to, from, ""); err != nil {
+		return nil, fmt.Errorf("answer: %w", err)
+	}
+	return out.Bytes(), nil
 }
 
 // pick copies the wanted keys of a value below a path.
-func (f Fields) pick(out *bytes.Buffer, src []byte, path string) {
-	if src[0] != '{' && src[0] != '[' {
-		out.Write(src)
-		return
+func (f Fields) pick(to *jsontext.Encoder, from *jsontext.Decoder, path string) error {
+	kind := from.PeekKind()
+	if kind != '{' && kind != '[' {
+		return copyValue(to, from)
 	}
-	out.WriteByte(src[0])
-	first := true
-	for i := 1; i < len(src)-1; {
-		name, below, whole := []byte(nil), path, false
-		if src[0] == '{' {
-			end := stringEnd(src, i)
-			name = src[i:end]
-			below = strings.TrimPrefix(path+"."+string(name[1:len(name)-1]), ".")
-			i = end + 1 // the colon
-			whole = slices.Contains(f, below)
-		}
-		end := valueEnd(src, i)
-		value := src[i:end]
-		i = end + 1 // the comma, or what closes
-		if name != nil && !whole && !slices.ContainsFunc(f, func(n string) bool { return strings.HasPrefix(n, below+".") }) {
+	if err := copyToken(to, from); err != nil {
+		return err
+	}
+	for from.PeekKind() != kind+2 { // '[' and ']', '{' and '}' lie two apart
+		if kind == '[' {
+			if err := f.pick(to, from, path); err != nil {
+				return err
+			}
 			continue
 		}
-		if !first {
-			out.WriteByte(',')
+		name, err := from.ReadToken()
+		if err != nil {
+			return err
 		}
-		first = false
-		if name != nil {
-			out.Write(name)
-			out.WriteByte(':')
+		below := strings.TrimPrefix(path+"."+name.String(), ".")
+		whole := slices.Contains(f, below)
+		if !whole && !slices.ContainsFunc(f, func(n string) bool { return strings.HasPrefix(n, below+".") }) {
+			if err := from.SkipValue(); err != nil {
+				return err
+			}
+			continue
 		}
+		if err := to.WriteToken(name); err != nil {
+			return err
+		}
+		next := f.pick
 		if whole {
-			out.Write(value)
-			continue
+			next = func(to *jsontext.Encoder, from *jsontext.Decoder, _ string) error { return copyValue(to, from) }
 		}
-		f.pick(out, value, below)
+		if err := next(to, from, below); err != nil {
+			return err
+		}
 	}
-	out.WriteByte(src[0] + 2) // '[' and ']', '{' and '}' lie two apart
+	return copyToken(to, from)
 }
 
-// valueEnd is where a value of JSON without spaces ends that begins at a place.
-func valueEnd(src []byte, at int) int {
-	depth := 0
-	for i := at; i < len(src); {
-		switch src[i] {
-		case '"':
-			i = stringEnd(src, i)
-			if depth == 0 {
-				return i
-			}
-			continue
-		case '{', '[':
-			depth++
-		case '}', ']':
-			if depth--; depth == 0 {
-				return i + 1
-			}
-		}
-		if depth < 0 || depth == 0 && (src[i] == ',' || src[i] == '\n') {
-			return i
-		}
-		i++
+func copyValue(to *jsontext.Encoder, from *jsontext.Decoder) error {
+	v, err := from.ReadValue()
+	if err != nil {
+		return err
 	}
-	return len(src)
+	return to.WriteValue(v)
 }
 
-// stringEnd is behind the quote that ends a text of JSON which begins at a place.
-func stringEnd(src []byte, at int) int {
-	end := at + 1
-	for src[end] != '"' {
-		if src[end] == '\\' {
-			end++
-		}
-		end++
+func copyToken(to *jsontext.Encoder, from *jsontext.Decoder) error {
+	t, err := from.ReadToken()
+	if err != nil {
+		return err
 	}
-	return end + 1
+	return to.WriteToken(t)
 }
