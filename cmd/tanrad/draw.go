@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -31,6 +32,7 @@ func (s *session) draw() *cobra.Command {
   tanrad draw board.json --view deformed --state dampest-month --out moved.svg`,
 		Args: arguments(0, 1),
 		RunE: func(c *cobra.Command, args []string) error {
+			p.PNG = p.PNG || strings.EqualFold(filepath.Ext(out), ".png")
 			src, err := s.source(c, args)
 			if err != nil {
 				return err
@@ -51,7 +53,7 @@ func (s *session) draw() *cobra.Command {
 	}
 	f := c.Flags()
 	f.StringVar(&p.View, "view", picture.ViewLayout, strings.Join(picture.Views(), ", "))
-	f.BoolVar(&p.PNG, "png", false, "as PNG instead of SVG")
+	f.BoolVar(&p.PNG, "png", false, "as PNG instead of SVG, as into a file whose name ends so")
 	f.IntVar(&p.Width, "width", 0, "of a PNG, `px`; 1200 when left out")
 	f.StringVar(&out, "out", "", "write into this `file` instead of standard output")
 	f.StringVar(&p.Exposure, "of", "", "of history, profiles and surface: this exposure of the check instead of the one that shows most")

@@ -135,3 +135,13 @@ func TestWoodsAndPairsAsPictures(t *testing.T) {
 	assert.Equal(t, exitInput, r.code)
 	assert.Contains(t, r.err, "--from")
 }
+
+// A file that is called a PNG is one.
+func TestAPictureIsWhatItsNameSays(t *testing.T) {
+	at := filepath.Join(t.TempDir(), "board.PNG")
+	r := run(t, twoByTwo, "draw", "-", "--exposure", "none", "--width", "300", "--out", at)
+	require.Zero(t, r.code, r.err)
+	got, err := os.ReadFile(at)
+	require.NoError(t, err)
+	assert.True(t, bytes.HasPrefix(got, []byte("\x89PNG")), "%.20q", got)
+}
