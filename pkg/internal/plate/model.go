@@ -294,9 +294,12 @@ func (p *Model) Unknowns() int {
 // Stats gives the solver's own account of the membrane factorisation.
 func (p *Model) Stats() sparse.Stats { return p.membrane.Stats() }
 
-// Bytes is what the factors hold.
+// Bytes is what the factors and the shapes of the elements hold.
 func (p *Model) Bytes() int64 {
 	sum := p.membrane.Stats().Bytes
+	for _, s := range p.shapes {
+		sum += s.bytes()
+	}
 	if p.bending != nil {
 		sum += p.bending.Stats().Bytes
 	}

@@ -2,6 +2,7 @@ package plate
 
 import (
 	"math"
+	"unsafe"
 
 	"github.com/tanrad/tanrad/pkg/layout"
 )
@@ -34,6 +35,14 @@ type sums struct {
 	x, y, n    [8]float64  // ∫N_i,x  ∫N_i,y  ∫N_i
 	xx, xy, yy [64]float64 // ∫N_i,x·N_j,x  ∫N_i,x·N_j,y  ∫N_i,y·N_j,y at 8i+j
 	xn, yn, nn [64]float64 // ∫N_i,x·N_j  ∫N_i,y·N_j  ∫N_i·N_j
+}
+
+// bytes is what a shape takes: where a path cuts a board hardly two elements are alike.
+func (s *shape) bytes() int64 {
+	if s == nil {
+		return 0
+	}
+	return int64(unsafe.Sizeof(*s)) + int64(unsafe.Sizeof(point{}))*int64(cap(s.full)+cap(s.reduced))
 }
 
 // newShape works out an element from its corners relative to the first [mm].

@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 	"sync"
+	"unsafe"
 )
 
 // plan is the order of elimination: which clusters there are, where they lie,
@@ -16,6 +17,20 @@ type plan struct {
 
 	upOnce sync.Once
 	up     *upward // see there
+}
+
+// bytes is what a plan takes; several factors may share one.
+func (p *plan) bytes() int64 {
+	sum := int64(cap(p.nodes))*4 + int64(cap(p.places))*int64(unsafe.Sizeof(instance{})) + int64(cap(p.classes))*int64(unsafe.Sizeof(class{}))
+	for _, pat := range p.patterns {
+		sum += int64(unsafe.Sizeof(*pat)) + 4*int64(cap(pat.touched)+cap(pat.fixed))
+		for i := range pat.children {
+			c := &pat.children[i]
+			entries := cap(c.early.write) + cap(c.early.add) + cap(c.late.write) + cap(c.late.add)
+			sum += int64(unsafe.Sizeof(*c)) + int64(unsafe.Sizeof(run{}))*int64(cap(c.runs)) + int64(unsafe.Sizeof(move{}))*int64(entries) + 4*int64(cap(c.diag))
+		}
+	}
+	return sum
 }
 
 // class is one cluster up to congruence: equal classes have equal matrices.

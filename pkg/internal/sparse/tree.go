@@ -103,7 +103,7 @@ func (f *treeFactor) count(p *Problem, blocks []block) {
 		s.Stored += f.plan.classes[id].pat.nonZeros
 		low, high = min(low, blocks[id].low), max(high, blocks[id].high)
 	}
-	s.Bytes += int64(len(f.plan.nodes))*4 + int64(len(f.plan.places))*16
+	s.Bytes += f.plan.bytes()
 	if high > 0 {
 		s.Condition = (high / low) * (high / low)
 	}
