@@ -176,34 +176,40 @@ func turned(rows, cols int) func(n int) string {
 	}
 }
 
-// Sixteen clients with heavy boards do not keep out the edits and the small
-// questions of others.
+// Sixteen clients with heavy boards do not keep out the edits and the small questions of
+// others: neither what the bench asks while a finger moves, nor what it asks when the
+// finger rests.
 func TestEditsBesideHeavyBoards(t *testing.T) {
 	l := load(t, 24, Config{})
-	var alone, heavy, edits, small tally
-	for n := range map[bool]int{false: 2, true: 100}[figures] {
-		l.ask(t.Context(), &alone, 16, quickly, turned(6, 8)(-1-n))
-	}
-	ctx := until(t, 2*time.Second, 30*time.Second, &edits, &small)
-	var group sync.WaitGroup
-	l.crowd(&group, ctx, &heavy, 0, 16, 200*time.Millisecond, "/v1/board?exposures=standard", turned(12, 16))
-	l.crowd(&group, ctx, &edits, 16, 1, 100*time.Millisecond, quickly, turned(6, 8))
-	l.crowd(&group, ctx, &small, 17, 2, 20*time.Millisecond, "/v1/emc?temperature=21&humidity=50", func(int) string { return "" })
-	group.Wait()
-	t.Logf("load average %s\nheavy %v\nedits %v, alone %v\nsmall %v", loadAverage(), &heavy, &edits, &alone, &small)
-	assert.NotEmpty(t, edits.took)
-	assert.Equal(t, len(edits.took), edits.statuses[200])
-	assert.Len(t, edits.statuses, 1, "no edit is refused: %v", edits.statuses)
-	assert.Len(t, small.statuses, 1, "%v", small.statuses)
-	for status := range heavy.statuses {
-		assert.Contains(t, []int{200, 429, 503}, status)
-	}
-	assert.Zero(t, heavy.bare)
-	if figures {
-		assert.Less(t, edits.quantile(0.99), 100*time.Millisecond)
-		assert.Less(t, small.quantile(0.99), 50*time.Millisecond)
+	for _, edit := range []struct{ name, path string }{{"while a finger moves", moving}, {"settled", quickly}} {
+		var alone, heavy, edits, small tally
+		for n := range map[bool]int{false: 2, true: 100}[figures] {
+			l.ask(t.Context(), &alone, 16, edit.path, turned(6, 8)(-1-n))
+		}
+		ctx := until(t, time.Second, 30*time.Second, &edits, &small)
+		var group sync.WaitGroup
+		l.crowd(&group, ctx, &heavy, 0, 16, 200*time.Millisecond, "/v1/board?exposures=standard", turned(12, 16))
+		l.crowd(&group, ctx, &edits, 16, 1, 100*time.Millisecond, edit.path, turned(6, 8))
+		l.crowd(&group, ctx, &small, 17, 2, 20*time.Millisecond, "/v1/emc?temperature=21&humidity=50", func(int) string { return "" })
+		group.Wait()
+		t.Logf("%s, load average %s\nheavy %v\nedits %v, alone %v\nsmall %v", edit.name, loadAverage(), &heavy, &edits, &alone, &small)
+		assert.NotEmpty(t, edits.took)
+		assert.Equal(t, len(edits.took), edits.statuses[200])
+		assert.Len(t, edits.statuses, 1, "no edit is refused: %v", edits.statuses)
+		assert.Len(t, small.statuses, 1, "%v", small.statuses)
+		for status := range heavy.statuses {
+			assert.Contains(t, []int{200, 429, 503}, status)
+		}
+		assert.Zero(t, heavy.bare)
+		if figures {
+			assert.Less(t, edits.quantile(0.99), 100*time.Millisecond)
+			assert.Less(t, small.quantile(0.99), 50*time.Millisecond)
+		}
 	}
 }
+
+// moving is what the bench asks while a finger moves.
+const moving = quickly + "&by=stress&fields=joints.stress"
 
 // Four times what can be done, of quick and of heavy questions at once: what is not
 // answered is refused with the time to come back, what is let in is answered in a small
@@ -381,4 +387,51 @@ func TestSoak(t *testing.T) {
 		assert.Less(t, h, heap+heap/4+64)
 		assert.LessOrEqual(t, r, routines+4)
 	}
+}
+
+// Heavy work gives way: while an edit is answered, next to nothing else is computed. By
+// processor time, which neighbours do not change; it would come to twice that of the edit.
+func TestHeavyWorkGivesWay(t *testing.T) {
+	if testing.Short() {
+		t.Skip("times")
+	}
+	h := newHarness(t, Config{})
+	spent := func(n int) time.Duration {
+		began := worked()
+		w := h.fire(request{path: moving, body: turned(6, 8)(n)})
+		require.Equal(t, http.StatusOK, w.Code, short(w))
+		return worked() - began
+	}
+	const times = 9
+	var alone, beside []time.Duration
+	spent(-1)
+	for n := range times {
+		alone = append(alone, spent(n))
+	}
+	ctx, leave := context.WithCancel(t.Context())
+	left := make(chan struct{})
+	go func() {
+		defer close(left)
+		for n := 0; ctx.Err() == nil; n++ {
+			h.fire(request{path: "/v1/board?exposures=standard", body: turned(12, 16)(n), ctx: ctx})
+		}
+	}()
+	require.Eventually(t, func() bool { return h.server.heavy.State().Working == 1 }, 10*time.Second, time.Millisecond)
+	before, began := worked(), time.Now()
+	for n := range times {
+		for idle := worked(); worked()-idle < 60*time.Millisecond; { // heavy work goes on between
+			time.Sleep(5 * time.Millisecond)
+		}
+		beside = append(beside, spent(times+n))
+	}
+	heavily, took := worked()-before, time.Since(began)
+	leave()
+	<-left
+	for _, d := range beside {
+		heavily -= d
+	}
+	a, b := slices.Min(alone), slices.Min(beside) // neighbours on the machine only add
+	t.Logf("an edit takes %v alone, %v beside heavy work, which had %v of %v", a, b, heavily, took)
+	assert.Less(t, b, a*3/2)
+	assert.Positive(t, heavily)
 }
