@@ -70,7 +70,7 @@
 //	                                 beside a pith, and where every piece has its own
 //	moisture        % MC             0–30                             in balance with glue_up, noted
 //	moisture_is     text             "measured", "guessed"            measured, beside a moisture
-//	grain           text or degrees  "up", or −180–180 in the plane   "up"
+//	grain           text or degrees  "up", or the way in the plane    "up"
 //	pith            [length, length] see above                        straight rings
 //	colour          text             "#rrggbb"                        by species
 //	heart           text             "down", "up", "alternate"        alternate
@@ -91,6 +91,9 @@
 // slope is the slope of grain of long-grain pieces: how far their fibres wind round the
 // log, 0.05 for 1 in 20. It is positive as a right-hand screw is, climbing to the right seen
 // on the bark side, whichever way a piece lies.
+//
+// Angles of rings and fibres are those of axes, the same after half a turn; up to a
+// thousand turns are taken.
 //
 // A ring angle beside a pith must agree with it within 1°.
 //

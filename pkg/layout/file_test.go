@@ -245,6 +245,17 @@ func TestAnyRingAngleIsAnAxis(t *testing.T) {
 		assert.InDelta(t, 0, math.Remainder(at(angle)-axis, 180), rounding, angle)
 		assert.LessOrEqual(t, math.Abs(at(angle)), 180.0)
 	}
+	for _, angle := range []string{"1e300", "-360001"} { // its digits end long before the last turn
+		list := refused(t, file(`"stock": {"M": {"species": "sugar-maple", "ring_angle": `+angle+`, "grain": `+angle+`, "moisture": 8}, "W": {"species": "black-walnut", "ring_angle": 360000}}`,
+			`"field": {"grid": {"block": [30, 20], "rows": ["MW"], "rings": [[null, `+angle+`]]}}`, `"pieces": {"r1c1": {"ring_angle": `+angle+`}}`))
+		var at []string
+		for _, f := range list {
+			at = append(at, f.Pointer)
+			assert.Equal(t, fault.OutOfRange, f.Rule)
+			assert.Equal(t, "-360000 to 360000 degrees", f.Allowed)
+		}
+		assert.ElementsMatch(t, []string{"/stock/M/ring_angle", "/stock/M/grain", "/field/grid/rings/0/1", "/pieces/r1c1/ring_angle"}, at)
+	}
 	assert.Equal(t, 90.0, layout.Axis(-90))
 	assert.Equal(t, 90.0, layout.Axis(270))
 	list := refused(t, file(`"stock": {"M": {"species": "sugar-maple", "moisture": 8}}`, `"field": {"grid": {"block": [30, 20], "rows": ["M"]}}`))

@@ -11,6 +11,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // Read reads a board file and works out its geometry: Parse and Board at once,
@@ -298,6 +299,9 @@ var wide = strict.Between(Narrow, MaxLength, "mm")
 
 // place is the range of a coordinate.
 var place = strict.Between(-MaxLength, MaxLength, "mm")
+
+// anyAngle is the range of an angle of rings or fibres.
+var anyAngle = strict.Between(-wood.MaxAngle, wood.MaxAngle, "degrees")
 
 // assume notes what the file left open and how it was filled.
 func (r *layer) assume(format string, args ...any) {

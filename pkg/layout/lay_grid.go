@@ -260,7 +260,7 @@ func (r *layer) rings(pointer string, rings [][]*Ring, c *cells) bool {
 				r.fault(fault.NotAllowed, at(at(pointer, i), k), fmt.Sprintf("row %d, block %d is a tile of several pieces", i+1, k+1), "null, and the rings under pieces")
 				ok = false
 			case !ring.Unknown:
-				ok = r.number(at(pointer, i), "/"+strconv.Itoa(k), ring.Angle, strict.Any) && ok
+				ok = r.number(at(pointer, i), "/"+strconv.Itoa(k), ring.Angle, anyAngle) && ok
 			}
 		}
 	}

@@ -110,7 +110,7 @@ func (r *layer) needRing(key string) {
 func (r *layer) fibres(pointer string, g Fibres, def Grain) Grain {
 	switch {
 	case g.Angle != nil:
-		if !r.number(pointer, "/grain", *g.Angle, strict.Any) {
+		if !r.number(pointer, "/grain", *g.Angle, anyAngle) {
 			return def
 		}
 		return Grain{Angle: within180(*g.Angle)}
@@ -139,7 +139,7 @@ func (r *layer) ring(pointer string, ring *Ring, pith *XY, up bool) (angle float
 		}
 		return 0, true
 	}
-	if !r.number(pointer, "/ring_angle", ring.Angle, strict.Any) {
+	if !r.number(pointer, "/ring_angle", ring.Angle, anyAngle) {
 		return 0, false
 	}
 	angle = within180(ring.Angle)

@@ -195,6 +195,10 @@ func TestBadRequestsTellEveryFault(t *testing.T) {
 	assert.ElementsMatch(t, []string{"/a/ring_angle", "/a/width", "/b/ring_angle", "/b/grain", "/b/moisture",
 		"/moisture/from", "/moisture/to", "/length", "/thickness"}, pointers(faults))
 
+	_, err = pair.Pair(t.Context(), blocks("sugar-maple", 1e300, "black-walnut", -360_000, 8, 11))
+	require.True(t, errors.As(err, &faults))
+	assert.Equal(t, []string{"/a/ring_angle"}, pointers(faults), "no digit is left after whole turns")
+
 	_, err = pair.Pair(t.Context(), blocks("sugar-mapel", 0, "black-walnit", 0, 8, 11))
 	require.True(t, errors.As(err, &faults))
 	assert.Equal(t, []string{"/a/species", "/b/species"}, pointers(faults))

@@ -1,13 +1,11 @@
 package pair
 
 import (
-	"math"
-	"strconv"
-
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/notice"
+	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // Grain is the direction of the fibres of a piece against the joint.
@@ -37,7 +35,7 @@ const (
 // Piece is one side of the joint.
 type Piece struct {
 	Species   string   `json:"species"`            // any name package wood finds
-	RingAngle float64  `json:"ring_angle"`         // degrees, any
+	RingAngle float64  `json:"ring_angle"`         // degrees, to wood.MaxAngle either way
 	Grain     Grain    `json:"grain"`              // "" is up
 	Width     float64  `json:"width"`              // mm across the joint; 0 is DefaultWidth
 	Moisture  *float64 `json:"moisture,omitempty"` // % MC when glued; nil is the request's From
@@ -116,10 +114,7 @@ func (p *Piece) check(faults fault.List, at string) fault.List {
 		p.Width = DefaultWidth
 	}
 	faults = append(faults, fault.Range(at+"/width", "width", p.Width, MinLength, MaxWidth, "mm")...)
-	if math.IsNaN(p.RingAngle) || math.IsInf(p.RingAngle, 0) {
-		faults = append(faults, fault.Fault{Rule: fault.OutOfRange, Pointer: at + "/ring_angle", Detail: "the ring angle is no angle",
-			Found: strconv.FormatFloat(p.RingAngle, 'g', -1, 64), Allowed: "any number of degrees"})
-	}
+	faults = append(faults, fault.Range(at+"/ring_angle", "ring angle", p.RingAngle, -wood.MaxAngle, wood.MaxAngle, "degrees")...)
 	if p.Moisture != nil {
 		faults = append(faults, fault.Range(at+"/moisture", "moisture", *p.Moisture, 0, MaxMoisture, "% MC")...)
 	}

@@ -23,6 +23,11 @@ func LongGrain(angle, ring float64) Frame {
 	return Frame{L: l, R: r, T: cross(l, r)}
 }
 
+// MaxAngle bounds what is taken for an angle of an axis, degrees: a thousand turns. An
+// axis is the same after half a turn, so that any angle is one; but of a number with
+// more digits than a float64 holds nothing is left after whole turns are taken off.
+const MaxAngle = 360_000.0
+
 // sincos is exact at the quarter turns, so that a block turned by 90° gives the
 // very same stiffness with its axes exchanged.
 func sincos(degrees float64) (sin, cos float64) {
