@@ -192,6 +192,18 @@ func TestAmbiguousWoodsCarryANotice(t *testing.T) {
 	}
 }
 
+// A wood that is told and not laid is asked about: a letter of the rows is missing, or
+// the wood is left over.
+func TestStockThatNobodyUsesIsAskedAbout(t *testing.T) {
+	field := `"field": {"grid": {"block": [30, 20], "rows": ["MM"]}}`
+	b := read(t, file(field))
+	require.Len(t, b.Notices, 1)
+	assert.Equal(t, "/stock/W", b.Notices[0].Pointer)
+	assert.Contains(t, b.Notices[0].Text, "stock W (black-walnut). Is this right?")
+	assert.Empty(t, read(t, file(field, `"pieces": {"r1c2": {"stock": "W"}}`)).Notices)
+	assert.Empty(t, read(t, file(field, `"borders": [{"width": 15, "stock": "W", "grain": "along", "sides": ["left"]}]`)).Notices)
+}
+
 // The boards of testdata are what makers have: nothing is asked about them.
 func TestGoodBoardsAreNotAskedAbout(t *testing.T) {
 	for _, f := range boardtest.Names(t) {

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"fmt"
 	"maps"
 	"slices"
 
@@ -8,7 +9,7 @@ import (
 )
 
 // notices asks about what is possible but hardly meant: fractions for
-// percentages, inches for millimetres, °F for °C. Each place is asked about once.
+// percentages, inches for millimetres, °F for °C, wood that is told and not laid. Each place is asked about once.
 func (f *File) notices(b *Board) notice.List {
 	var l notice.List
 	l.Look(notice.Thickness, b.Thickness, "/thickness")
@@ -44,7 +45,16 @@ func (f *File) notices(b *Board) notice.List {
 			break
 		}
 	}
-	return l
+	used := map[string]bool{}
+	for i := range b.Pieces {
+		used[b.Pieces[i].Stock] = true
+	}
+	for _, key := range slices.Sorted(maps.Keys(b.Stock)) {
+		if !used[key] {
+			l.Add(notice.Notice{Pointer: under("/stock", key), Found: key, Text: fmt.Sprintf("No piece of the board is of stock %s (%s). Is this right?", key, b.Stock[key].Species)})
+		}
+	}
+	return l[:min(len(l), mostNotices)]
 }
 
 // mostNotices is how many are told; the first ones say it all.
