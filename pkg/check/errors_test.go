@@ -53,6 +53,16 @@ func TestErrorsAreFaultsWithAPlace(t *testing.T) {
 		assert.Equal(t, c.pointer, l[0].Pointer, c.name)
 		assert.NotEmpty(t, l[0].Detail, c.name)
 	}
+	// What the air of a file's home cannot bring is told whether the question follows it,
+	// others or none.
+	damp := changed(func(b *layout.Board) {
+		b.Exposures = event("flat-on-dry-counter", map[string]float64{"month": 1, "humidity_change": -80})
+	})
+	for name, c := range map[string]Conditions{"followed": {}, "no exposure": {NoHistories: true}, "another": {Events: event("wash-one-face", nil)}} {
+		_, err := Board(t.Context(), damp, c)
+		require.Len(t, fault.Of(err), 1, name)
+		assert.Equal(t, "/exposures/0/humidity_change", fault.Of(err)[0].Pointer, name)
+	}
 	_, err := Board(t.Context(), good, Conditions{Moistures: []float64{-1, 99}, Refine: -1})
 	assert.Len(t, fault.Of(err), 3, "all at once")
 	p, err := Prepare(t.Context(), good, Conditions{NoHistories: true})

@@ -70,6 +70,9 @@ func (f *File) board(limits Limits, told fault.List) (*Board, fault.List) {
 	if l := r.board.settle(r.pieces); len(l) > 0 {
 		return nil, l
 	}
+	if l := r.board.patches(); len(l) > 0 {
+		return nil, l
+	}
 	r.board.findGlueUps()
 	r.board.joinStages()
 	if ids := r.board.unlooked(); len(ids) > 0 {

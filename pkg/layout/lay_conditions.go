@@ -1,10 +1,6 @@
 package layout
 
 import (
-	"maps"
-	"math"
-	"slices"
-
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/strict"
@@ -98,8 +94,9 @@ func (r *layer) air(pointer string, room moisture.Room) {
 	r.number(pointer, "/temperature", room.Temperature, strict.Between(moisture.MinTemperature, moisture.MaxTemperature, "°C"))
 }
 
-// exposures takes the events as they are; what their values mean is for package
-// moisture to say.
+// exposures takes the events that the board will meet. Faults in them are those of
+// the file, whether a question follows them or not; what their values may be is for
+// package moisture to say.
 func (r *layer) exposures() {
 	if n := len(r.file.Exposures); n > maxExposures {
 		r.fault(fault.WrongLength, "/exposures", "there are too many exposures", "0 to 50 elements")
@@ -108,10 +105,10 @@ func (r *layer) exposures() {
 	for i, e := range r.file.Clone().Exposures {
 		if e.Name == "" {
 			r.add(fault.Fault{Rule: fault.MissingKey, Pointer: at("/exposures", i) + "/name", Detail: "the exposure has no name", Found: "nothing", Fix: `give "name"`})
-		}
-		for _, k := range slices.Sorted(maps.Keys(e.Values)) {
-			if v := e.Values[k]; math.IsNaN(v) || math.IsInf(v, 0) {
-				r.fault(fault.OutOfRange, under(at("/exposures", i), k), "the number is not finite", "a finite number")
+		} else {
+			_, l := e.Several()
+			for _, f := range l.At(at("/exposures", i)) {
+				r.add(f)
 			}
 		}
 		if e.Patch != nil {
@@ -120,4 +117,15 @@ func (r *layer) exposures() {
 		}
 		r.board.Exposures = append(r.board.Exposures, e)
 	}
+}
+
+// patches lists what keeps the wetted or heated part of a face from lying on the board,
+// whose extent is known when it is laid.
+func (b *Board) patches() (l fault.List) {
+	for i, e := range b.Exposures {
+		if e.Patch != nil {
+			l = append(l, e.Patch.Within(b.Width, b.Height).At(at("/exposures", i)+"/patch")...)
+		}
+	}
+	return l
 }

@@ -19,7 +19,7 @@ func Expand(ev Event, in Setting) ([]Phase, error) {
 	if !ok {
 		return nil, fault.List{{Rule: fault.MissingData, Pointer: "/name", Detail: "this exposure has no phases", Found: e.Key}}
 	}
-	if l = append(e.beyondAir(in), e.contradicts(ev)...); len(l) > 0 {
+	if l = e.beyondAir(in); len(l) > 0 {
 		return nil, l
 	}
 	e.fromGlueUp(in)
@@ -79,17 +79,6 @@ func (e filled) beyondAir(in Setting) fault.List {
 		if most := math.Floor(min(dry, MaxHumidity-damp)); change > most {
 			return fault.List{{Rule: fault.OutOfRange, Pointer: "/" + changeOfSpell, Detail: fmt.Sprintf("the air of the home has %.4g %% humidity in its driest month and %.4g %% in its dampest", dry, damp),
 				Found: fmt.Sprintf("%g %%", change), Allowed: fmt.Sprintf("0 to %g %%", most)}}
-		}
-	}
-	return nil
-}
-
-// contradicts lists what an event says against itself: of ends that are washed in a use
-// without washing.
-func (e filled) contradicts(ev Event) fault.List {
-	if minutes, washes := e.numbers["wash_minutes"]; washes && minutes == 0 {
-		if ends, told := ev.Words["ends"]; told {
-			return fault.List{{Rule: fault.NotAllowed, Pointer: "/ends", Detail: "nothing is washed, wash_minutes being 0", Found: ends, Allowed: "beside wash_minutes above 0", Fix: "leave ends out"}}
 		}
 	}
 	return nil

@@ -245,11 +245,25 @@ func (ev Event) fill() (filled, fault.List) {
 			out.words[name] = ev.Words[name]
 		}
 	}
+	if len(l) == 0 {
+		l = out.contradicts()
+	}
 	return out, l
 }
 
+// contradicts lists what an event says against itself: of ends that are washed in a use
+// without washing.
+func (e filled) contradicts() fault.List {
+	if minutes, washes := e.numbers["wash_minutes"]; washes && minutes == 0 {
+		if ends, told := e.said["ends"]; told {
+			return fault.List{{Rule: fault.NotAllowed, Pointer: "/ends", Detail: "nothing is washed, wash_minutes being 0", Found: ends, Allowed: "beside wash_minutes above 0", Fix: "leave ends out"}}
+		}
+	}
+	return nil
+}
+
 func strange(name string, known []string) fault.Fault {
-	return fault.Fault{Rule: fault.UnknownKey, Pointer: "/" + name, Detail: "this exposure has no such value", Found: name,
+	return fault.Fault{Rule: fault.UnknownKey, Pointer: "/" + fault.Key(fault.Short(name)), Detail: "this exposure has no such value", Found: fault.Short(name),
 		Allowed: strings.Join(known, ", "), Nearest: fault.Nearest(name, known, 2)}
 }
 
@@ -308,7 +322,7 @@ func (ev Event) Several() ([]Event, fault.List) {
 			Fix: "ask for its exposures one by one: " + strings.Join(names, ", ")})
 	}
 	for _, name := range append(slices.Sorted(maps.Keys(ev.Values)), slices.Sorted(maps.Keys(ev.Words))...) {
-		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/" + name, Detail: "the set “" + ev.Name + "” takes no values", Found: name,
+		l = append(l, fault.Fault{Rule: fault.NotAllowed, Pointer: "/" + fault.Key(fault.Short(name)), Detail: "the set “" + ev.Name + "” takes no values", Found: fault.Short(name),
 			Allowed: "the name alone", Fix: "ask for its exposures one by one: " + strings.Join(names, ", ")})
 	}
 	return events, l

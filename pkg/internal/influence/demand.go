@@ -72,7 +72,8 @@ func mass(b *layout.Board) (kg float64) {
 // Check lists what cannot be asked of a board: air, moistures or shifts out of
 // range, and exposures that are wrong or that this home's air cannot bring. Pointers are into the demand, "/air/0",
 // "/moistures/0", "/shifts/0", "/events/0/minutes"; those of the exposures of the
-// board's own file are into that file, "/exposures/0/minutes".
+// board's own file, which are looked at in its own home even where the demand follows
+// others or none, are into that file, "/exposures/0/minutes".
 func (d *Demand) Check(b *layout.Board) fault.List {
 	var l fault.List
 	least, most := math.Inf(1), math.Inf(-1)
@@ -93,6 +94,10 @@ func (d *Demand) Check(b *layout.Board) fault.List {
 	}
 	_, bad := d.exposures(b)
 	l = append(l, bad...)
+	if len(b.Exposures) > 0 && (d.NoHistories || len(d.Events) > 0) { // not followed, and wrong all the same
+		_, bad = new(Demand).exposures(b)
+		l = append(l, bad...)
+	}
 	for i, a := range d.Air {
 		at := fmt.Sprintf("/air/%d", i)
 		l = append(l, a.Room.Faults(at)...)
