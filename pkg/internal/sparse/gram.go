@@ -105,7 +105,7 @@ func (g *gram) climb(loads [][]PointLoad) {
 }
 
 func (g *gram) run(ctx context.Context) error {
-	defer func() { giveBack(g.pool.arena.used) }()
+	defer g.pool.giveBack()
 	g.at = make([]int32, g.f.n)
 	g.fronts = make([][]float64, g.f.workers)
 	g.handed = map[int32][]handed{}

@@ -27,6 +27,8 @@ type runner struct {
 	temporary slicePool
 	benches   []*workbench
 
+	fetching sync.Mutex // guards the element matrices
+
 	mu    sync.Mutex
 	wake  sync.Cond
 	wait  []int32 // children not finished, of each class
@@ -41,16 +43,8 @@ type runner struct {
 // with a cache finds out which classes it holds already.
 func (r *runner) gather(ctx context.Context, trust bool) error {
 	r.block = make([]block, len(r.plan.classes))
-	r.late = r.workers == 1 && (r.cache == nil || trust)
+	r.late = r.cache == nil || trust
 	if r.cache == nil {
-		if r.late {
-			return nil
-		}
-		for kind := range r.table.first {
-			if err := r.fetch(ctx, int32(kind)); err != nil {
-				return err
-			}
-		}
 		return nil
 	}
 	elements := make([]content, len(r.table.first))
@@ -66,18 +60,17 @@ func (r *runner) gather(ctx context.Context, trust bool) error {
 		elements[kind] = contentOfKey(el.Key, len(el.Nodes), r.p.NodeDof)
 	}
 	r.look(elements)
-	if r.late {
-		return nil
-	}
-	for id := range r.plan.classes {
-		if !r.todo[id] {
-			continue
-		}
-		for _, k := range r.plan.classes[id].children {
-			if k < 0 && r.table.matrix[-1-k] == nil {
-				if err := r.fetch(ctx, -1-k); err != nil {
-					return err
-				}
+	return nil
+}
+
+// fetchFor fetches the element matrices that a class needs and nobody has fetched yet.
+func (r *runner) fetchFor(ctx context.Context, id int32) error {
+	r.fetching.Lock()
+	defer r.fetching.Unlock()
+	for _, k := range r.plan.classes[id].children {
+		if k < 0 && r.table.matrix[-1-k] == nil {
+			if err := r.fetch(ctx, -1-k); err != nil {
+				return err
 			}
 		}
 	}
@@ -150,8 +143,8 @@ func (r *runner) fits() {
 // run eliminates all classes that are to do, children before parents.
 func (r *runner) run(ctx context.Context) error {
 	defer func() {
-		giveBack(r.temporary.arena.used)
-		giveBack(r.table.pool.arena.used)
+		r.temporary.giveBack()
+		r.table.pool.giveBack()
 	}()
 	classes := r.plan.classes
 	r.uses = make([]int32, len(classes))
@@ -214,12 +207,8 @@ func (r *runner) runSerial(ctx context.Context) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		for _, k := range r.plan.classes[id].children {
-			if k < 0 && r.table.matrix[-1-k] == nil {
-				if err := r.fetch(ctx, -1-k); err != nil {
-					return err
-				}
-			}
+		if err := r.fetchFor(ctx, id); err != nil {
+			return err
 		}
 		if err := r.eliminate(id, bench); err != nil {
 			return err
@@ -283,6 +272,9 @@ func (r *runner) work(ctx context.Context, bench *workbench, parents [][]int32) 
 		r.ready = r.ready[:len(r.ready)-1]
 		r.mu.Unlock()
 		err := ctx.Err()
+		if err == nil {
+			err = r.fetchFor(ctx, id)
+		}
 		if err == nil {
 			err = r.eliminate(id, bench)
 		}
