@@ -1,7 +1,6 @@
 package api
 
 import (
-	"bytes"
 	"embed"
 	"encoding/json"
 	"fmt"
@@ -15,7 +14,6 @@ import (
 
 	"github.com/tanrad/tanrad"
 	"github.com/tanrad/tanrad/data"
-	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 //go:embed page
@@ -88,7 +86,6 @@ func newPages() (*pages, error) {
 		route := "/page/" + name
 		if name == benchPage {
 			route = "/"
-			body = bytes.Replace(body, []byte("LIMITS"), fmt.Appendf(nil, "%g %g %g", verdict.FromTight, verdict.FromDoubtful, verdict.FromFails), 1)
 		}
 		p.files[route] = pageFile{kind: kind, body: body}
 	}

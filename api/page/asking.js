@@ -91,16 +91,15 @@ async function wholeYear() {
 // followed estimates a report while a finger moves: every joint keeps the share that its
 // crack had, over the year where that is known, of its settled stress when the board was
 // last judged. The stresses come in the order of the joints, which a gesture leaves.
-export const limits = $("key").dataset.limits.split(" ").map(Number);
-const wordOf = (u) => ["holds", "tight", "doubtful", "fails"][limits.filter((l) => u >= l).length];
+const wordOf = (u, from) => ["fails", "doubtful", "tight"].find((w) => u >= from[w]) || "holds";
 function followed(old, settled, stresses) {
   const before = new Map(settled.joints.map((j) => [j.id, j.stress]));
   const joints = old.joints.map((j, i) => {
     const share = j.share ?? (before.get(j.id) > 0 ? j.utilisation / before.get(j.id) : 1), u = share * stresses[i];
-    return { ...j, share, utilisation: u, verdict: wordOf(u) };
+    return { ...j, share, utilisation: u, verdict: wordOf(u, old.words_from) };
   });
   const worst = joints.reduce((a, b) => (b.utilisation > a.utilisation ? b : a)), wood = old.woodOnly ?? (old.worst && old.worst.piece ? old.utilisation : 0);
   const u = Math.max(worst.utilisation, wood);
-  return { ...old, joints, woodOnly: wood, utilisation: u, verdict: wordOf(u), causes: [], modes: [], worst: { ...old.worst, joint: worst.id },
+  return { ...old, joints, woodOnly: wood, utilisation: u, verdict: wordOf(u, old.words_from), causes: [], modes: [], worst: { ...old.worst, joint: worst.id },
     headline: "An estimate while it moves; it is worked out when you let go." };
 }

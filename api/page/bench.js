@@ -11,12 +11,11 @@ import "/page/mending.js";
 import "/page/moments.js";
 import "/page/numbers.js";
 import * as service from "/page/service.js";
-import { keyOfLines } from "/page/showing.js";
+import "/page/showing.js";
 import { table } from "/page/table.js";
 
 async function start() {
   choose(matchMedia("(pointer: coarse)").matches ? "look" : "paint"); // a finger scrolls the page until a tool is chosen
-  keyOfLines();
   const [list, homes, kinds] = await Promise.all([service.get("/v1/species?limit=500"), service.get("/v1/climates"), service.get("/v1/exposures")]);
   table.woods = new Map(list.species.map((w) => [w.id, w]));
   table.events = new Map(kinds.exposures.map((e) => [e.key, e]));

@@ -2,7 +2,6 @@
 import { deriving } from "/page/deriving.js";
 import { Scene, sideView, svg, width } from "/page/drawing.js";
 import { el } from "/page/elements.js";
-import { limits } from "/page/asking.js";
 import { $, best, byRoom, colourOf, date, day, labelOf, length, on, percent, room, roomState, roomTemperature, signed, table } from "/page/table.js";
 
 export const glued = new Scene($("board")), loose = new Scene($("unglued"), { loose: true });
@@ -42,7 +41,9 @@ function draw(rebuild) {
   }
   paint();
   verdict();
-  if (rebuild) told();
+  if (!rebuild) return;
+  told();
+  keyOfLines();
 }
 
 // choose takes a round exaggeration at which the board's growth is seen.
@@ -159,10 +160,11 @@ export function outputs() {
   $("loose-words").textContent = `unglued: each piece at its own free size, drawn ${table.times || 1} times larger. What differs here, the glue must bear.`;
 }
 
-// keyOfLines tells what the lines of the joints mean.
-export function keyOfLines() {
-  const [tight, doubtful, fails] = limits.map((u) => percent(u));
-  $("key").replaceChildren(...[["holds", limits[0] / 2, `below ${tight}`], ["tight", (limits[0] + limits[1]) / 2, `from ${tight}`], ["doubtful", (limits[1] + limits[2]) / 2, `from ${doubtful}`], ["fails", 1.3 * limits[2], `from ${fails}`]].map(([word, u, range]) => {
+// keyOfLines tells what the lines of the joints mean: where less is known of a board its
+// words begin at smaller figures.
+function keyOfLines() {
+  const { tight, doubtful, fails } = table.report.words_from;
+  $("key").replaceChildren(...[["holds", tight / 2, `below ${percent(tight)}`], ["tight", (tight + doubtful) / 2, `from ${percent(tight)}`], ["doubtful", (doubtful + fails) / 2, `from ${percent(doubtful)}`], ["fails", 1.3 * fails, `from ${percent(fails)}`]].map(([word, u, range]) => {
     const li = el("li"), s = svg("svg", { viewBox: "0 0 40 10", "aria-hidden": "true" });
     s.append(svg("path", { class: "joint under", d: "M1 5H39", "stroke-width": width(u) + 1.6 }), svg("path", { class: `joint ${word}`, d: "M1 5H39", "stroke-width": width(u) }));
     if (word === "fails") s.append(svg("path", { class: "joint core", d: "M1 5H39", "stroke-width": width(u) * 0.34 }));

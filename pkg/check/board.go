@@ -91,9 +91,9 @@ func (p *Prepared) report(ctx context.Context, c Conditions, j *influence.Judged
 		r.Pieces[i].Utilisation, r.Pieces[i].State = p.U, p.State
 	}
 	m.tellPress(r, &j.Press)
-	crack := m.scatter()
+	r.Words = ScaleOf(b)
 	for i := range r.Joints {
-		r.Joints[i].Verdict = VerdictOf(asCrack(r.Joints[i].Utilisation, crack))
+		r.Joints[i].Verdict = r.Words.Of(r.Joints[i].Utilisation)
 	}
 	r.Utilisation = j.Worst.D.U
 	if r.Utilisation >= influence.Quiet {
@@ -179,7 +179,7 @@ func (m reporter) exposureOf(a *influence.ExposureResult) Exposure {
 	e.Gap, e.Rocks, e.Flatness, e.FlatnessHour, e.FlatnessEnd = a.Stands.Gap, a.Stands.Rocks, a.Stands.Index, a.Stands.Hour, a.Stands.End
 	e.FlatnessPeak = a.Stands.Peak
 	first := m.worstOfHistory(a)
-	e.Mode, e.Index, e.Verdict, e.After = first.mode, first.index, first.word, first.after
+	e.Mode, e.Index, e.Verdict, e.After, e.words = first.mode, first.index, first.word, first.after, first.words
 	if k := a.Check; k.U > 0 {
 		e.Checking = Checking{k.U, k.Hour, m.Board.Pieces[k.Piece].ID, k.Level}
 	}

@@ -42,7 +42,7 @@ func (m reporter) end(l *influence.LineMoment) *End {
 	}
 	line, r := &m.Lines[l.Line].Line, &l.Result
 	low, high := m.EndRange(l)
-	e := &End{Joint: m.Board.Joints[m.JointOf(l)].ID, Utilisation: r.V, UtilisationLow: low, UtilisationHigh: high, Verdict: VerdictOf(asCrack(r.V, m.endScatter(l))), Length: r.To - r.From, At: roundXY(line.From), Hour: l.Hour}
+	e := &End{Joint: m.Board.Joints[m.JointOf(l)].ID, Utilisation: r.V, UtilisationLow: low, UtilisationHigh: high, Verdict: risk.Scale(m.endScatter(l)).Of(r.V), Length: r.To - r.From, At: roundXY(line.From), Hour: l.Hour}
 	if r.From > influence.Flat {
 		e.At = roundXY(line.To)
 	}

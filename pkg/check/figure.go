@@ -5,6 +5,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Figure is what boards are compared by: the figures of a Report under the same
@@ -21,18 +22,35 @@ type Figure struct {
 
 	LookedAt []string `json:"-"` // names of the end states and exposures judged
 
-	of map[string]float64 // figures of the modes that were judged
+	of    map[string]float64 // figures of the modes that were judged
+	words verdict.Scale      // of the one that gives the word
 }
 
 // Of is the figure of a mode over its limit (dimensionless), 0 where it was not judged.
 func (f *Figure) Of(mode string) float64 { return f.of[mode] }
+
+// Governing is the figure of the mode that gives the word, over its limit (dimensionless).
+func (f *Figure) Governing() float64 {
+	if v, ok := f.of[f.Mode]; ok {
+		return v
+	}
+	return f.Index
+}
+
+// Percent is the same in whole % of the word.
+func (f *Figure) Percent() int { return f.words.Percent(f.Governing()) }
+
+// ByWorst says that Utilisation, State and Worst are about the way that gives the word.
+func (f *Figure) ByWorst() bool {
+	return IsCrack(f.Mode) && !verdict.Worse(f.Governing(), f.Utilisation)
+}
 
 // told enters what gives the word.
 func (f *Figure) told(modes []Mode) {
 	by, index, word := governing(modes)
 	f.Index, f.Verdict, f.of = index, word, map[string]float64{}
 	if by >= 0 {
-		f.Mode = modes[by].Mode
+		f.Mode, f.words = modes[by].Mode, modes[by].Scale()
 	}
 	for i := range modes {
 		if modes[i].Figure != nil {

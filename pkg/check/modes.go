@@ -29,28 +29,29 @@ var modeNames = [...]struct{ key, name string }{
 // Mode is one way in which a board fails, in ordinary use and in what its own file
 // says will happen to it.
 type Mode struct {
-	Mode    string       `json:"mode"`
-	Name    string       `json:"name"`
-	Verdict Verdict      `json:"verdict,omitempty"`
-	Figure  *float64     `json:"figure,omitempty"` // over its limit; left out where the mode was not judged
-	Low     *float64     `json:"low,omitempty"`    // what nineteen boards in twenty pass,
-	High    *float64     `json:"high,omitempty"`   // and one in twenty
-	Counts  bool         `json:"counts"`           // the board's word is that of the worst that counts
-	Beyond  string       `json:"beyond,omitempty"` // why "holds" is not said whatever the figure: the model does not answer for it
-	Joint   string       `json:"joint,omitempty"`
-	Piece   string       `json:"piece,omitempty"`
-	Place   *layout.XY   `json:"place,omitempty"` // mm
-	Where   string       `json:"where,omitempty"` // joint or piece in words that can be counted on the board
-	State   string       `json:"state,omitempty"` // end state or exposure
-	Hour    float64      `json:"hour,omitempty"`  // h from its start
-	When    string       `json:"when,omitempty"`
-	Gap     float64      `json:"gap,omitempty"`        // mm off a flat top, of a board out of flat
-	Rocks   float64      `json:"rocks,omitempty"`      // mm that a corner travels
-	Back    *bool        `json:"comes_back,omitempty"` // flat again when the exposure ends
-	Face    *FaceOpening `json:"face,omitempty"`       // how a glue line opens from a face
-	Why     string       `json:"why"`
-	Helps   string       `json:"helps"`
-	RestsOn string       `json:"rests_on"`
+	Mode    string         `json:"mode"`
+	Name    string         `json:"name"`
+	Verdict Verdict        `json:"verdict,omitempty"`
+	Figure  *float64       `json:"figure,omitempty"`     // over its limit; left out where the mode was not judged
+	Low     *float64       `json:"low,omitempty"`        // what nineteen boards in twenty pass,
+	High    *float64       `json:"high,omitempty"`       // and one in twenty
+	Words   *verdict.Scale `json:"words_from,omitempty"` // figures at which its words begin
+	Counts  bool           `json:"counts"`               // the board's word is that of the worst that counts
+	Beyond  string         `json:"beyond,omitempty"`     // why "holds" is not said whatever the figure: the model does not answer for it
+	Joint   string         `json:"joint,omitempty"`
+	Piece   string         `json:"piece,omitempty"`
+	Place   *layout.XY     `json:"place,omitempty"` // mm
+	Where   string         `json:"where,omitempty"` // joint or piece in words that can be counted on the board
+	State   string         `json:"state,omitempty"` // end state or exposure
+	Hour    float64        `json:"hour,omitempty"`  // h from its start
+	When    string         `json:"when,omitempty"`
+	Gap     float64        `json:"gap,omitempty"`        // mm off a flat top, of a board out of flat
+	Rocks   float64        `json:"rocks,omitempty"`      // mm that a corner travels
+	Back    *bool          `json:"comes_back,omitempty"` // flat again when the exposure ends
+	Face    *FaceOpening   `json:"face,omitempty"`       // how a glue line opens from a face
+	Why     string         `json:"why"`
+	Helps   string         `json:"helps"`
+	RestsOn string         `json:"rests_on"`
 
 	scatter []risk.Part // of the figure's logarithm; none of a rule
 }
@@ -60,7 +61,8 @@ func (o *Mode) judged(figure float64, scatter []risk.Part) {
 	sigma := risk.Together(scatter)
 	low, high := figure*math.Exp(-oneInTwenty*sigma), figure*math.Exp(oneInTwenty*sigma)
 	o.scatter = scatter
-	o.Figure, o.Low, o.High, o.Verdict = &figure, &low, &high, VerdictOf(asCrack(figure, scatter))
+	words := risk.Scale(scatter)
+	o.Figure, o.Low, o.High, o.Words, o.Verdict = &figure, &low, &high, &words, words.Of(figure)
 	if o.Beyond != "" && o.Verdict == Holds {
 		o.Verdict = Tight
 	}
@@ -228,7 +230,7 @@ func (m reporter) endOpens(j *influence.Judged) Mode {
 	worst, scatter := 0.0, m.scatter()
 	for i := range j.Lines {
 		l := &j.Lines[i]
-		if !l.FromEnd(m.Model) || !verdict.Worse(asCrack(l.Result.V, m.endScatter(l)), asCrack(worst, scatter)) {
+		if !l.FromEnd(m.Model) || !verdict.Worse(risk.Scale(m.endScatter(l)).AsCrack(l.Result.V), risk.Scale(scatter).AsCrack(worst)) {
 			continue
 		}
 		worst, scatter = l.Result.V, m.endScatter(l)

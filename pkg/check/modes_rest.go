@@ -36,7 +36,7 @@ func (m reporter) outOfFlat(j *influence.Judged) Mode {
 			hump = max(hump, s.Peak)
 		}
 		drawn := m.flatScatterOf(h)
-		if h.LoadHistory.Aside() || !verdict.Worse(asCrack(s.Index, drawn), asCrack(worst, scatter)) {
+		if h.LoadHistory.Aside() || !verdict.Worse(risk.Scale(drawn).AsCrack(s.Index), risk.Scale(scatter).AsCrack(worst)) {
 			continue
 		}
 		worst, scatter, o.Gap, o.Rocks = s.Index, drawn, s.Gap, s.Rocks
@@ -158,7 +158,8 @@ func (m reporter) asksOfGlue(h *influence.ExposureResult) string {
 // firstOf is how a history fails, or what it comes nearest to.
 type firstOf struct {
 	mode  string
-	index float64  // the mode's figure; of what no board should meet the largest of any
+	index float64 // the mode's figure; of what no board should meet the largest of any
+	words verdict.Scale
 	word  Verdict  // of the mode
 	after *float64 // h when the mode passes its limit; nil when it does not
 }
@@ -206,13 +207,14 @@ func (m reporter) worstOfHistory(h *influence.ExposureResult) firstOf {
 			continue
 		}
 		most = math.Max(most, o.index)
-		word := VerdictOf(asCrack(o.index, o.scatter))
+		words := risk.Scale(o.scatter)
+		word := words.Of(o.index)
 		better := out.mode == "" || word.Severity() > out.word.Severity() || word == out.word && verdict.Worse(o.index, out.index)
 		if never {
 			better = o.mode == GlueGives
 		}
 		if better {
-			out.mode, out.index, out.word, out.after = o.mode, o.index, word, nil
+			out.mode, out.index, out.words, out.word, out.after = o.mode, o.index, words, word, nil
 			if !math.IsInf(o.after, 1) {
 				out.after = &o.after
 			}

@@ -63,7 +63,7 @@ func TestEveryModeIsTold(t *testing.T) {
 				assert.Empty(t, o.Verdict)
 				continue
 			}
-			assert.Equal(t, VerdictOf(o.asCrack()), o.Verdict, o.Mode)
+			assert.Equal(t, o.Scale().Of(*o.Figure), o.Verdict, o.Mode)
 			assert.LessOrEqual(t, *o.Low, *o.Figure)
 			assert.GreaterOrEqual(t, *o.High, *o.Figure)
 			if o.Counts {

@@ -33,6 +33,8 @@ type Report struct {
 	Utilisation float64 `json:"utilisation"` // the worst, dimensionless: the load over that at which a crack starts and runs
 	Headline    string  `json:"headline"`    // the verdict in one sentence of a maker's words
 
+	Words verdict.Scale `json:"words_from"` // loads over the critical one at which the words of joints, lines, splits and states begin
+
 	Notices notice.List `json:"notices,omitempty"` // of the board file: what is possible but hardly meant
 
 	Rings *Rings `json:"rings,omitempty"` // of a board whose rings nobody has looked at: how it comes out by luck
@@ -153,16 +155,17 @@ type Crushing struct {
 
 // Exposure is one history.
 type Exposure struct {
-	Name         string   `json:"name"`            // the event, with a number when there are several of it
-	Event        string   `json:"event"`           // key of the kind of event
-	Given        string   `json:"given,omitempty"` // the values it was given, "minutes 240"
-	Text         string   `json:"text"`
-	Mishap       bool     `json:"mishap"`          // one of the standard set's mishaps: told beside the verdict, not in it
-	Hours        float64  `json:"hours"`           // length
-	Never        string   `json:"never,omitempty"` // why no board should meet it
-	Mode         string   `json:"mode,omitempty"`  // by which it fails, or comes nearest to; see Mode
-	Index        float64  `json:"index"`           // figure of that mode over its limit; of what no board should meet the largest of any mode
-	Verdict      Verdict  `json:"verdict"`         // its word
+	Name         string  `json:"name"`            // the event, with a number when there are several of it
+	Event        string  `json:"event"`           // key of the kind of event
+	Given        string  `json:"given,omitempty"` // the values it was given, "minutes 240"
+	Text         string  `json:"text"`
+	Mishap       bool    `json:"mishap"`          // one of the standard set's mishaps: told beside the verdict, not in it
+	Hours        float64 `json:"hours"`           // length
+	Never        string  `json:"never,omitempty"` // why no board should meet it
+	Mode         string  `json:"mode,omitempty"`  // by which it fails, or comes nearest to; see Mode
+	Index        float64 `json:"index"`           // figure of that mode over its limit; of what no board should meet the largest of any mode
+	Verdict      Verdict `json:"verdict"`         // its word
+	words        verdict.Scale
 	After        *float64 `json:"after,omitempty"` // h, when that mode first passes its limit
 	Utilisation  float64  `json:"utilisation"`
 	Worst        string   `json:"worst"`

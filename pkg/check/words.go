@@ -9,7 +9,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/quantity"
-	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // partName names what gives, as a maker would: the wood of one side, or the bond.
@@ -39,15 +38,15 @@ func headline(r *Report) string {
 			return modeHeadline(r, o)
 		}
 		if o.When == "" {
-			return fmt.Sprintf("Holds: what comes nearest to its limit is that %s, at %d %%.", nearest[o.Mode], verdict.Percent(*o.Figure))
+			return fmt.Sprintf("Holds: what comes nearest to its limit is that %s, at %d %%.", nearest[o.Mode], o.Percent())
 		}
-		return fmt.Sprintf("Holds: what comes nearest to its limit is that %s, at %d %%, %s.", nearest[o.Mode], verdict.Percent(*o.Figure), o.When)
+		return fmt.Sprintf("Holds: what comes nearest to its limit is that %s, at %d %%, %s.", nearest[o.Mode], o.Percent(), o.When)
 	}
 	if r.Worst == nil {
 		return "Holds: nothing in this board is stressed by the changes considered."
 	}
 	w := r.Worst
-	pct := verdict.Percent(r.Utilisation)
+	pct := r.Words.Percent(r.Utilisation)
 	there := fmt.Sprintf("%d %% of what it bears, %s, %s", pct, at(w.Where), w.When)
 	switch r.Verdict {
 	case Holds:
@@ -88,7 +87,7 @@ func modeHeadline(r *Report, o *Mode) string {
 	if r.Verdict == Fails {
 		return fmt.Sprintf("%s: lies out of flat by %.1f times what is let pass %s%s.", word, *o.Figure, o.When, back)
 	}
-	return fmt.Sprintf("%s: lies out of flat by %d %% of what is let pass %s%s.", word, verdict.Percent(*o.Figure), o.When, back)
+	return fmt.Sprintf("%s: lies out of flat by %d %% of what is let pass %s%s.", word, o.Percent(), o.When, back)
 }
 
 // describe names a piece and its wood for a sentence: "block 4 of row 3 (black

@@ -8,6 +8,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/internal/risk"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // oneInTwenty is the standard normal variable that one in twenty exceeds.
@@ -29,26 +30,29 @@ func (m reporter) flatScatterOf(h *influence.ExposureResult) []risk.Part {
 }
 
 // word is that of a load over the critical one on this board.
-func (m reporter) word(u float64) Verdict { return VerdictOf(asCrack(u, m.scatter())) }
+func (m reporter) word(u float64) Verdict { return ScaleOf(m.Board).Of(u) }
 
-// AsCrack is the load over the critical one (dimensionless) of a crack whose word is that of
-// one of u on a board: more than u where it holds and less is known of the wood than if its
-// moisture at gluing had been measured.
-func AsCrack(b *layout.Board, u float64) float64 {
-	return asCrack(u, risk.Parts(risk.Known(b.Known())))
-}
+// ScaleOf tells at which loads over the critical one of a crack the words begin on a board:
+// earlier where less is known of the wood than if its moisture at gluing had been measured.
+func ScaleOf(b *layout.Board) verdict.Scale { return risk.Scale(risk.Parts(risk.Known(b.Known()))) }
 
-// asCrack is the load over the critical one (dimensionless) of a crack as likely as a
-// figure over its limit whose logarithm scatters so; that of a rule, which does not
-// scatter, is the figure. Words begin at figures of cracks.
-func asCrack(figure float64, scatter []risk.Part) float64 {
-	if len(scatter) == 0 {
-		return figure
+// asCrack is the load over the critical one (dimensionless) of a crack as likely as the
+// figure. Words begin at figures of cracks.
+func (o *Mode) asCrack() float64 { return o.Scale().AsCrack(*o.Figure) }
+
+// Percent is the index in whole % of its word.
+func (e *Exposure) Percent() int { return e.words.Percent(e.Index) }
+
+// Percent is the figure in whole % of its word.
+func (o *Mode) Percent() int { return o.Scale().Percent(*o.Figure) }
+
+// Scale tells at which figures of the way its words begin.
+func (o *Mode) Scale() verdict.Scale {
+	if o.Words == nil { // not judged
+		return verdict.Scale{}
 	}
-	return risk.AsCrack(figure, risk.Together(scatter))
+	return *o.Words
 }
-
-func (o *Mode) asCrack() float64 { return asCrack(*o.Figure, o.scatter) }
 
 // chanceOf is the chance behind the word: that of the way that gives it. A rule gives a
 // word without a chance, and where it is kept that of the way that comes nearest is told.

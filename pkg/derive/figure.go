@@ -46,7 +46,7 @@ func (b *base) chance(u Number, f Figure) {
 	b.holds("chance of the model that it gives", "p = Φ(ln("+u.Symbol+")/σ)", "1", risk.Chance(u.Value, together), nil, note, u, spread)
 	if together != crack {
 		of := given("σ_c", crack, "1", "scatter of a crack, by which the words are set")
-		b.holds("load over the critical one of a crack that is as likely", "v_w = "+u.Symbol+"^(σ_c/σ)", "1", risk.AsCrack(u.Value, together), nil, wordOf(risk.AsCrack(u.Value, together), "v_w"), u, spread, of)
+		b.holds("load over the critical one of a crack that is as likely", "v_w = "+u.Symbol+"^(σ_c/σ)", "1", risk.Scale(f.Scatter).AsCrack(u.Value), nil, wordOf(risk.Scale(f.Scatter).AsCrack(u.Value), "v_w"), u, spread, of)
 	}
 	z := given("z", oneInTwenty, "1", "one in twenty lies further out")
 	b.reckon("one board in twenty stays below", "v_lo = "+u.Symbol+"·exp(−z·σ)", "1", nil, u, z, spread)

@@ -127,8 +127,8 @@ func rampColour(u float64) rgb {
 // band is one verdict word with its limits and its line.
 type band struct {
 	word   verdict.Word
-	from   float64 // utilisation at which it begins
-	sample float64 // utilisation at which the legend draws it
+	from   float64 // utilisation of a measured crack at which it begins, see verdict.Scale
+	sample float64 // at which the legend draws it, likewise
 	dash   [2]float64
 	core   bool // a broken pale core runs along the line
 }
@@ -140,9 +140,9 @@ var bands = [4]band{
 	{verdict.Fails, verdict.FromFails, 1.38, [2]float64{}, true},
 }
 
-// limits tells where a band begins and ends: "0.5 to 0.8".
-func limits(k int) string {
-	n := func(u float64) string { return strconv.FormatFloat(u, 'g', -1, 64) }
+// limits tells where a band begins and ends on a scale: "0.5 to 0.8".
+func limits(k int, of verdict.Scale) string {
+	n := func(u float64) string { return strconv.FormatFloat(math.Round(100*of.At(u))/100, 'g', -1, 64) }
 	switch {
 	case k == 0:
 		return "below " + n(bands[1].from)

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 const side = 30.0 // margin of everything written on a card
@@ -94,13 +93,13 @@ func (p *plan) drawLegend(c *canvas, y float64) float64 {
 			c.el("path", append([]string{"d", line, "fill", "none"}, st.core()...)...)
 		}
 		c.label(x+46, y+14, 13.5, string(b.word), "font-weight", "600")
-		c.label(x+46, y+29, 11.5, limits(k), "fill", mutedColour)
+		c.label(x+46, y+29, 11.5, limits(k, p.m.Words), "fill", mutedColour)
 	}
 	c.end()
 	y += 38
 	note := "Line: utilisation of the joint, load over the critical load."
 	for _, m := range p.m.PieceMarks {
-		if verdict.Band(m.Utilisation) > 0 {
+		if p.m.Words.Band(m.Utilisation) > 0 {
 			note += " Lens: the wood itself may split."
 			break
 		}

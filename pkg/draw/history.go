@@ -6,6 +6,8 @@ import (
 	"math"
 	"sort"
 	"strings"
+
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Series is one line of a history.
@@ -26,9 +28,10 @@ type Event struct {
 // HistoryOptions are the words round a history; the zero value is usable.
 type HistoryOptions struct {
 	Title, Subtitle string
-	FirstMonth      int     // 1 to 12: the month that day 0 begins; 0 counts days
-	Events          []Event // shaded across all panels
-	Width           int     // px, 0 means 600
+	FirstMonth      int           // 1 to 12: the month that day 0 begins; 0 counts days
+	Words           verdict.Scale // utilisations at which the words begin
+	Events          []Event       // shaded across all panels
+	Width           int           // px, 0 means 600
 }
 
 // History draws values over time [days], one panel below the other on one time

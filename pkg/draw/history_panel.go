@@ -1,9 +1,10 @@
 package draw
 
 import (
-	"github.com/tanrad/tanrad/pkg/verdict"
 	"math"
 	"sort"
+
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // leastMoistureSpan is the least range of a panel of moistures, % MC.
@@ -35,16 +36,20 @@ func drawPanel(c *canvas, p panel, t axis, top, bottom float64, o HistoryOptions
 	}
 	c.label(side, top-7, 12.5, cut(name, 12.5, picWidth-2*side), "font-weight", "600")
 	if limits {
-		drawLimits(c, t, v)
+		drawLimits(c, t, v, o.Words)
 	}
 	ts := ticks(lo, hi, 4)
 	if limits {
-		ts = limitTicks(v)
+		ts = limitTicks(v, o.Words)
 	}
 	for _, k := range ts {
 		y := v.at(k)
 		c.el("path", "d", "M"+num(t.p0)+" "+num(y)+"H"+num(t.p1), "stroke", cardEdge, "stroke-width", "0.7")
-		c.label(t.p0-7, y+4, 11.5, tickText(k, leastStep(ts)), "text-anchor", "end", "fill", mutedColour)
+		text := tickText(k, leastStep(ts))
+		if limits {
+			text = sig(math.Round(100*k)/100, 3)
+		}
+		c.label(t.p0-7, y+4, 11.5, text, "text-anchor", "end", "fill", mutedColour)
 	}
 	c.el("path", "d", "M"+num(t.p0)+" "+num(top)+"V"+num(bottom)+"H"+num(t.p1), "fill", "none", "stroke", mutedColour)
 	var tags []tag
@@ -66,20 +71,20 @@ func drawPanel(c *canvas, p panel, t axis, top, bottom float64, o HistoryOptions
 
 // bandOn is the part of a verdict's band that a panel shows, and whether the word has
 // room beside it in the margin, half-way.
-func bandOn(k int, v axis) (lo, hi float64, named bool) {
+func bandOn(k int, v axis, of verdict.Scale) (lo, hi float64, named bool) {
 	end := v.hi
 	if k+1 < len(bands) {
-		end = bands[k+1].from
+		end = of.At(bands[k+1].from)
 	}
-	lo, hi = math.Max(bands[k].from, v.lo), math.Min(end, v.hi)
+	lo, hi = math.Max(of.At(bands[k].from), v.lo), math.Min(end, v.hi)
 	return lo, hi, v.at(lo)-v.at(hi) > 19
 }
 
 // drawLimits tints the bands of the verdicts behind a panel of utilisations,
 // and names those that have room.
-func drawLimits(c *canvas, t, v axis) {
+func drawLimits(c *canvas, t, v axis, of verdict.Scale) {
 	for k, b := range bands {
-		lo, hi, named := bandOn(k, v)
+		lo, hi, named := bandOn(k, v, of)
 		if hi <= lo {
 			continue
 		}
@@ -94,8 +99,8 @@ func drawLimits(c *canvas, t, v axis) {
 
 // limitTicks are the limits of the verdicts and round values above them,
 // without those that would be written over each other or over a word; 1 and 0 come first.
-func limitTicks(v axis) []float64 {
-	want := []float64{verdict.FromFails, 0, verdict.FromTight, verdict.FromDoubtful}
+func limitTicks(v axis, of verdict.Scale) []float64 {
+	want := []float64{verdict.FromFails, 0, of.At(verdict.FromTight), of.At(verdict.FromDoubtful)}
 	for _, k := range ticks(1, v.hi, 4) {
 		if k > 1 && v.hi > 1.4 {
 			want = append(want, k)
@@ -108,7 +113,7 @@ func limitTicks(v axis) []float64 {
 			free = free && math.Abs(v.at(k)-v.at(o)) >= 13
 		}
 		for b := range bands {
-			lo, hi, named := bandOn(b, v)
+			lo, hi, named := bandOn(b, v, of)
 			free = free && (!named || math.Abs(v.at(k)-(v.at(lo)+v.at(hi))/2) > 9)
 		}
 		if free {

@@ -4,8 +4,6 @@ import (
 	"math"
 	"sort"
 	"strings"
-
-	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // plainJoint is the colour of a glue line without a result.
@@ -22,7 +20,7 @@ func (p *plan) drawJoints(c *canvas) {
 	var plain []int
 	for i := range p.b.Joints {
 		if m, ok := mark[i]; ok {
-			k := verdict.Band(m.Utilisation)
+			k := p.m.Words.Band(m.Utilisation)
 			of[k] = append(of[k], i)
 			continue
 		}
@@ -44,6 +42,10 @@ func (p *plan) drawJoints(c *canvas) {
 	c.end()
 }
 
+// painted is the utilisation (dimensionless) of which colour and width of a joint are: that
+// of a crack as likely, so that what is painted alike has one word on every board.
+func (p *plan) painted(u float64) float64 { return p.m.Words.AsCrack(u) }
+
 // slimmed are joints whose lines are drawn at a part of their width.
 type slimmed struct {
 	part   float64
@@ -62,7 +64,7 @@ func (p *plan) byRoom(list []int, mark map[int]JointMark) []slimmed {
 	for _, i := range list {
 		j := p.b.Joints[i]
 		room := 2 * p.f.k * math.Min(p.narrow(j.A), p.narrow(j.B)) * (1 - leastSeen)
-		part := math.Min(1, room/(lineWidth(mark[i].Utilisation)*p.s))
+		part := math.Min(1, room/(lineWidth(p.painted(mark[i].Utilisation))*p.s))
 		part = math.Max(0.1, math.Ceil(part*10)/10)
 		groups[part] = append(groups[part], i)
 	}
@@ -94,7 +96,7 @@ func (p *plan) drawBand(c *canvas, k int, list []int, mark map[int]JointMark, s 
 		return mark[list[a]].Utilisation < mark[list[b]].Utilisation
 	})
 	st := bandStyle(k, s)
-	top := lineWidth(mark[list[len(list)-1]].Utilisation) * s
+	top := lineWidth(p.painted(mark[list[len(list)-1]].Utilisation)) * s
 	var all strings.Builder
 	for _, i := range list {
 		all.WriteString(p.jointPath(i))
@@ -107,7 +109,7 @@ func (p *plan) drawBand(c *canvas, k int, list []int, mark map[int]JointMark, s 
 	open, step := false, 0
 	for _, i := range list {
 		m := mark[i]
-		if at := int(math.Round(math.Min(m.Utilisation, 2) * 50)); !open || at != step {
+		if at := int(math.Round(math.Min(p.painted(m.Utilisation), 2) * 50)); !open || at != step {
 			if open {
 				c.end()
 			}
@@ -130,11 +132,7 @@ func (p *plan) drawBand(c *canvas, k int, list []int, mark map[int]JointMark, s 
 }
 
 func jointTitle(id string, m JointMark, k int) string {
-	word := m.Verdict
-	if word == "" {
-		word = string(bands[k].word)
-	}
-	s := id + ": " + word + ", utilisation " + sig(m.Utilisation, 3)
+	s := id + ": " + string(bands[k].word) + ", utilisation " + sig(m.Utilisation, 3)
 	if m.How != "" {
 		s += ", " + m.How
 	}
@@ -184,7 +182,7 @@ func dec(v float64) string { return sig(math.Round(v*100)/100, 4) }
 func (p *plan) drawPieceMarks(c *canvas) {
 	var list []PieceMark
 	for _, m := range p.m.PieceMarks {
-		if verdict.Band(m.Utilisation) > 0 {
+		if p.m.Words.Band(m.Utilisation) > 0 {
 			list = append(list, m)
 		}
 	}
@@ -211,12 +209,12 @@ func (p *plan) drawPieceMarks(c *canvas) {
 		d := xy{co, -s}
 		lo, hi := extent(o, at, d)
 		half := math.Min(math.Min(-lo, hi)*0.62, 26)
-		w := math.Max(lineWidth(m.Utilisation)*p.s*0.62, 1.2)
-		if verdict.Band(m.Utilisation) < 3 {
+		w := math.Max(lineWidth(p.painted(m.Utilisation))*p.s*0.62, 1.2)
+		if p.m.Words.Band(m.Utilisation) < 3 {
 			half *= 0.72
 		}
 		c.titled("path", q.ID+": wood, utilisation "+sig(m.Utilisation, 3)+comma(m.Text),
-			"d", lens(at, d, half, w), "fill", rampColour(m.Utilisation).hex(),
+			"d", lens(at, d, half, w), "fill", rampColour(p.painted(m.Utilisation)).hex(),
 			"data-wood", q.ID, "data-utilisation", sig(m.Utilisation, 4))
 	}
 	c.end()

@@ -19,18 +19,18 @@ type Marks struct {
 	// Worst is the index of the joint to call out, −1 for none; it only counts
 	// when Joints has a mark for it or Callout is set.
 	Worst      int
-	Callout    string      // words beside the worst joint
-	PieceMarks []PieceMark // wood inside pieces
-	Modes      []ModeMark  // ways to fail, drawn as bars below the board
-	Inches     bool        // scale bar and size in inches instead of mm
-	Width      int         // px at which the picture is shown; 0 means 600
+	Callout    string        // words beside the worst joint
+	PieceMarks []PieceMark   // wood inside pieces
+	Modes      []ModeMark    // ways to fail, drawn as bars below the board
+	Words      verdict.Scale // utilisations of joints and pieces at which the words begin
+	Inches     bool          // scale bar and size in inches instead of mm
+	Width      int           // px at which the picture is shown; 0 means 600
 }
 
 // JointMark is the result of one joint.
 type JointMark struct {
 	Joint       int     // index into Board.Joints
 	Utilisation float64 // demand over capacity, 0 and above
-	Verdict     string  // word of the verdict; empty takes the word of the utilisation
 	How         string  // "opens", "slides" and so on; may be empty
 }
 
@@ -100,14 +100,14 @@ type plan struct {
 func (p *plan) tint() string {
 	top := -1.0
 	for _, j := range p.m.Joints {
-		top = math.Max(top, j.Utilisation)
+		top = math.Max(top, p.m.Words.AsCrack(j.Utilisation))
 	}
 	for _, q := range p.m.PieceMarks {
-		top = math.Max(top, q.Utilisation)
+		top = math.Max(top, p.m.Words.AsCrack(q.Utilisation))
 	}
 	for _, o := range p.m.Modes {
 		if !o.Told {
-			top = math.Max(top, o.Figure)
+			top = math.Max(top, o.Words.AsCrack(o.Figure))
 		}
 	}
 	if top < 0 {
@@ -208,7 +208,7 @@ func (p *plan) describe() string {
 	if len(p.m.Joints) > 0 {
 		var n [4]int
 		for _, j := range p.m.Joints {
-			n[verdict.Band(j.Utilisation)]++
+			n[p.m.Words.Band(j.Utilisation)]++
 		}
 		fmt.Fprintf(&s, " Joints by verdict: %d holds, %d tight, %d doubtful, %d fails.", n[0], n[1], n[2], n[3])
 	}

@@ -10,10 +10,11 @@ import (
 // ModeMark is how near a board comes to one way of failing.
 type ModeMark struct {
 	Name      string
-	Word      string  // by its own scatter
-	Figure    float64 // over its limit
-	Low, High float64 // its range
-	Told      bool    // beside the word
+	Words     verdict.Scale // figures at which its words begin
+	Word      string        // with what is not judged by the figure
+	Figure    float64       // over its limit
+	Low, High float64       // its range
+	Told      bool          // beside the word
 }
 
 // The bars of modes: names on the left, the limit at two thirds of the track.
@@ -43,14 +44,14 @@ func (p *plan) drawModes(c *canvas, y float64) float64 {
 		}
 		c.label(side, mid+4, 12.5, name, "fill", fill)
 		c.el("path", "d", "M"+num(from)+" "+num(mid)+"H"+num(to), "stroke", cardEdge)
-		c.titled("rect", fmt.Sprintf("%s: %s, %d %% of the limit", m.Name, m.Word, verdict.Percent(m.Figure)),
-			"x", num(from), "y", num(mid-4), "width", num(at(m.Figure)-from), "height", "8", "fill", rampColour(math.Min(m.Figure, 2)).hex(), "data-figure", sig(m.Figure, 4))
+		c.titled("rect", fmt.Sprintf("%s: %s, %d %% of the limit", m.Name, m.Word, m.Words.Percent(m.Figure)),
+			"x", num(from), "y", num(mid-4), "width", num(at(m.Figure)-from), "height", "8", "fill", rampColour(m.Words.AsCrack(m.Figure)).hex(), "data-figure", sig(m.Figure, 4))
 		if m.High > m.Low {
 			line := "M" + num(at(m.Low)) + " " + num(mid) + "H" + num(at(m.High))
 			c.el("path", "d", line, "stroke", cardColour, "stroke-width", "3")
 			c.el("path", "d", line, "stroke", inkColour, "stroke-width", "1")
 		}
-		c.label(picWidth-side, mid+4, 12.5, fmt.Sprintf("%d %%", verdict.Percent(m.Figure)), "text-anchor", "end", "fill", fill)
+		c.label(picWidth-side, mid+4, 12.5, fmt.Sprintf("%d %%", m.Words.Percent(m.Figure)), "text-anchor", "end", "fill", fill)
 	}
 	c.end()
 	c.label(side, bottom+14, 11.5, "Bars: ways to fail, each up to its own limit (dashed); thin lines hold nine boards in ten.", "fill", mutedColour)

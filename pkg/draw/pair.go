@@ -36,6 +36,7 @@ type PairPicture struct {
 	Notes           []string
 	Bars            []PairBar
 	Utilisation     float64
+	Words           verdict.Scale // utilisations at which the words begin
 	Inches          bool
 	Width           int // px, 0 means 600
 }
@@ -48,7 +49,7 @@ func Pair(p PairPicture) ([]byte, error) {
 		return nil, err
 	}
 	var c canvas
-	y := heading(&c, p.Title, p.Subtitle, rampColour(p.Utilisation).hex())
+	y := heading(&c, p.Title, p.Subtitle, rampColour(p.Words.AsCrack(p.Utilisation)).hex())
 	shown := math.Min(p.Length, 7*(p.A.Width+p.B.Width)) // of a long joint a part
 	most := 0.0
 	for _, s := range [2]*PairSide{&p.A, &p.B} {
@@ -190,10 +191,11 @@ func (d *pairDrawing) glued(y float64) float64 {
 	for i := range 25 {
 		line = append(line, lay(1)(d.shown*(float64(i)/24-0.5), 0))
 	}
-	band := verdict.Band(d.Utilisation)
+	u := d.Words.AsCrack(d.Utilisation)
+	band := verdict.Band(u)
 	st := bandStyle(band, 1)
-	d.c.el("path", "d", polyline(line), "fill", "none", "stroke", cardColour, "stroke-width", dec(lineWidth(d.Utilisation)+2.4))
-	d.c.el("path", append([]string{"d", polyline(line), "fill", "none", "stroke", rampColour(d.Utilisation).hex(), "stroke-width", dec(lineWidth(d.Utilisation))}, st.attrs()...)...)
+	d.c.el("path", "d", polyline(line), "fill", "none", "stroke", cardColour, "stroke-width", dec(lineWidth(u)+2.4))
+	d.c.el("path", append([]string{"d", polyline(line), "fill", "none", "stroke", rampColour(u).hex(), "stroke-width", dec(lineWidth(u))}, st.attrs()...)...)
 	if bands[band].core {
 		d.c.el("path", append([]string{"d", polyline(line), "fill", "none"}, st.core()...)...)
 	}
@@ -213,9 +215,9 @@ func (d *pairDrawing) bars(y float64) float64 {
 	for _, b := range d.Bars {
 		c.label(from, y+12, 12.5, cut(b.Text, 12.5, picWidth-2*side))
 		c.el("path", "d", "M"+num(from)+" "+num(y+22)+"H"+num(to), "stroke", cardEdge)
-		c.titled("rect", fmt.Sprintf("%s: %d %% of the limit", b.Text, verdict.Percent(b.Figure)),
-			"x", num(from), "y", num(y+18), "width", num(at(b.Figure)-from), "height", "8", "fill", rampColour(math.Min(b.Figure, 2)).hex(), "data-figure", sig(b.Figure, 4))
-		c.label(picWidth-side, y+26, 12.5, fmt.Sprintf("%d %%", verdict.Percent(b.Figure)), "text-anchor", "end")
+		c.titled("rect", fmt.Sprintf("%s: %d %% of the limit", b.Text, d.Words.Percent(b.Figure)),
+			"x", num(from), "y", num(y+18), "width", num(at(b.Figure)-from), "height", "8", "fill", rampColour(d.Words.AsCrack(b.Figure)).hex(), "data-figure", sig(b.Figure, 4))
+		c.label(picWidth-side, y+26, 12.5, fmt.Sprintf("%d %%", d.Words.Percent(b.Figure)), "text-anchor", "end")
 		c.el("path", "d", "M"+num(at(1))+" "+num(y+16)+"v13", "stroke", inkColour, "stroke-width", "1.4", "stroke-dasharray", "3 2") // clear of the words
 		y += 34
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/internal/risk"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
@@ -30,7 +31,8 @@ func answer(q *Request, a, b *side, s strips, two *solved) *Result {
 		Ends:       Ends{Averaging: two.averaging, Shear: two.joint.T, Peel: two.joint.N},
 		Relaxation: left,
 	}
-	r.Checks = checks(a, b, two)
+	r.Words = q.words()
+	r.Checks = checks(a, b, two, r.Words)
 	r.Governs = r.Checks[0].ID
 	for _, c := range r.Checks {
 		if verdict.Worse(c.Utilisation, r.Utilisation) {
@@ -39,7 +41,7 @@ func answer(q *Request, a, b *side, s strips, two *solved) *Result {
 		r.Utilisation = math.Max(r.Utilisation, c.Utilisation)
 	}
 	r.Pressed = pressed(a, b, r, two)
-	r.Verdict = verdict.Of(r.Utilisation)
+	r.Verdict = r.Words.Of(r.Utilisation)
 	r.Notices = q.notices(a, b)
 	r.Headline, r.Reasons = words(q, a, b, r)
 	r.Estimated = weak(a, b)
@@ -62,6 +64,16 @@ func (s *side) side(l *bears) Side {
 	}
 }
 
+// words tells at which figures the words begin: a moisture that is told is taken as
+// measured, wood in balance with a told air as a board of it is.
+func (q *Request) words() verdict.Scale {
+	known := risk.Measured
+	if q.FromAir != nil && (q.A.Moisture == nil || q.B.Moisture == nil) {
+		known = risk.ByAir
+	}
+	return risk.Scale(risk.Parts(known))
+}
+
 // The ids of the checks.
 const (
 	SplitA = "split-a"
@@ -72,23 +84,23 @@ const (
 )
 
 // checks tells the ways to give: the joint, and the wood of either side.
-func checks(a, b *side, two *solved) []Check {
+func checks(a, b *side, two *solved, words verdict.Scale) []Check {
 	return []Check{
-		newCheck(End, "the joint slides or opens at its ends", two.joint.N, two.joint.T, two.joint.U, &two.law),
-		newCheck(SplitA, a.facts.splits, two.wood[0].N, two.wood[0].T, two.wood[0].U, &two.wood[0].Criterion),
-		newCheck(SplitB, b.facts.splits, two.wood[1].N, two.wood[1].T, two.wood[1].U, &two.wood[1].Criterion),
+		newCheck(End, "the joint slides or opens at its ends", two.joint.N, two.joint.T, two.joint.U, &two.law, words),
+		newCheck(SplitA, a.facts.splits, two.wood[0].N, two.wood[0].T, two.wood[0].U, &two.wood[0].Criterion, words),
+		newCheck(SplitB, b.facts.splits, two.wood[1].N, two.wood[1].T, two.wood[1].U, &two.wood[1].Criterion, words),
 	}
 }
 
 // newCheck is one traction against the part that decides. In the three ways that
 // grain lies here tension and shear do not mix, so the two shares of stress over
 // strength can be read off. v is the load over the one at which a crack runs.
-func newCheck(id, text string, n, t, v float64, law *joint.Criterion) Check {
+func newCheck(id, text string, n, t, v float64, law *joint.Criterion, words verdict.Scale) Check {
 	u := law.Judge(n, t).U
 	if u < influence.Quiet {
 		n, t, u, v = 0, 0, 0, 0 // round-off
 	}
-	c := Check{ID: id, Text: text, Tension: math.Max(0, n), Shear: math.Abs(t), Stress: u, Utilisation: v, Verdict: verdict.Of(v)}
+	c := Check{ID: id, Text: text, Tension: math.Max(0, n), Shear: math.Abs(t), Stress: u, Utilisation: v, Verdict: words.Of(v)}
 	if v := law.Tension(); u > 0 && !math.IsInf(v, 0) {
 		c.TensionCapacity = v
 	}

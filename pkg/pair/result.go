@@ -13,8 +13,11 @@ type Result struct {
 	Utilisation float64      `json:"utilisation"` // the largest of Checks: that of the two strips as a board
 	Governs     string       `json:"governs"`     // id of that check
 	Headline    string       `json:"headline"`
-	Notices     notice.List  `json:"notices,omitempty"` // what is possible but hardly meant
-	Reasons     []Reason     `json:"reasons"`
+
+	Words verdict.Scale `json:"words_from"` // loads over the critical one at which the words begin
+
+	Notices notice.List `json:"notices,omitempty"` // what is possible but hardly meant
+	Reasons []Reason    `json:"reasons"`
 
 	A        Side     `json:"a"`
 	B        Side     `json:"b"`

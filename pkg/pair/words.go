@@ -36,7 +36,7 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 		how = "nothing pulls at them"
 	}
 	headline := string(r.Verdict) + ": " + a.facts.name + " and " + b.facts.name + ", at most " +
-		strconv.Itoa(verdict.Percent(r.Utilisation)) + " % of what they bear (" + how + ")"
+		strconv.Itoa(r.Words.Percent(r.Utilisation)) + " % of what they bear (" + how + ")"
 
 	reasons := make([]Reason, 0, 6)
 	add := func(code, format string, args ...any) {

@@ -128,13 +128,13 @@ func Layout(b *layout.Board, r *check.Report) ([]byte, error) { return draw.Layo
 
 // Marks are what a report puts on the drawing of its board; see draw.Layout.
 func Marks(b *layout.Board, r *check.Report) draw.Marks {
-	m := draw.Marks{Title: string(r.Verdict) + titleOf(b), Subtitle: r.Headline, Worst: -1, Inches: b.Units == "in", Colours: colours(b)}
+	m := draw.Marks{Title: string(r.Verdict) + titleOf(b), Subtitle: r.Headline, Worst: -1, Inches: b.Units == "in", Colours: colours(b), Words: r.Words}
 	if slices.ContainsFunc(b.Pieces, func(p layout.Piece) bool { return p.RingUnknown }) {
 		m.Subtitle += " Where no rings are drawn nobody has looked at them; judged is one draw of them."
 	}
 	for i := range r.Modes {
 		if o := &r.Modes[i]; o.Figure != nil {
-			m.Modes = append(m.Modes, draw.ModeMark{Name: o.Name, Word: string(o.Verdict), Figure: verdict.Rank(*o.Figure), Low: verdict.Rank(*o.Low), High: verdict.Rank(*o.High), Told: !o.Counts})
+			m.Modes = append(m.Modes, draw.ModeMark{Name: o.Name, Word: string(o.Verdict), Words: o.Scale(), Figure: verdict.Rank(*o.Figure), Low: verdict.Rank(*o.Low), High: verdict.Rank(*o.High), Told: !o.Counts})
 		}
 	}
 	at := make(map[string]int, len(b.Joints))
@@ -146,7 +146,7 @@ func Marks(b *layout.Board, r *check.Report) draw.Marks {
 		if !ok {
 			continue
 		}
-		m.Joints = append(m.Joints, draw.JointMark{Joint: i, Utilisation: verdict.Rank(j.Utilisation), Verdict: string(j.Verdict), How: j.How})
+		m.Joints = append(m.Joints, draw.JointMark{Joint: i, Utilisation: verdict.Rank(j.Utilisation), How: j.How})
 		if r.Worst != nil && r.Worst.Joint == j.ID {
 			m.Worst, m.Callout = i, woodsOf(b, i)+" "+callout(r.Worst)
 		}

@@ -45,7 +45,7 @@ func TestMarksAreTheReports(t *testing.T) {
 	require.Len(t, m.Joints, len(b.Joints))
 	for i, j := range m.Joints {
 		assert.Equal(t, i, j.Joint)
-		assert.Equal(t, string(r.Joints[i].Verdict), j.Verdict)
+		assert.Equal(t, r.Joints[i].Verdict, m.Words.Of(j.Utilisation))
 		assert.InDelta(t, r.Joints[i].Utilisation, j.Utilisation, 2e-6*r.Joints[i].Utilisation)
 	}
 	if r.Worst.Joint != "" {

@@ -37,7 +37,7 @@ func (c *checked) drawHistory(r *check.Report, p Options) ([]byte, error) {
 	for _, kind := range slices.Sorted(maps.Keys(e.Series.Moisture)) {
 		lines = append(lines, draw.Series{Panel: "moisture", Name: kind, Unit: "% MC", Days: days, Values: e.Series.Moisture[kind]})
 	}
-	o := draw.HistoryOptions{Title: nameOf(e) + titleOf(c.board), Subtitle: e.Text, FirstMonth: c.firstMonth(e.Name)}
+	o := draw.HistoryOptions{Title: nameOf(e) + titleOf(c.board), Subtitle: e.Text, FirstMonth: c.firstMonth(e.Name), Words: r.Words}
 	return draw.History(lines, o)
 }
 

@@ -74,8 +74,8 @@ func Pair(r *pair.Result, inches bool) ([]byte, error) {
 		goes = fmt.Sprintf("%s and %s", goes, other)
 	}
 	p := draw.PairPicture{Title: strings.ToUpper(string(r.Verdict[:1])) + string(r.Verdict[1:]) + ": " + a + " and " + b, A: sideOf(&r.A), B: sideOf(&r.B), Length: over, Curvature: r.Bow.Curvature,
-		Utilisation: verdict.Rank(r.Utilisation), Inches: inches,
-		Subtitle: fmt.Sprintf("At most %d %% of what they bear, going from %s.", verdict.Percent(r.Utilisation), goes),
+		Utilisation: verdict.Rank(r.Utilisation), Words: r.Words, Inches: inches,
+		Subtitle: fmt.Sprintf("At most %d %% of what they bear, going from %s.", r.Words.Percent(r.Utilisation), goes),
 		Notes: []string{
 			fmt.Sprintf("Over %s of joint they would be %s apart.", whole(over), small(over*math.Abs(r.Mismatch.Along))),
 			fmt.Sprintf("Glued and held straight, that makes %s in %s and %s in %s.", stress(r.Straight.StressA), a, stress(r.Straight.StressB), b),

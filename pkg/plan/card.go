@@ -43,8 +43,9 @@ type Never struct {
 	Event       string       `json:"event"`
 	Text        string       `json:"text"`
 	Verdict     verdict.Word `json:"verdict"`
-	Utilisation float64      `json:"utilisation"`
-	Bends       bool         `json:"bends"` // it comes out of flat by more than boards may
+	Index       float64      `json:"index"`       // of the way that gives the word, over its limit
+	Utilisation float64      `json:"utilisation"` // of cracks
+	Bends       bool         `json:"bends"`       // it comes out of flat by more than boards may
 }
 
 // warnings say in the words of a kitchen what each mishap asks not to do. A mishap
@@ -91,7 +92,7 @@ func (m *maker) card(p *Plan) error {
 			c.Forgives = append(c.Forgives, e.Event)
 			continue
 		}
-		c.Never = append(c.Never, Never{e.Event, text, e.Verdict, e.Utilisation, e.Flatness >= verdict.FromFails})
+		c.Never = append(c.Never, Never{e.Event, text, e.Verdict, e.Index, e.Utilisation, e.Flatness >= verdict.FromFails})
 	}
 	if len(c.Never)+len(c.Forgives) == 0 {
 		m.w.notes = append(m.w.notes, "No mishap was followed, so the care card lists none: ask with the standard exposures.")

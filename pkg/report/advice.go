@@ -82,9 +82,9 @@ func until(s *arrange.Step) string {
 
 // figure tells a verdict with its place.
 func figure(f check.Figure) string {
-	text := fmt.Sprintf("%s: %s of what it bears", f.Verdict, percent(f.Utilisation))
-	if !check.IsCrack(f.Mode) {
-		return fmt.Sprintf("%s: %s, %s of what is let pass; cracks %s.", f.Verdict, check.ModeName(f.Mode), percent(f.Of(f.Mode)), percent(f.Utilisation))
+	text := fmt.Sprintf("%s: %s of what it bears", f.Verdict, whole(f.Percent()))
+	if !f.ByWorst() {
+		return fmt.Sprintf("%s: %s, %s of what %s; cracks %s.", f.Verdict, check.ModeName(f.Mode), whole(f.Percent()), limit(f.Mode), percent(f.Utilisation))
 	}
 	if f.Worst != "" {
 		text += fmt.Sprintf(", at %s (%s)", f.Worst, f.State)
@@ -159,7 +159,7 @@ func changes(p *page, list []advice.Candidate) {
 		if m.Note != "" {
 			text += " " + m.Note
 		}
-		p.item(percent(m.Index), text)
+		p.item(whole(m.Percent()), text)
 	}
 }
 

@@ -21,7 +21,7 @@ func Board(w io.Writer, r *check.Report, s Style) error {
 		placeOf(&p, r, o, s)
 		if r.Worst != nil {
 			p.line("")
-			p.line("The worst joint or piece by what pulls there, at %s of what it bears", percent(r.Utilisation))
+			p.line("The worst joint or piece by what pulls there, at %s of what it bears", whole(r.Words.Percent(r.Utilisation)))
 		}
 	}
 	worst(&p, r, s)
@@ -65,7 +65,7 @@ func worst(p *page, r *check.Report, s Style) {
 		how += fmt.Sprintf(": %.2f MPa %s the joint and %.2f MPa along it", math.Abs(worst.Normal), pulls(worst.Normal), math.Abs(worst.Shear))
 	}
 	if worst.Elastic > r.Utilisation*1.005 {
-		how += fmt.Sprintf(". That is %s of what it bears; it would be %s if stress did not ease with time", percent(r.Utilisation), percent(worst.Elastic))
+		how += fmt.Sprintf(". That is %s of what it bears; it would be %s if stress did not ease with time", whole(r.Words.Percent(r.Utilisation)), percent(worst.Elastic))
 	}
 	p.item("how", how)
 	p.item("weakest", worst.Weakest)

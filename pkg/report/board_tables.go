@@ -22,7 +22,7 @@ func states(p *page, r *check.Report, s Style) {
 		if st.Humidity > 0 {
 			air = fmt.Sprintf("%.0f %% at %.0f °C", st.Humidity, st.Temperature)
 		}
-		rows = append(rows, []string{st.Name, air, string(st.Verdict), percent(st.Utilisation), percent(st.Elastic), moistures(st.Moisture), s.change(st.Width), s.change(st.Height)})
+		rows = append(rows, []string{st.Name, air, string(st.Verdict), whole(r.Words.Percent(st.Utilisation)), percent(st.Elastic), moistures(st.Moisture), s.change(st.Width), s.change(st.Height)})
 	}
 	p.table([]string{"", "air", "verdict", "utilisation", "elastic", "% MC", "width", "height"}, []bool{false, false, false, true, true, true, true, true}, rows)
 }
@@ -46,7 +46,7 @@ func exposures(p *page, r *check.Report, s Style) {
 			if e.After != nil {
 				after = span(*e.After)
 			}
-			rows = append(rows, []string{e.Name, string(e.Verdict), e.Mode, percent(e.Index), after, s.rise(e.Cup), s.rise(e.Bow), s.rise(e.Twist)})
+			rows = append(rows, []string{e.Name, string(e.Verdict), e.Mode, whole(e.Percent()), after, s.rise(e.Cup), s.rise(e.Bow), s.rise(e.Twist)})
 		}
 		if len(rows) == 0 {
 			continue
@@ -87,7 +87,7 @@ func cracks(p *page, r *check.Report, s Style) {
 		if n := len(on); n > 1 {
 			where += fmt.Sprintf(" +%d", n-1)
 		}
-		rows = append(rows, []string{where, percent(c.Utilisation), c.How, s.size(c.Size), fmt.Sprintf("%.0f", c.Release), fmt.Sprintf("%.0f", c.Needed), c.Governs, c.State})
+		rows = append(rows, []string{where, whole(r.Words.Percent(c.Utilisation)), c.How, s.size(c.Size), fmt.Sprintf("%.0f", c.Release), fmt.Sprintf("%.0f", c.Needed), c.Governs, c.State})
 	}
 	if len(rows) == 0 {
 		return
@@ -142,7 +142,7 @@ func joints(p *page, r *check.Report, s Style) {
 	}
 	var rows [][]string
 	for _, j := range worst {
-		rows = append(rows, []string{j.ID, string(j.Verdict), percent(j.Utilisation), j.How,
+		rows = append(rows, []string{j.ID, string(j.Verdict), whole(r.Words.Percent(j.Utilisation)), j.How,
 			fmt.Sprintf("%.2f", tidy(j.Normal, 2)), fmt.Sprintf("%.2f", tidy(math.Abs(j.Shear), 2)), j.State})
 	}
 	p.table([]string{"joint", "verdict", "utilisation", "how", "opening", "sliding", "state"},

@@ -126,7 +126,7 @@ func toDo(p *page, r *check.Report, a *advice.Advice) {
 		if first := &moves[0]; i > 0 && m.Index >= first.Index && strings.HasPrefix(m.Text, strings.TrimSuffix(first.Text, ".")) {
 			continue // the same and more, for no less
 		}
-		p.item(name, fmt.Sprintf("%s Then %s: %s.", m.Text, percent(m.Index), m.Verdict))
+		p.item(name, fmt.Sprintf("%s Then %s: %s.", m.Text, whole(m.Percent()), m.Verdict))
 		name = "or"
 	}
 }
@@ -175,7 +175,7 @@ func mishaps(p *page, r *check.Report) {
 			}
 			told := strings.ReplaceAll(e.Name, "-", " ")
 			if e.Verdict != check.Holds { // what it survives needs no figure: every way has limits of its own
-				told += " (" + how(&e) + percent(e.Index) + ")"
+				told += " (" + how(&e) + whole(e.Percent()) + ")"
 			}
 			names = append(names, told)
 		}

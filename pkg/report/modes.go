@@ -24,7 +24,7 @@ func modes(p *page, r *check.Report, s Style) {
 		if o.Gap > 0.05 {
 			where = s.gap(o.Gap) + " gap"
 		}
-		rows = append(rows, []string{o.Name, word, percent(*o.Figure), rangeOf(o), where, o.State})
+		rows = append(rows, []string{o.Name, word, whole(o.Percent()), rangeOf(o), where, o.State})
 	}
 	if len(rows) == 0 {
 		return
@@ -59,7 +59,7 @@ func placeOf(p *page, r *check.Report, o *check.Mode, s Style) {
 		where = append(where, "the whole board")
 	}
 	p.item("where", strings.Join(where, "; "))
-	how := fmt.Sprintf("%s, %s of what %s", o.Name, percent(*o.Figure), limit(o.Mode))
+	how := fmt.Sprintf("%s, %s of what %s", o.Name, whole(o.Percent()), limit(o.Mode))
 	beyond := o.Beyond != "" && (*o.Figure < verdict.FromFails || o.When == "")
 	if beyond {
 		how = "outside what the model answers for, whatever is asked of it"
@@ -126,8 +126,8 @@ var shortNames = map[string]string{check.WoodChecks: "checks", check.EndOpens: "
 
 // rangeOf is the range of a figure, where it has one.
 func rangeOf(o *check.Mode) string {
-	if o.Low == nil || verdict.Percent(*o.Low) == verdict.Percent(*o.High) {
+	if o.Low == nil || o.Scale().Percent(*o.Low) == o.Scale().Percent(*o.High) {
 		return ""
 	}
-	return fmt.Sprintf("%d–%d %%", verdict.Percent(*o.Low), verdict.Percent(*o.High))
+	return fmt.Sprintf("%d–%d %%", o.Scale().Percent(*o.Low), o.Scale().Percent(*o.High))
 }

@@ -8,7 +8,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/movement"
 	"github.com/tanrad/tanrad/pkg/notice"
 	"github.com/tanrad/tanrad/pkg/pair"
-	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Pair writes the answer to a pair of woods. The error is the writer's.
@@ -26,7 +25,7 @@ func Pair(w io.Writer, r *pair.Result, s Style) error {
 	p.line("")
 	var rows [][]string
 	for _, c := range r.Checks {
-		rows = append(rows, []string{c.Text, string(c.Verdict), fmt.Sprintf("%d %%", verdict.Percent(c.Utilisation)), against(c.Tension, c.TensionCapacity), against(c.Shear, c.ShearCapacity)})
+		rows = append(rows, []string{c.Text, string(c.Verdict), fmt.Sprintf("%d %%", r.Words.Percent(c.Utilisation)), against(c.Tension, c.TensionCapacity), against(c.Shear, c.ShearCapacity)})
 	}
 	p.table([]string{"check", "verdict", "of what it bears", "pull of MPa", "shear of MPa"}, []bool{false, false, true, true, true}, rows)
 	for _, c := range r.Pressed {

@@ -92,6 +92,9 @@ func tidy(v float64, digits int) float64 {
 
 func percent(u float64) string { return fmt.Sprintf("%.0f"+joined+"%%", tidy(100*u, 0)) }
 
+// whole tells per cent that were rounded to the side of their word.
+func whole(p int) string { return fmt.Sprintf("%d"+joined+"%%", p) }
+
 // rise tells a rise in the middle or at the edges, "0" of a flat board.
 func (s Style) rise(mm float64) string {
 	if math.Abs(mm) < 0.005 {

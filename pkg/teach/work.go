@@ -219,7 +219,7 @@ func (p *plan) check(ctx context.Context, a *ask, r *Reading) error {
 			}
 			r.Value, r.Unit = *e.Responses[0].Ninety/hoursPerDay, "days"
 		default:
-			r.Value, r.Unit, r.Verdict = e.Utilisation, OfWhatItBears, string(e.Verdict)
+			r.Value, r.Unit, r.Verdict = e.Utilisation, OfWhatItBears, string(report.Words.Of(e.Utilisation)) // of cracks, whatever else happens in it
 		}
 		return nil
 	}

@@ -43,7 +43,8 @@ func (w Word) Severity() int {
 	return 0
 }
 
-// Of gives the word for a utilisation u (dimensionless, ≥ 0).
+// Of gives the word for a utilisation u (dimensionless, ≥ 0) of a crack in wood whose
+// moisture at gluing was measured; see Scale for others.
 func Of(u float64) Word { return Words[Band(u)] }
 
 // Band gives the number of the word for a utilisation u (dimensionless, ≥ 0): 0
@@ -58,15 +59,9 @@ func Band(u float64) int {
 }
 
 // Percent is a utilisation u (dimensionless, ≥ 0) in whole %, as a sentence says it:
-// rounded to the nearest, but never onto or over a limit that u itself lies
-// below, so that the figure and its word agree.
-func Percent(u float64) int {
-	p := int(math.Round(100 * u))
-	for Band(float64(p)/100) > Band(u) {
-		p--
-	}
-	return p
-}
+// rounded to the nearest, but never over a limit that u itself does not pass, so that
+// the figure and its word agree.
+func Percent(u float64) int { return Scale{}.Percent(u) }
 
 // Rank is a utilisation u (dimensionless, ≥ 0) as far as it tells places apart:
 // rounded to 20 bits, about 1e-6 of it. Places that are alike by symmetry differ

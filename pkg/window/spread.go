@@ -94,7 +94,7 @@ func spreadWindows(ctx context.Context, b *layout.Board, c check.Conditions) ([]
 			bears := func(v float64) float64 { return below / (kept * v) }
 			w := SpreadWindow{below, slow, spreadTried * bears(days.v), b.Joints[days.at].ID, hundredth(bears(turns))}
 			if more := season.v - now; slow && more > 0 {
-				if r := spreadTried * math.Max(0, figureAt(b, below)-now) / more; r < w.Spread {
+				if r := spreadTried * math.Max(0, check.ScaleOf(b).At(below)-now) / more; r < w.Spread {
 					w.Spread, w.Worst = r, b.Joints[season.at].ID
 				}
 			}
@@ -103,20 +103,6 @@ func spreadWindows(ctx context.Context, b *layout.Board, c check.Conditions) ([]
 		}
 	}
 	return out, nil
-}
-
-// figureAt is the load over the critical one at which a board has the word of a limit: less
-// where its moisture at gluing is not known.
-func figureAt(b *layout.Board, below float64) float64 {
-	lo, hi := 0.0, below
-	for range 50 {
-		if mid := (lo + hi) / 2; check.AsCrack(b, mid) < below {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return hi
 }
 
 func hundredth(v float64) float64 { return math.Floor(100*v) / 100 }

@@ -87,8 +87,8 @@ func TestSticksHaveOneMoisture(t *testing.T) {
 func TestUnknownMoistureLeavesLessForUnlikeSticks(t *testing.T) {
 	of := func(moisture string) float64 {
 		b := boardtest.From(t, `{"tanrad":1,"units":"mm","thickness":30,"stock":{"M":{"species":"sugar-maple","ring_angle":0%s}},"field":{"grid":{"block":[40,40],"rows":["MM"]}}}`, moisture)
-		at := figureAt(b, belowDoubtful)
-		assert.InDelta(t, belowDoubtful, check.AsCrack(b, at), 1e-9)
+		at := check.ScaleOf(b).At(belowDoubtful)
+		assert.InDelta(t, belowDoubtful, check.ScaleOf(b).AsCrack(at), 1e-9)
 		return at
 	}
 	assert.InDelta(t, belowDoubtful, of(`,"moisture":8`), 1e-9)

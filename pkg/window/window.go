@@ -45,7 +45,7 @@ type Windows struct {
 // humidity at 20 °C. OpenLow and OpenHigh say that the limit is not reached at
 // the end of what was tried, 2 and 98 %.
 type HumidityWindow struct {
-	Below    float64 `json:"below"`  // utilisation, as of a board whose moisture at gluing was measured; see check.AsCrack
+	Below    float64 `json:"below"`  // utilisation, as of a board whose moisture at gluing was measured; see check.ScaleOf
 	Season   bool    `json:"season"` // the change takes a season and stress relaxes; otherwise days
 	None     bool    `json:"none"`   // not even the air nearest to its moisture at gluing will do
 	Low      float64 `json:"low"`
@@ -247,7 +247,7 @@ func humidityWindow(ctx context.Context, m *influence.Model, b *layout.Board, ho
 		if err != nil {
 			return math.Inf(1)
 		}
-		return check.AsCrack(b, u)
+		return check.ScaleOf(b).AsCrack(u)
 	}
 	w := HumidityWindow{Below: below, Season: season}
 	mid, err := moisture.Humidity(cardTemperature, meanMoisture(b))
@@ -324,7 +324,7 @@ func shiftWindow(ctx context.Context, m *influence.Model, b *layout.Board, below
 	}
 	safe := func(d float64) bool {
 		u, err := m.WorstShift(ctx, d, season)
-		return err == nil && check.AsCrack(b, u) < below
+		return err == nil && check.ScaleOf(b).AsCrack(u) < below
 	}
 	w := ShiftWindow{Below: below, Season: season}
 	w.Drying, w.DryBounded = edge(safe, 0, -driest, step)
@@ -340,7 +340,7 @@ func judge(ctx context.Context, b *layout.Board, c check.Conditions) (u float64,
 		c := c
 		c.NoHistories = settled
 		f, err := check.FigureOf(ctx, b, c)
-		if err != nil || check.AsCrack(b, f.Utilisation) >= belowDoubtful {
+		if err != nil || f.Verdict.Severity() >= check.Doubtful.Severity() {
 			return 0, false, err
 		}
 		u = f.Utilisation

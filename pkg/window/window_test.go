@@ -157,18 +157,18 @@ func TestSizesAreTheChecks(t *testing.T) {
 			}
 			require.NoError(t, err, name)
 			c.NoCracks, c.NoChance = true, true
-			says := func(v *layout.Board) float64 {
+			says := func(v *layout.Board) *check.Report {
 				r, err := check.Board(context.Background(), v, c)
 				require.NoError(t, err, name)
-				return r.Utilisation
+				return r
 			}
-			assert.InDelta(t, says(b), w.Now.Utilisation, 1e-9, name)
+			assert.InDelta(t, says(b).Utilisation, w.Now.Utilisation, 1e-9, name)
 			require.NotNil(t, w.Border, name)
 			step := borderStep
 			if b.Units == "in" {
 				step = 25.4 / 64
 			}
-			at := func(width float64) float64 {
+			at := func(width float64) *check.Report {
 				v := f.Clone()
 				for i := range v.Borders {
 					v.Borders[i].Width = v.MM(width)
@@ -176,11 +176,12 @@ func TestSizesAreTheChecks(t *testing.T) {
 				return says(boardtest.Lay(t, v))
 			}
 			if w.Border.Largest > 0 {
-				assert.InDelta(t, at(w.Border.Largest), w.Border.Utilisation, 1e-6, name)
-				assert.Less(t, w.Border.Utilisation, belowDoubtful, name)
+				r := at(w.Border.Largest)
+				assert.InDelta(t, r.Utilisation, w.Border.Utilisation, 1e-6, name)
+				assert.Less(t, r.Verdict.Severity(), check.Doubtful.Severity(), name)
 			}
 			if w.Border.Next > 0 {
-				assert.GreaterOrEqual(t, at(w.Border.Next), belowDoubtful, name)
+				assert.GreaterOrEqual(t, at(w.Border.Next).Verdict.Severity(), check.Doubtful.Severity(), "%s: by whatever way", name)
 			}
 			if w.Border.Largest > 0 && w.Border.Next > 0 {
 				ends++
@@ -190,7 +191,7 @@ func TestSizesAreTheChecks(t *testing.T) {
 			for i := range b.Borders {
 				alike = alike && b.Borders[i].Width == b.Borders[0].Width
 			}
-			if alike && w.Now.Utilisation >= belowDoubtful {
+			if alike && w.Now.Verdict.Severity() >= check.Doubtful.Severity() {
 				assert.Less(t, w.Border.Largest, b.Borders[0].Width, "%s: a border said to do, on a board said not to", name)
 			}
 		}

@@ -26,6 +26,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"github.com/tanrad/tanrad/data"
+	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
 // Part is one cause of scatter.
@@ -118,8 +119,13 @@ func Chance(v, sigma float64) float64 {
 	return distuv.UnitNormal.CDF(math.Log(v) / sigma)
 }
 
-// AsCrack is the load over the critical one (dimensionless) of a crack that has the
-// chance of what is v times its limit, sigma the standard deviation of ln v: with the
-// quotients of (1) equal, v^(σ/sigma). Words begin at figures of cracks, so that the word
-// of whatever scatters otherwise is that of its AsCrack.
-func AsCrack(v, sigma float64) float64 { return math.Pow(v, Spread()/sigma) }
+// Scale tells at which figures words begin that scatter for these reasons. Words begin at
+// figures of cracks, and whatever has the chance of one has its word: with the quotients of
+// (1) equal that of v is a crack of v^(σ/sigma), sigma the standard deviation of ln v. Where
+// nothing scatters a rule gives the word, and its figure is taken as it is.
+func Scale(parts []Part) verdict.Scale {
+	if len(parts) == 0 {
+		return verdict.Scale{}
+	}
+	return verdict.Scattering(Spread() / Together(parts))
+}
