@@ -8,21 +8,21 @@ import (
 // Relax returns the relaxed history of elastic ones. elastic has one row a time,
 // each row the same quantities (stresses in any unit); times are in h, rising.
 // Between two times the elastic history runs in a straight line; what stands at
-// the first time was put on suddenly then. stirred has the same shape: the sum of
+// the first time was put on suddenly then. accumulated has the same shape: the sum of
 // all changes of moisture since the first time, up or down, % MC, of the wood that
 // bears the quantity; nil for wood whose moisture stands still.
 //
 // The law is σ(t) = ∫ F(t−s) d(σₑ − Σx)(s) with the variant's factor F and what each
 // member of the chain of Give has given way by then, x. Each exponential of F is
 // carried by one memory a quantity, updated in closed form, and each member for the
-// mean stress of the step: without stirring the result is exact for the straight-line
+// mean stress of the step: without changes of moisture the result is exact for the straight-line
 // history, with it of second order in the step. The rows are new; the input is not
 // changed. Rows of unequal length, times that do not rise, or sums that fall are a
 // mistake of the caller and panic.
-func Relax(times []float64, elastic, stirred [][]float64, v Variant) [][]float64 {
+func Relax(times []float64, elastic, accumulated [][]float64, v Variant) [][]float64 {
 	s, give := v.Series(), v.Give()
-	if len(times) != len(elastic) || stirred != nil && len(stirred) != len(elastic) {
-		panic(fmt.Sprintf("relax: %d times for %d rows, %d of them stirred", len(times), len(elastic), len(stirred)))
+	if len(times) != len(elastic) || accumulated != nil && len(accumulated) != len(elastic) {
+		panic(fmt.Sprintf("relax: %d times for %d rows, %d of accumulated changes", len(times), len(elastic), len(accumulated)))
 	}
 	out := make([][]float64, len(elastic))
 	if len(elastic) == 0 {
@@ -44,7 +44,7 @@ func Relax(times []float64, elastic, stirred [][]float64, v Variant) [][]float64
 			panic(fmt.Sprintf("relax: time %g does not come after %g", times[row], times[row-1]))
 		}
 		now, before := elastic[row], elastic[row-1]
-		if len(now) != n || stirred != nil && len(stirred[row]) != n {
+		if len(now) != n || accumulated != nil && len(accumulated[row]) != n {
 			panic(fmt.Sprintf("relax: row %d has not %d quantities", row, n))
 		}
 		at := s.Rest // what is left at once of a change spread over the step
@@ -54,7 +54,7 @@ func Relax(times []float64, elastic, stirred [][]float64, v Variant) [][]float64
 			gain[k] = -math.Expm1(-x) / x // mean of exp over the step: ∫₀¹ e^(−x(1−u)) du
 			at += term.Share * gain[k]
 		}
-		lastDM := 0.0 // quantities that lie side by side are mostly stirred alike
+		lastDM := 0.0 // quantities that lie side by side are mostly changed alike
 		sum := flat[(row-1)*n : row*n : row*n]
 		for i := range sum {
 			sum[i] = s.Rest * (now[i] - total[i])
@@ -62,10 +62,10 @@ func Relax(times []float64, elastic, stirred [][]float64, v Variant) [][]float64
 				memory[k*n+i] = memory[k*n+i]*keep[k] + (now[i]-before[i])*gain[k]
 				sum[i] += term.Share * memory[k*n+i]
 			}
-			if stirred == nil {
+			if accumulated == nil {
 				continue
 			}
-			dm := stirred[row][i] - stirred[row-1][i]
+			dm := accumulated[row][i] - accumulated[row-1][i]
 			if dm < 0 {
 				panic(fmt.Sprintf("relax: the sum of changes falls by %g", dm))
 			}
@@ -105,16 +105,16 @@ func Relax(times []float64, elastic, stirred [][]float64, v Variant) [][]float64
 func Steady(round []float64, step, swing float64, v Variant) []float64 {
 	n := len(round)
 	var times []float64
-	var elastic, stirred [][]float64
+	var elastic, accumulated [][]float64
 	sum := 0.0
 	for i := range mostRounds*n + 1 {
 		e := round[i%n]
 		if i > 0 {
 			sum += swing * math.Abs(e-round[(i-1)%n])
 		}
-		times, elastic, stirred = append(times, step*float64(i)), append(elastic, []float64{e}), append(stirred, []float64{sum})
+		times, elastic, accumulated = append(times, step*float64(i)), append(elastic, []float64{e}), append(accumulated, []float64{sum})
 	}
-	rows := Relax(times, elastic, stirred, v)
+	rows := Relax(times, elastic, accumulated, v)
 	out := make([]float64, n)
 	for i := range out {
 		out[i] = rows[(mostRounds-1)*n+i][0]

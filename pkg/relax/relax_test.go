@@ -247,9 +247,9 @@ func TestCreepOfARelaxationIsItsOtherSide(t *testing.T) {
 // 0.01127 at 177 %, and two cycles without load take back six tenths.
 func TestGiveIsThePublishedCurve(t *testing.T) {
 	const elastic, stress = 0.002014, 2.0 // 1/MPa, MPa
-	at := func(stirred, load float64, from []float64) (parts []float64, sum float64) {
+	at := func(accumulated, load float64, from []float64) (parts []float64, sum float64) {
 		for j, g := range Typical.Give() {
-			x := from[j] + (g.Share*elastic*load-from[j])*(1-math.Exp(-stirred/g.Range))
+			x := from[j] + (g.Share*elastic*load-from[j])*(1-math.Exp(-accumulated/g.Range))
 			parts, sum = append(parts, x), sum+x
 		}
 		return parts, sum
@@ -269,11 +269,11 @@ func TestGiveIsThePublishedCurve(t *testing.T) {
 func TestHeldWhileMoistureChanges(t *testing.T) {
 	for _, v := range []Variant{Low, Typical, High} {
 		const n, total = 40, 30.0
-		times, held, stirred := []float64{}, [][]float64{}, [][]float64{}
+		times, held, accumulated := []float64{}, [][]float64{}, [][]float64{}
 		for i := range n + 1 {
-			times, held, stirred = append(times, 1e-9*float64(i)), append(held, []float64{3}), append(stirred, []float64{total * float64(i) / n})
+			times, held, accumulated = append(times, 1e-9*float64(i)), append(held, []float64{3}), append(accumulated, []float64{total * float64(i) / n})
 		}
-		got := Relax(times, held, stirred, v)
+		got := Relax(times, held, accumulated, v)
 		give := v.Give()
 		x := make([]float64, len(give))
 		s := 3.0
@@ -291,8 +291,8 @@ func TestHeldWhileMoistureChanges(t *testing.T) {
 	}
 }
 
-// More stirring never leaves more, and without any the answer is that of time alone.
-func TestStirringOnlyTakesAway(t *testing.T) {
+// More change never leaves more, and without any the answer is that of time alone.
+func TestMoistureChangesOnlyTakeAway(t *testing.T) {
 	for _, v := range all {
 		last := math.Inf(1)
 		for _, change := range []float64{0, 0.5, 2, -4, 8, 20} {
@@ -315,12 +315,12 @@ func TestStirringOnlyTakesAway(t *testing.T) {
 func TestStepsAndRoundsAreEnough(t *testing.T) {
 	for _, change := range []float64{0.5, 4, 10} {
 		const fine = 1000
-		times, elastic, stirred := make([]float64, fine+1), make([][]float64, fine+1), make([][]float64, fine+1)
+		times, elastic, accumulated := make([]float64, fine+1), make([][]float64, fine+1), make([][]float64, fine+1)
 		for i := range times {
 			u := float64(i) / fine
-			times[i], elastic[i], stirred[i] = u*Season(), []float64{u}, []float64{u * change}
+			times[i], elastic[i], accumulated[i] = u*Season(), []float64{u}, []float64{u * change}
 		}
-		assert.InDelta(t, Relax(times, elastic, stirred, Typical)[fine][0], Seasonal(change, Typical), 1e-3, "%g", change)
+		assert.InDelta(t, Relax(times, elastic, accumulated, Typical)[fine][0], Seasonal(change, Typical), 1e-3, "%g", change)
 	}
 	for _, half := range []float64{0.3, 1, 3} { // % MC, half of the swing of a year
 		var round, twice []float64

@@ -27,12 +27,12 @@ func Factor(t float64, v Variant) float64 { return v.Series().At(t) }
 // so much [% MC]: 0.59 of the Typical variant by time alone, 0.50 with a change of
 // 4 %. A step held for as long in still air would be left with Factor(Season(), v).
 func Seasonal(change float64, v Variant) float64 {
-	times, elastic, stirred := make([]float64, rampSteps+1), make([][]float64, rampSteps+1), make([][]float64, rampSteps+1)
+	times, elastic, accumulated := make([]float64, rampSteps+1), make([][]float64, rampSteps+1), make([][]float64, rampSteps+1)
 	for i := range times {
 		u := float64(i) / rampSteps
-		times[i], elastic[i], stirred[i] = u*Season(), []float64{u}, []float64{u * math.Abs(change)}
+		times[i], elastic[i], accumulated[i] = u*Season(), []float64{u}, []float64{u * math.Abs(change)}
 	}
-	return Relax(times, elastic, stirred, v)[rampSteps][0]
+	return Relax(times, elastic, accumulated, v)[rampSteps][0]
 }
 
 // rampSteps of a season leave an error below a thousandth.

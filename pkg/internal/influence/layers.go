@@ -75,33 +75,33 @@ func (l *stack) faces(profile []float64) (at [3]float64) {
 	return at
 }
 
-// stirWalls are the walls of the layers for which the sum of changes of moisture is
+// changeWalls are the walls of the layers for which the sum of changes of moisture is
 // kept, as shares of the thickness from the bottom up: thin at the faces, where the
-// changes of a wash stay. See TestLayersOfStirringAreFineEnough.
-var stirWalls = [...]float64{0, 0.01, 0.03, 0.07, 0.15, 0.3, 0.5, 0.7, 0.85, 0.93, 0.97, 0.99, 1}
+// changes of a wash stay. See TestLayersOfChangesAreFineEnough.
+var changeWalls = [...]float64{0, 0.01, 0.03, 0.07, 0.15, 0.3, 0.5, 0.7, 0.85, 0.93, 0.97, 0.99, 1}
 
-const stirs = len(stirWalls) - 1
+const changeLayers = len(changeWalls) - 1
 
-// stirHolds is the share of a layer in what holds a mean of stress.
-func stirHolds(l int) float64 { return stirWalls[l+1] - stirWalls[l] }
+// shareOfMean is the share of a layer in what holds a mean of stress.
+func shareOfMean(l int) float64 { return changeWalls[l+1] - changeWalls[l] }
 
-// stirBends is the share of a layer in what holds a slope of stress: ∫z² over it,
+// shareOfSlope is the share of a layer in what holds a slope of stress: ∫z² over it,
 // over that of the whole.
-func stirBends(l int) float64 {
-	low, high := 2*stirWalls[l]-1, 2*stirWalls[l+1]-1
+func shareOfSlope(l int) float64 {
+	low, high := 2*changeWalls[l]-1, 2*changeWalls[l+1]-1
 	return (high*high*high - low*low*low) / 2
 }
 
-// stirred sums up the changes of profiles cut at limit: per time, in the layers from
+// accumulated sums up the changes of profiles cut at limit: per time, in the layers from
 // the bottom up.
-func (l *stack) stirred(profiles [][]float64, limit float64) [][]float64 {
+func (l *stack) accumulated(profiles [][]float64, limit float64) [][]float64 {
 	type part struct {
 		cell  int
 		share float64
 	}
-	var places [stirs][]part
+	var places [changeLayers][]part
 	for p := range places {
-		from, thick := l.half*(2*stirWalls[p]-1), 2*l.half*stirHolds(p)
+		from, thick := l.half*(2*changeWalls[p]-1), 2*l.half*shareOfMean(p)
 		low := -l.half
 		for i, w := range l.width {
 			if in := min(low+w, from+thick) - max(low, from); in > 0 {
@@ -113,7 +113,7 @@ func (l *stack) stirred(profiles [][]float64, limit float64) [][]float64 {
 	out := make([][]float64, len(profiles))
 	change := make([]float64, len(l.width))
 	for t := range profiles {
-		out[t] = make([]float64, stirs)
+		out[t] = make([]float64, changeLayers)
 		if t == 0 {
 			continue
 		}

@@ -25,7 +25,7 @@ type LoadHistory struct {
 	// Behind the kinds stand the rests between glue-ups with the share of what each left.
 	Elastic, Shape, Stress []kindHistory
 	Mean                   [][]float64 // % MC per kind and time, absolute
-	stirring               [][]float64 // as kindHistory.stirred, mean over the board; nil without stresses of earlier glue-ups
+	accumulated            [][]float64 // as kindHistory.accumulated, mean over the board; nil without stresses of earlier glue-ups
 	rims                   *rims
 	stiff                  []float64 // per time, what stiffening does to the stress of the board; part of Stress alone
 }
@@ -34,7 +34,7 @@ type LoadHistory struct {
 type kindHistory struct {
 	mean, slope []float64
 	through     *thick      // what they leave over
-	stirred     [][]float64 // per time: the sum of all changes, up and down, since the first, in every layer of stirs
+	accumulated [][]float64 // per time: the sum of all changes of moisture, up and down, since the first, in each of changeLayers
 }
 
 // Follow simulates an exposure for every kind of piece. Errors: those of package
@@ -120,12 +120,12 @@ func (m *Model) Follow(ctx context.Context, ev moisture.Event, in moisture.Setti
 		c.Stress = append(c.Stress, relaxed(c.Times, c.Shape[k], before[k], before[k], c.stiff))
 	}
 	if len(m.past.spells) > 0 {
-		c.stirring = make([][]float64, len(c.Times))
+		c.accumulated = make([][]float64, len(c.Times))
 		for t := range c.Times {
-			c.stirring[t] = make([]float64, stirs)
+			c.accumulated[t] = make([]float64, changeLayers)
 			for k := range m.Kinds {
-				for l, v := range c.Shape[k].stirred[t] {
-					c.stirring[t][l] += m.Kinds[k].share * v
+				for l, v := range c.Shape[k].accumulated[t] {
+					c.accumulated[t][l] += m.Kinds[k].share * v
 				}
 			}
 		}
@@ -155,7 +155,7 @@ func (m *Model) kindHistory(k int, h *moisture.History) (elastic, shape kindHist
 	kd := &m.Kinds[k]
 	fsp := kd.Species.FSP()
 	cells := newStack(h.Z, m.Board.Thickness/2, faceLayer(joint.AveragingLength().V, m.Board.Thickness))
-	shape.through, shape.stirred = m.through(k, h, cells), cells.stirred(h.Profiles, fsp)
+	shape.through, shape.accumulated = m.through(k, h, cells), cells.accumulated(h.Profiles, fsp)
 	for i := range h.Times {
 		mean, slope := cells.moments(h.Profiles[i], fsp)
 		elastic.mean, elastic.slope = append(elastic.mean, kd.change(mean)), append(elastic.slope, slope)
@@ -181,22 +181,22 @@ func (c *LoadHistory) Moistures(i int) []float64 {
 // week bears less of the board's stress than the middle, which hardly notices.
 func relaxed(times []float64, kc kindHistory, before, change float64, stiff []float64) kindHistory {
 	// One row a time, as package relax wants it: mean and slope of every layer.
-	flat, stirred := make([][]float64, len(times)), make([][]float64, len(times))
+	flat, accumulated := make([][]float64, len(times)), make([][]float64, len(times))
 	early := before * stiff[0]
 	for t, f := range stiff {
-		flat[t], stirred[t] = make([]float64, 2*stirs), make([]float64, 2*stirs)
-		for l, by := range kc.stirred[t] {
+		flat[t], accumulated[t] = make([]float64, 2*changeLayers), make([]float64, 2*changeLayers)
+		for l, by := range kc.accumulated[t] {
 			flat[t][2*l], flat[t][2*l+1] = f*kc.mean[t]-early, f*kc.slope[t]
-			stirred[t][2*l], stirred[t][2*l+1] = by, by
+			accumulated[t][2*l], accumulated[t][2*l+1] = by, by
 		}
 	}
 	out := kindHistory{mean: make([]float64, len(times)), slope: make([]float64, len(times)), through: kc.through}
 	slow := early * relax.Seasonal(change, relax.Typical)
-	for t, row := range relax.Relax(times, flat, stirred, relax.Typical) {
+	for t, row := range relax.Relax(times, flat, accumulated, relax.Typical) {
 		out.mean[t] = slow
-		for l := range stirs {
-			out.mean[t] += row[2*l] * stirHolds(l)
-			out.slope[t] += row[2*l+1] * stirBends(l)
+		for l := range changeLayers {
+			out.mean[t] += row[2*l] * shareOfMean(l)
+			out.slope[t] += row[2*l+1] * shareOfSlope(l)
 		}
 	}
 	return out

@@ -260,7 +260,7 @@ func constantHistory(share float64, times int) kindHistory {
 func (c *LoadHistory) remembered(s *spell, moved float64) kindHistory {
 	if !c.Shown.FromGlueUp {
 		kc := constantHistory(1, len(c.Times))
-		kc.stirred = c.stirring
+		kc.accumulated = c.accumulated
 		return relaxed(c.Times, kc, 1, moved, c.stiff)
 	}
 	times, rows := []float64{-s.ago[0]}, [][]float64{{1}}
@@ -272,27 +272,27 @@ func (c *LoadHistory) remembered(s *spell, moved float64) kindHistory {
 	}
 	// Layers that lie side by side, as in relaxed.
 	layers := func(of func(l int) float64) []float64 {
-		row := make([]float64, stirs)
+		row := make([]float64, changeLayers)
 		for l := range row {
 			row[l] = of(l)
 		}
 		return row
 	}
 	n := len(times)
-	var elastic, stirred [][]float64
+	var elastic, accumulated [][]float64
 	for i := range times {
 		elastic = append(elastic, layers(func(int) float64 { return rows[i][0] }))
-		stirred = append(stirred, layers(func(int) float64 { return 0 }))
+		accumulated = append(accumulated, layers(func(int) float64 { return 0 }))
 	}
 	times = append(times, c.Times...)
 	for t, f := range c.stiff {
 		elastic = append(elastic, layers(func(int) float64 { return f }))
-		stirred = append(stirred, layers(func(l int) float64 { return c.stirring[t][l] }))
+		accumulated = append(accumulated, layers(func(l int) float64 { return c.accumulated[t][l] }))
 	}
 	out := constantHistory(0, len(c.Times))
-	for t, row := range relax.Relax(times, elastic, stirred, relax.Typical)[n:] {
+	for t, row := range relax.Relax(times, elastic, accumulated, relax.Typical)[n:] {
 		for l, v := range row {
-			out.mean[t] += v * stirHolds(l)
+			out.mean[t] += v * shareOfMean(l)
 		}
 	}
 	return out

@@ -119,8 +119,8 @@ func mixed(share float64, wet, dry *kindHistory) kindHistory {
 		return out
 	}
 	out := kindHistory{mean: mix(wet.mean, dry.mean), slope: mix(wet.slope, dry.slope), through: wet.through}
-	for t := range wet.stirred {
-		out.stirred = append(out.stirred, mix(wet.stirred[t], dry.stirred[t]))
+	for t := range wet.accumulated {
+		out.accumulated = append(out.accumulated, mix(wet.accumulated[t], dry.accumulated[t]))
 	}
 	return out
 }

@@ -14,7 +14,7 @@ import (
 
 // The layers for which the changes of moisture are summed up leave the same stress of a
 // year of washings as every cell of the profile by itself.
-func TestLayersOfStirringAreFineEnough(t *testing.T) {
+func TestLayersOfChangesAreFineEnough(t *testing.T) {
 	const thickness = 40.0
 	found, err := wood.Find("sugar-maple")
 	require.NoError(t, err)
@@ -28,7 +28,7 @@ func TestLayersOfStirringAreFineEnough(t *testing.T) {
 	cells := newStack(h.Z, thickness/2, 2)
 	fsp := found.FSP()
 	kc := constantHistory(0, len(h.Times))
-	kc.stirred = cells.stirred(h.Profiles, fsp)
+	kc.accumulated = cells.accumulated(h.Profiles, fsp)
 	stiff := make([]float64, len(h.Times))
 	var each, sums [][]float64 // every cell with its own sum
 	for i := range h.Times {
@@ -57,8 +57,8 @@ func TestLayersOfStirringAreFineEnough(t *testing.T) {
 		assert.InDelta(t, want, got.mean[i], 0.01*most, "after %g h", h.Times[i])
 	}
 	shares, bends := 0.0, 0.0
-	for l := range stirs {
-		shares, bends = shares+stirHolds(l), bends+stirBends(l)
+	for l := range changeLayers {
+		shares, bends = shares+shareOfMean(l), bends+shareOfSlope(l)
 	}
 	assert.InDelta(t, 1, shares, 1e-12)
 	assert.InDelta(t, 1, bends, 1e-12)
