@@ -27,14 +27,14 @@ var maySee = map[string]string{
 	"pkg/source":               "data",
 	"pkg/relax":                "data",
 	"pkg/quantity":             "pkg/fault",
-	"pkg/strict":               "pkg/fault",
+	"pkg/strictjson":           "pkg/fault",
 	"pkg/wood":                 "data pkg/fault pkg/source",
 	"pkg/safety":               "data pkg/source pkg/wood",
 	"pkg/moisture":             "data pkg/fault pkg/wood",
 	"pkg/movement":             "pkg/fault pkg/moisture pkg/notice pkg/quantity pkg/wood",
-	"pkg/pair":                 "pkg/adhesive pkg/fault pkg/internal/influence pkg/internal/risk pkg/joint pkg/layout pkg/moisture pkg/movement pkg/notice pkg/quantity pkg/strict pkg/verdict pkg/wood",
+	"pkg/pair":                 "pkg/adhesive pkg/fault pkg/internal/influence pkg/internal/risk pkg/joint pkg/layout pkg/moisture pkg/movement pkg/notice pkg/quantity pkg/strictjson pkg/verdict pkg/wood",
 	"pkg/notice":               "data",
-	"pkg/layout":               "pkg/adhesive pkg/fault pkg/moisture pkg/notice pkg/quantity pkg/strict pkg/wood",
+	"pkg/layout":               "pkg/adhesive pkg/fault pkg/moisture pkg/notice pkg/quantity pkg/strictjson pkg/wood",
 	"pkg/internal/mesh":        "pkg/layout",
 	"pkg/internal/plate":       "pkg/internal/mesh pkg/internal/sparse pkg/layout",
 	"pkg/adhesive":             "data pkg/fault",
@@ -58,10 +58,10 @@ var maySee = map[string]string{
 	"pkg/internal/flatness":    "data",
 	"pkg/plan":                 "data pkg/adhesive pkg/check pkg/fault pkg/internal/influence pkg/layout pkg/moisture pkg/quantity pkg/safety pkg/source pkg/verdict pkg/window pkg/wood",
 	"pkg/sheet":                "pkg/plan pkg/quantity pkg/verdict",
-	"pkg/diagnose":             "pkg/check pkg/fault pkg/internal/flatness pkg/layout pkg/moisture pkg/strict pkg/wood",
+	"pkg/diagnose":             "pkg/check pkg/fault pkg/internal/flatness pkg/layout pkg/moisture pkg/strictjson pkg/wood",
 	"pkg/deck":                 "pkg/check pkg/fault pkg/internal/influence pkg/internal/mesh pkg/internal/plate pkg/internal/sparse pkg/layout pkg/moisture pkg/wood",
 	"pkg/teach":                "data pkg/check pkg/derive pkg/fault pkg/formula pkg/layout pkg/moisture pkg/movement pkg/pair pkg/source",
-	"pkg/outline":              "pkg/fault pkg/layout pkg/strict pkg/wood",
+	"pkg/outline":              "pkg/fault pkg/layout pkg/strictjson pkg/wood",
 	"pkg/draw":                 "pkg/layout pkg/verdict",
 	"pkg/report":               "pkg/advice pkg/arrange pkg/check pkg/derive pkg/diagnose pkg/movement pkg/notice pkg/pair pkg/plan pkg/quantity pkg/safety pkg/verdict pkg/window",
 	"pkg/internal/boardgen":    "pkg/layout pkg/moisture",
@@ -140,7 +140,7 @@ var unit = regexp.MustCompile(`(?i)\bmm\b|mm²|MPa|%|°|degree|\bN\b|N/mm|J/m²|
 // The doc comment of an exported function that takes or returns numbers names
 // their unit.
 func TestDocCommentsNameUnits(t *testing.T) {
-	skip := map[string]bool{"pkg/internal/sparse": false, "pkg/draw": false, "pkg/strict": false, "pkg/internal/oracle": false, "pkg/internal/cholmod": false}
+	skip := map[string]bool{"pkg/internal/sparse": false, "pkg/draw": false, "pkg/strictjson": false, "pkg/internal/oracle": false, "pkg/internal/cholmod": false}
 	sources(t, func(dir string, f *ast.File, set *token.FileSet) {
 		if _, left := skip[dir]; left {
 			skip[dir] = true

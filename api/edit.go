@@ -10,7 +10,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // boardHeader names the board of an answer, for edits of it.
@@ -62,14 +62,14 @@ func (s *Server) edit(c *gin.Context) {
 // merged applies a merge patch to a board file. Errors: faults of a patch that is no
 // object in JSON or names a key twice, or that makes the file longer than is read.
 func merged(file, patch []byte, most int64) ([]byte, error) {
-	doc, err := strict.Parse(patch, strict.Limits{})
+	doc, err := strictjson.Parse(patch, strictjson.Limits{})
 	if err != nil {
 		return nil, err
 	}
 	if err := doc.Err(); err != nil {
 		return nil, err
 	}
-	if doc.Root().Kind() != strict.Object {
+	if doc.Root().Kind() != strictjson.Object {
 		return nil, fault.List{{Rule: fault.WrongType, Detail: "the patch is no object", Found: doc.Root().Kind().String(), Allowed: "an object, the keys of the board file that change (RFC 7396)"}}
 	}
 	out, err := jsonpatch.MergePatch(file, patch)

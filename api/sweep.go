@@ -12,7 +12,7 @@ import (
 
 	"github.com/tanrad/tanrad/api/answer"
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // Bounds of a job.
@@ -191,7 +191,7 @@ func set(tree any, pointer string, v any) (any, error) {
 
 // readJob takes a job from a body. Faults point into it.
 func readJob(src []byte) (*jobSpec, error) {
-	doc, err := strict.Parse(src, strict.Limits{})
+	doc, err := strictjson.Parse(src, strictjson.Limits{})
 	if err != nil {
 		return nil, err
 	}
@@ -213,14 +213,14 @@ func readJob(src []byte) (*jobSpec, error) {
 	}
 	for _, part := range []struct {
 		name string
-		kind strict.Kind
+		kind strictjson.Kind
 		word string
-	}{{"parameters", strict.Object, "an object"}, {"fields", strict.List, "a list of texts"}, {"board", strict.Object, "a board file"}, {"boards", strict.List, "a list of board files"}, {"axes", strict.List, "a list"}} {
+	}{{"parameters", strictjson.Object, "an object"}, {"fields", strictjson.List, "a list of texts"}, {"board", strictjson.Object, "a board file"}, {"boards", strictjson.List, "a list of board files"}, {"axes", strictjson.List, "a list"}} {
 		if v := root.Get(part.name); v.Here() && v.Kind() != part.kind {
 			v.Fault(fault.WrongType, part.word+" is needed here", part.word)
 		}
 	}
-	if v := root.Get("axes"); v.Here() && v.Kind() == strict.List {
+	if v := root.Get("axes"); v.Here() && v.Kind() == strictjson.List {
 		for _, a := range v.Children() {
 			a.Object("at", "parameter", "values")
 		}

@@ -10,19 +10,19 @@ import (
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // AskDiagnose reads a body of a board file and what was seen of it. The error is a
 // fault.List with pointers into the body.
 func AskDiagnose(src []byte, m *Memory) (*Question, error) {
-	doc, err := strict.Parse(src, strict.Limits{})
+	doc, err := strictjson.Parse(src, strictjson.Limits{})
 	if err != nil {
 		return nil, err
 	}
 	root := doc.Root().Object("board", "observation")
 	board := root.Need("board")
-	if board.Here() && board.Kind() != strict.Object {
+	if board.Here() && board.Kind() != strictjson.Object {
 		board.Fault(fault.WrongType, "a board file is needed here", "an object")
 	}
 	o := diagnose.Take(root.Need("observation"))
@@ -32,7 +32,7 @@ func AskDiagnose(src []byte, m *Memory) (*Question, error) {
 			faults = append(faults, f)
 		}
 	}
-	if board.Kind() != strict.Object {
+	if board.Kind() != strictjson.Object {
 		return nil, slices.Concat(o.Faults().At("/observation"), faults).Err()
 	}
 	var body map[string]json.RawMessage // not a struct: its keys would match in any case

@@ -16,7 +16,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 func ask(t *testing.T, name string, o Observation) *Diagnosis {
@@ -224,7 +224,7 @@ func TestBadObservations(t *testing.T) {
 
 // What a body may hold, Take reads whole; see the api for what it may not.
 func TestTake(t *testing.T) {
-	doc, err := strict.Parse([]byte(`{"joint": "a|b", "where": "wood", "depth": "face", "face": "top", "month": 2, "event": "sink-soak", "age": 0, "signs": ["rocks", "after-washing"]}`), strict.Limits{})
+	doc, err := strictjson.Parse([]byte(`{"joint": "a|b", "where": "wood", "depth": "face", "face": "top", "month": 2, "event": "sink-soak", "age": 0, "signs": ["rocks", "after-washing"]}`), strictjson.Limits{})
 	require.NoError(t, err)
 	o := Take(doc.Root())
 	require.NoError(t, doc.Err())

@@ -9,7 +9,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // The words of an observation.
@@ -46,7 +46,7 @@ const maxAge = 73000
 
 // Take reads an observation from a body; faults of its form go to the document.
 // What its values may be is for Faults to say. Age is in days.
-func Take(v strict.Value) Observation {
+func Take(v strictjson.Value) Observation {
 	var o Observation
 	m := v.Object("joint", "piece", "where", "depth", "face", "season", "month", "event", "age", "signs")
 	for _, t := range []struct {
@@ -68,7 +68,7 @@ func Take(v strict.Value) Observation {
 		o.Month, _ = m.Get("month").Whole(1, 12) // 0 stands for a key left out
 	}
 	if m.Has("age") {
-		if days, ok := m.Get("age").Number(strict.Between(-math.MaxFloat64, math.MaxFloat64, "")); ok {
+		if days, ok := m.Get("age").Number(strictjson.Between(-math.MaxFloat64, math.MaxFloat64, "")); ok {
 			o.Age = &days
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"sort"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // Bounds of the search of a crammed board for the pairs to name.
@@ -29,7 +29,7 @@ func (p *plan) crammed() {
 	}
 	lo, hi := bounds(p.spots.at)
 	if box := (hi[0] - lo[0]) * (hi[1] - lo[1]); total > box*(1+1e-9)+slack {
-		p.piledUp(strict.Decimal(total)+" mm² of wood in all", "the "+strict.Decimal(box)+" mm² of the bounding box, at most")
+		p.piledUp(strictjson.Decimal(total)+" mm² of wood in all", "the "+strictjson.Decimal(box)+" mm² of the bounding box, at most")
 	}
 }
 

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // flaws collects geometric faults, one for each pair of pieces, up to maxFaults.
@@ -51,7 +51,7 @@ func (f *flaws) overlap(a, b int32, at XY) {
 	ft := f.about(fault.Overlap, a, b, at)
 	ft.Detail = fmt.Sprintf("pieces %s and %s overlap near %s", ft.Pieces[0], ft.Pieces[1], shown(at))
 	if area, ok := sharedArea(f.pieces[a].Outline, f.pieces[b].Outline); ok {
-		ft.Found = strict.Decimal(area) + " mm² in common"
+		ft.Found = strictjson.Decimal(area) + " mm² in common"
 	}
 	ft.Allowed = "pieces may touch, not overlap"
 	f.overlaps = append(f.overlaps, ft)
@@ -62,11 +62,11 @@ func (f *flaws) sliver(a, b int32, at XY, gap float64, what string) {
 		return
 	}
 	ft := f.about(fault.Sliver, a, b, at)
-	ft.Found = strict.Decimal(gap) + " mm"
+	ft.Found = strictjson.Decimal(gap) + " mm"
 	if len(ft.Pieces) == 1 {
-		ft.Detail = fmt.Sprintf("piece %s has %s only %s mm apart near %s", ft.Pieces[0], what, strict.Decimal(gap), shown(at))
+		ft.Detail = fmt.Sprintf("piece %s has %s only %s mm apart near %s", ft.Pieces[0], what, strictjson.Decimal(gap), shown(at))
 	} else {
-		ft.Detail = fmt.Sprintf("pieces %s and %s have %s only %s mm apart near %s", ft.Pieces[0], ft.Pieces[1], what, strict.Decimal(gap), shown(at))
+		ft.Detail = fmt.Sprintf("pieces %s and %s have %s only %s mm apart near %s", ft.Pieces[0], ft.Pieces[1], what, strictjson.Decimal(gap), shown(at))
 	}
 	ft.Allowed = fmt.Sprintf("up to %g mm (taken for touching) or %g mm and more", Snap, Narrow)
 	ft.Fix = "let them meet in one place, or move them further apart"
@@ -111,7 +111,7 @@ func equalWords(a, b []string) bool {
 }
 
 func shown(p XY) string {
-	return fmt.Sprintf("(%s, %s)", strict.Decimal(p[0]), strict.Decimal(p[1]))
+	return fmt.Sprintf("(%s, %s)", strictjson.Decimal(p[0]), strictjson.Decimal(p[1]))
 }
 
 // sharedArea is the area [mm²] two outlines have in common, to tell by how much

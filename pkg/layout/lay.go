@@ -10,7 +10,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/notice"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -125,7 +125,7 @@ func (r *layer) all() {
 	if b.Units = f.Units; r.word("/units", f.Units, "mm", "in") && f.Units == "in" {
 		b.Units = "in"
 	}
-	b.Thickness = r.length("/thickness", f.Thickness, strict.Between(MinThickness, MaxThickness, "mm"))
+	b.Thickness = r.length("/thickness", f.Thickness, strictjson.Between(MinThickness, MaxThickness, "mm"))
 	r.conditions()
 	r.stock()
 	r.tiles()
@@ -230,29 +230,29 @@ func (r *layer) word(pointer, word string, words ...string) bool {
 
 // number checks a number of the file. The place is told by base and key, put
 // together only for a fault.
-func (r *layer) number(base, key string, v float64, in strict.Range) bool {
+func (r *layer) number(base, key string, v float64, in strictjson.Range) bool {
 	if in.Contains(v) {
 		return true
 	}
 	if !r.full() {
-		r.add(fault.Fault{Rule: fault.OutOfRange, Pointer: base + key, Detail: "the number is outside its range", Found: strict.Decimal(v), Allowed: in.String()})
+		r.add(fault.Fault{Rule: fault.OutOfRange, Pointer: base + key, Detail: "the number is outside its range", Found: strictjson.Decimal(v), Allowed: in.String()})
 	}
 	return false
 }
 
 // whole checks a whole number of the file.
 func (r *layer) whole(pointer string, n, min, max int) bool {
-	return r.number(pointer, "", float64(n), strict.Between(float64(min), float64(max), ""))
+	return r.number(pointer, "", float64(n), strictjson.Between(float64(min), float64(max), ""))
 }
 
 // length checks a length and gives it in mm.
-func (r *layer) length(pointer string, l Length, mm strict.Range) float64 {
+func (r *layer) length(pointer string, l Length, mm strictjson.Range) float64 {
 	v, _ := r.lengthAt(pointer, -1, l, mm)
 	return v
 }
 
 // lengthAt is length for an element of a list, −1 for none.
-func (r *layer) lengthAt(pointer string, i int, l Length, mm strict.Range) (float64, bool) {
+func (r *layer) lengthAt(pointer string, i int, l Length, mm strictjson.Range) (float64, bool) {
 	v := float64(l) * r.scale
 	if mm.Contains(v) {
 		return v, true
@@ -267,19 +267,19 @@ func (r *layer) lengthAt(pointer string, i int, l Length, mm strict.Range) (floa
 	if r.scale != 1 {
 		in.Min, in.Max, in.Unit = mm.Min/r.scale, mm.Max/r.scale, "in"
 	}
-	f := fault.Fault{Rule: fault.OutOfRange, Pointer: pointer, Detail: "the length is outside its range", Found: strict.Decimal(float64(l)) + " " + in.Unit, Allowed: in.String()}
+	f := fault.Fault{Rule: fault.OutOfRange, Pointer: pointer, Detail: "the length is outside its range", Found: strictjson.Decimal(float64(l)) + " " + in.Unit, Allowed: in.String()}
 	switch {
 	case r.scale != 1 && mm.Contains(float64(l)):
-		f.Fix = fmt.Sprintf(`did you mean mm? Then write "%s mm", or set "units" to "mm"`, strict.Decimal(float64(l)))
+		f.Fix = fmt.Sprintf(`did you mean mm? Then write "%s mm", or set "units" to "mm"`, strictjson.Decimal(float64(l)))
 	case r.scale == 1 && l > 0 && mm.Contains(float64(l)*25.4):
-		f.Fix = fmt.Sprintf(`did you mean inches? Then write "%s in", or set "units" to "in"`, strict.Decimal(float64(l)))
+		f.Fix = fmt.Sprintf(`did you mean inches? Then write "%s in", or set "units" to "in"`, strictjson.Decimal(float64(l)))
 	}
 	r.add(f)
 	return v, false
 }
 
 // lengths checks a list of lengths and gives it in mm.
-func (r *layer) lengths(pointer string, ls []Length, mm strict.Range) ([]float64, bool) {
+func (r *layer) lengths(pointer string, ls []Length, mm strictjson.Range) ([]float64, bool) {
 	all, ok := make([]float64, len(ls)), true
 	for i, l := range ls {
 		v, good := r.lengthAt(pointer, i, l, mm)
@@ -292,19 +292,19 @@ func (r *layer) lengths(pointer string, ls []Length, mm strict.Range) ([]float64
 func at(pointer string, i int) string { return fmt.Sprintf("%s/%d", pointer, i) }
 
 // under is the pointer of a named member of an object.
-func under(pointer, key string) string { return pointer + "/" + strict.Escape(key) }
+func under(pointer, key string) string { return pointer + "/" + strictjson.Escape(key) }
 
 // size is the range of a length that must have some extent.
-var size = strict.Above(0, MaxLength, "mm")
+var size = strictjson.Above(0, MaxLength, "mm")
 
 // wide is that of what a saw cuts and a glue line holds.
-var wide = strict.Between(Narrow, MaxLength, "mm")
+var wide = strictjson.Between(Narrow, MaxLength, "mm")
 
 // place is the range of a coordinate.
-var place = strict.Between(-MaxLength, MaxLength, "mm")
+var place = strictjson.Between(-MaxLength, MaxLength, "mm")
 
 // anyAngle is the range of an angle of rings or fibres.
-var anyAngle = strict.Between(-wood.MaxAngle, wood.MaxAngle, "degrees")
+var anyAngle = strictjson.Between(-wood.MaxAngle, wood.MaxAngle, "degrees")
 
 // assume notes what the file left open and how it was filled.
 func (r *layer) assume(format string, args ...any) {
@@ -331,7 +331,7 @@ func (b *Board) settle(pieces []Piece) fault.List {
 	if w, h := hi[0]-lo[0], hi[1]-lo[1]; w > MaxLength || h > MaxLength {
 		return fault.List{{
 			Rule: fault.TooLarge, Pointer: "/field", Detail: "the board is too large",
-			Found:   fmt.Sprintf("%s × %s mm", strict.Decimal(w), strict.Decimal(h)),
+			Found:   fmt.Sprintf("%s × %s mm", strictjson.Decimal(w), strictjson.Decimal(h)),
 			Allowed: fmt.Sprintf("up to %g × %g mm", MaxLength, MaxLength),
 		}}
 	}

@@ -6,7 +6,7 @@ import (
 	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // along gives the fibre direction [degrees] of a border whose grain runs along
@@ -212,7 +212,7 @@ func (r *layer) fillsItsBox(pointer string) bool {
 		r.add(fault.Fault{
 			Rule: fault.Construction, Pointer: pointer,
 			Detail:  fmt.Sprintf("a border needs a rectangular field; this one's %s side is not straight from end to end", name),
-			Found:   fmt.Sprintf("%s of %s mm on the bounding box", strict.Decimal(covered[k]), strict.Decimal(want)),
+			Found:   fmt.Sprintf("%s of %s mm on the bounding box", strictjson.Decimal(covered[k]), strictjson.Decimal(want)),
 			Allowed: "a field that fills its bounding box along all four sides", Fix: fix,
 		})
 		return false

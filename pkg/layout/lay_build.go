@@ -9,7 +9,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/quantity"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 const buildPointer = "/field/build"
@@ -43,7 +43,7 @@ func (r *layer) thick() bool {
 func (r *layer) build() {
 	f := r.file.Field.Build
 	b := &Build{Sawn: r.board.Thickness}
-	if kerf, ok := r.lengthAt(buildPointer+"/kerf", -1, f.Kerf, strict.Above(0, MaxKerf, "mm")); ok {
+	if kerf, ok := r.lengthAt(buildPointer+"/kerf", -1, f.Kerf, strictjson.Above(0, MaxKerf, "mm")); ok {
 		b.Kerf = kerf // else it needs no more panel
 	}
 	r.board.Build = b
@@ -247,7 +247,7 @@ func (r *layer) shown(mm float64) string {
 	if r.scale != 1 {
 		unit = "in"
 	}
-	return strict.Decimal(math.Round(mm/r.scale*1e6)/1e6) + " " + unit
+	return strictjson.Decimal(math.Round(mm/r.scale*1e6)/1e6) + " " + unit
 }
 
 // stickID names a stick by its panel and its place in it, from 0.

@@ -3,7 +3,7 @@ package layout
 import (
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // What a file without glue_up and glue is taken to mean; both are noted in
@@ -54,7 +54,7 @@ func (r *layer) renewal() {
 	if n == nil {
 		return
 	}
-	if !n.Never && !r.number("", "/finish_renewed", n.Months, strict.Between(moisture.LeastRenewal, moisture.MostRenewal, "months")) {
+	if !n.Never && !r.number("", "/finish_renewed", n.Months, strictjson.Between(moisture.LeastRenewal, moisture.MostRenewal, "months")) {
 		return
 	}
 	bare := func(finish string) bool { return finish == "" || finish == "none" }
@@ -90,8 +90,8 @@ func (r *layer) home() {
 }
 
 func (r *layer) air(pointer string, room moisture.Room) {
-	r.number(pointer, "/humidity", room.Humidity, strict.Between(0, moisture.MaxHumidity, "% relative humidity"))
-	r.number(pointer, "/temperature", room.Temperature, strict.Between(moisture.MinTemperature, moisture.MaxTemperature, "°C"))
+	r.number(pointer, "/humidity", room.Humidity, strictjson.Between(0, moisture.MaxHumidity, "% relative humidity"))
+	r.number(pointer, "/temperature", room.Temperature, strictjson.Between(moisture.MinTemperature, moisture.MaxTemperature, "°C"))
 }
 
 // exposures takes the events that the board will meet. Faults in them are those of

@@ -5,7 +5,7 @@ import (
 	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // cells is a grid as it is to be laid: one key a cell, from the top left.
@@ -104,7 +104,7 @@ func (r *layer) stagger(pointer string, g *Grid, c *cells, cells bool) bool {
 	}
 	pointer += "/stagger"
 	if g.Stagger.Shift != nil {
-		shifts, ok := r.lengths(pointer, g.Stagger.Shift, strict.Between(0, MaxLength, "mm"))
+		shifts, ok := r.lengths(pointer, g.Stagger.Shift, strictjson.Between(0, MaxLength, "mm"))
 		if cells && len(shifts) != len(c.keys) {
 			r.add(fault.Fault{Rule: fault.WrongLength, Pointer: pointer, Detail: "one shift for each row is needed", Found: fmt.Sprintf("a list of %d", len(shifts)),
 				Allowed: fmt.Sprintf("exactly %d elements", len(c.keys)), Fix: "give each row's shift to the right, 0 for rows that stay; or one number"})
@@ -114,7 +114,7 @@ func (r *layer) stagger(pointer string, g *Grid, c *cells, cells bool) bool {
 		return ok
 	}
 	part := g.Stagger.Part
-	if !r.number(pointer, "", part, strict.Between(0, 0.99, "of a block's width")) {
+	if !r.number(pointer, "", part, strictjson.Between(0, 0.99, "of a block's width")) {
 		return false
 	}
 	if part == 0 || !cells {
@@ -123,7 +123,7 @@ func (r *layer) stagger(pointer string, g *Grid, c *cells, cells bool) bool {
 	wide, high := repeats(c.widths), repeats(c.heights)
 	if wide == len(c.widths) && wide > 1 {
 		r.add(fault.Fault{Rule: fault.NotAllowed, Pointer: pointer, Detail: "one number shifts by a part of the block, or of the columns that repeat; these columns do not repeat",
-			Found: strict.Decimal(part), Allowed: "columns that repeat, or a list", Fix: "give a list with each row's shift to the right, 0 for rows that stay"})
+			Found: strictjson.Decimal(part), Allowed: "columns that repeat, or a list", Fix: "give a list with each row's shift to the right, 0 for rows that stay"})
 		return false
 	}
 	if high == len(c.heights) {

@@ -6,7 +6,7 @@ import (
 	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // motif lays pieces again and again: the first repeat makes a group of copies, the
@@ -76,7 +76,7 @@ func (l *outlined) copies(pointer string, a *Again) ([]carried, bool) {
 			about[i], ok = v, ok && good
 		}
 	}
-	ok = l.number(pointer, "/turn", a.Turn, strict.Between(-360, 360, "degrees")) && ok
+	ok = l.number(pointer, "/turn", a.Turn, strictjson.Between(-360, 360, "degrees")) && ok
 	if a.Mirror != "" {
 		ok = l.word(pointer+"/mirror", a.Mirror, mirrors...) && ok
 	}

@@ -7,7 +7,7 @@ import (
 	"strconv"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 var (
@@ -153,7 +153,7 @@ func (r *layer) extent(pointer string, w, h float64) bool {
 	if w <= MaxLength && h <= MaxLength {
 		return true
 	}
-	r.fault(fault.TooLarge, pointer, fmt.Sprintf("the field is %s × %s mm", strict.Decimal(w), strict.Decimal(h)),
+	r.fault(fault.TooLarge, pointer, fmt.Sprintf("the field is %s × %s mm", strictjson.Decimal(w), strictjson.Decimal(h)),
 		fmt.Sprintf("up to %g mm either way", MaxLength))
 	return false
 }

@@ -8,7 +8,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/quantity"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // madeStick is a kind of stick as it is made, told from the middle of its end.
@@ -137,7 +137,7 @@ func (r *layer) partsOf(pointer string, k *StickKind, m *madeStick) ([][]XY, boo
 	}
 	if got := sum(thick); math.Abs(got-m.h) > Snap {
 		r.add(fault.Fault{Rule: fault.Construction, Pointer: pointer + "/layers", Detail: "the layers do not add up to the stick's height",
-			Found: strict.Decimal(got/r.scale) + " " + r.board.Units, Allowed: strict.Decimal(m.h/r.scale) + " " + r.board.Units + ", the second length of section"})
+			Found: strictjson.Decimal(got/r.scale) + " " + r.board.Units, Allowed: strictjson.Decimal(m.h/r.scale) + " " + r.board.Units + ", the second length of section"})
 		return nil, false
 	}
 	var outlines [][]XY

@@ -8,11 +8,11 @@ import (
 	"slices"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 var (
-	moistureMC = strict.Between(0, 30, "% MC (30 is the nominal fibre saturation point)")
+	moistureMC = strictjson.Between(0, 30, "% MC (30 is the nominal fibre saturation point)")
 	hexColour  = regexp.MustCompile(`^#[0-9a-fA-F]{6}$`)
 )
 
@@ -81,7 +81,7 @@ func (r *layer) material(key string, m Material) Stock {
 		r.length(pointer+"/length", m.Length, size)
 	}
 	s.Slope = m.Slope
-	r.number(pointer, "/slope", s.Slope, strict.Between(-steepest, steepest, "rise over run"))
+	r.number(pointer, "/slope", s.Slope, strictjson.Between(-steepest, steepest, "rise over run"))
 	if s.Heart = HeartAlternate; m.Heart != "" && r.word(pointer+"/heart", m.Heart, HeartDown, HeartUp, HeartAlternate) {
 		s.Heart = m.Heart
 	}
@@ -148,8 +148,8 @@ func (r *layer) ring(pointer string, ring *Ring, pith *XY, up bool) (angle float
 		r.add(fault.Fault{
 			Rule: fault.NotAllowed, Pointer: pointer + "/ring_angle",
 			Detail:  "the ring angle and the pith contradict each other",
-			Found:   strict.Decimal(ring.Angle) + " degrees",
-			Allowed: strict.Decimal(want) + " degrees, from the pith to the piece's centre",
+			Found:   strictjson.Decimal(ring.Angle) + " degrees",
+			Allowed: strictjson.Decimal(want) + " degrees, from the pith to the piece's centre",
 			Fix:     "leave ring_angle out",
 		})
 	}

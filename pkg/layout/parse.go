@@ -6,7 +6,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/quantity"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // Parse reads a board file as it is written. What it says may still make no
@@ -29,9 +29,9 @@ const depth = 16
 
 // parse reads what can be read. The list is of a text that is no JSON object;
 // all other faults are collected in the Doc.
-func parse(src []byte, limits Limits) (*File, *strict.Doc, fault.List) {
+func parse(src []byte, limits Limits) (*File, *strictjson.Doc, fault.List) {
 	limits = limits.orDefault()
-	doc, err := strict.Parse(src, strict.Limits{Bytes: limits.Bytes, Depth: depth})
+	doc, err := strictjson.Parse(src, strictjson.Limits{Bytes: limits.Bytes, Depth: depth})
 	if err != nil {
 		var l fault.List
 		errors.As(err, &l)
@@ -47,7 +47,7 @@ func parse(src []byte, limits Limits) (*File, *strict.Doc, fault.List) {
 // parser takes the parts of a file from its text. It looks at types and keys;
 // what the values may be is for Board to say.
 type parser struct {
-	doc  *strict.Doc
+	doc  *strictjson.Doc
 	unit quantity.Unit
 }
 
@@ -87,7 +87,7 @@ func (p *parser) file() *File {
 }
 
 // each takes an object of named things, the first of each name.
-func each[T any](v strict.Value, take func(strict.Value) T) map[string]T {
+func each[T any](v strictjson.Value, take func(strictjson.Value) T) map[string]T {
 	members, ok := v.AnyObject(0, -1)
 	if !ok {
 		return nil
@@ -99,25 +99,25 @@ func each[T any](v strict.Value, take func(strict.Value) T) map[string]T {
 	return m
 }
 
-func list(v strict.Value, min, max int) []strict.Value {
+func list(v strictjson.Value, min, max int) []strictjson.Value {
 	items, _ := v.List(min, max)
 	return items
 }
 
 // text takes a text that may be left out.
-func (p *parser) text(v strict.Value, most int) string {
+func (p *parser) text(v strictjson.Value, most int) string {
 	s, _ := v.Text(most)
 	return s
 }
 
 // number takes any finite number.
-func (p *parser) number(v strict.Value) float64 {
-	f, _ := v.Number(strict.Any)
+func (p *parser) number(v strictjson.Value) float64 {
+	f, _ := v.Number(strictjson.Any)
 	return f
 }
 
 // maybe takes a number that may be left out.
-func (p *parser) maybe(v strict.Value) *float64 {
+func (p *parser) maybe(v strictjson.Value) *float64 {
 	if !v.Here() {
 		return nil
 	}
@@ -126,8 +126,8 @@ func (p *parser) maybe(v strict.Value) *float64 {
 }
 
 // length takes a number in the file's units, or a length written out.
-func (p *parser) length(v strict.Value) Length {
-	if v.Kind() != strict.String {
+func (p *parser) length(v strictjson.Value) Length {
+	if v.Kind() != strictjson.String {
 		return Length(p.number(v))
 	}
 	text, ok := v.Text(maxWord)
@@ -141,7 +141,7 @@ func (p *parser) length(v strict.Value) Length {
 	return Length(n)
 }
 
-func (p *parser) lengths(v strict.Value, min, max int) []Length {
+func (p *parser) lengths(v strictjson.Value, min, max int) []Length {
 	if !v.Here() {
 		return nil
 	}
@@ -154,7 +154,7 @@ func (p *parser) lengths(v strict.Value, min, max int) []Length {
 }
 
 // pair takes two lengths; nil when v is absent.
-func (p *parser) pair(v strict.Value) *[2]Length {
+func (p *parser) pair(v strictjson.Value) *[2]Length {
 	if !v.Here() {
 		return nil
 	}
@@ -164,13 +164,13 @@ func (p *parser) pair(v strict.Value) *[2]Length {
 }
 
 // ring takes degrees or "unknown".
-func (p *parser) ring(v strict.Value) *Ring {
+func (p *parser) ring(v strictjson.Value) *Ring {
 	switch v.Kind() {
-	case strict.Absent:
+	case strictjson.Absent:
 		return nil
-	case strict.Number:
+	case strictjson.Number:
 		return RingAt(p.number(v))
-	case strict.String:
+	case strictjson.String:
 		word, ok := v.Text(maxWord)
 		if word == unknown {
 			return RingUnknown()
@@ -187,16 +187,16 @@ func (p *parser) ring(v strict.Value) *Ring {
 const unknown = "unknown"
 
 // renewal takes months or "never".
-func (p *parser) renewal(v strict.Value) *moisture.Renewal {
+func (p *parser) renewal(v strictjson.Value) *moisture.Renewal {
 	switch v.Kind() {
-	case strict.Absent:
+	case strictjson.Absent:
 		return nil
-	case strict.String:
+	case strictjson.String:
 		if word, _ := v.Word("never"); word != "" {
 			return &moisture.Renewal{Never: true}
 		}
 		return nil
-	case strict.Number:
+	case strictjson.Number:
 		return &moisture.Renewal{Months: p.number(v)}
 	}
 	v.Fault(fault.WrongType, "a finish is renewed every so many months, or never", `months, or "never"`)
@@ -204,18 +204,18 @@ func (p *parser) renewal(v strict.Value) *moisture.Renewal {
 }
 
 // fibres takes "up" or degrees.
-func (p *parser) fibres(v strict.Value) Fibres {
+func (p *parser) fibres(v strictjson.Value) Fibres {
 	switch v.Kind() {
-	case strict.Absent:
+	case strictjson.Absent:
 		return Fibres{}
-	case strict.String:
+	case strictjson.String:
 		word, _ := v.Word("up")
 		return Fibres{Word: word}
 	}
 	return Fibres{Angle: p.maybe(v)}
 }
 
-func (p *parser) material(v strict.Value) Material {
+func (p *parser) material(v strictjson.Value) Material {
 	m := v.Object("species", "ring_angle", "moisture", "moisture_is", "grain", "pith", "colour", "heart", "length", "slope")
 	long := Length(0)
 	if l := m.Get("length"); l.Here() {
@@ -229,7 +229,7 @@ func (p *parser) material(v strict.Value) Material {
 	}
 }
 
-func (p *parser) tile(v strict.Value) Tile {
+func (p *parser) tile(v strictjson.Value) Tile {
 	m := v.Object("cut", "stock")
 	t := Tile{}
 	t.Cut, _ = m.Need("cut").Word(cuts...)
@@ -239,7 +239,7 @@ func (p *parser) tile(v strict.Value) Tile {
 	return t
 }
 
-func (p *parser) field(v strict.Value) Field {
+func (p *parser) field(v strictjson.Value) Field {
 	m := v.Object("grid", "slices", "build", "pieces")
 	var f Field
 	if g := m.Get("grid"); g.Here() {
@@ -260,7 +260,7 @@ func (p *parser) field(v strict.Value) Field {
 	return f
 }
 
-func (p *parser) grid(v strict.Value) *Grid {
+func (p *parser) grid(v strictjson.Value) *Grid {
 	m := v.Object("block", "columns", "row_heights", "rows", "rings", "stagger", "ends")
 	g := &Grid{Block: p.pair(m.Get("block")), Columns: p.lengths(m.Get("columns"), 1, -1), RowHeights: p.lengths(m.Get("row_heights"), 1, -1)}
 	for _, row := range list(m.Need("rows"), 1, -1) {
@@ -271,7 +271,7 @@ func (p *parser) grid(v strict.Value) *Grid {
 		for _, row := range list(rings, 1, -1) {
 			var line []*Ring
 			for _, item := range list(row, 1, -1) {
-				if item.Kind() == strict.Null {
+				if item.Kind() == strictjson.Null {
 					line = append(line, nil)
 				} else {
 					line = append(line, p.ring(item))
@@ -281,8 +281,8 @@ func (p *parser) grid(v strict.Value) *Grid {
 		}
 	}
 	switch s := m.Get("stagger"); s.Kind() {
-	case strict.Absent:
-	case strict.List:
+	case strictjson.Absent:
+	case strictjson.List:
 		g.Stagger = &Stagger{Shift: p.lengths(s, 1, -1)}
 	default:
 		g.Stagger = &Stagger{Part: p.number(s)}
@@ -291,8 +291,8 @@ func (p *parser) grid(v strict.Value) *Grid {
 	return g
 }
 
-func (p *parser) row(v strict.Value) Row {
-	if v.Kind() != strict.List {
+func (p *parser) row(v strictjson.Value) Row {
+	if v.Kind() != strictjson.List {
 		text, _ := v.Text(-1)
 		return Row{Text: text}
 	}
@@ -303,7 +303,7 @@ func (p *parser) row(v strict.Value) Row {
 	return Row{Keys: keys}
 }
 
-func (p *parser) slices(v strict.Value) *Slices {
+func (p *parser) slices(v strictjson.Value) *Slices {
 	m := v.Object("strips", "height", "count", "turn")
 	s := &Slices{Height: p.length(m.Need("height"))}
 	s.Count, _ = m.Need("count").Whole(1, maxSlices)
@@ -322,7 +322,7 @@ func (p *parser) slices(v strict.Value) *Slices {
 	return s
 }
 
-func (p *parser) freePiece(v strict.Value) FreePiece {
+func (p *parser) freePiece(v strictjson.Value) FreePiece {
 	if p.isMotif(v) {
 		return p.motif(v)
 	}
@@ -337,7 +337,7 @@ func (p *parser) freePiece(v strict.Value) FreePiece {
 	return f
 }
 
-func (p *parser) edging(v strict.Value) Edging {
+func (p *parser) edging(v strictjson.Value) Edging {
 	m := v.Object("stock", "panel", "turn", "grain", "width", "sides", "corner", "blocks", "rest")
 	e := Edging{Panel: p.text(m.Get("panel"), maxKeyRunes)}
 	if m.Get("panel").Here() {
@@ -368,7 +368,7 @@ func (p *parser) edging(v strict.Value) Edging {
 	return e
 }
 
-func (p *parser) rest(v strict.Value) *Rest {
+func (p *parser) rest(v strictjson.Value) *Rest {
 	m := v.Object("days", "air", "moisture")
 	r := &Rest{Days: p.number(m.Get("days"))}
 	if a := m.Get("air"); a.Here() {
@@ -381,7 +381,7 @@ func (p *parser) rest(v strict.Value) *Rest {
 	return r
 }
 
-func (p *parser) override(v strict.Value) Override {
+func (p *parser) override(v strictjson.Value) Override {
 	m := v.Object("stock", "species", "ring_angle", "pith", "moisture")
 	return Override{
 		Stock: p.text(m.Get("stock"), maxKeyRunes), Species: p.text(m.Get("species"), maxWord),
@@ -390,19 +390,19 @@ func (p *parser) override(v strict.Value) Override {
 }
 
 // air takes an object with humidity and temperature.
-func (p *parser) air(v strict.Value) moisture.Room {
+func (p *parser) air(v strictjson.Value) moisture.Room {
 	m := v.Object("humidity", "temperature")
 	return moisture.Room{Humidity: p.number(m.Need("humidity")), Temperature: p.number(m.Need("temperature"))}
 }
 
 // home takes the name of a climate, or twelve months.
-func (p *parser) home(v strict.Value) Home {
+func (p *parser) home(v strictjson.Value) Home {
 	switch v.Kind() {
-	case strict.Absent:
+	case strictjson.Absent:
 		return Home{}
-	case strict.String:
+	case strictjson.String:
 		return Home{Name: p.text(v, maxWord)}
-	case strict.Object:
+	case strictjson.Object:
 		var h Home
 		for _, item := range list(v.Object("months").Need("months"), 12, 12) {
 			h.Months = append(h.Months, p.air(item))
@@ -415,7 +415,7 @@ func (p *parser) home(v strict.Value) Home {
 
 // exposure takes a name and any further numbers and words; what they mean is
 // for package moisture to say.
-func (p *parser) exposure(v strict.Value) moisture.Event {
+func (p *parser) exposure(v strictjson.Value) moisture.Event {
 	e := moisture.Event{}
 	members, ok := v.AnyObject(0, maxExposureTerms)
 	if !ok {
@@ -427,12 +427,12 @@ func (p *parser) exposure(v strict.Value) moisture.Event {
 			e.Name = p.text(m, maxWord)
 		case m.Key() == "patch":
 			e.Patch = p.patch(m)
-		case m.Kind() == strict.Number:
+		case m.Kind() == strictjson.Number:
 			if e.Values == nil {
 				e.Values = map[string]float64{}
 			}
 			e.Values[m.Key()] = p.number(m)
-		case m.Kind() == strict.String:
+		case m.Kind() == strictjson.String:
 			if e.Words == nil {
 				e.Words = map[string]string{}
 			}
@@ -446,7 +446,7 @@ func (p *parser) exposure(v strict.Value) moisture.Event {
 
 // patch takes the centre of the part of a face that is wetted or heated, with the size of a
 // rectangle or the radius of a circle.
-func (p *parser) patch(v strict.Value) *moisture.Patch {
+func (p *parser) patch(v strictjson.Value) *moisture.Patch {
 	m := v.Object("centre", "size", "radius")
 	if m == nil {
 		return nil

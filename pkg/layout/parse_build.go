@@ -2,10 +2,10 @@ package layout
 
 import (
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
-func (p *parser) build(v strict.Value) *BuildOrder {
+func (p *parser) build(v strictjson.Value) *BuildOrder {
 	m := v.Object("kerf", "sawn", "sticks", "panels", "slices", "repeat", "stick_rest", "rest", "slice_rest")
 	b := &BuildOrder{Kerf: p.length(m.Need("kerf")), Sticks: each(m.Need("sticks"), p.stickKind), Panels: each(m.Need("panels"), p.panelOf)}
 	if s := m.Get("sawn"); s.Here() {
@@ -27,13 +27,13 @@ func (p *parser) build(v strict.Value) *BuildOrder {
 }
 
 // notZero refuses a 0 where a File means a key left out by it.
-func (p *parser) notZero(v strict.Value, got float64) {
-	if got == 0 && v.Kind() == strict.Number {
+func (p *parser) notZero(v strictjson.Value, got float64) {
+	if got == 0 && v.Kind() == strictjson.Number {
 		v.Fault(fault.OutOfRange, "the number is outside its range", "above 0")
 	}
 }
 
-func (p *parser) stickKind(v strict.Value) StickKind {
+func (p *parser) stickKind(v strictjson.Value) StickKind {
 	m := v.Object("stock", "section", "cut", "layers", "ring_angle", "moisture")
 	s := StickKind{Layers: p.lengths(m.Get("layers"), 2, maxLayers), Rings: p.stickRings(m.Get("ring_angle")), Moisture: p.maybe(m.Get("moisture"))}
 	if section := p.pair(m.Need("section")); section != nil {
@@ -41,11 +41,11 @@ func (p *parser) stickKind(v strict.Value) StickKind {
 	}
 	s.Cut, _ = m.Get("cut").Word(cuts...)
 	switch stock := m.Need("stock"); stock.Kind() {
-	case strict.List:
+	case strictjson.List:
 		for _, item := range list(stock, 1, maxLayers) {
 			s.Stock = append(s.Stock, p.text(item, maxKeyRunes))
 		}
-	case strict.Absent:
+	case strictjson.Absent:
 	default:
 		s.Stock = Woods{p.text(stock, maxKeyRunes)}
 	}
@@ -53,8 +53,8 @@ func (p *parser) stickKind(v strict.Value) StickKind {
 }
 
 // stickRings takes one ring angle, or a list with one for each part.
-func (p *parser) stickRings(v strict.Value) StickRings {
-	if v.Kind() != strict.List {
+func (p *parser) stickRings(v strictjson.Value) StickRings {
+	if v.Kind() != strictjson.List {
 		if r := p.ring(v); r != nil {
 			return StickRings{r}
 		}
@@ -62,7 +62,7 @@ func (p *parser) stickRings(v strict.Value) StickRings {
 	}
 	rings := StickRings{}
 	for _, item := range list(v, 1, maxLayers) {
-		if item.Kind() == strict.Null {
+		if item.Kind() == strictjson.Null {
 			rings = append(rings, nil)
 		} else {
 			rings = append(rings, p.ring(item))
@@ -71,11 +71,11 @@ func (p *parser) stickRings(v strict.Value) StickRings {
 	return rings
 }
 
-func (p *parser) panelOf(v strict.Value) PanelOf {
+func (p *parser) panelOf(v strictjson.Value) PanelOf {
 	m := v.Object("sticks", "length", "thickness")
 	g := PanelOf{Length: p.length(m.Need("length")), Thickness: p.length(m.Need("thickness"))}
 	for _, item := range list(m.Need("sticks"), 1, maxStrips) {
-		if item.Kind() == strict.String {
+		if item.Kind() == strictjson.String {
 			g.Sticks = append(g.Sticks, PanelStick{Stick: p.text(item, maxKeyRunes)})
 			continue
 		}
@@ -89,7 +89,7 @@ func (p *parser) panelOf(v strict.Value) PanelOf {
 }
 
 // yes takes true or false; left out is false.
-func (p *parser) yes(v strict.Value) bool {
+func (p *parser) yes(v strictjson.Value) bool {
 	if !v.Here() {
 		return false
 	}
@@ -97,8 +97,8 @@ func (p *parser) yes(v strict.Value) bool {
 	return b
 }
 
-func (p *parser) sliceOf(v strict.Value) SliceOf {
-	if v.Kind() == strict.String {
+func (p *parser) sliceOf(v strictjson.Value) SliceOf {
+	if v.Kind() == strictjson.String {
 		return SliceOf{Panel: p.text(v, maxKeyRunes)}
 	}
 	m := v.Object("panel", "turn", "stick", "ring_angle")

@@ -3,15 +3,15 @@ package layout
 import (
 	"slices"
 
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // isMotif reports whether an element of the pieces is a motif.
-func (p *parser) isMotif(v strict.Value) bool {
-	return v.Kind() == strict.Object && slices.ContainsFunc(v.Children(), func(c strict.Value) bool { return c.Key() == "motif" })
+func (p *parser) isMotif(v strictjson.Value) bool {
+	return v.Kind() == strictjson.Object && slices.ContainsFunc(v.Children(), func(c strictjson.Value) bool { return c.Key() == "motif" })
 }
 
-func (p *parser) motif(v strict.Value) FreePiece {
+func (p *parser) motif(v strictjson.Value) FreePiece {
 	m := v.Object("motif", "repeat")
 	f := FreePiece{}
 	for _, item := range list(m.Need("motif"), 1, -1) {
@@ -23,7 +23,7 @@ func (p *parser) motif(v strict.Value) FreePiece {
 	return f
 }
 
-func (p *parser) again(v strict.Value) Again {
+func (p *parser) again(v strictjson.Value) Again {
 	m := v.Object("count", "step", "turn", "mirror", "about")
 	a := Again{About: p.pair(m.Get("about"))}
 	a.Count, _ = m.Need("count").Whole(1, maxRows)

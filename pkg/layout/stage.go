@@ -7,7 +7,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // StageKind is what a glue-up makes.
@@ -64,7 +64,7 @@ func (r *layer) rest(pointer string, rest *Rest) {
 			Found: "0 days, nothing measured", Allowed: "days above 0, or moisture by stock", Fix: "leave it out where the border is glued on at once"})
 		return
 	}
-	r.number(pointer, "/days", rest.Days, strict.Between(0, mostRest, "days"))
+	r.number(pointer, "/days", rest.Days, strictjson.Between(0, mostRest, "days"))
 	if rest.Air != nil {
 		r.air(pointer+"/air", *rest.Air)
 		if rest.Days == 0 {

@@ -12,7 +12,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -101,7 +101,7 @@ func (o *Options) Check() fault.List {
 	}
 	positive := func(key string, v float64, optional bool) {
 		if !(v > 0) && !(optional && v == 0) || math.IsInf(v, 0) {
-			c.Add(fault.Fault{Rule: fault.OutOfRange, Pointer: "/" + key, Detail: "the number is outside its range", Found: strict.Decimal(v), Allowed: "above 0"})
+			c.Add(fault.Fault{Rule: fault.OutOfRange, Pointer: "/" + key, Detail: "the number is outside its range", Found: strictjson.Decimal(v), Allowed: "above 0"})
 		}
 	}
 	positive("thickness", o.Thickness, false)

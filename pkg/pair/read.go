@@ -3,11 +3,11 @@ package pair
 import (
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
 // limits of a request body: a few hundred bytes do, so anything big is a slip.
-var limits = strict.Limits{Bytes: 64 << 10, Depth: 8, Values: 200}
+var limits = strictjson.Limits{Bytes: 64 << 10, Depth: 8, Values: 200}
 
 // Read takes a request from JSON, strictly:
 //
@@ -20,7 +20,7 @@ var limits = strict.Limits{Bytes: 64 << 10, Depth: 8, Values: 200}
 // DefaultMoisture) and air (two states of air the wood comes in balance with).
 // The error is a fault.List with one entry for each thing wrong.
 func Read(src []byte) (Request, error) {
-	doc, err := strict.Parse(src, limits)
+	doc, err := strictjson.Parse(src, limits)
 	if err != nil {
 		return Request{}, err
 	}
@@ -29,8 +29,8 @@ func Read(src []byte) (Request, error) {
 	q.A = readPiece(o.Need("a"))
 	q.B = readPiece(o.Need("b"))
 	readMoisture(o.Need("moisture"), &q)
-	q.Length, _ = o.Get("length").Number(strict.Between(MinLength, MaxLength, "mm"))
-	q.Thickness, _ = o.Get("thickness").Number(strict.Between(layout.MinThickness, layout.MaxThickness, "mm"))
+	q.Length, _ = o.Get("length").Number(strictjson.Between(MinLength, MaxLength, "mm"))
+	q.Thickness, _ = o.Get("thickness").Number(strictjson.Between(layout.MinThickness, layout.MaxThickness, "mm"))
 	if word, ok := o.Get("duration").Word("days", "season"); ok {
 		q.Season = word == "season"
 	}
@@ -38,32 +38,32 @@ func Read(src []byte) (Request, error) {
 	return q, doc.Err()
 }
 
-func readPiece(v strict.Value) Piece {
+func readPiece(v strictjson.Value) Piece {
 	var p Piece
 	o := v.Object("species", "ring_angle", "grain", "width", "moisture")
 	p.Species, _ = o.Need("species").Text(100)
-	p.RingAngle, _ = o.Need("ring_angle").Number(strict.Any)
+	p.RingAngle, _ = o.Need("ring_angle").Number(strictjson.Any)
 	if word, ok := o.Get("grain").Word(Grains...); ok {
 		p.Grain = Grain(word)
 	}
-	p.Width, _ = o.Get("width").Number(strict.Between(MinLength, MaxWidth, "mm"))
-	if mc, ok := o.Get("moisture").Number(strict.Between(0, MaxMoisture, "% MC")); ok {
+	p.Width, _ = o.Get("width").Number(strictjson.Between(MinLength, MaxWidth, "mm"))
+	if mc, ok := o.Get("moisture").Number(strictjson.Between(0, MaxMoisture, "% MC")); ok {
 		p.Moisture = &mc
 	}
 	return p
 }
 
-func readMoisture(v strict.Value, q *Request) {
+func readMoisture(v strictjson.Value, q *Request) {
 	o := v.Object("mc", "change", "air")
 	key, one := o.OneOf("mc", "change", "air")
-	mc := strict.Between(0, MaxMoisture, "% MC")
+	mc := strictjson.Between(0, MaxMoisture, "% MC")
 	switch key {
 	case "mc":
 		m := one.Object("from", "to")
 		q.From, _ = m.Need("from").Number(mc)
 		q.To, _ = m.Need("to").Number(mc)
 	case "change":
-		change, _ := one.Number(strict.Between(-DefaultMoisture, MaxMoisture-DefaultMoisture, "% MC"))
+		change, _ := one.Number(strictjson.Between(-DefaultMoisture, MaxMoisture-DefaultMoisture, "% MC"))
 		q.From, q.To, q.changed = DefaultMoisture, DefaultMoisture+change, true
 	case "air":
 		m := one.Object("from", "to")
@@ -72,10 +72,10 @@ func readMoisture(v strict.Value, q *Request) {
 }
 
 // readRoom takes a state of air.
-func readRoom(v strict.Value) *moisture.Room {
+func readRoom(v strictjson.Value) *moisture.Room {
 	o := v.Object("humidity", "temperature")
 	room := &moisture.Room{}
-	room.Humidity, _ = o.Need("humidity").Number(strict.Between(0, moisture.MaxHumidity, "%"))
-	room.Temperature, _ = o.Need("temperature").Number(strict.Between(moisture.MinTemperature, moisture.MaxTemperature, "°C"))
+	room.Humidity, _ = o.Need("humidity").Number(strictjson.Between(0, moisture.MaxHumidity, "%"))
+	room.Temperature, _ = o.Need("temperature").Number(strictjson.Between(moisture.MinTemperature, moisture.MaxTemperature, "°C"))
 	return room
 }

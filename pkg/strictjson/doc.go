@@ -1,4 +1,4 @@
-// Package strict reads JSON (RFC 8259) without forgiving anything, and keeps
+// Package strictjson reads JSON (RFC 8259) without forgiving anything, and keeps
 // for every value the pointer (RFC 6901) under which it stood, so that a fault
 // can be told with its place.
 //
@@ -8,11 +8,11 @@
 // Doc; takers such as Number, Text and List take what is wanted from it and
 // collect in the Doc whatever is wrong, so that one reading finds every fault:
 //
-//	doc, err := strict.Parse(body, strict.Limits{})
+//	doc, err := strictjson.Parse(body, strictjson.Limits{})
 //	if err != nil { return err }               // not JSON at all, or too large
 //	obj := doc.Root().Object("species", "size")
 //	name, _ := obj.Need("species").Text(64)
-//	size, _ := obj.Need("size").Number(strict.Above(0, 5000, "mm"))
+//	size, _ := obj.Need("size").Number(strictjson.Above(0, 5000, "mm"))
 //	if err := doc.Err(); err != nil { return err }
 //
 // Tokens are those of github.com/go-json-experiment/json/jsontext, which refuses
@@ -24,4 +24,4 @@
 // place together: a text of a hundred thousand faults costs as much as a good one.
 //
 // Not done: a number keeps its text, but is taken as float64.
-package strict
+package strictjson

@@ -1,4 +1,4 @@
-package strict_test
+package strictjson_test
 
 import (
 	"bytes"
@@ -13,12 +13,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/fault"
-	"github.com/tanrad/tanrad/pkg/strict"
+	"github.com/tanrad/tanrad/pkg/strictjson"
 )
 
-func parse(t *testing.T, src string) *strict.Doc {
+func parse(t *testing.T, src string) *strictjson.Doc {
 	t.Helper()
-	d, err := strict.Parse([]byte(src), strict.Limits{})
+	d, err := strictjson.Parse([]byte(src), strictjson.Limits{})
 	require.NoError(t, err)
 	return d
 }
@@ -53,7 +53,7 @@ func TestTextThatIsRefusedWhole(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			start := time.Now()
-			d, err := strict.Parse([]byte(c.src), strict.Limits{})
+			d, err := strictjson.Parse([]byte(c.src), strictjson.Limits{})
 			require.Error(t, err)
 			assert.Nil(t, d)
 			var list fault.List
@@ -67,10 +67,10 @@ func TestTextThatIsRefusedWhole(t *testing.T) {
 }
 
 func TestDepthCountsOnlyBracketsOutsideStrings(t *testing.T) {
-	d, err := strict.Parse([]byte(`["[[[[\"[[[", {"a{": "}"}]`), strict.Limits{Depth: 2})
+	d, err := strictjson.Parse([]byte(`["[[[[\"[[[", {"a{": "}"}]`), strictjson.Limits{Depth: 2})
 	require.NoError(t, err)
 	assert.Equal(t, 2, d.Root().Len())
-	_, err = strict.Parse([]byte(`[[[1]]]`), strict.Limits{Depth: 2})
+	_, err = strictjson.Parse([]byte(`[[[1]]]`), strictjson.Limits{Depth: 2})
 	assert.Error(t, err)
 }
 
@@ -89,17 +89,17 @@ func TestRepeatedKeysAtEveryDepthAndTheFirstCounts(t *testing.T) {
 		at = append(at, f.Pointer)
 	}
 	assert.Equal(t, []string{"/a", "/a/c", "/b/0/x"}, at)
-	n, ok := d.Root().Object("a", "b").Need("a").Number(strict.Between(0, 9, ""))
+	n, ok := d.Root().Object("a", "b").Need("a").Number(strictjson.Between(0, 9, ""))
 	assert.True(t, ok)
 	assert.Equal(t, 1.0, n)
 }
 
 // TestTakers gives every taker what it does not want. Each case is one fault.
 func TestTakers(t *testing.T) {
-	num := func(v strict.Value) { v.Number(strict.Above(0, 10, "mm")) }
+	num := func(v strictjson.Value) { v.Number(strictjson.Above(0, 10, "mm")) }
 	for name, c := range map[string]struct {
 		src  string
-		take func(strict.Value)
+		take func(strictjson.Value)
 		want fault.Fault
 	}{
 		"null for a number":   {`null`, num, fault.Fault{Rule: fault.WrongType, Found: "null", Allowed: "a number"}},
@@ -107,19 +107,19 @@ func TestTakers(t *testing.T) {
 		"open end":            {`0`, num, fault.Fault{Rule: fault.OutOfRange, Found: "0", Allowed: "above 0 and up to 10 mm"}},
 		"over":                {`10.01`, num, fault.Fault{Rule: fault.OutOfRange, Found: "10.01", Allowed: "above 0 and up to 10 mm"}},
 		"not a float64":       {`1e999`, num, fault.Fault{Rule: fault.OutOfRange, Found: "1e999", Allowed: "above 0 and up to 10 mm"}},
-		"fraction":            {`2.5`, func(v strict.Value) { v.Whole(1, 9) }, fault.Fault{Rule: fault.WrongType, Found: "2.5", Allowed: "a whole number 1 to 9"}},
-		"empty text":          {`""`, func(v strict.Value) { v.Text(5) }, fault.Fault{Rule: fault.WrongLength, Found: `""`, Allowed: "1 to 5 letters"}},
-		"long text":           {`"sixsix"`, func(v strict.Value) { v.Text(5) }, fault.Fault{Rule: fault.WrongLength, Found: `"sixsix"`, Allowed: "1 to 5 letters"}},
-		"word":                {`"MM"`, func(v strict.Value) { v.Word("mm", "in") }, fault.Fault{Rule: fault.NotOneOf, Found: `"MM"`, Allowed: "mm, in", Nearest: []string{"mm"}}},
-		"short pair":          {`[1]`, func(v strict.Value) { v.List(2, 2) }, fault.Fault{Rule: fault.WrongLength, Found: "a list of 1", Allowed: "exactly 2 elements"}},
-		"long pair":           {`[1,2,3]`, func(v strict.Value) { v.List(2, 2) }, fault.Fault{Rule: fault.WrongLength, Found: "a list of 3", Allowed: "exactly 2 elements"}},
-		"bool for object":     {`true`, func(v strict.Value) { v.Object("a") }, fault.Fault{Rule: fault.WrongType, Found: "true", Allowed: "an object"}},
-		"too few keys":        {`{}`, func(v strict.Value) { v.AnyObject(1, 3) }, fault.Fault{Rule: fault.WrongLength, Found: "an object", Allowed: "1 to 3 keys"}},
-		"key in other letter": {`{"A":1}`, func(v strict.Value) { v.Object("a") }, fault.Fault{Rule: fault.UnknownKey, Pointer: "/A", Found: `"A"`, Allowed: "a", Nearest: []string{"a"}}},
-		"missing key":         {`{}`, func(v strict.Value) { v.Object("a").Need("a").Number(strict.Range{}) }, fault.Fault{Rule: fault.MissingKey, Pointer: "/a", Found: "nothing", Fix: `give "a"`}},
-		"none of":             {`{}`, func(v strict.Value) { v.Object("a", "b").OneOf("a", "b") }, fault.Fault{Rule: fault.MissingKey, Found: "an object", Allowed: "one of a, b"}},
-		"two of":              {`{"b":1,"a":2}`, func(v strict.Value) { v.Object("a", "b").OneOf("a", "b") }, fault.Fault{Rule: fault.NotAllowed, Pointer: "/a", Found: "2", Allowed: "one of a, b"}},
-		"number for bool":     {`0`, func(v strict.Value) { v.Bool() }, fault.Fault{Rule: fault.WrongType, Found: "0", Allowed: "true or false"}},
+		"fraction":            {`2.5`, func(v strictjson.Value) { v.Whole(1, 9) }, fault.Fault{Rule: fault.WrongType, Found: "2.5", Allowed: "a whole number 1 to 9"}},
+		"empty text":          {`""`, func(v strictjson.Value) { v.Text(5) }, fault.Fault{Rule: fault.WrongLength, Found: `""`, Allowed: "1 to 5 letters"}},
+		"long text":           {`"sixsix"`, func(v strictjson.Value) { v.Text(5) }, fault.Fault{Rule: fault.WrongLength, Found: `"sixsix"`, Allowed: "1 to 5 letters"}},
+		"word":                {`"MM"`, func(v strictjson.Value) { v.Word("mm", "in") }, fault.Fault{Rule: fault.NotOneOf, Found: `"MM"`, Allowed: "mm, in", Nearest: []string{"mm"}}},
+		"short pair":          {`[1]`, func(v strictjson.Value) { v.List(2, 2) }, fault.Fault{Rule: fault.WrongLength, Found: "a list of 1", Allowed: "exactly 2 elements"}},
+		"long pair":           {`[1,2,3]`, func(v strictjson.Value) { v.List(2, 2) }, fault.Fault{Rule: fault.WrongLength, Found: "a list of 3", Allowed: "exactly 2 elements"}},
+		"bool for object":     {`true`, func(v strictjson.Value) { v.Object("a") }, fault.Fault{Rule: fault.WrongType, Found: "true", Allowed: "an object"}},
+		"too few keys":        {`{}`, func(v strictjson.Value) { v.AnyObject(1, 3) }, fault.Fault{Rule: fault.WrongLength, Found: "an object", Allowed: "1 to 3 keys"}},
+		"key in other letter": {`{"A":1}`, func(v strictjson.Value) { v.Object("a") }, fault.Fault{Rule: fault.UnknownKey, Pointer: "/A", Found: `"A"`, Allowed: "a", Nearest: []string{"a"}}},
+		"missing key":         {`{}`, func(v strictjson.Value) { v.Object("a").Need("a").Number(strictjson.Range{}) }, fault.Fault{Rule: fault.MissingKey, Pointer: "/a", Found: "nothing", Fix: `give "a"`}},
+		"none of":             {`{}`, func(v strictjson.Value) { v.Object("a", "b").OneOf("a", "b") }, fault.Fault{Rule: fault.MissingKey, Found: "an object", Allowed: "one of a, b"}},
+		"two of":              {`{"b":1,"a":2}`, func(v strictjson.Value) { v.Object("a", "b").OneOf("a", "b") }, fault.Fault{Rule: fault.NotAllowed, Pointer: "/a", Found: "2", Allowed: "one of a, b"}},
+		"number for bool":     {`0`, func(v strictjson.Value) { v.Bool() }, fault.Fault{Rule: fault.WrongType, Found: "0", Allowed: "true or false"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			d := parse(t, c.src)
@@ -135,23 +135,23 @@ func TestTakers(t *testing.T) {
 
 func TestAbsentValuesRaiseNoSecondFault(t *testing.T) {
 	d := parse(t, `{"a": {"b": 1}}`)
-	var none *strict.Members
+	var none *strictjson.Members
 	v := none.Need("x")
-	_, ok := v.Number(strict.Range{})
+	_, ok := v.Number(strictjson.Range{})
 	assert.False(t, ok)
 	assert.Nil(t, v.Object("y").Get("z").Children())
 	_, ok = v.Text(3)
 	assert.False(t, ok)
-	assert.Equal(t, strict.Absent, v.Kind())
+	assert.Equal(t, strictjson.Absent, v.Kind())
 	assert.Empty(t, d.Faults())
 }
 
 func TestGoodValuesComeThrough(t *testing.T) {
 	d := parse(t, ` {"n": -0.0, "w": 3e0, "t": "é/~", "l": [1, 2], "y": true, "ring_angle": 0} `)
 	m := d.Root().Object("n", "w", "t", "l", "y", "ring_angle")
-	n, ok := m.Need("n").Number(strict.Between(0, 1, ""))
+	n, ok := m.Need("n").Number(strictjson.Between(0, 1, ""))
 	assert.True(t, ok)
-	assert.Equal(t, "0", strict.Decimal(n), "no minus zero")
+	assert.Equal(t, "0", strictjson.Decimal(n), "no minus zero")
 	w, ok := m.Need("w").Whole(1, 5)
 	assert.True(t, ok)
 	assert.Equal(t, 3, w)
@@ -161,7 +161,7 @@ func TestGoodValuesComeThrough(t *testing.T) {
 	l, ok := m.Need("l").List(0, -1)
 	assert.True(t, ok)
 	for i, v := range l {
-		n, ok := v.Number(strict.Between(0, 9, ""))
+		n, ok := v.Number(strictjson.Between(0, 9, ""))
 		assert.True(t, ok)
 		assert.Equal(t, float64(i+1), n)
 	}
@@ -173,12 +173,12 @@ func TestGoodValuesComeThrough(t *testing.T) {
 }
 
 func TestFaultsAreCounted(t *testing.T) {
-	d, err := strict.Parse([]byte(`[`+strings.Repeat("null,", 500)+`1]`), strict.Limits{Faults: 10})
+	d, err := strictjson.Parse([]byte(`[`+strings.Repeat("null,", 500)+`1]`), strictjson.Limits{Faults: 10})
 	require.NoError(t, err)
 	items, ok := d.Root().List(0, -1)
 	require.True(t, ok)
 	for _, v := range items {
-		v.Number(strict.Between(0, 9, ""))
+		v.Number(strictjson.Between(0, 9, ""))
 	}
 	require.Len(t, d.Faults(), 11)
 	assert.True(t, d.Full())
@@ -186,23 +186,23 @@ func TestFaultsAreCounted(t *testing.T) {
 }
 
 // same walks the tree beside what encoding/json made of the same text.
-func same(t *testing.T, want any, got strict.Value) {
+func same(t *testing.T, want any, got strictjson.Value) {
 	t.Helper()
 	switch w := want.(type) {
 	case nil:
-		require.Equal(t, strict.Null, got.Kind(), got.Pointer())
+		require.Equal(t, strictjson.Null, got.Kind(), got.Pointer())
 	case bool:
 		b, ok := got.Bool()
 		require.True(t, ok && b == w, got.Pointer())
 	case json.Number:
-		require.Equal(t, strict.Number, got.Kind(), got.Pointer())
+		require.Equal(t, strictjson.Number, got.Kind(), got.Pointer())
 		if f, err := w.Float64(); err == nil {
-			g, ok := got.Number(strict.Between(-math.MaxFloat64, math.MaxFloat64, ""))
+			g, ok := got.Number(strictjson.Between(-math.MaxFloat64, math.MaxFloat64, ""))
 			require.True(t, ok && f == g, got.Pointer())
 		}
 	case string:
 		if w == "" {
-			require.Equal(t, strict.String, got.Kind(), got.Pointer())
+			require.Equal(t, strictjson.String, got.Kind(), got.Pointer())
 			_, ok := got.Text(1 << 20)
 			require.False(t, ok, "a text of no letters")
 			return
@@ -237,16 +237,16 @@ func TestFaultsPastTheLimitCostNothing(t *testing.T) {
 		b.WriteString("}")
 		return []byte(b.String())
 	}
-	take := func(src []byte, read func(strict.Value)) float64 {
+	take := func(src []byte, read func(strictjson.Value)) float64 {
 		return testing.AllocsPerRun(1, func() {
-			d, err := strict.Parse(src, strict.Limits{})
+			d, err := strictjson.Parse(src, strictjson.Limits{})
 			require.NoError(t, err)
 			read(d.Root())
 		})
 	}
 	src := text("knowm")
-	good := take(src, func(v strict.Value) { v.AnyObject(0, -1) })
-	faulty := take(src, func(v strict.Value) { v.Object("known", "unknown", "other", "more") })
+	good := take(src, func(v strictjson.Value) { v.AnyObject(0, -1) })
+	faulty := take(src, func(v strictjson.Value) { v.Object("known", "unknown", "other", "more") })
 	assert.Less(t, faulty, good+15_000, "of 20,000 unknown keys 100 are told")
 }
 
@@ -255,13 +255,13 @@ func FuzzParse(f *testing.F) {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, src []byte) {
-		d, err := strict.Parse(src, strict.Limits{Bytes: 1 << 16})
+		d, err := strictjson.Parse(src, strictjson.Limits{Bytes: 1 << 16})
 		if (err == nil) == (d == nil) {
 			t.Fatal("both or neither of Doc and error")
 		}
 		if d != nil {
-			var walk func(strict.Value)
-			walk = func(v strict.Value) {
+			var walk func(strictjson.Value)
+			walk = func(v strictjson.Value) {
 				if v.Len() != len(v.Children()) {
 					t.Fatal("length and children differ at", v.Pointer())
 				}
