@@ -9,9 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"github.com/tanrad/tanrad/pkg/internal/boardgen"
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
-	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 const drawn = `{"tanrad":1,"units":"mm","thickness":30,"stock":{"A":{"species":"sugar-maple","ring_angle":20,"moisture":8},"B":{"species":"black-walnut","ring_angle":70,"moisture":8}},
@@ -113,49 +111,6 @@ func TestASessionOfSeveral(t *testing.T) {
 		})
 	}
 	group.Wait()
-}
-
-// BenchmarkSession gives the steps of a drawing of 192 blocks beside a new check, all
-// joints painted: the issue is their ratio within one run.
-func BenchmarkSession(b *testing.B) {
-	file, board, err := layout.Open(boardgen.B192(0, 1), layout.Limits{})
-	require.NoError(b, err)
-	c := Conditions{NoHistories: true, NoCracks: true, NoChance: true}
-	b.Run("new-check", func(b *testing.B) {
-		for b.Loop() {
-			_, err := Board(b.Context(), board, c)
-			require.NoError(b, err)
-		}
-	})
-	c.Cache = NewCache(256 << 20)
-	s := NewSession(1 << 30)
-	_, err = s.Board(b.Context(), board, c)
-	require.NoError(b, err)
-	b.Run("home", func(b *testing.B) {
-		for i := 0; b.Loop(); i++ {
-			other := *board
-			other.Home.Name = [2]string{"maritime-temperate", "continental-heated"}[i%2]
-			_, err := s.Board(b.Context(), &other, c)
-			require.NoError(b, err)
-		}
-	})
-	b.Run("moisture", func(b *testing.B) {
-		for i := 0; b.Loop(); i++ {
-			d := c
-			d.Moistures = []float64{6 + float64(i%5)}
-			_, err := s.Board(b.Context(), board, d)
-			require.NoError(b, err)
-		}
-	})
-	b.Run("one-block-turned", func(b *testing.B) {
-		for i := 0; b.Loop(); i++ {
-			file.Change(board.Pieces[97].ID, layout.Override{Ring: layout.RingAt(float64(i%170) + 0.5)})
-			turned, faults := file.Board()
-			require.Empty(b, faults)
-			_, err := s.Board(b.Context(), turned, c)
-			require.NoError(b, err)
-		}
-	})
 }
 
 // What is derived of a board comes from what was judged when it was asked about before,

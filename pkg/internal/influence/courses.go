@@ -312,7 +312,7 @@ func estimate(list []sample, rim [2]bool) (likely, most float64) {
 // to the best of all. Errors: the context's.
 func (m *Model) courses(ctx context.Context, s *surveyor, l *Load, worst []place) (out []course, looked []bool, err error) {
 	mid := m.middle()
-	sig := m.stressUnder(l, func(int) bool { return true })
+	sig := m.stressUnder(l)
 	order := make([]int, len(worst))
 	looked = make([]bool, len(worst))
 	for i := range order {
@@ -353,4 +353,38 @@ func (m *Model) courses(ctx context.Context, s *surveyor, l *Load, worst []place
 		return verdict.Worse(off(y), off(x))
 	})
 	return out, looked, nil
+}
+
+// survey is where a board may split under one load.
+type survey struct {
+	hardest []place  // per piece
+	ways    []course // the likeliest first
+	looked  []bool   // per piece
+}
+
+// surveys are those under the swings, which nothing changes that the board has to bear, and
+// where pieces were glued far apart that under the hardest load given. Errors: the context's.
+func (m *Model) surveys(ctx context.Context, worst []place) ([]*survey, error) {
+	out := m.laid.surveys()
+	along := m.swings()[len(out):]
+	if l := hardestLoad(worst); l != nil && m.gluedApart() {
+		along = append(along, l)
+	}
+	if len(along) == 0 {
+		return out, nil
+	}
+	s := m.newSurveyor()
+	for _, l := range along {
+		hardest, err := m.places(ctx, nil, []*Load{l})
+		if err != nil {
+			return nil, err
+		}
+		sv := &survey{hardest: hardest}
+		if sv.ways, sv.looked, err = m.courses(ctx, s, l, hardest); err != nil {
+			return nil, err
+		}
+		out = append(out, sv)
+	}
+	m.laid.putSurveys(out)
+	return out, nil
 }

@@ -137,8 +137,8 @@ func (a *ExposureResult) conclude(m *Model) {
 func (a *ExposureResult) byWood(m *Model, piece int) {
 	c := a.LoadHistory
 	for i, l := range a.loads {
-		a.Utilise[i] = m.woodAt(l, piece)[piece].U
-		elastic := m.woodAt(m.elasticAt(c, i, m.Strengths(c.Moistures(i))), piece)[piece].U
+		a.Utilise[i] = m.woodIn(l, piece).U
+		elastic := m.woodIn(m.elasticAt(c, i, m.Strengths(c.Moistures(i))), piece).U
 		a.InWood = [2]float64{math.Max(a.InWood[0], a.Utilise[i]), math.Max(a.InWood[1], elastic)}
 	}
 }

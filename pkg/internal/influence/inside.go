@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/binary"
 	"math"
-	"slices"
 
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
@@ -142,20 +141,29 @@ func clippedArea(p, within []layout.XY) float64 {
 	return area
 }
 
-// Inside judges the wood of every piece under one load of the membrane: tension
-// across the grain and shear on the planes that hold the fibres, averaged over
-// squares of the averaging length, by the law of package joint. It returns the
-// utilisation per piece and the worst of all.
-func (m *Model) Inside(l *Load) ([]float64, insideResult) {
-	out := make([]float64, len(m.Board.Pieces))
-	var worst insideResult
-	for i, w := range m.woodAt(l) {
-		out[i] = w.U
-		if verdict.Worse(w.U, worst.U) {
+// worstInside is the worst place of all pieces.
+func worstInside(inside []WoodDemand) (worst insideResult) {
+	for i := range inside {
+		if w := &inside[i]; verdict.Worse(w.U, worst.U) {
 			worst = insideResult{w.U, i, w.At}
 		}
 	}
-	return out, worst
+	return worst
+}
+
+// InsideOf judges the wood of every piece under one load of the membrane, which may be
+// that of an end state that was judged: tension across the grain and shear on the planes
+// that hold the fibres, averaged over squares of the averaging length, by the law of
+// package joint.
+func (m *Model) InsideOf(j *Judged, l *Load) []WoodDemand {
+	if j != nil {
+		for i := range j.States {
+			if v := &j.States[i]; v.Load == l && v.inside != nil {
+				return v.inside
+			}
+		}
+	}
+	return m.woodAt(l)
 }
 
 // WoodDemand is the wood of one piece at its worst place.
@@ -173,14 +181,11 @@ type WoodDemand struct {
 // round a pith is not the wood that was tested.
 const atPith = 5.0
 
-// stressUnder is the membrane stress of the elements of the pieces that are wanted, MPa.
-func (m *Model) stressUnder(l *Load, wanted func(piece int) bool) [][3]float64 {
+// stressUnder is the membrane stress of all elements, MPa.
+func (m *Model) stressUnder(l *Load) [][3]float64 {
 	x := m.Stretched(l)
 	sig := make([][3]float64, len(m.Mesh.Elements))
 	for i := range m.Board.Pieces {
-		if !wanted(i) {
-			continue
-		}
 		for _, e := range m.Mesh.ByPiece[i] {
 			sig[e] = m.Plate.Stress(plate.Membrane, int(e), x, m.Of(l.Mean, i))
 		}
@@ -189,41 +194,103 @@ func (m *Model) stressUnder(l *Load, wanted func(piece int) bool) [][3]float64 {
 	return sig
 }
 
-// woodAt finds the worst place of every piece, or of those given alone.
-func (m *Model) woodAt(l *Load, only ...int) []WoodDemand {
-	wanted := func(i int) bool { return len(only) == 0 || slices.Contains(only, i) }
-	sig := m.stressUnder(l, wanted)
+// stressIn is stressUnder of a few pieces, of which a sum node by node is short.
+func (m *Model) stressIn(l *Load, pieces []int) [][3]float64 {
+	units := m.units[plate.Membrane]
+	if units == nil {
+		return m.stressUnder(l)
+	}
+	sig := make([][3]float64, len(m.Mesh.Elements))
+	for _, i := range pieces {
+		change := m.Of(l.Mean, i)
+		for _, e := range m.Mesh.ByPiece[i] {
+			el := &m.Mesh.Elements[e]
+			var v [24]float64
+			for a, n := range el.Nodes[:el.N] {
+				for k, f := range l.Mean {
+					v[2*a] += f * units[k][2*n]
+					v[2*a+1] += f * units[k][2*n+1]
+				}
+			}
+			sig[e] = m.Plate.StressOf(plate.Membrane, int(e), &v, change)
+		}
+	}
+	m.addLocked(sig, l)
+	return sig
+}
+
+// WoodOf is the wood of some pieces under loads that differ little: what stress is worked
+// out is kept for the next load of the same moistures.
+type WoodOf struct {
+	m      *Model
+	pieces []int
+	of     *Load
+	sig    [][3]float64
+}
+
+// WoodOf makes one of some pieces.
+func (m *Model) WoodOf(pieces []int) *WoodOf { return &WoodOf{m: m, pieces: pieces} }
+
+// Worst is the highest utilisation of the wood of the pieces under a load.
+func (w *WoodOf) Worst(l *Load) float64 {
+	if w.of == nil || !sameSlice(w.of.Mean, l.Mean) || !sameSlice(w.of.Locked, l.Locked) {
+		w.of, w.sig = l, w.m.stressIn(l, w.pieces)
+	}
+	u := 0.0
+	for _, i := range w.pieces {
+		u = max(u, w.m.woodUnder(w.sig, l, i).U)
+	}
+	return u
+}
+
+// sameSlice tells that two slices are one.
+func sameSlice(a, b []float64) bool {
+	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
+}
+
+// woodAt finds the worst place of every piece.
+func (m *Model) woodAt(l *Load) []WoodDemand {
+	sig := m.stressUnder(l)
 	out := make([]WoodDemand, len(m.Board.Pieces))
 	for i := range m.patches {
-		if !wanted(i) {
-			continue
+		out[i] = m.woodUnder(sig, l, i)
+	}
+	return out
+}
+
+// woodIn finds the worst place of one piece.
+func (m *Model) woodIn(l *Load, piece int) WoodDemand {
+	return m.woodUnder(m.stressIn(l, []int{piece}), l, piece)
+}
+
+// woodUnder finds the worst place of a piece under the stress of its elements [MPa] and
+// the strengths of a load.
+func (m *Model) woodUnder(sig [][3]float64, l *Load, i int) (out WoodDemand) {
+	lo, _ := Bounds(m.Board.Pieces[i].Outline)
+	els := m.Mesh.ByPiece[i]
+	planes := joint.Planes(m.Sides[i])
+	ks := m.strengthOf(l, i)
+	for k := range m.patches[i] {
+		p := &m.patches[i][k]
+		var s [3]float64
+		for q, e := range p.els {
+			for r := range s {
+				s[r] += p.weight[q] * sig[els[e]][r]
+			}
 		}
-		lo, _ := Bounds(m.Board.Pieces[i].Outline)
-		els := m.Mesh.ByPiece[i]
-		planes := joint.Planes(m.Sides[i])
-		ks := m.strengthOf(l, i)
-		for k := range m.patches[i] {
-			p := &m.patches[i][k]
-			var s [3]float64
-			for q, e := range p.els {
-				for r := range s {
-					s[r] += p.weight[q] * sig[els[e]][r]
-				}
+		at := layout.XY{lo[0] + p.at[0], lo[1] + p.at[1]}
+		if pc := &m.Board.Pieces[i]; pc.Pith != nil {
+			if pc.Grain.Up && math.Hypot(at[0]-pc.Pith[0], at[1]-pc.Pith[1]) < atPith {
+				continue
 			}
-			at := layout.XY{lo[0] + p.at[0], lo[1] + p.at[1]}
-			if pc := &m.Board.Pieces[i]; pc.Pith != nil {
-				if pc.Grain.Up && math.Hypot(at[0]-pc.Pith[0], at[1]-pc.Pith[1]) < atPith {
-					continue
-				}
-				side := m.Sides[i]
-				side.Frame = m.Board.Pieces[i].Frame(at)
-				planes = joint.Planes(side)
-			}
-			if u, plane := joint.Split(planes, s, ks.Tension, ks.Shear); verdict.Worse(u, out[i].U) {
-				w := &planes[plane]
-				n, t := w.Traction(s)
-				out[i] = WoodDemand{U: u, At: at, Along: w.T, N: n, T: t, Criterion: w.Law.Scaled(ks.Tension, ks.Shear), Mode: w.Mode}
-			}
+			side := m.Sides[i]
+			side.Frame = m.Board.Pieces[i].Frame(at)
+			planes = joint.Planes(side)
+		}
+		if u, plane := joint.Split(planes, s, ks.Tension, ks.Shear); verdict.Worse(u, out.U) {
+			w := &planes[plane]
+			n, t := w.Traction(s)
+			out = WoodDemand{U: u, At: at, Along: w.T, N: n, T: t, Criterion: w.Law.Scaled(ks.Tension, ks.Shear), Mode: w.Mode}
 		}
 	}
 	return out

@@ -30,7 +30,7 @@ type Settled struct {
 	Swelling, Load *Load   // as the wood moves, as stress remembers
 	Width, Height  float64 // mm, change of the extent
 	joints         []Critical
-	inside         []float64
+	inside         []WoodDemand // per piece; nil where the wood is not judged
 	Wood           insideResult
 	Worst          int        // joint, −1 when wood governs or nothing is stressed
 	U              float64    // load over the one at which the worst crack starts and runs
@@ -50,7 +50,8 @@ func (m *Model) judge(e EndState, linesOnly bool) Settled {
 		v.joints[j] = m.Worst(j, v.Load)
 	}
 	if !linesOnly {
-		v.inside, v.Wood = m.Inside(v.Load)
+		v.inside = m.woodAt(v.Load)
+		v.Wood = worstInside(v.inside)
 	}
 	return v
 }
@@ -420,7 +421,8 @@ func (j *Judged) addState(v Settled) {
 	for k := range v.joints {
 		j.raise(&Moment{Joint: k, D: v.joints[k], Load: v.Load, State: v.Name})
 	}
-	for p, u := range v.inside {
+	for p := range v.inside {
+		u := v.inside[p].U
 		if verdict.Worse(u, j.Pieces[p].U) {
 			j.Pieces[p] = woodMoment{U: u, State: v.Name}
 		}

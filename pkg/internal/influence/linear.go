@@ -33,38 +33,40 @@ func (m *Model) InfluenceOf(ctx context.Context, j int, d Critical, l *Load) (*L
 	jm := &m.Joints[j]
 	lim := jm.Capacity.At(m.Scale(jm, l, d.Level))
 	by := lim.Judge(d.N, d.T)
-	w := plate.Weights{Trace: jm.Trace, Node: make([]plate.Traction, len(jm.Trace.S))}
+	node := make([]plate.Traction, len(jm.Trace.S))
 	for i, c := range jm.Intervals[d.Window].Weight {
-		w.Node[i] = plate.Traction{N: by.ByN * c, T: by.ByT * c}
+		node[i] = plate.Traction{N: by.ByN * c, T: by.ByT * c}
 	}
 	in := &Linear{joint: j, demand: d}
-	if err := m.lockedInfluences(ctx, in, w.Node); err != nil {
+	if err := m.lockedInfluences(ctx, in, node); err != nil {
 		return nil, err
 	}
-	mem, err := m.Plate.Influences(ctx, plate.Membrane, []plate.Weights{w})
-	if err != nil {
-		return nil, err
+	of := func(mode plate.Mode) ([]plate.Influence, error) {
+		by2, err := m.pulls.of(ctx, m, pull{j, d.Window, mode})
+		if err != nil {
+			return nil, err
+		}
+		out := make([]plate.Influence, len(by2[0]))
+		for i := range out {
+			out[i].Add(by.ByN, &by2[0][i])
+			out[i].Add(by.ByT, &by2[1][i])
+		}
+		return out, nil
 	}
-	in.membrane = mem[0]
-	if d.Level == 0 {
-		return in, nil
+	var err error
+	if in.membrane, err = of(plate.Membrane); err != nil || d.Level == 0 {
+		return in, err
 	}
 	in.z = m.heightOf(j, d.Level)
 	if m.Bends && l.Slope != nil {
-		bend, err := m.Plate.Influences(ctx, plate.Bending, []plate.Weights{w})
-		if err != nil {
+		if in.bending, err = of(plate.Bending); err != nil {
 			return nil, err
 		}
-		in.bending = bend[0]
 	}
 	if m.Warps {
-		warp, err := m.Plate.Influences(ctx, plate.Warp, []plate.Weights{w})
-		if err != nil {
-			return nil, err
-		}
-		in.warp = warp[0]
+		in.warp, err = of(plate.Warp)
 	}
-	return in, nil
+	return in, err
 }
 
 // heightOf is the height [mm] over the mid-plane at which a level of a joint is judged.

@@ -37,7 +37,8 @@ type Model struct {
 	share    [2][2]float64 // see crackShare: by step, swelling and drying; 0 until asked for
 	solved   Options       // how it was solved, for paths through the wood
 	laid     *laidPaths    // nil where splits are not kept
-	spells   []locked      // what each rest between two glue-ups left in the board
+	pulls    *pulls
+	spells   []locked // what each rest between two glue-ups left in the board
 }
 
 // JointModel is one joint ready for sums. The influence tables hold, for window
@@ -77,7 +78,7 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	if err != nil {
 		return nil, err
 	}
-	m := &Model{shares: &sync.Mutex{}, Parts: *p}
+	m := &Model{shares: &sync.Mutex{}, pulls: &pulls{}, Parts: *p}
 	if o.Cache == nil {
 		o.Cache = &Cache{}
 	}

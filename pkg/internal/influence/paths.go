@@ -56,7 +56,7 @@ const beside = 9.0
 // pieces are few of a kind, the likeliest of three planes. A generous estimate bounds what is left, in
 // proportion to the stress of its piece under the loads given. Errors: the context's.
 func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) error {
-	worst, err := m.places(ctx, loads)
+	worst, err := m.places(ctx, out, loads)
 	if err != nil {
 		return err
 	}
@@ -69,30 +69,21 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) erro
 	if len(m.Board.Pieces) <= fewPieces {
 		most = 3
 	}
-	s := m.newSurveyor()
 	left := make([]float64, len(worst)) // per piece, over its stress under a swing
-	along := m.swings()
-	if l := hardestLoad(worst); l != nil && m.gluedApart() {
-		along = append(along, l)
+	all, err := m.surveys(ctx, worst)
+	if err != nil {
+		return err
 	}
-	for _, l := range along {
-		hardest, err := m.places(ctx, []*Load{l})
-		if err != nil {
-			return err
-		}
-		ways, looked, err := m.courses(ctx, s, l, hardest)
-		if err != nil {
-			return err
-		}
+	for _, sv := range all {
 		for i := range left {
-			if !looked[i] {
+			if !sv.looked[i] {
 				left[i] = 1
 			}
 		}
 		laid := 0
 		var ran []*course
-		for i := range ways {
-			c := &ways[i]
+		for i := range sv.ways {
+			c := &sv.ways[i]
 			if out.laid(&c.place) {
 				if len(ran) == 0 {
 					laid = max(laid, 1)
@@ -113,7 +104,7 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) erro
 					continue
 				}
 			}
-			left[c.piece] = max(left[c.piece], c.most/hardest[c.piece].U)
+			left[c.piece] = max(left[c.piece], c.most/sv.hardest[c.piece].U)
 		}
 	}
 	for i := range worst {
@@ -162,6 +153,9 @@ func (m *Model) pathAlong(ctx context.Context, p *place) (*PathMoment, error) {
 // % MC: about a season. It matters only where pieces were glued at different moistures.
 const swing = 3
 
+// swings is that of the loads of a swing: dried and wetted.
+const swings = 2
+
 // swings are the loads of wood dried and wetted as a whole, from the mean of its pieces
 // at gluing.
 func (m *Model) swings() []*Load {
@@ -170,7 +164,7 @@ func (m *Model) swings() []*Load {
 		mean += m.Kinds[k].share * m.Kinds[k].Glued
 	}
 	var out []*Load
-	for _, mc := range [2]float64{math.Max(0, mean-swing), mean + swing} {
+	for _, mc := range [swings]float64{math.Max(0, mean-swing), mean + swing} {
 		_, l := m.LoadOf(&EndState{Moisture: m.same(mc), left: 1})
 		out = append(out, l)
 	}
@@ -207,15 +201,15 @@ func (m *Model) loadsOf(out *Judged) (loads []*Load) {
 	return loads
 }
 
-// places lists the hardest stressed place of every piece under any of the loads.
-// Errors: the context's.
-func (m *Model) places(ctx context.Context, loads []*Load) ([]place, error) {
+// places lists the hardest stressed place of every piece under any of the loads, of which
+// some may be those of states that were judged. Errors: the context's.
+func (m *Model) places(ctx context.Context, out *Judged, loads []*Load) ([]place, error) {
 	worst := make([]place, len(m.Board.Pieces))
 	for _, l := range loads {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		for i, w := range m.woodAt(l) {
+		for i, w := range m.InsideOf(out, l) {
 			if verdict.Worse(w.U, worst[i].U) {
 				worst[i] = place{w, i, l}
 			}

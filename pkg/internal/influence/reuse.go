@@ -56,6 +56,27 @@ type laidPaths struct {
 	mu    sync.Mutex
 	paths []*PathMoment // nothing judged yet
 	keys  []pathKey
+	swung []*survey // under the swings; nil before they were made
+}
+
+// surveys are those under the swings that are kept.
+func (l *laidPaths) surveys() []*survey {
+	if l == nil {
+		return nil
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return slices.Clone(l.swung)
+}
+
+// putSurveys keeps the first of some, those under the swings.
+func (l *laidPaths) putSurveys(of []*survey) {
+	if l == nil {
+		return
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.swung = slices.Clone(of[:swings])
 }
 
 // pathKey is all that a split depends on.

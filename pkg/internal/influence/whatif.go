@@ -70,7 +70,8 @@ func (m *Model) WorstUniform(ctx context.Context, d *Demand) (UniformWorst, erro
 			w.Utilisation = max(w.Utilisation, v.joints[j].U)
 		}
 		w.Utilisation = max(w.Utilisation, v.Wood.U)
-		for p, u := range v.inside {
+		for p := range v.inside {
+			u := v.inside[p].U
 			w.Pieces[p] = max(w.Pieces[p], u)
 		}
 	}

@@ -10,6 +10,17 @@ type Influence struct {
 	Amount float64    // per unit of amount, see Mode
 }
 
+// Add adds f times another influence.
+func (in *Influence) Add(f float64, of *Influence) {
+	for k := range in.Strain {
+		in.Strain[k] += f * of.Strain[k]
+	}
+	for k := range in.Shear {
+		in.Shear[k] += f * of.Shear[k]
+	}
+	in.Amount += f * of.Amount
+}
+
 // Weights picks a quantity: the sum over the nodes of a trace of the force
 // there times Node, N with N, T with T and V with V.
 type Weights struct {

@@ -127,49 +127,56 @@ func (p *Model) Warps() bool {
 // Stress gives the mean stress of one element [MPa, or MPa/mm in bending],
 // order xx, yy, xy.
 func (p *Model) Stress(mode Mode, e int, x []float64, amount float64) [3]float64 {
-	el := &p.Mesh.Elements[e]
-	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
 	var v [24]float64
 	p.gather(mode, e, x, &v)
+	return p.StressOf(mode, e, &v, amount)
+}
+
+// StressOf is Stress of the displacements of the element's own nodes, in their order.
+func (p *Model) StressOf(mode Mode, e int, v *[24]float64, amount float64) [3]float64 {
+	el := &p.Mesh.Elements[e]
+	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
 	d, o := mode.dof(), mode.inPlane()
-	points := s.full
-	if w.At == nil {
-		points = s.reduced
-	}
-	var mean [3]float64
-	total := 0.0
-	for g := range points {
-		pt := &points[g]
-		q, free := &w.Q, &w.Unit
+	if w.At == nil { // the wood is alike all over, and the mean stress that of the mean strain
+		free := &w.Unit
 		if mode == Warp {
 			free = &w.Bend
 		}
-		if w.At != nil {
-			sp := &p.materialPoints[e][g]
-			q, free = &sp.q, &sp.unit
-			if mode == Warp {
-				free = &sp.bend
-			}
-		}
-		var eps [3]float64
+		eps := strain(&s.across.x, &s.across.y, v[o:], d, el.N)
 		for r := range eps {
-			eps[r] = -amount * free[r]
+			eps[r] = eps[r]/s.area - amount*free[r]
 		}
-		for i := 0; i < el.N; i++ {
-			eps[0] += pt.dx[i] * v[i*d+o]
-			eps[1] += pt.dy[i] * v[i*d+o+1]
-			eps[2] += pt.dy[i]*v[i*d+o] + pt.dx[i]*v[i*d+o+1]
-		}
-		sig := mul(q, &eps)
-		for r := range mean {
-			mean[r] += pt.weight * sig[r]
-		}
-		total += pt.weight
+		return mul(&w.Q, &eps)
 	}
-	for r := range mean {
-		mean[r] /= total
+	var mean [3]float64
+	for g := range s.full {
+		pt, sp := &s.full[g], &p.materialPoints[e][g]
+		free := &sp.unit
+		if mode == Warp {
+			free = &sp.bend
+		}
+		eps := strain(&pt.dx, &pt.dy, v[o:], d, el.N)
+		for r := range eps {
+			eps[r] -= amount * free[r]
+		}
+		sig := mul(&sp.q, &eps)
+		for r := range mean {
+			mean[r] += pt.weight * sig[r] / s.area
+		}
 	}
 	return mean
+}
+
+// strain is xx, yy, xy of displacements u and v, the first two of every d numbers, of
+// which derivatives by x and y are told.
+func strain(dx, dy *[8]float64, v []float64, d, nodes int) (eps [3]float64) {
+	for i := range nodes {
+		x, y := v[i*d], v[i*d+1]
+		eps[0] += dx[i] * x
+		eps[1] += dy[i] * y
+		eps[2] += dy[i]*x + dx[i]*y
+	}
+	return eps
 }
 
 // Area gives the area of one element, mm².

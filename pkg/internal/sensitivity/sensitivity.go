@@ -22,7 +22,7 @@ const noFinish = "none"
 
 const (
 	LeastEffect = 0.005 // inputs that change the worst utilisation by less are not listed
-	mostWeighed = 12    // joints among which the worst is looked for anew when an input changes
+	mostWeighed = 12    // joints, and pieces, among which the worst is looked for anew when an input changes
 )
 
 // weighing holds the worst places of a report, to be judged again with an input
@@ -32,7 +32,8 @@ type weighing struct {
 	j      *influence.Judged
 	quick  bool
 	joints []influence.Moment
-	wood   *influence.Load // of the wood that governs, nil when a joint does
+	wood   *influence.Load   // of the wood that governs, nil when a joint does
+	inside *influence.WoodOf // the pieces it stresses hardest
 	u      float64
 
 	ended func() error // the error of the context
@@ -82,18 +83,28 @@ type adder func(what string, status wood.Status, source string, low, high float6
 
 func newWeighing(m *influence.Model, j *influence.Judged, quick bool, ended func() error) *weighing {
 	g := &weighing{m: m, j: j, quick: quick, ended: ended}
-	for _, at := range j.Joints {
-		if at.Load != nil {
-			g.joints = append(g.joints, at)
+	for _, i := range hardest(len(j.Joints), func(i int) float64 { return j.Joints[i].D.U }) {
+		if j.Joints[i].Load != nil {
+			g.joints = append(g.joints, j.Joints[i])
 		}
 	}
-	sort.SliceStable(g.joints, func(a, b int) bool { return verdict.Worse(g.joints[a].D.U, g.joints[b].D.U) })
-	g.joints = g.joints[:min(mostWeighed, len(g.joints))]
 	if j.Worst.Joint < 0 {
 		g.wood = j.Worst.Load
+		inside := m.InsideOf(j, g.wood)
+		g.inside = m.WoodOf(hardest(len(inside), func(i int) float64 { return inside[i].U }))
 	}
 	g.u = g.worst(func(_ int, l *influence.Load) *influence.Load { return l })
 	return g
+}
+
+// hardest lists the few of n places at which most is asked, the first of equals first.
+func hardest(n int, u func(i int) float64) []int {
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(a, b int) bool { return verdict.Worse(u(order[a]), u(order[b])) })
+	return order[:min(mostWeighed, n)]
 }
 
 // worst judges the worst places again; change gets the number of the joint among
@@ -110,8 +121,7 @@ func (g *weighing) worst(change func(i int, l *influence.Load) *influence.Load) 
 		u = math.Max(u, g.m.Worst(at.Joint, change(i, at.Load)).U)
 	}
 	if g.wood != nil {
-		_, in := g.m.Inside(change(-1, g.wood))
-		u = math.Max(u, in.U)
+		u = math.Max(u, g.inside.Worst(change(-1, g.wood)))
 	}
 	return u
 }
