@@ -132,7 +132,8 @@ func (p *Model) Stress(mode Mode, e int, x []float64, amount float64) [3]float64
 	return p.StressOf(mode, e, &v, amount)
 }
 
-// StressOf is Stress of the displacements of the element's own nodes, in their order.
+// StressOf is Stress [MPa, or MPa/mm in bending] of the displacements of the element's own
+// nodes, in their order.
 func (p *Model) StressOf(mode Mode, e int, v *[24]float64, amount float64) [3]float64 {
 	el := &p.Mesh.Elements[e]
 	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
