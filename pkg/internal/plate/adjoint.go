@@ -10,7 +10,7 @@ type Influence struct {
 	Amount float64    // per unit of amount, see Mode
 }
 
-// Add adds f times another influence.
+// Add adds f times another influence; f has no unit, dimensionless.
 func (in *Influence) Add(f float64, of *Influence) {
 	for k := range in.Strain {
 		in.Strain[k] += f * of.Strain[k]
