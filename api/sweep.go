@@ -33,12 +33,18 @@ type jobSpec struct {
 }
 
 // axis is one thing that a sweep varies: what stands at places of the board file,
-// or a parameter.
+// or a parameter; or the board is drawn at random, see draws.go.
 type axis struct {
 	At        []string          `json:"at,omitempty"`
 	Parameter string            `json:"parameter,omitempty"`
-	Values    []json.RawMessage `json:"values"`
+	Values    []json.RawMessage `json:"values,omitempty"`
+	Draws     int               `json:"draws,omitempty"`
+	Seed      uint64            `json:"seed,omitempty"`
+	Scatter   []scatter         `json:"scatter,omitempty"`
 }
+
+// count is how many variants an axis has.
+func (a *axis) count() int { return max(len(a.Values), a.Draws) }
 
 const kindSweep = "sweep"
 
@@ -48,8 +54,8 @@ func (j *jobSpec) units() int {
 		return 1
 	}
 	n := max(1, len(j.Boards))
-	for _, a := range j.Axes {
-		n *= len(a.Values)
+	for i := range j.Axes {
+		n *= j.Axes[i].count()
 	}
 	return n
 }
@@ -78,10 +84,11 @@ func (j *jobSpec) variant(unit int) (board []byte, parameters url.Values, err er
 		board = j.Boards[which]
 	}
 	var tree any
-	for i, a := range j.Axes {
-		value := a.Values[choice[i]]
+	var rings []uint64 // seeds of what is drawn
+	for i := range j.Axes {
+		a := &j.Axes[i]
 		if a.Parameter != "" {
-			parameters[a.Parameter] = []string{asText(value)}
+			parameters[a.Parameter] = []string{asText(a.Values[choice[i]])}
 			continue
 		}
 		if tree == nil {
@@ -89,27 +96,49 @@ func (j *jobSpec) variant(unit int) (board []byte, parameters url.Values, err er
 				return nil, nil, err
 			}
 		}
-		v, err := decode(value)
+		if a.Draws > 0 {
+			values, seed := a.drawn(choice[i])
+			rings = append(rings, seed)
+			for k, v := range values {
+				if tree, err = setAll(tree, a.Scatter[k].At, v); err != nil {
+					return nil, nil, err
+				}
+			}
+			continue
+		}
+		v, err := decode(a.Values[choice[i]])
 		if err != nil {
 			return nil, nil, err
 		}
-		for _, at := range a.At {
-			if tree, err = set(tree, at, v); err != nil {
-				return nil, nil, fault.List{{Rule: fault.WrongType, Pointer: at, Detail: "the board has no such place: " + err.Error(), Allowed: "a place that is there, or a key of an object that is"}}
-			}
+		if tree, err = setAll(tree, a.At, v); err != nil {
+			return nil, nil, err
 		}
 	}
 	if tree != nil {
 		board, err = json.Marshal(tree)
 	}
+	for _, seed := range rings {
+		board = answer.DrawRings(board, seed)
+	}
 	return board, parameters, err
+}
+
+// setAll puts a value at every place. The error is a fault at the one that is not there.
+func setAll(tree any, places []string, v any) (_ any, err error) {
+	for _, at := range places {
+		if tree, err = set(tree, at, v); err != nil {
+			return nil, fault.List{{Rule: fault.WrongType, Pointer: at, Detail: "the board has no such place: " + err.Error(), Allowed: "a place that is there, or a key of an object that is"}}
+		}
+	}
+	return tree, nil
 }
 
 // choices tells which value of every axis and which board a unit has.
 func (j *jobSpec) choices(unit int) (values []int, board int) {
 	values = make([]int, len(j.Axes))
 	for i := len(j.Axes) - 1; i >= 0; i-- {
-		values[i], unit = unit%len(j.Axes[i].Values), unit/len(j.Axes[i].Values)
+		n := j.Axes[i].count()
+		values[i], unit = unit%n, unit/n
 	}
 	return values, unit
 }
@@ -124,11 +153,17 @@ func (j *jobSpec) blame(l fault.List, unit int) fault.List {
 		if len(j.Boards) > 0 {
 			pointer = "/boards/" + itoa(which) + f.Pointer
 		}
-		for i, a := range j.Axes {
-			for _, at := range a.At {
+		under := func(places []string, axis string) {
+			for _, at := range places {
 				if rest, below := strings.CutPrefix(f.Pointer, at); below && (rest == "" || rest[0] == '/') {
-					pointer = "/axes/" + itoa(i) + "/values/" + itoa(values[i]) + rest
+					pointer = axis + rest
 				}
+			}
+		}
+		for i, a := range j.Axes {
+			under(a.At, "/axes/"+itoa(i)+"/values/"+itoa(values[i]))
+			for n := range a.Scatter {
+				under(a.Scatter[n].At, "/axes/"+itoa(i)+"/scatter/"+itoa(n))
 			}
 		}
 		f.Pointer = pointer
@@ -222,7 +257,15 @@ func readJob(src []byte) (*jobSpec, error) {
 	}
 	if v := root.Get("axes"); v.Here() && v.Kind() == strictjson.List {
 		for _, a := range v.Children() {
-			a.Object("at", "parameter", "values")
+			one := a.Object("at", "parameter", "values", "draws", "seed", "scatter")
+			if one == nil {
+				continue
+			}
+			if v := one.Get("scatter"); v.Here() && v.Kind() == strict.List {
+				for _, s := range v.Children() {
+					s.Object("at", "mean", "sd", "from", "to")
+				}
+			}
 		}
 	}
 	if err := doc.Err(); err != nil {
@@ -262,18 +305,31 @@ func readJob(src []byte) (*jobSpec, error) {
 	count := float64(max(1, len(j.Boards)))
 	for i, a := range j.Axes {
 		at := "/axes/" + itoa(i)
-		if (len(a.At) == 0) == (a.Parameter == "") {
-			bad(fault.MissingKey, at, "an axis varies places of the board or a parameter", "", "at or parameter, one of them")
-		}
-		for k, p := range a.At {
-			if !strings.HasPrefix(p, "/") || len(p) > 200 {
-				bad(fault.WrongType, at+"/at/"+itoa(k), "not a JSON pointer below the board", fault.Short(p), "as /stock/M/species")
+		places := func(of []string, at string) {
+			for k, p := range of {
+				if !strings.HasPrefix(p, "/") || len(p) > 200 {
+					bad(fault.WrongType, at+"/at/"+itoa(k), "not a JSON pointer below the board", fault.Short(p), "as /stock/M/species")
+				}
 			}
 		}
+		if a.random() {
+			wrong := j.drawFaults(&a, at)
+			for k := range a.Scatter {
+				places(a.Scatter[k].At, at+"/scatter/"+itoa(k))
+			}
+			if faults = append(faults, wrong...); len(wrong) == 0 {
+				count *= float64(a.Draws)
+			}
+			continue
+		}
+		count *= float64(max(1, len(a.Values)))
+		if (len(a.At) == 0) == (a.Parameter == "") {
+			bad(fault.MissingKey, at, "an axis varies places of the board or a parameter, or draws at random", "", "at or parameter or draws, one of them")
+		}
+		places(a.At, at)
 		if len(a.Values) == 0 || len(a.Values) > mostValues {
 			bad(fault.WrongLength, at+"/values", "an axis has values", itoa(len(a.Values)), "1 to "+itoa(mostValues))
 		}
-		count *= float64(max(1, len(a.Values)))
 	}
 	if count > mostVariants {
 		bad(fault.TooLarge, "/axes", "the sweep has too many variants", fmt.Sprintf("%.0f variants", count), "at most "+itoa(mostVariants))
@@ -294,10 +350,11 @@ func (j *jobSpec) try() error {
 	tries := map[int]bool{0: true}
 	step := 1
 	for i := len(j.Axes) - 1; i >= 0; i-- {
-		for k := range j.Axes[i].Values {
+		n := j.Axes[i].count()
+		for k := range min(n, mostTries) {
 			tries[k*step] = true
 		}
-		step *= len(j.Axes[i].Values)
+		step *= n
 	}
 	for k := range j.Boards {
 		tries[k*step] = true

@@ -28,7 +28,21 @@ type JobRequest struct {
 type Axis struct {
 	At        []string `json:"at,omitempty"`        // JSON pointers into the board file
 	Parameter string   `json:"parameter,omitempty"` // or a parameter
-	Values    []any    `json:"values"`
+	Values    []any    `json:"values,omitempty"`
+
+	Draws   int       `json:"draws,omitempty"`   // instead of values: so many boards drawn at random
+	Seed    uint64    `json:"seed,omitempty"`    // equal seeds give equal boards
+	Scatter []Scatter `json:"scatter,omitempty"` // what differs from board to board, beside rings that nobody has looked at
+}
+
+// Scatter is a number drawn at random at places of the board file: normal with Mean and
+// SD, cut off at three of these, or even between From and To.
+type Scatter struct {
+	At   []string `json:"at"`
+	Mean *float64 `json:"mean,omitempty"`
+	SD   *float64 `json:"sd,omitempty"`
+	From *float64 `json:"from,omitempty"`
+	To   *float64 `json:"to,omitempty"`
 }
 
 // Job is a job as it stands.
