@@ -183,6 +183,10 @@ func (s *Server) refuseJob(c *gin.Context, err error) {
 	case errors.Is(err, jobs.ErrNotYet):
 		p = newProblem(http.StatusNotFound, "not-yet", "this part has no result yet; follow the events of the job")
 		p.retryAfter = "1"
+	case errors.Is(err, jobs.ErrNever):
+		p = newProblem(http.StatusNotFound, "cancelled", "this part had no result when the job was cancelled, and will have none")
+	case errors.Is(err, jobs.ErrNoPart):
+		p = newProblem(http.StatusNotFound, "not-found", "the job has no such part: they are counted from 0")
 	case errors.Is(err, jobs.ErrConflict):
 		p = newProblem(http.StatusConflict, "other-request", "the Idempotency-Key belongs to another request")
 	case errors.Is(err, jobs.ErrFull):

@@ -212,7 +212,10 @@ func TestKeysAndCancellingOfJobs(t *testing.T) {
 	assert.Contains(t, w.Body.String(), `"state":"cancelled"`)
 	w = h.good(request{path: address + "/results/1", header: header})
 	assert.Equal(t, http.StatusNotFound, w.Code)
-	assert.Equal(t, "/problems/not-yet", problem(t, w).Type)
+	assert.Equal(t, "/problems/cancelled", problem(t, w).Type)
+	assert.Empty(t, w.Header().Get("Retry-After"), "waiting does not help")
+	w = h.good(request{path: address + "/results/4", header: header})
+	assert.Contains(t, w.Body.String(), "no such part")
 }
 
 // A broker that is gone is told with the time to come back.

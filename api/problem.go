@@ -56,6 +56,7 @@ var titles = map[string]string{
 	"no-room":       "There is no room for further jobs",
 	"no-broker":     "Jobs cannot be reached just now",
 	"not-yet":       "There is no result yet",
+	"cancelled":     "The job was cancelled",
 	"other-request": "The key belongs to another request",
 	"going-down":    "The service is going down",
 	"internal":      "Something went wrong here",

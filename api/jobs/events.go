@@ -96,8 +96,12 @@ func (b *Broker) deliver(ctx context.Context, id string, r Result) error {
 
 func resultName(id string, unit int) string { return "result." + id + "." + strconv.Itoa(unit) }
 
-// ErrNotYet says that a unit has no result so far.
-var ErrNotYet = errors.New("jobs: this part has no result yet")
+// What there is to say of a unit that has no result.
+var (
+	ErrNotYet = errors.New("jobs: this part has no result yet")
+	ErrNever  = errors.New("jobs: this part has no result: the job was cancelled")
+	ErrNoPart = errors.New("jobs: the job has no such part")
+)
 
 // Result gives what came of one unit of a client's job, whole.
 func (b *Broker) Result(ctx context.Context, client, id string, unit int) (*Result, error) {
@@ -106,10 +110,13 @@ func (b *Broker) Result(ctx context.Context, client, id string, unit int) (*Resu
 		return nil, err
 	}
 	if unit < 0 || unit >= r.Units {
-		return nil, ErrUnknown
+		return nil, ErrNoPart
 	}
 	m, err := b.events.GetLastMsgForSubject(ctx, subject(id, eventResult, unit))
 	if errors.Is(err, jetstream.ErrMsgNotFound) {
+		if r.Cancelled {
+			return nil, ErrNever
+		}
 		return nil, ErrNotYet
 	}
 	if err != nil {

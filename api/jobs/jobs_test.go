@@ -151,7 +151,7 @@ func TestCancel(t *testing.T) {
 	assert.Equal(t, Cancelled, events[len(events)-1].Job.State)
 	assert.Equal(t, 1, events[len(events)-1].Job.Done)
 	_, err = b.Result(t.Context(), "me", j.ID, 3)
-	assert.ErrorIs(t, err, ErrNotYet)
+	assert.ErrorIs(t, err, ErrNever)
 	require.Eventually(t, func() bool { n, err := b.Waiting(t.Context()); return err == nil && n == 0 }, 10*time.Second, 50*time.Millisecond)
 	assert.EqualValues(t, 2, n.Load())
 }
