@@ -261,7 +261,7 @@ func readJob(src []byte) (*jobSpec, error) {
 			if one == nil {
 				continue
 			}
-			if v := one.Get("scatter"); v.Here() && v.Kind() == strict.List {
+			if v := one.Get("scatter"); v.Here() && v.Kind() == strictjson.List {
 				for _, s := range v.Children() {
 					s.Object("at", "mean", "sd", "from", "to")
 				}
