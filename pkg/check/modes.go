@@ -176,8 +176,9 @@ func (m reporter) lineOpens(j *influence.Judged) Mode {
 		if c := j.Joints[k].D.Crack; c != nil && c.FromEnd(m.Model) {
 			continue // told apart, see endOpens
 		}
-		if verdict.Worse(j.Joints[k].D.U, worst) {
-			worst, at = j.Joints[k].D.U, j.Joints[k]
+		u, bears := j.Joints[k].D.U, j.Joints[k].D.Crack != nil && at.D.Crack == nil
+		if verdict.Worse(u, worst) || bears && !verdict.Worse(worst, u) { // of equals the one that bears the crack
+			worst, at = max(u, worst), j.Joints[k]
 		}
 	}
 	if at.Joint >= 0 && at.Load != nil {

@@ -220,7 +220,7 @@ type Joint struct {
 	B               string    `json:"b"`
 	From            layout.XY `json:"from"`        // mm
 	To              layout.XY `json:"to"`          // mm
-	Utilisation     float64   `json:"utilisation"` // the least of its own stress and the utilisation of the glue line it is on, see Crack
+	Utilisation     float64   `json:"utilisation"` // the least of its own stress and the utilisation of the worst path it is on, its glue line or one that turns through it: see Crack
 	Verdict         Verdict   `json:"verdict"`
 	State           string    `json:"state"`
 	Hour            float64   `json:"hour"`

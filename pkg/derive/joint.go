@@ -54,8 +54,10 @@ func Joint(ctx context.Context, m *influence.Model, j *influence.Judged, index i
 	if n, _ := m.LineOf(index); n < len(j.Lines) {
 		line = &j.Lines[n]
 	}
-	if at.D.Crack != nil { // that of its line, or of a path that turns into it
-		line = at.D.Crack
+	for _, own := range [2]*influence.LineMoment{at.D.Crack, at.D.Bound} { // that of its line, or of a path that turns into it
+		if own != nil {
+			line = own
+		}
 	}
 	return jointAt(ctx, m, j, &at, line, f)
 }

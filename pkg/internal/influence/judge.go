@@ -294,14 +294,11 @@ func (j *Judged) conclude(m *Model) {
 	}
 	j.settleJoints(m)
 	j.settlePieces()
-	for i := range j.Lines {
-		if l := &j.Lines[i]; l.Load != nil && verdict.Worse(l.Result.V, j.Worst.D.U) {
-			j.Worst = j.Joints[m.JointOf(l)]
-		}
-	}
-	for i := range j.Turns {
-		if l := &j.Turns[i]; verdict.Worse(l.Result.V, j.Worst.D.U) {
-			j.Worst = j.Joints[m.JointOf(l)]
+	for _, all := range [2][]LineMoment{j.Lines, j.Turns} {
+		for i := range all {
+			if l := &all[i]; l.Load != nil && verdict.Worse(l.Result.V, j.Worst.D.U) {
+				j.Worst = m.MomentOf(l)
+			}
 		}
 	}
 	for i := range j.Paths {
@@ -358,8 +355,9 @@ func (m *Model) MomentOf(l *LineMoment) Moment {
 }
 
 // settleJoints lowers what stress alone asks of the joints to what the worst crack of
-// their line bears out: exact for the joint that bears most of that crack, for the
-// others of a line an upper bound.
+// their line bears out, or of a path that turns through them where that is worse: exact
+// for the joint that bears most of that crack, for the others an upper bound of every
+// crack that stays within them.
 func (j *Judged) settleJoints(m *Model) {
 	for i := range j.Lines {
 		l := &j.Lines[i]
@@ -377,6 +375,14 @@ func (j *Judged) settleJoints(m *Model) {
 		if l := &j.Turns[i]; verdict.Worse(l.Result.V, j.Joints[m.JointOf(l)].D.U) {
 			at := m.MomentOf(l)
 			j.Joints[at.Joint] = at
+		}
+	}
+	for i := range j.Turns {
+		for _, lj := range j.Turns[i].lm.Line.Joints {
+			d := &j.Joints[lj.Joint].D
+			if v := min(d.Stress, j.Turns[i].Result.V); verdict.Worse(v, d.U) {
+				d.U, d.Crack, d.Bound = v, nil, &j.Turns[i]
+			}
 		}
 	}
 }

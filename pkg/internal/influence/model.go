@@ -183,6 +183,7 @@ type Critical struct {
 	U      float64
 	Stress float64     // mean stress over strength, over the averaging length; 0 until the line is judged
 	Crack  *LineMoment // the line's crack where this joint bears most of it; nil elsewhere, where U is a bound
+	Bound  *LineMoment // a path that turns through the joint, whose crack bounds U where it is worse than that of its line; else nil
 	N, T   float64     // MPa
 	How    joint.How
 	Part   joint.Part

@@ -66,6 +66,33 @@ func TestTheWorstCrackMayTurn(t *testing.T) {
 	}
 }
 
+// Every joint is told the crack it bears, or a bound: the least of its own stress and of the
+// worst path it lies on, its glue line or one that turns through it. Of those round the
+// corner of a field only the one that bears most of the crack had been told it.
+func TestEveryJointKnowsItsPaths(t *testing.T) {
+	m, j := framed()
+	raised := 0
+	for k := range j.Joints {
+		d := &j.Joints[k].D
+		n, _ := m.LineOf(k)
+		most := j.Lines[n].Result.V
+		for i := range j.Turns {
+			for _, lj := range j.Turns[i].Path().Joints {
+				if lj.Joint == k {
+					most = max(most, j.Turns[i].Result.V)
+				}
+			}
+		}
+		assert.InEpsilon(t, min(d.Stress, most), d.U, 1e-6, "%s", m.Board.Joints[k].ID)
+		if d.Bound != nil {
+			raised++
+			assert.Nil(t, d.Crack)
+			assert.Greater(t, d.U, j.Lines[n].Result.V)
+		}
+	}
+	assert.Positive(t, raised)
+}
+
 // What bounds a path before it is solved is the path itself: the same sides, stress and
 // bound.
 func TestATurnIsBoundedByItsOwnStress(t *testing.T) {
