@@ -94,7 +94,7 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	if m.Mesh, err = mesh.Build(ctx, b, mesh.Options{Refine: o.Refine, Most: o.Coarsest, Bound: budget.elements()}); err != nil {
 		return nil, budget.refuse(err)
 	}
-	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: o.Bending, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending}); err != nil {
+	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: o.Bending, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending, Late: true}); err != nil {
 		return nil, err
 	}
 	m.Bends = o.Bending

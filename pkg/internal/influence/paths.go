@@ -259,7 +259,7 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	if sub.Mesh, err = mesh.Build(ctx, c.Board, mesh.Options{Refine: o.Refine, Most: o.Coarsest}); err != nil {
 		return nil, err
 	}
-	if sub.Plate, err = plate.New(ctx, c.Board, sub.Mesh, sub.Wood, plate.Options{Bending: m.Bends, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending, Borrow: true}); err != nil {
+	if sub.Plate, err = plate.New(ctx, c.Board, sub.Mesh, sub.Wood, plate.Options{Bending: m.Bends, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending, Borrow: true, Late: true}); err != nil {
 		return nil, err
 	}
 	sub.Joints = make([]JointModel, len(c.Joints))
@@ -283,7 +283,6 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	if err := sub.lock(ctx); err != nil {
 		return nil, err
 	}
-	sub.Plate.ForgetBending() // what is left is the stiffness of the path
 	return &PathMoment{LineMoment: LineMoment{Line: -1}, Piece: p.piece, Path: c, m: sub}, nil
 }
 
@@ -298,5 +297,7 @@ func (p *PathMoment) judge(ctx context.Context, out *Judged) error {
 	if p.LineMoment, err = f.counting(ctx, out); err != nil {
 		return err
 	}
-	return f.mishaps(ctx, out)
+	err = f.mishaps(ctx, out)
+	p.m.Plate.Forget(plate.Membrane) // the stiffness of the path is what its board was solved for, and is kept
+	return err
 }

@@ -14,19 +14,23 @@ type MeanTraction struct{ N, T float64 }
 
 const (
 	sideBytes = 24 << 20 // of the right-hand sides that are solved together
-	unitBytes = 32 << 20 // of the displacements that are kept, at most
-	sideStep  = 8        // the solver treats so many as fast as one
+	unitBytes = 32 << 20 // of the displacements that are kept where kinds are many, at most
+	sideStep  = 8        // the solver treats so many as fast as one; those of so many kinds take a sixth of the factor
+
+	// bendingHeld is up to how many bytes the factor of bending is held for what is asked
+	// later: the causes of what happens near a face ask once.
+	bendingHeld = 64 << 20
 )
 
 // respond solves the plate for one per cent of moisture on every kind, and for
 // one per cent per mm, and keeps what the sums need of each answer: tractions,
-// the rim, the curve. The answers themselves are kept where kinds are few, since a sum
+// the rim, the curve. Bending goes first, so that both factors need not be held at once. The answers themselves are kept where kinds are few, since a sum
 // of them costs far less than a solve; where every block was weighed they would be
 // pieces squared, and go with their batch.
 func (m *Model) respond(ctx context.Context) error {
 	kinds := len(m.Kinds)
 	m.rims = make([][]float64, kinds)
-	modes := []plate.Mode{plate.Membrane}
+	var modes []plate.Mode
 	if m.Bends {
 		modes, m.curves = append(modes, plate.Bending), make([]plate.Curve, kinds)
 	}
@@ -37,52 +41,71 @@ func (m *Model) respond(ctx context.Context) error {
 	if each > sideStep {
 		each -= each % sideStep
 	}
-	keep := m.patches != nil && 8*7*len(m.Mesh.Nodes)*kinds <= unitBytes
-	for from := 0; from < kinds; from += each {
-		amounts := m.unitAmounts(from, min(from+each, kinds))
-		for _, mode := range modes {
-			x, err := m.Plate.Respond(ctx, mode, amounts)
+	keep := m.patches != nil && (kinds <= sideStep || 8*7*len(m.Mesh.Nodes)*kinds <= unitBytes)
+	over := func(mode plate.Mode) error {
+		for from := 0; from < kinds; from += each {
+			x, err := m.respondTo(ctx, mode, from, min(from+each, kinds))
 			if err != nil {
 				return err
 			}
 			if keep {
 				m.units[mode] = append(m.units[mode], x...)
 			}
-			for i := range x {
-				switch {
-				case m.patches == nil: // a path through the wood moves no rim of its own
-				case mode == plate.Membrane:
-					m.rims[from+i] = m.Plate.Rim(x[i])
-				case mode == plate.Bending:
-					m.curves[from+i] = m.Plate.Curves(x[i])
-				default:
-					m.warps[from+i] = m.Plate.Curves(x[i])
-				}
-			}
-			forces := make([][][]plate.Traction, len(m.Joints))
-			for j := range m.Joints {
-				if err := ctx.Err(); err != nil {
-					return err
-				}
-				jm := &m.Joints[j]
-				if jm.Trace == nil {
-					continue // not on the path
-				}
-				to := map[plate.Mode][]MeanTraction{plate.Membrane: jm.Membrane, plate.Bending: jm.Bending, plate.Warp: jm.Warp}[mode]
-				f := m.Plate.Forces(mode, jm.Trace, x, amounts)
-				for w := range jm.Intervals {
-					for i := range f {
-						to[w*kinds+from+i] = mean(&jm.Intervals[w], f[i])
-					}
-				}
-				forces[j] = f
-			}
-			for _, lm := range m.Lines {
-				lm.load(m, mode, from, forces)
-			}
+		}
+		return nil
+	}
+	for _, mode := range modes {
+		if err := over(mode); err != nil {
+			return err
 		}
 	}
-	return nil
+	// What is asked of bending later is asked of the answers that are kept.
+	if m.patches == nil || keep && m.Plate.Bytes(plate.Bending) > bendingHeld {
+		m.Plate.Forget(plate.Bending)
+	}
+	return over(plate.Membrane)
+}
+
+// respondTo solves for one per cent of some kinds in one mode and keeps what sums need.
+func (m *Model) respondTo(ctx context.Context, mode plate.Mode, from, to int) ([][]float64, error) {
+	amounts := m.unitAmounts(from, to)
+	x, err := m.Plate.Respond(ctx, mode, amounts)
+	if err != nil {
+		return nil, err
+	}
+	for i := range x {
+		switch {
+		case m.patches == nil: // a path through the wood moves no rim of its own
+		case mode == plate.Membrane:
+			m.rims[from+i] = m.Plate.Rim(x[i])
+		case mode == plate.Bending:
+			m.curves[from+i] = m.Plate.Curves(x[i])
+		default:
+			m.warps[from+i] = m.Plate.Curves(x[i])
+		}
+	}
+	forces := make([][][]plate.Traction, len(m.Joints))
+	for j := range m.Joints {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		jm := &m.Joints[j]
+		if jm.Trace == nil {
+			continue // not on the path
+		}
+		to := map[plate.Mode][]MeanTraction{plate.Membrane: jm.Membrane, plate.Bending: jm.Bending, plate.Warp: jm.Warp}[mode]
+		f := m.Plate.Forces(mode, jm.Trace, x, amounts)
+		for w := range jm.Intervals {
+			for i := range f {
+				to[w*len(m.Kinds)+from+i] = mean(&jm.Intervals[w], f[i])
+			}
+		}
+		forces[j] = f
+	}
+	for _, lm := range m.Lines {
+		lm.load(m, mode, from, forces)
+	}
+	return x, nil
 }
 
 // unitAmounts gives, for the kinds from ≤ k < to, 1 % MC on what pieces are of them

@@ -129,8 +129,8 @@ func (w *condensing) solve(ctx context.Context) error {
 			loads[i] = append(loads[i], sparse.PointLoad{Unknown: at, Value: r.x}, sparse.PointLoad{Unknown: at + 1, Value: r.y})
 		}
 	}
-	given, err := w.l.p.membrane.Gram(ctx, loads) // GᵀK⁻¹G
-	if err != nil {
+	var given *mat.SymDense // GᵀK⁻¹G
+	if err := w.l.p.membrane.use(ctx, func(f sparse.Factor) (err error) { given, err = f.Gram(ctx, loads); return err }); err != nil {
 		return err
 	}
 	w.s = given

@@ -44,6 +44,7 @@ type Options struct {
 	Cache   *sparse.Cache // kept between models: pieces that did not change are not done again
 	Bend    *sparse.Cache // the same for bending
 	Borrow  bool          // what is kept is used, and nothing added to it
+	Late    bool          // membrane and bending are factorised when they are first asked
 }
 
 // Model is a board with its stiffness factorised. It is safe for concurrent use.
@@ -59,8 +60,8 @@ type Model struct {
 	edgesAt        [][]int // partition edges at each vertex
 	aroundAt       []int32 // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
 	aroundEl       []int32
-	membrane       sparse.Factor
-	bending        sparse.Factor
+	membrane       *system
+	bending        *system         // nil when the model was made without
 	areaFit        func() *areaFit // made when it is first asked for
 }
 
@@ -81,13 +82,18 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 	if err != nil {
 		return nil, err
 	}
-	if p.membrane, err = p.factor(ctx, 2, opt); err != nil {
-		return nil, err
-	}
+	p.membrane = &system{factorise: func(ctx context.Context) (sparse.Factor, error) { return p.factor(ctx, 2, opt) }}
 	if opt.Bending {
-		if p.bending, err = p.factor(ctx, 3, opt); err != nil {
-			return nil, err
-		}
+		p.bending = &system{factorise: func(ctx context.Context) (sparse.Factor, error) { return p.factor(ctx, 3, opt) }}
+	}
+	if opt.Late {
+		return p, nil
+	}
+	if err = p.membrane.prepare(ctx); err == nil && opt.Bending {
+		err = p.bending.prepare(ctx)
+	}
+	if err != nil {
+		return nil, err
 	}
 	return p, nil
 }
@@ -184,13 +190,20 @@ func (p *Model) Problem(bending bool) (*sparse.Problem, sparse.Stiffness) {
 	return pr, p.membraneStiffness
 }
 
-// ForgetBending hands the memory of the factor of bending on: nothing is asked of bending
-// afterwards.
-func (p *Model) ForgetBending() {
-	if p.bending != nil {
-		p.bending.Release()
-		p.bending = nil
+// Forget hands the memory of the factor of a mode on: little more is asked of it, or
+// nothing. What is asked all the same is factorised again.
+func (p *Model) Forget(mode Mode) {
+	if s := p.systemOf(mode); s != nil {
+		s.forget()
 	}
+}
+
+// systemOf is the equations of a mode; nil when the model was made without them.
+func (p *Model) systemOf(mode Mode) *system {
+	if mode == Membrane {
+		return p.membrane
+	}
+	return p.bending
 }
 
 func (p *Model) factor(ctx context.Context, nodeDof int, opt Options) (sparse.Factor, error) {
@@ -284,24 +297,21 @@ func (p *Model) supports(bending bool) []int {
 
 // Unknowns gives the number of unknowns of membrane and bending together.
 func (p *Model) Unknowns() int {
-	n := p.membrane.N()
+	n := Membrane.dof()
 	if p.bending != nil {
-		n += p.bending.N()
+		n += Bending.dof()
 	}
-	return n
+	return n * len(p.Mesh.Nodes)
 }
 
 // Stats gives the solver's own account of the membrane factorisation.
-func (p *Model) Stats() sparse.Stats { return p.membrane.Stats() }
+func (p *Model) Stats() sparse.Stats { return p.membrane.stats() }
 
-// Bytes is what the factors and the shapes of the elements hold.
-func (p *Model) Bytes() int64 {
-	sum := p.membrane.Stats().Bytes
-	for _, s := range p.shapes {
-		sum += s.bytes()
+// Bytes is what the factor of a mode holds at present.
+func (p *Model) Bytes(mode Mode) int64 {
+	s := p.systemOf(mode)
+	if s == nil {
+		return 0
 	}
-	if p.bending != nil {
-		sum += p.bending.Stats().Bytes
-	}
-	return sum
+	return s.stats().Bytes
 }

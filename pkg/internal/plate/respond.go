@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
 
@@ -88,14 +89,11 @@ func (p *Model) Solve(ctx context.Context, mode Mode, rhs [][]float64) ([][]floa
 }
 
 func (p *Model) solve(ctx context.Context, mode Mode, dst, rhs [][]float64) error {
-	f := p.membrane
-	if mode != Membrane {
-		f = p.bending
-	}
-	if f == nil {
+	s := p.systemOf(mode)
+	if s == nil {
 		return errors.New("plate: the model was made without bending")
 	}
-	return f.Solve(ctx, dst, rhs)
+	return s.use(ctx, func(f sparse.Factor) error { return f.Solve(ctx, dst, rhs) })
 }
 
 // Respond is Load and Solve for several cases of amounts (% MC, or % MC per mm in

@@ -1,0 +1,64 @@
+package plate
+
+import (
+	"context"
+	"sync"
+
+	"github.com/tanrad/tanrad/pkg/internal/sparse"
+)
+
+// system is the equations of the membrane or of bending: factorised when they are first
+// asked, and again when they are asked after their factor was let go of. It is safe for
+// concurrent use.
+type system struct {
+	factorise func(context.Context) (sparse.Factor, error)
+
+	mu sync.RWMutex // held for reading while somebody solves
+	f  sparse.Factor
+}
+
+// prepare makes the factor where there is none. Errors: those of the factorisation, and
+// the context's.
+func (s *system) prepare(ctx context.Context) (err error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.f == nil {
+		s.f, err = s.factorise(ctx)
+	}
+	return err
+}
+
+// use gives the factor to whoever asks something of it. Errors: those of prepare, and of
+// the use.
+func (s *system) use(ctx context.Context, do func(sparse.Factor) error) error {
+	s.mu.RLock()
+	for s.f == nil {
+		s.mu.RUnlock()
+		if err := s.prepare(ctx); err != nil {
+			return err
+		}
+		s.mu.RLock()
+	}
+	defer s.mu.RUnlock()
+	return do(s.f)
+}
+
+// forget hands the memory of the factor on.
+func (s *system) forget() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.f != nil {
+		s.f.Release()
+		s.f = nil
+	}
+}
+
+// stats is the solver's own account of the factor, nothing where none is held.
+func (s *system) stats() (out sparse.Stats) {
+	s.mu.RLock()
+	defer s.mu.RUnlock()
+	if s.f != nil {
+		out = s.f.Stats()
+	}
+	return out
+}
