@@ -35,16 +35,11 @@ type Class struct {
 }
 
 var classes = sync.OnceValue(func() []Class {
-	rows, err := data.Read(data.Files, "adhesives.csv", "key", "name", "water_class", "wet_over_dry", "mc_low", "mc_high", "soak_hours", "heat", "source", "status", "note")
-	if err != nil {
-		panic("adhesive: " + err.Error()) // the table is part of the program and tested with it
-	}
+	rows := data.Table("adhesives.csv", "key", "name", "water_class", "wet_over_dry", "mc_low", "mc_high", "soak_hours", "heat", "source", "status", "note")
 	out := make([]Class, len(rows))
 	for i, r := range rows {
-		out[i] = Class{Key: r.Get("key"), Name: r.Get("name"), WaterClass: r.Get("water_class"), Source: r.Get("source"), Status: r.Get("status"), Note: r.Get("note")}
-		if err := r.Floats(map[string]*float64{"wet_over_dry": &out[i].WetOverDry, "mc_low": &out[i].MCLow, "mc_high": &out[i].MCHigh, "soak_hours": &out[i].Soak, "heat": &out[i].Heat}); err != nil {
-			panic("adhesive: " + err.Error())
-		}
+		out[i] = Class{Key: r.Get("key"), Name: r.Get("name"), WaterClass: r.Get("water_class"), Source: r.Get("source"), Status: r.Get("status"), Note: r.Get("note"),
+			WetOverDry: r.Number("wet_over_dry"), MCLow: r.Number("mc_low"), MCHigh: r.Number("mc_high"), Soak: r.Number("soak_hours"), Heat: r.Number("heat")}
 	}
 	return out
 })
@@ -62,17 +57,7 @@ func Find(key string) (Class, error) {
 func judgement(key string) float64 { return judgements()[key] }
 
 var judgements = sync.OnceValue(func() map[string]float64 {
-	rows, err := data.Read(data.Files, "adhesive_judgements.csv", "key", "value", "unit", "source", "status")
-	if err != nil {
-		panic("adhesive: " + err.Error()) // the table is part of the program and tested with it
-	}
-	out := make(map[string]float64, len(rows))
-	for _, r := range rows {
-		if out[r.Get("key")], err = r.Float("value"); err != nil {
-			panic("adhesive: " + err.Error())
-		}
-	}
-	return out
+	return data.Figures("adhesive_judgements.csv", "unit", "source", "status")
 })
 
 // Wet gives the factor on the bond after some hours [h] of water on the face

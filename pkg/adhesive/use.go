@@ -28,18 +28,12 @@ type Use struct {
 }
 
 var uses = sync.OnceValue(func() []Use {
-	rows, err := data.Read(data.Files, "adhesive_use.csv", "key", "source", "status", "note")
-	if err != nil {
-		panic("adhesive: " + err.Error()) // the table is part of the program and tested with it
-	}
+	rows := data.Table("adhesive_use.csv", "key", "source", "status", "note")
 	out := make([]Use, len(rows))
 	for i, r := range rows {
-		u := &out[i]
-		u.Class, u.Source, u.Status, u.Note = r.Get("key"), r.Get("source"), r.Get("status"), r.Get("note")
-		if err := r.Floats(map[string]*float64{"open_lo_min": &u.OpenLo, "open_hi_min": &u.OpenHi, "clamp_lo_min": &u.ClampLo, "clamp_hi_min": &u.ClampHi,
-			"cure_h": &u.Cure, "spread_g_m2": &u.Spread, "water_share": &u.Water, "pressure_share": &u.PressureShare, "least_c": &u.Least}); err != nil {
-			panic("adhesive: " + err.Error())
-		}
+		out[i] = Use{Class: r.Get("key"), Source: r.Get("source"), Status: r.Get("status"), Note: r.Get("note"),
+			OpenLo: r.Number("open_lo_min"), OpenHi: r.Number("open_hi_min"), ClampLo: r.Number("clamp_lo_min"), ClampHi: r.Number("clamp_hi_min"),
+			Cure: r.Number("cure_h"), Spread: r.Number("spread_g_m2"), Water: r.Number("water_share"), PressureShare: r.Number("pressure_share"), Least: r.Number("least_c")}
 	}
 	return out
 })

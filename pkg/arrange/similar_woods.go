@@ -35,12 +35,8 @@ func Shop(names []string) ([]*wood.Species, error) {
 
 // yard are the woods that most timber yards sell by the board.
 var yard = sync.OnceValue(func() map[string]bool {
-	rows, err := data.Read(data.Files, "yard_woods.csv", "id")
-	if err != nil {
-		panic("arrange: " + err.Error()) // a table of this project
-	}
 	out := map[string]bool{}
-	for _, r := range rows {
+	for _, r := range data.Table("yard_woods.csv", "id") {
 		out[r.Get("id")] = true
 	}
 	return out

@@ -9,25 +9,9 @@ import (
 
 // figures are the judgements of data/joint.csv by key.
 var figures = sync.OnceValue(func() map[string]wood.Value {
-	rows, err := data.Read(data.Files, "joint.csv", "key", "value", "unit", "lo", "hi", "source", "status", "note")
-	if err != nil {
-		panic("joint: " + err.Error()) // the table is part of the program and tested with it
-	}
-	out := make(map[string]wood.Value, len(rows))
-	for _, r := range rows {
-		v := wood.Value{Known: true, Source: r.Get("source"), Status: wood.Status(r.Get("status")), Note: r.Get("note")}
-		for _, cell := range []struct {
-			column string
-			into   *float64
-		}{{"value", &v.V}, {"lo", &v.Lo}, {"hi", &v.Hi}} {
-			if cell.column != "value" && r.Get(cell.column) == "" {
-				continue
-			}
-			if *cell.into, err = r.Float(cell.column); err != nil {
-				panic("joint: " + err.Error())
-			}
-		}
-		out[r.Get("key")] = v
+	out := map[string]wood.Value{}
+	for key, r := range data.Keyed("joint.csv", "value", "unit", "lo", "hi", "source", "status", "note") {
+		out[key] = wood.Value{Known: true, V: r.Number("value"), Lo: r.Optional("lo"), Hi: r.Optional("hi"), Source: r.Get("source"), Status: wood.Status(r.Get("status")), Note: r.Get("note")}
 	}
 	return out
 })

@@ -74,16 +74,16 @@ var steadyAir = Room{Humidity: 45, Temperature: 20}
 var climates = sync.OnceValue(func() []Climate {
 	outdoor := map[string]*Year{}
 	provenance := map[string]data.Row{}
-	for _, r := range readTable("climates_outdoor.csv") {
+	for _, r := range data.Table("climates_outdoor.csv") {
 		place := r.Get("place")
 		if outdoor[place] == nil {
 			outdoor[place] = &Year{}
 			provenance[place] = r
 		}
-		outdoor[place][int(number(r, "month"))-1] = Room{Humidity: number(r, "humidity_pct"), Temperature: number(r, "temperature_c")}
+		outdoor[place][int(r.Number("month"))-1] = Room{Humidity: r.Number("humidity_pct"), Temperature: r.Number("temperature_c")}
 	}
 	var list []Climate
-	for _, r := range readTable("climates.csv") {
+	for _, r := range data.Table("climates.csv") {
 		c := Climate{Key: r.Get("key"), Name: r.Get("name"), Text: r.Get("text"), Status: wood.Status(r.Get("status")),
 			HeatTo: optional(r, "heat_to_c"), CoolTo: optional(r, "cool_to_c")}
 		if place := r.Get("place"); place == "" {
@@ -94,7 +94,7 @@ var climates = sync.OnceValue(func() []Climate {
 		} else {
 			c.Place, c.Outdoor = provenance[place].Get("name"), *outdoor[place]
 			c.Sources = []string{provenance[place].Get("source"), r.Get("source")}
-			c.Surplus, c.MinHumidity, c.MaxHumidity = number(r, "surplus_pa"), number(r, "min_humidity_pct"), number(r, "max_humidity_pct")
+			c.Surplus, c.MinHumidity, c.MaxHumidity = r.Number("surplus_pa"), r.Number("min_humidity_pct"), r.Number("max_humidity_pct")
 			for i, out := range c.Outdoor {
 				c.Months[i] = c.Indoors(out)
 			}
@@ -109,7 +109,7 @@ func optional(r data.Row, column string) *float64 {
 	if r.Get(column) == "" {
 		return nil
 	}
-	v := number(r, column)
+	v := r.Number(column)
 	return &v
 }
 

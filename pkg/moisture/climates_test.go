@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -31,7 +32,7 @@ func TestClimatesAreComplete(t *testing.T) {
 		assert.True(t, seen[key], key)
 	}
 	places := map[string]int{}
-	for _, r := range readTable("climates_outdoor.csv") {
+	for _, r := range data.Table("climates_outdoor.csv") {
 		places[r.Get("place")]++
 	}
 	for p, n := range places {
@@ -81,20 +82,20 @@ func TestIndoorsKeepsAbsoluteHumidity(t *testing.T) {
 func TestOutdoorTableFollowsFromClimate(t *testing.T) {
 	towns := map[string]string{"minneapolis": "Minneapolis-St Paul", "new-york": "New York", "phoenix": "Phoenix", "denver": "Denver"}
 	table := map[string]map[int]float64{}
-	for _, r := range readTable("emc_cities.csv") {
+	for _, r := range data.Table("emc_cities.csv") {
 		if table[r.Get("city")] == nil {
 			table[r.Get("city")] = map[int]float64{}
 		}
-		table[r.Get("city")][int(number(r, "month"))] = number(r, "emc_pct")
+		table[r.Get("city")][int(r.Number("month"))] = r.Number("emc_pct")
 	}
-	for _, r := range readTable("climates_outdoor.csv") {
+	for _, r := range data.Table("climates_outdoor.csv") {
 		town, ok := towns[r.Get("place")]
 		if !ok {
 			continue
 		}
-		m := int(number(r, "month"))
+		m := int(r.Number("month"))
 		// below −1.1 °C the formula is not published; the balance hardly changes with temperature there
-		got := equilibrium(max(MinTemperature, number(r, "temperature_c")), number(r, "humidity_pct"))
+		got := equilibrium(max(MinTemperature, r.Number("temperature_c")), r.Number("humidity_pct"))
 		assert.InDelta(t, table[town][m], got, 1.5, "%s month %d", town, m) // % MC
 	}
 }
@@ -102,9 +103,9 @@ func TestOutdoorTableFollowsFromClimate(t *testing.T) {
 // Simpson 1998 as quoted for Augusta, Georgia, January to May.
 func TestAugusta(t *testing.T) {
 	var got []float64
-	for _, r := range readTable("emc_cities.csv") {
+	for _, r := range data.Table("emc_cities.csv") {
 		if r.Get("city") == "Augusta" && len(got) < 5 {
-			got = append(got, number(r, "emc_pct"))
+			got = append(got, r.Number("emc_pct"))
 		}
 	}
 	assert.Equal(t, []float64{13.1, 12.4, 12.4, 12.2, 12.6}, got)

@@ -3,16 +3,12 @@ package moisture
 import (
 	"math"
 	"sync"
+
+	"github.com/tanrad/tanrad/data"
 )
 
 // constants of data/diffusion.csv by key.
-var constants = sync.OnceValue(func() map[string]float64 {
-	m := map[string]float64{}
-	for _, r := range readTable("diffusion.csv") {
-		m[r.Get("key")] = number(r, "value")
-	}
-	return m
-})
+var constants = sync.OnceValue(func() map[string]float64 { return data.Figures("diffusion.csv") })
 
 // airFilm is the resistance of still room air at a face to water vapour, s/m:
 // the convective coefficient for heat turned into one for vapour by Lewis'

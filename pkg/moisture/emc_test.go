@@ -7,17 +7,18 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/fault"
 )
 
 // Wood Handbook, FPL-GTR-190, Table 4-2: every cell held here.
 func TestEMCReproducesTheTable(t *testing.T) {
-	rows, sum, worst := readTable("emc_table.csv"), 0.0, 0.0
+	rows, sum, worst := data.Table("emc_table.csv"), 0.0, 0.0
 	require.Len(t, rows, 209)
 	for _, r := range rows {
-		m, err := EMC(number(r, "temp_c"), number(r, "rh_pct"))
+		m, err := EMC(r.Number("temp_c"), r.Number("rh_pct"))
 		require.NoError(t, err)
-		d := math.Abs(m - number(r, "emc_pct"))
+		d := math.Abs(m - r.Number("emc_pct"))
 		// % MC: half the last printed digit, and the 0.05 °C by which the printed °C round the °F
 		assert.LessOrEqual(t, d, 0.06, "%s °C %s %%: %.3f", r.Get("temp_c"), r.Get("rh_pct"), m)
 		sum, worst = sum+d, max(worst, d)

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"sync"
 
+	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/fault"
 )
 
@@ -137,8 +138,8 @@ const anyClimate = "(climate)"
 
 var exposures = sync.OnceValue(func() []Exposure {
 	var list []Exposure
-	values := readTable("exposures_values.csv")
-	for _, r := range readTable("exposures.csv") {
+	values := data.Table("exposures_values.csv")
+	for _, r := range data.Table("exposures.csv") {
 		e := Exposure{Key: r.Get("key"), Name: r.Get("name"), Text: r.Get("text"), Use: Use(r.Get("use")), Never: r.Get("never"), FromGlueUp: r.Get("from_glue_up") == "yes", Patch: r.Get("patch") == "yes"}
 		for _, v := range values {
 			if v.Get("exposure") != e.Key {
@@ -154,11 +155,11 @@ var exposures = sync.OnceValue(func() []Exposure {
 					}
 				}
 			} else {
-				one.Lo, one.Hi = number(v, "lo"), number(v, "hi")
+				one.Lo, one.Hi = v.Number("lo"), v.Number("hi")
 				if one.Default = math.NaN(); v.Get("default") == ofGlueUp {
 					one.DefaultOf = ofGlueUp
 				} else {
-					one.Default = number(v, "default")
+					one.Default = v.Number("default")
 				}
 			}
 			e.Values = append(e.Values, one)

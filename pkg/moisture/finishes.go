@@ -5,6 +5,7 @@ import (
 	"slices"
 	"sync"
 
+	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
@@ -34,15 +35,15 @@ const defaultCoats = "2"
 
 var finishes = sync.OnceValue(func() []Finish {
 	var list []Finish
-	for _, r := range readTable("finishes.csv") {
+	for _, r := range data.Table("finishes.csv") {
 		coats := 0.0
 		if r.Get("coats") != "" {
-			coats = number(r, "coats")
+			coats = r.Number("coats")
 		}
 		list = append(list, Finish{
 			Key: r.Get("key"), Name: r.Get("name"), Coats: int(coats),
-			Effectiveness: [3]float64{number(r, "mee_1d_pct"), number(r, "mee_7d_pct"), number(r, "mee_14d_pct")},
-			Resistance:    number(r, "resistance_s_m"), Liquid: r.Get("liquid"),
+			Effectiveness: [3]float64{r.Number("mee_1d_pct"), r.Number("mee_7d_pct"), r.Number("mee_14d_pct")},
+			Resistance:    r.Number("resistance_s_m"), Liquid: r.Get("liquid"),
 			Source: r.Get("source"), Status: wood.Status(r.Get("status")), Note: r.Get("note"),
 		})
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 
+	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -25,10 +26,10 @@ const (
 
 var resistances = sync.OnceValue(func() map[string]resistance {
 	out := map[string]resistance{}
-	for _, r := range readTable("meter_resistance.csv") {
+	for _, r := range data.Table("meter_resistance.csv") {
 		row := resistance{woods: strings.Fields(r.Get("applies"))}
 		for mc := meterFrom; mc <= meterUntil; mc++ {
-			row.megohm = append(row.megohm, number(r, "mc"+strconv.Itoa(mc)))
+			row.megohm = append(row.megohm, r.Number("mc"+strconv.Itoa(mc)))
 		}
 		out[r.Get("wood")] = row
 	}

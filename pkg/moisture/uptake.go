@@ -6,21 +6,16 @@ import (
 	"strings"
 	"sync"
 
+	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
 // uptakes are the rows of data/uptake.csv by key.
-var uptakes = sync.OnceValue(func() map[string]float64 {
-	m := map[string]float64{}
-	for _, r := range readTable("uptake.csv") {
-		m[r.Get("key")] = number(r, "value")
-	}
-	return m
-})
+var uptakes = sync.OnceValue(func() map[string]float64 { return data.Figures("uptake.csv") })
 
 // closedByTyloses lists the woods whose vessels are.
 var closedByTyloses = sync.OnceValue(func() []string {
-	for _, r := range readTable("uptake.csv") {
+	for _, r := range data.Table("uptake.csv") {
 		if r.Get("key") == "along-tyloses" {
 			return strings.Fields(r.Get("applies"))
 		}

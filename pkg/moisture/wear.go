@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"math"
 	"sync"
+
+	"github.com/tanrad/tanrad/data"
 )
 
 // Renewal is how often a finish is renewed. The zero value is a finish that is kept as
@@ -34,8 +36,8 @@ const (
 // to liquid water (data/finish_wear.csv).
 var lives = sync.OnceValue(func() map[string]float64 {
 	m := map[string]float64{}
-	for _, r := range readTable("finish_wear.csv") {
-		m[r.Get("liquid")] = number(r, "months")
+	for _, r := range data.Table("finish_wear.csv") {
+		m[r.Get("liquid")] = r.Number("months")
 	}
 	return m
 })

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
 
@@ -48,9 +49,9 @@ func TestEveryFinishHasALife(t *testing.T) {
 	for _, f := range Finishes() {
 		assert.Equal(t, f.Liquid != "none", f.Life() > 0, f.Key)
 	}
-	for _, r := range readTable("finish_wear.csv") {
-		assert.Less(t, number(r, "lo"), number(r, "months"))
-		assert.Greater(t, number(r, "hi"), number(r, "months"))
+	for _, r := range data.Table("finish_wear.csv") {
+		assert.Less(t, r.Number("lo"), r.Number("months"))
+		assert.Greater(t, r.Number("hi"), r.Number("months"))
 	}
 }
 

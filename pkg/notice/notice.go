@@ -54,25 +54,11 @@ type limits struct {
 }
 
 var table = sync.OnceValue(func() map[Quantity]limits {
-	rows, err := data.Read(data.Files, "plausible.csv", "quantity", "what", "unit", "low", "high", "low_shift", "low_factor", "low_means", "high_shift", "high_factor", "high_means", "source", "status")
-	if err != nil {
-		panic("notice: " + err.Error()) // the table is part of the program
-	}
 	all := map[Quantity]limits{}
-	for _, r := range rows {
-		number := func(column string) float64 {
-			if r.Get(column) == "" {
-				return 0
-			}
-			v, err := r.Float(column)
-			if err != nil {
-				panic("notice: " + err.Error())
-			}
-			return v
-		}
-		l := limits{what: r.Get("what"), unit: r.Get("unit"), low: number("low"), high: number("high")}
+	for _, r := range data.Table("plausible.csv", "quantity", "what", "unit", "low", "high", "low_shift", "low_factor", "low_means", "high_shift", "high_factor", "high_means", "source", "status") {
+		l := limits{what: r.Get("what"), unit: r.Get("unit"), low: r.Optional("low"), high: r.Optional("high")}
 		for i, end := range []string{"low", "high"} {
-			l.guesses[i] = guess{number(end + "_shift"), number(end + "_factor"), r.Get(end + "_means")}
+			l.guesses[i] = guess{r.Optional(end + "_shift"), r.Optional(end + "_factor"), r.Get(end + "_means")}
 		}
 		all[Quantity(r.Get("quantity"))] = l
 	}

@@ -21,17 +21,9 @@ type Figure struct {
 
 // figures are the rows of data/shop.csv by key.
 var figures = sync.OnceValue(func() map[string]Figure {
-	rows, err := data.Read(data.Files, "shop.csv", "key", "value", "unit", "source", "status", "note")
-	if err != nil {
-		panic("plan: " + err.Error()) // the table is part of the program and tested with it
-	}
-	out := make(map[string]Figure, len(rows))
-	for _, r := range rows {
-		v, err := r.Float("value")
-		if err != nil {
-			panic("plan: " + err.Error())
-		}
-		out[r.Get("key")] = Figure{r.Get("key"), v, r.Get("unit"), r.Get("note"), source.Text(r.Get("source")), r.Get("status")}
+	out := map[string]Figure{}
+	for key, r := range data.Keyed("shop.csv", "value", "unit", "source", "status", "note") {
+		out[key] = Figure{key, r.Number("value"), r.Get("unit"), r.Get("note"), source.Text(r.Get("source")), r.Get("status")}
 	}
 	return out
 })

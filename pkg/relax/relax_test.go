@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/data"
 	"github.com/tanrad/tanrad/pkg/source"
 )
 
@@ -157,7 +158,7 @@ func TestNoneIsElastic(t *testing.T) {
 
 func TestTablesNameTheirSources(t *testing.T) {
 	for _, table := range []string{"creep_measured.csv", "creep_relaxation.csv", "creep_moisture.csv"} {
-		for _, r := range read(table) {
+		for _, r := range data.Table(table) {
 			_, ok := source.Of(r.Get("source"))
 			assert.True(t, ok, "%s line %d: %q", table, r.Line, r.Get("source"))
 		}

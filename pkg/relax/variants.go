@@ -72,22 +72,6 @@ func (v Variant) Series() Series {
 // Season is the time "after a season" means, h: a quarter of a year.
 func Season() float64 { return judgements()["season"] }
 
-func read(table string) []data.Row {
-	rows, err := data.Read(data.Files, table)
-	if err != nil {
-		panic("relax: " + err.Error())
-	}
-	return rows
-}
-
-func number(r data.Row, column string) float64 {
-	v, err := r.Float(column)
-	if err != nil {
-		panic("relax: " + err.Error())
-	}
-	return v
-}
-
 // lowSet is the measured set the Low variant follows: spruce loaded along T at
 // 65 % humidity.
 const lowSet = "spruce-TR-65"
@@ -95,12 +79,12 @@ const lowSet = "spruce-TR-65"
 // chains are the measured creep functions of data/creep_measured.csv by set.
 var chains = sync.OnceValue(func() map[string]Chain {
 	m := map[string]Chain{}
-	for _, r := range read("creep_measured.csv") {
+	for _, r := range data.Table("creep_measured.csv") {
 		c := m[r.Get("set")]
 		if r.Get("term") == "elastic" {
-			c.J0 = number(r, "compliance_per_mpa")
+			c.J0 = r.Number("compliance_per_mpa")
 		} else {
-			c.J, c.Tau = append(c.J, number(r, "compliance_per_mpa")), append(c.Tau, number(r, "tau_h"))
+			c.J, c.Tau = append(c.J, r.Number("compliance_per_mpa")), append(c.Tau, r.Number("tau_h"))
 		}
 		m[r.Get("set")] = c
 	}
@@ -110,9 +94,9 @@ var chains = sync.OnceValue(func() map[string]Chain {
 // judgements are the chosen figures of data/creep_relaxation.csv.
 var judgements = sync.OnceValue(func() map[string]float64 {
 	m := map[string]float64{}
-	for _, r := range read("creep_relaxation.csv") {
+	for _, r := range data.Table("creep_relaxation.csv") {
 		if r.Get("value") != "" {
-			m[r.Get("key")] = number(r, "value")
+			m[r.Get("key")] = r.Number("value")
 		}
 	}
 	return m
@@ -129,10 +113,7 @@ var variants = sync.OnceValue(func() map[Variant]Series {
 })
 
 var gives = sync.OnceValue(func() map[Variant][]Member {
-	j := map[string]float64{}
-	for _, r := range read("creep_moisture.csv") {
-		j[r.Get("key")] = number(r, "value")
-	}
+	j := data.Figures("creep_moisture.csv")
 	at := func(rate float64) (out []Member) {
 		for _, n := range []string{"1", "2"} {
 			out = append(out, Member{j["compliance-"+n] / j["elastic"], j["range-"+n] / rate})

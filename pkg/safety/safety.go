@@ -6,7 +6,6 @@
 package safety
 
 import (
-	"encoding/csv"
 	"maps"
 	"slices"
 	"strings"
@@ -127,21 +126,10 @@ func about(s *wood.Species, r row) (text string, keys []string, status wood.Stat
 	return text, keys, status
 }
 
-// load reads the table; it is part of the program, so a fault in it is a bug
-// and is told at once.
 func load() []row {
-	f, err := data.Files.Open("cautions.csv")
-	if err != nil {
-		panic("safety: " + err.Error())
-	}
-	defer f.Close()
-	records, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		panic("safety: " + err.Error())
-	}
-	rows := make([]row, 0, len(records)-1)
-	for _, r := range records[1:] {
-		rows = append(rows, row{Caution: Caution{Topic: r[0], Text: r[2], Source: r[3], Status: r[4]}, scope: r[1], short: r[5]})
+	var rows []row
+	for _, r := range data.Table("cautions.csv", "topic", "scope", "text", "citation", "status", "short") {
+		rows = append(rows, row{Caution: Caution{Topic: r.Get("topic"), Text: r.Get("text"), Source: r.Get("citation"), Status: r.Get("status")}, scope: r.Get("scope"), short: r.Get("short")})
 	}
 	return rows
 }

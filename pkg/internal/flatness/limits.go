@@ -19,25 +19,9 @@ type Limits struct {
 // Default are the limits a board is judged by when nothing else is asked, as
 // ratio (dimensionless) and mm.
 var Default = sync.OnceValue(func() Limits {
-	rows, err := data.Read(data.Files, "flatness.csv", "key", "value", "unit", "lo", "hi", "source", "status", "note")
-	if err != nil {
-		panic("flatness: " + err.Error()) // the table is part of the program and tested with it
-	}
-	var l Limits
-	for _, r := range rows {
-		v, err := r.Float("value")
-		if err != nil {
-			panic("flatness: " + err.Error())
-		}
-		switch r.Get("key") {
-		case "gap":
-			l.Gap, l.Source, l.Status = v/1000, r.Get("source"), r.Get("status")
-		case "rocks":
-			l.Rocks = v
-		case "held":
-			l.Held = v
-		}
-	}
+	rows := data.Keyed("flatness.csv", "value", "unit", "lo", "hi", "source", "status", "note")
+	gap := rows["gap"]
+	l := Limits{Gap: gap.Number("value") / 1000, Rocks: rows["rocks"].Number("value"), Held: rows["held"].Number("value"), Source: gap.Get("source"), Status: gap.Get("status")}
 	if !(l.Gap > 0 && l.Rocks > 0 && l.Held > 0) {
 		panic("flatness: flatness.csv lacks a limit")
 	}

@@ -18,16 +18,7 @@ type Constants struct {
 
 // Default are the constants in use.
 var Default = sync.OnceValue(func() Constants {
-	rows, err := data.Read(data.Files, "layers.csv", "key", "value", "unit", "lo", "hi", "source", "status", "note")
-	if err != nil {
-		panic("layers: " + err.Error()) // the table is part of the program and tested with it
-	}
-	value := map[string]float64{}
-	for _, r := range rows {
-		if value[r.Get("key")], err = r.Float("value"); err != nil {
-			panic("layers: " + err.Error())
-		}
-	}
+	value := data.Figures("layers.csv", "unit", "lo", "hi", "source", "status", "note")
 	c := Constants{Yield: value["yield"], Fine: value["fine"], Deep: value["deep"]}
 	for _, g := range relax.Typical.Give() {
 		c.Sorption = append(c.Sorption, Kelvin{g.Share, g.Range})

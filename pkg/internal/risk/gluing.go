@@ -42,14 +42,14 @@ func (k Known) deviation() float64 {
 		lo, hi := Sold()
 		return (hi - lo) / 2 / oneInTwenty
 	}
-	return figure(r, "value")
+	return r.Number("value")
 }
 
 // Sold is the range [% MC] in which nine pieces in ten of wood lie that is sold dried for
 // use indoors: that of a moisture nobody tells.
 func Sold() (lo, hi float64) {
 	r := moistures()[string(Untold)]
-	return figure(r, "lo"), figure(r, "hi")
+	return r.Number("lo"), r.Number("hi")
 }
 
 // part is the cause of scatter: v goes with the change since gluing in full, so that ln v
@@ -60,7 +60,7 @@ func (k Known) part() Part {
 		panic(fmt.Sprintf("risk: no way of knowing a moisture is called %q", k))
 	}
 	r := moistures()[string(k)]
-	return Part{name, k.deviation() / figure(moistures()["change"], "value"), r.Get("source"), r.Get("status")}
+	return Part{name, k.deviation() / moistures()["change"].Number("value"), r.Get("source"), r.Get("status")}
 }
 
 // Weighed are causes of scatter as they would be if the moisture at gluing had been

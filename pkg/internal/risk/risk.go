@@ -58,24 +58,7 @@ var rows = sync.OnceValue(func() map[string]data.Row { return table("chance.csv"
 
 // table reads a table of figures by key.
 func table(name string) map[string]data.Row {
-	list, err := data.Read(data.Files, name, "key", "value", "unit", "lo", "hi", "source", "status", "note")
-	if err != nil {
-		panic("risk: " + err.Error()) // the table is part of the program and tested with it
-	}
-	found := map[string]data.Row{}
-	for _, r := range list {
-		found[r.Get("key")] = r
-	}
-	return found
-}
-
-// figure is a number of a row.
-func figure(r data.Row, column string) float64 {
-	v, err := r.Float(column)
-	if err != nil {
-		panic("risk: " + err.Error())
-	}
-	return v
+	return data.Keyed(name, "value", "unit", "lo", "hi", "source", "status", "note")
 }
 
 // Parts lists the causes of scatter of a crack with the standard deviation of ln v that
@@ -94,7 +77,7 @@ func part(key, name string, exponent float64) Part {
 	if !ok {
 		panic("risk: chance.csv has no " + key)
 	}
-	return Part{name, exponent * (figure(r, "value") / 100), r.Get("source"), r.Get("status")}
+	return Part{name, exponent * (r.Number("value") / 100), r.Get("source"), r.Get("status")}
 }
 
 // Spread is σ of (1) of a crack in wood whose moisture at gluing was measured,

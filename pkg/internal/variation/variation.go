@@ -31,20 +31,14 @@ type Workshop struct {
 
 // Ours gives them.
 var Ours = sync.OnceValue(func() Workshop {
-	rows, err := data.Read(data.Files, "scatter.csv", "key", "value", "unit", "source", "status", "note")
-	if err != nil {
-		panic("variation: " + err.Error()) // the table is part of the program and tested with it
-	}
 	var w Workshop
 	into := map[string]*float64{"ring-angle": &w.Rings, "settled-moisture": &w.Settled, "bond": &w.Bond}
-	for _, r := range rows {
+	for _, r := range data.Table("scatter.csv", "key", "value", "unit", "source", "status", "note") {
 		to, ok := into[r.Get("key")]
 		if !ok {
 			panic("variation: scatter.csv has an unknown key " + r.Get("key"))
 		}
-		if *to, err = r.Float("value"); err != nil {
-			panic("variation: " + err.Error())
-		}
+		*to = r.Number("value")
 		if r.Get("unit") == "%" {
 			*to /= 100
 		}
