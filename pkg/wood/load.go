@@ -79,6 +79,28 @@ func woodOf(r data.Row, byID map[string]*Species) (*Species, error) {
 	return nil, r.Errorf("wood %q is not in species.csv", r.Get("species"))
 }
 
+// eachWood reads a table whose rows are each about a wood: for every row, its wood.
+func eachWood(files fs.FS, table string, byID map[string]*Species, columns []string, take func(r data.Row, s *Species) error) error {
+	rows, err := data.Read(files, table, append(columns, "species")...)
+	for i := 0; i < len(rows) && err == nil; i++ {
+		var s *Species
+		if s, err = woodOf(rows[i], byID); err == nil {
+			err = take(rows[i], s)
+		}
+	}
+	return err
+}
+
+// eachToldOf is eachWood of a table whose rows have a source and a status.
+func eachToldOf(files fs.FS, table string, byID map[string]*Species, sources map[string]source.Citation, columns []string, take func(r data.Row, s *Species) error) error {
+	return eachWood(files, table, byID, append(columns, "source", "status"), func(r data.Row, s *Species) error {
+		if err := provenance(r, sources); err != nil {
+			return err
+		}
+		return take(r, s)
+	})
+}
+
 // load reads the tables, whole or not at all.
 func load(files fs.FS) (*library, error) {
 	sources, err := source.Load(files)
@@ -223,37 +245,20 @@ func loadNames(files fs.FS, lib *library) ([]*Species, map[string]*Species, erro
 // loadNotes reads what is told of the woods' health, gluing and working, and their place
 // in the convention on trade.
 func loadNotes(files fs.FS, byID map[string]*Species, sources map[string]source.Citation) error {
-	rows, err := data.Read(files, "wood_notes.csv", "species", "kind", "note", "source", "status")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows {
-		s, err := woodOf(r, byID)
-		if err != nil {
-			return err
-		}
-		if err := provenance(r, sources); err != nil {
-			return err
-		}
+	err := eachToldOf(files, "wood_notes.csv", byID, sources, []string{"kind", "note"}, func(r data.Row, s *Species) error {
 		kind := r.Get("kind")
 		if kind != "health" && kind != "gluing" && kind != "working" {
 			return r.Errorf("kind %q is none of health, gluing, working", kind)
 		}
 		s.Notes = append(s.Notes, Note{Kind: kind, Text: r.Get("note"), Source: r.Get("source"), Status: Status(r.Get("status"))})
-	}
-	if rows, err = data.Read(files, "trade_convention.csv", "species", "appendix", "since", "scope", "source", "status"); err != nil {
+		return nil
+	})
+	if err != nil {
 		return err
 	}
-	for _, r := range rows {
-		s, err := woodOf(r, byID)
-		if err != nil {
-			return err
-		}
+	return eachToldOf(files, "trade_convention.csv", byID, sources, []string{"appendix", "since", "scope"}, func(r data.Row, s *Species) error {
 		if s.Convention.Appendix != "" {
 			return r.Errorf("%s is given twice", s.ID)
-		}
-		if err := provenance(r, sources); err != nil {
-			return err
 		}
 		l := Listing{Appendix: r.Get("appendix"), Since: r.Get("since"), Scope: r.Get("scope"), Source: r.Get("source"), Status: Status(r.Get("status"))}
 		if l.Appendix != "I" && l.Appendix != "II" && l.Appendix != "III" {
@@ -263,8 +268,8 @@ func loadNotes(files fs.FS, byID map[string]*Species, sources map[string]source.
 			return r.Errorf("since %q is not a date", l.Since)
 		}
 		s.Convention = l
-	}
-	return nil
+		return nil
+	})
 }
 
 // loadMissing reads what was never published of a wood, and the nearest relative

@@ -48,15 +48,7 @@ func loadVariation(files fs.FS, sources map[string]source.Citation) (map[string]
 }
 
 func loadAlternatives(files fs.FS, byID map[string]*Species, sources map[string]source.Citation) error {
-	rows, err := data.Read(files, "alternatives.csv", "species", "property", "value", "unit", "at_mc", "source", "status", "reason")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows {
-		s, err := woodOf(r, byID)
-		if err != nil {
-			return err
-		}
+	return eachToldOf(files, "alternatives.csv", byID, sources, []string{"property", "value", "unit", "at_mc", "reason"}, func(r data.Row, s *Species) error {
 		v, err := readValue(r, r.Get("property"), sources)
 		if err != nil {
 			return err
@@ -65,6 +57,6 @@ func loadAlternatives(files fs.FS, byID map[string]*Species, sources map[string]
 			return r.Errorf("no reason is given")
 		}
 		s.alternatives = append(s.alternatives, Alternative{Property: r.Get("property"), Value: v, Reason: r.Get("reason")})
-	}
-	return nil
+		return nil
+	})
 }

@@ -70,18 +70,7 @@ func (lib *library) index(files fs.FS, species []*Species, byID map[string]*Spec
 
 // loadTradeNames reads names in other languages and further English ones.
 func (lib *library) loadTradeNames(files fs.FS, byID map[string]*Species, sources map[string]source.Citation) error {
-	rows, err := data.Read(files, "names.csv", "name", "language", "species", "source", "status")
-	if err != nil {
-		return err
-	}
-	for _, r := range rows {
-		s, err := woodOf(r, byID)
-		if err != nil {
-			return err
-		}
-		if err := provenance(r, sources); err != nil {
-			return err
-		}
+	return eachToldOf(files, "names.csv", byID, sources, []string{"name", "language"}, func(r data.Row, s *Species) error {
 		if !slices.Contains([]string{"en", "de", "fr", "es", "pt", "it"}, r.Get("language")) {
 			return r.Errorf("language %q is none of en, de, fr, es, pt, it", r.Get("language"))
 		}
@@ -91,8 +80,8 @@ func (lib *library) loadTradeNames(files fs.FS, byID map[string]*Species, source
 		}
 		lib.byName[key(name)] = s
 		s.TradeNames = append(s.TradeNames, TradeName{Name: name, Language: r.Get("language"), Source: r.Get("source"), Status: Status(r.Get("status"))})
-	}
-	return nil
+		return nil
+	})
 }
 
 // loadSenses reads the words with several senses and the words that qualify a piece.
