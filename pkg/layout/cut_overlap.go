@@ -148,28 +148,7 @@ func sharedByTriangles(s, t [3]XY) float64 {
 			sign = -sign
 		}
 	}
-	left := s[:]
-	for i := range t {
-		from, along := t[i], sub(t[(i+1)%3], t[i])
-		side := func(q XY) float64 { return cross(along, sub(q, from)) }
-		var kept []XY
-		for k, q := range left {
-			next := left[(k+1)%len(left)]
-			d, e := side(q), side(next)
-			if d >= 0 {
-				kept = append(kept, q)
-			}
-			if d > 0 && e < 0 || d < 0 && e > 0 {
-				f := d / (d - e)
-				kept = append(kept, XY{q[0] + f*(next[0]-q[0]), q[1] + f*(next[1]-q[1])})
-			}
-		}
-		if left = kept; len(left) < 3 {
-			return 0
-		}
-	}
-	area, _ := areaAndCentre(left)
-	return sign * area
+	return sign * SharedArea(s[:], t[:])
 }
 
 // cut works out the planar map of the pieces and their joints. Outlines must be

@@ -159,17 +159,38 @@ func clip(p []XY, at float64, keepRight bool) []XY {
 		}
 		return at - q[0]
 	}
-	var out []XY
+	return keep(p, side, func(a, b XY, t float64) XY { return XY{at, a[1] + t*(b[1]-a[1])} })
+}
+
+// SharedArea is the area [mm²] of a polygon inside a convex one, both
+// counter-clockwise.
+func SharedArea(p, within []XY) float64 {
+	for i, from := range within {
+		along := sub(within[(i+1)%len(within)], from)
+		if p = keep(p, func(q XY) float64 { return cross(along, sub(q, from)) }, between); len(p) < 3 {
+			return 0
+		}
+	}
+	area, _ := areaAndCentre(p)
+	return area
+}
+
+// keep gives the part of a polygon on which side is not negative; meet is the place
+// between two corners, t of the way, where it is 0 (Sutherland and Hodgman,
+// Communications of the ACM 17, 1974).
+func keep(p []XY, side func(XY) float64, meet func(a, b XY, t float64) XY) (out []XY) {
 	for i, a := range p {
 		b := p[(i+1)%len(p)]
-		da, db := side(a), side(b)
-		if da >= 0 {
+		d, e := side(a), side(b)
+		if d >= 0 {
 			out = append(out, a)
 		}
-		if (da > 0 && db < 0) || (da < 0 && db > 0) {
-			t := da / (da - db)
-			out = append(out, XY{at, a[1] + t*(b[1]-a[1])})
+		if d > 0 && e < 0 || d < 0 && e > 0 {
+			out = append(out, meet(a, b, d/(d-e)))
 		}
 	}
 	return out
 }
+
+// between is the place t of the way from a to b.
+func between(a, b XY, t float64) XY { return XY{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])} }

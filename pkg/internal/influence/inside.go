@@ -80,7 +80,7 @@ func (m *Model) patchesOf(i int, d float64) []patch {
 			if boxes[q][0][0] >= to[0] || boxes[q][0][1] >= to[1] || boxes[q][1][0] <= from[0] || boxes[q][1][1] <= from[1] {
 				continue
 			}
-			if w := clippedArea(m.corners(o), []layout.XY{from, {to[0], from[1]}, to, {from[0], to[1]}}); w > 0 {
+			if w := layout.SharedArea(m.corners(o), []layout.XY{from, {to[0], from[1]}, to, {from[0], to[1]}}); w > 0 {
 				p.els, p.weight = append(p.els, int32(q)), append(p.weight, w)
 				area += w
 			}
@@ -111,34 +111,6 @@ func Bounds(p []layout.XY) (lo, hi layout.XY) {
 		}
 	}
 	return lo, hi
-}
-
-// clippedArea is the area of a polygon inside a convex one, both counter-clockwise
-// (Sutherland and Hodgman, Communications of the ACM 17, 1974, side by side).
-func clippedArea(p, within []layout.XY) float64 {
-	for side := 0; side < len(within) && len(p) > 0; side++ {
-		o, q := within[side], within[(side+1)%len(within)]
-		off := func(a layout.XY) float64 { return (q[0]-o[0])*(a[1]-o[1]) - (q[1]-o[1])*(a[0]-o[0]) }
-		var out []layout.XY
-		for i := range p {
-			a, b := p[i], p[(i+1)%len(p)]
-			da, db := off(a), off(b)
-			if da >= 0 {
-				out = append(out, a)
-			}
-			if (da > 0 && db < 0) || (da < 0 && db > 0) {
-				t := da / (da - db)
-				out = append(out, layout.XY{a[0] + t*(b[0]-a[0]), a[1] + t*(b[1]-a[1])})
-			}
-		}
-		p = out
-	}
-	area := 0.0
-	for i := range p {
-		a, b := p[i], p[(i+1)%len(p)]
-		area += (a[0]*b[1] - a[1]*b[0]) / 2
-	}
-	return area
 }
 
 // worstInside is the worst place of all pieces.

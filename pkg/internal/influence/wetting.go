@@ -39,7 +39,7 @@ func wettingOf(b *layout.Board, more []moisture.Event) *wetting {
 			}
 			w.glue = append(w.glue, slices.ContainsFunc(b.Joints, func(j layout.Joint) bool { return reaches(j.From, j.To, corners) }))
 			for k := range b.Pieces {
-				share := clippedArea(b.Pieces[k].Outline, corners) / b.Pieces[k].Area
+				share := layout.SharedArea(b.Pieces[k].Outline, corners) / b.Pieces[k].Area
 				w.under[k] += fmt.Sprint(math.Round(quarters * min(1, share)))
 			}
 		}
