@@ -138,16 +138,20 @@ func (o *Observation) check(b *layout.Board) (place, fault.List) {
 	return p, faults
 }
 
+func idsOf[T any](list []T, id func(*T) string) []string {
+	out := make([]string, len(list))
+	for i := range list {
+		out[i] = id(&list[i])
+	}
+	return out
+}
+
 func (o *Observation) find(b *layout.Board, unknown func(key, detail, found string, known []string)) (p place) {
 	switch {
 	case o.Joint != "":
 		jt, ok := b.Joint(o.Joint)
 		if !ok {
-			known := make([]string, len(b.Joints))
-			for j := range b.Joints {
-				known[j] = b.Joints[j].ID
-			}
-			unknown("joint", "this board has no such joint", o.Joint, known)
+			unknown("joint", "this board has no such joint", o.Joint, idsOf(b.Joints, func(j *layout.Joint) string { return j.ID }))
 			return p
 		}
 		o.Joint = jt.ID
@@ -163,11 +167,7 @@ func (o *Observation) find(b *layout.Board, unknown func(key, detail, found stri
 	case o.Piece != "":
 		i, ok := b.PieceByID(o.Piece)
 		if !ok {
-			known := make([]string, len(b.Pieces))
-			for i := range b.Pieces {
-				known[i] = b.Pieces[i].ID
-			}
-			unknown("piece", "this board has no such piece", o.Piece, known)
+			unknown("piece", "this board has no such piece", o.Piece, idsOf(b.Pieces, func(p *layout.Piece) string { return p.ID }))
 			return p
 		}
 		if o.Where != InJoint {

@@ -76,51 +76,52 @@ func woodColour(hex string) rgb {
 	return c
 }
 
-// lying draws a length of the panel: end grain in front, fibres running back.
-func (d sliceDrawing) lying(c *canvas, b solid, k float64) {
-	x := 0.0
+// eachStrip goes through the strips of a solid from left to right: the left edge of
+// each and its width on the screen, its front and its top, and lines of fibres that run
+// by (dx, dy) from the front edge of the top.
+func (d sliceDrawing) eachStrip(b solid, k, dx, dy float64, draw func(i int, x, w float64, front, top []xy, fibres string)) {
+	x := b.x
 	for i, p := range d.Strips {
 		w := p.Width * k
-		base := woodColour(p.Colour)
-		front := []xy{{b.x + x, b.y}, {b.x + x + w, b.y}, {b.x + x + w, b.y - b.h}, {b.x + x, b.y - b.h}}
-		top := []xy{{b.x + x, b.y - b.h}, {b.x + x + w, b.y - b.h}, {b.x + x + w + b.dx, b.y - b.h - b.dy}, {b.x + x + b.dx, b.y - b.h - b.dy}}
+		front := []xy{{x, b.y}, {x + w, b.y}, {x + w, b.y - b.h}, {x, b.y - b.h}}
+		top := []xy{{x, b.y - b.h}, {x + w, b.y - b.h}, {x + w + b.dx, b.y - b.h - b.dy}, {x + b.dx, b.y - b.h - b.dy}}
 		fibres := ""
 		for t := 4.0; t < w; t += 5 {
-			fibres += pathOf([]arcLine{{from: xy{b.x + x + t, b.y - b.h}, to: xy{b.x + x + t + b.dx, b.y - b.h - b.dy}}})
+			fibres += pathOf([]arcLine{{from: xy{x + t, b.y - b.h}, to: xy{x + t + dx, b.y - b.h + dy}}})
 		}
-		face(c, top, base, 0.02, fibres)
-		x0 := x
-		face(c, front, base, -0.02, endGrain(p, fmt.Sprint("strip ", i), w, b.h, k, func(q xy) xy {
-			return xy{b.x + x0 + q[0], b.y - b.h + q[1]}
-		}))
+		draw(i, x, w, front, top, fibres)
 		x += w
 	}
-	last := d.Strips[len(d.Strips)-1]
-	face(c, b.side(), woodColour(last.Colour), -0.07, "")
+}
+
+// lying draws a length of the panel: end grain in front, fibres running back.
+func (d sliceDrawing) lying(c *canvas, b solid, k float64) {
+	d.eachStrip(b, k, b.dx, -b.dy, func(i int, x, w float64, front, top []xy, fibres string) {
+		base := woodColour(d.Strips[i].Colour)
+		face(c, top, base, 0.02, fibres)
+		face(c, front, base, -0.02, endGrain(d.Strips[i], fmt.Sprint("strip ", i), w, b.h, k, func(q xy) xy {
+			return xy{x + q[0], b.y - b.h + q[1]}
+		}))
+	})
+	d.rightSide(c, b)
 }
 
 // standing draws a slice on end: fibres upright in front, end grain on top.
 func (d sliceDrawing) standing(c *canvas, b solid, k float64) {
-	x := 0.0
-	for i, p := range d.Strips {
-		w := p.Width * k
-		base := woodColour(p.Colour)
-		front := []xy{{b.x + x, b.y}, {b.x + x + w, b.y}, {b.x + x + w, b.y - b.h}, {b.x + x, b.y - b.h}}
-		top := []xy{{b.x + x, b.y - b.h}, {b.x + x + w, b.y - b.h}, {b.x + x + w + b.dx, b.y - b.h - b.dy}, {b.x + x + b.dx, b.y - b.h - b.dy}}
-		fibres := ""
-		for t := 4.0; t < w; t += 5 {
-			fibres += pathOf([]arcLine{{from: xy{b.x + x + t, b.y - b.h}, to: xy{b.x + x + t, b.y}}})
-		}
+	deep := d.Height * k
+	d.eachStrip(b, k, 0, b.h, func(i int, x, w float64, front, top []xy, fibres string) {
+		base := woodColour(d.Strips[i].Colour)
 		face(c, front, base, -0.02, fibres)
-		x0, deep := x, d.Height*k
-		face(c, top, base, 0.02, endGrain(p, fmt.Sprint("strip ", i), w, deep, k, func(q xy) xy {
+		face(c, top, base, 0.02, endGrain(d.Strips[i], fmt.Sprint("strip ", i), w, deep, k, func(q xy) xy {
 			t := 1 - q[1]/deep // from the front edge to the back
-			return xy{b.x + x0 + q[0] + t*b.dx, b.y - b.h - t*b.dy}
+			return xy{x + q[0] + t*b.dx, b.y - b.h - t*b.dy}
 		}))
-		x += w
-	}
-	last := d.Strips[len(d.Strips)-1]
-	face(c, b.side(), woodColour(last.Colour), -0.07, "")
+	})
+	d.rightSide(c, b)
+}
+
+func (d sliceDrawing) rightSide(c *canvas, b solid) {
+	face(c, b.side(), woodColour(d.Strips[len(d.Strips)-1].Colour), -0.07, "")
 }
 
 // drawArrow is a plain arrow.

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"io"
 	"math"
 )
 
@@ -67,19 +68,28 @@ func Hash(deck []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
+// solve runs ccx on what write writes of d.
+func (d *Deck) solve(write func(io.Writer) error) (*tables, error) {
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		return nil, err
+	}
+	t, err := solve(b.Bytes())
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", d.Name, err)
+	}
+	return t, nil
+}
+
 // SolveMembrane runs ccx on d in plane stress.
 func SolveMembrane(d *Deck, l Level) (*Answer, error) {
 	m, err := newMesh(d, l, false)
 	if err != nil {
 		return nil, err
 	}
-	var b bytes.Buffer
-	if err := m.writeMembrane(&b); err != nil {
-		return nil, err
-	}
-	t, err := solve(b.Bytes())
+	t, err := d.solve(m.writeMembrane)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", d.Name, err)
+		return nil, err
 	}
 	a := &Answer{Level: l, Elements: len(m.elems), Nodes: len(m.place)}
 	if err := a.readPlaces(d, t, m.find); err != nil {

@@ -160,13 +160,9 @@ func SolveSolid(d *Deck, l Level, layers int) (*Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	var b bytes.Buffer
-	if err := s.write(&b); err != nil {
-		return nil, err
-	}
-	t, err := solve(b.Bytes())
+	t, err := d.solve(s.write)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", d.Name, err)
+		return nil, err
 	}
 	a := &Answer{Level: l, Layers: layers, Elements: len(s.elems) * layers, Nodes: len(s.place)}
 	if err := a.readPlaces(d, t, s.middle); err != nil || !d.Moments {

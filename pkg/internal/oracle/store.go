@@ -18,33 +18,30 @@ var (
 	momentsCoarse  = Level{N: 8, Graded: 6, Ratio: 1.8}
 )
 
-// solidMesh is the fineness of a solid model over the face and the number of
-// elements over the thickness; sheets need few.
-func solidMesh(d *Deck) (Level, int) {
-	switch {
-	case d.Moments:
-		return momentsFine, 2
-	case d.Gradient:
-		return solidFine, 4
-	}
-	return momentsCoarse, 2
+// solidMesh is how fine a solid model is: over the face, and in elements over the
+// thickness.
+type solidMesh struct {
+	level  Level
+	layers int
 }
 
-func solidMeshCoarse(d *Deck) (Level, int) {
+// solidMeshes are the recorded fineness of a solid model and the coarser one; sheets
+// need few elements over the thickness.
+func solidMeshes(d *Deck) (fine, coarse solidMesh) {
 	switch {
 	case d.Moments:
-		return momentsCoarse, 2
+		return solidMesh{momentsFine, 2}, solidMesh{momentsCoarse, 2}
 	case d.Gradient:
-		return solidCoarse, 2
+		return solidMesh{solidFine, 4}, solidMesh{solidCoarse, 2}
 	}
-	return solidFine, 2
+	return solidMesh{momentsCoarse, 2}, solidMesh{solidFine, 2}
 }
 
 // Text is the deck ccx solves for d at the recorded fineness, and the element type in it.
 func Text(d *Deck) (deck []byte, element string, err error) {
 	if d.Solid {
-		level, layers := solidMesh(d)
-		deck, err = SolidDeck(d, level, layers)
+		fine, _ := solidMeshes(d)
+		deck, err = SolidDeck(d, fine.level, fine.layers)
 		return deck, "C3D20R", err
 	}
 	deck, err = MembraneDeck(d, membraneFine)
@@ -54,8 +51,8 @@ func Text(d *Deck) (deck []byte, element string, err error) {
 // Solve runs ccx at the recorded fineness.
 func Solve(d *Deck) (*Answer, error) {
 	if d.Solid {
-		level, layers := solidMesh(d)
-		return SolveSolid(d, level, layers)
+		fine, _ := solidMeshes(d)
+		return SolveSolid(d, fine.level, fine.layers)
 	}
 	return SolveMembrane(d, membraneFine)
 }
@@ -63,8 +60,8 @@ func Solve(d *Deck) (*Answer, error) {
 // solveCoarse runs ccx at the coarser fineness.
 func solveCoarse(d *Deck) (*Answer, error) {
 	if d.Solid {
-		level, layers := solidMeshCoarse(d)
-		return SolveSolid(d, level, layers)
+		_, coarse := solidMeshes(d)
+		return SolveSolid(d, coarse.level, coarse.layers)
 	}
 	return SolveMembrane(d, membraneCoarse)
 }
