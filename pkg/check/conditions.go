@@ -86,7 +86,7 @@ func (c Conditions) Demand() *influence.Demand {
 // Solving is the part of the conditions that says how the board is solved, for
 // the sister packages that search.
 func (c Conditions) Solving() influence.Options {
-	return influence.Options{Bending: !c.NoHistories, Refine: c.Refine, Joints: c.Joints && c.ByStress, Budget: c.Budget, Workers: c.Workers, Events: c.Events, Cache: c.Cache}
+	return influence.Options{Bending: !c.NoHistories, Refine: c.Refine, Joints: c.Joints && c.ByStress, Budget: c.Budget, Workers: c.Workers, Events: c.Events, ByStress: c.ByStress, Cache: c.Cache}
 }
 
 // ClimateOf gives the climate in which a board is checked: that of the conditions,

@@ -13,5 +13,18 @@ func NewCache(bytes int64) *Cache {
 	return c
 }
 
-// Membrane is the part for the membrane, for searches that solve by themselves.
-func (c *Cache) Membrane() *sparse.Cache { return &c.membrane }
+// Membrane is the part for the membrane, nil of no cache.
+func (c *Cache) Membrane() *sparse.Cache {
+	if c == nil {
+		return nil
+	}
+	return &c.membrane
+}
+
+// Bending is the part for bending, nil of no cache.
+func (c *Cache) Bending() *sparse.Cache {
+	if c == nil {
+		return nil
+	}
+	return &c.bending
+}

@@ -113,7 +113,7 @@ func (m *Model) lockSpell(ctx context.Context, k int) error {
 		}
 		o := &m.solved
 		var err error
-		if part.plate, err = plate.New(ctx, p.Board, m.Mesh.Part(p), woods, plate.Options{Bending: m.Warps, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending}); err != nil {
+		if part.plate, err = plate.New(ctx, p.Board, m.Mesh.Part(p), woods, plate.Options{Bending: m.Warps, Workers: o.Workers, Cache: o.Cache.Membrane(), Bend: o.Cache.Bending()}); err != nil {
 			return err
 		}
 		if err := m.lockPart(ctx, &part, plate.Membrane, out.forces); err != nil {

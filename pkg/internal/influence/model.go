@@ -66,6 +66,7 @@ type Options struct {
 	Budget   int64            // bytes that solving may take, refused before anything is made; 0 is DefaultBudget
 	Workers  int              // 0 means 1
 	Events   []moisture.Event // that are asked for beside those of the board: their patches make kinds of pieces
+	ByStress bool             // no crack is asked for: nothing need be kept for boards cut along a path
 	Cache    *Cache           // nil keeps one for this board only
 }
 
@@ -79,7 +80,7 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 		return nil, err
 	}
 	m := &Model{shares: &sync.Mutex{}, pulls: &pulls{}, Parts: *p}
-	if o.Cache == nil {
+	if o.Cache == nil && !o.ByStress {
 		o.Cache = &Cache{}
 	}
 	m.solved = o
@@ -94,7 +95,7 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	if m.Mesh, err = mesh.Build(ctx, b, mesh.Options{Refine: o.Refine, Most: o.Coarsest, Bound: budget.elements()}); err != nil {
 		return nil, budget.refuse(err)
 	}
-	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: o.Bending, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending, Late: true}); err != nil {
+	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: o.Bending, Workers: o.Workers, Cache: o.Cache.Membrane(), Bend: o.Cache.Bending(), Late: true}); err != nil {
 		return nil, err
 	}
 	m.Bends = o.Bending

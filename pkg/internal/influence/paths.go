@@ -259,7 +259,7 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	if sub.Mesh, err = mesh.Build(ctx, c.Board, mesh.Options{Refine: o.Refine, Most: o.Coarsest}); err != nil {
 		return nil, err
 	}
-	if sub.Plate, err = plate.New(ctx, c.Board, sub.Mesh, sub.Wood, plate.Options{Bending: m.Bends, Workers: o.Workers, Cache: &o.Cache.membrane, Bend: &o.Cache.bending, Borrow: true, Late: true}); err != nil {
+	if sub.Plate, err = plate.New(ctx, c.Board, sub.Mesh, sub.Wood, plate.Options{Bending: m.Bends, Workers: o.Workers, Cache: o.Cache.Membrane(), Bend: o.Cache.Bending(), Borrow: true, Late: true}); err != nil {
 		return nil, err
 	}
 	sub.Joints = make([]JointModel, len(c.Joints))
