@@ -202,8 +202,23 @@ func (w *rewriter) omit(s ast.Stmt) ast.Stmt {
 	default:
 		return s
 	}
+	s = w.turned(s)
 	not := &ast.UnaryExpr{Op: token.NOT, X: call("mIs", w.number(s.Pos(), "left out"))}
 	return &ast.IfStmt{Cond: not, Body: &ast.BlockStmt{List: []ast.Stmt{s}}}
+}
+
+var opposite = map[token.Token]token.Token{token.ADD_ASSIGN: token.SUB_ASSIGN, token.SUB_ASSIGN: token.ADD_ASSIGN, token.MUL_ASSIGN: token.QUO_ASSIGN, token.QUO_ASSIGN: token.MUL_ASSIGN}
+
+// turned lets an assignment that reckons (+=, /=) reckon the other way.
+func (w *rewriter) turned(s ast.Stmt) ast.Stmt {
+	a, ok := s.(*ast.AssignStmt)
+	if !ok || opposite[a.Tok] == 0 {
+		return s
+	}
+	other := *a
+	other.Tok = opposite[a.Tok]
+	return &ast.IfStmt{Cond: call("mIs", w.number(a.TokPos, a.Tok.String()+" to "+other.Tok.String())),
+		Body: &ast.BlockStmt{List: []ast.Stmt{&other}}, Else: &ast.BlockStmt{List: []ast.Stmt{a}}}
 }
 
 func (w *rewriter) statement(s ast.Stmt) {
@@ -223,8 +238,11 @@ func (w *rewriter) statement(s ast.Stmt) {
 		}
 		s.Cond = call("mNot", w.number(s.Cond.Pos(), "branch turned"), w.expr(s.Cond))
 		w.block(s.Body)
-		if e, ok := s.Else.(*ast.BlockStmt); ok {
+		switch e := s.Else.(type) {
+		case *ast.BlockStmt:
 			w.block(e)
+		case *ast.IfStmt:
+			w.statement(e)
 		}
 	case *ast.ForStmt:
 		if s.Init != nil {
@@ -239,6 +257,9 @@ func (w *rewriter) statement(s ast.Stmt) {
 		w.block(s.Body)
 	case *ast.ExprStmt:
 		s.X = w.expr(s.X)
+	case *ast.DeclStmt, *ast.IncDecStmt, *ast.BranchStmt:
+	default: // a battery that passes a statement over would say that all is held
+		panic(fmt.Sprintf("%s: the battery has no change for a %T", w.set.Position(s.Pos()), s))
 	}
 }
 
