@@ -92,20 +92,27 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	if err := budget.tables(len(m.Kinds)); err != nil {
 		return nil, err
 	}
-	if m.Mesh, err = mesh.Build(ctx, b, mesh.Options{Refine: o.Refine, Most: o.Coarsest, Bound: budget.elements()}); err != nil {
+	var known geometry
+	if m.Mesh, known, err = o.Cache.known().meshed(ctx, b, mesh.Options{Refine: o.Refine, Most: o.Coarsest, Bound: budget.elements()}); err != nil {
 		return nil, budget.refuse(err)
 	}
-	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: o.Bending, Workers: o.Workers, Cache: o.Cache.Membrane(), Bend: o.Cache.Bending(), Late: true}); err != nil {
+	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: o.Bending, Workers: o.Workers, Cache: o.Cache.Membrane(), Bend: o.Cache.Bending(), Late: true, Like: known.g}); err != nil {
 		return nil, err
 	}
 	m.Bends = o.Bending
 	m.Warps = o.Bending && m.Plate.Warps()
 	m.patches = make([][]patch, len(b.Pieces))
 	if !o.Joints {
-		if err := m.preparePatches(ctx); err != nil {
-			return nil, err
+		if known.patches == nil {
+			if err := m.preparePatches(ctx); err != nil {
+				return nil, err
+			}
+			known.patches = m.patches
 		}
+		m.patches = known.patches
 	}
+	known.g = m.Plate.Geometry
+	o.Cache.known().put(known)
 	m.Joints = make([]JointModel, len(b.Joints))
 	for j := range b.Joints {
 		m.prepareJoint(j)

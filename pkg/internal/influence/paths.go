@@ -243,6 +243,11 @@ func (j *Judged) laid(p *place) bool {
 	return false
 }
 
+// cutsBeside is how many boards as large as one that is cut are in use beside it, where what
+// is drawn is changed step by step: the board itself, and the other that is cut. Parts of it
+// are kept where there is room for all, for else they push each other out.
+const cutsBeside = 2
+
 // layPath cuts the board along a plane of the wood and solves it anew: what the cut
 // does not touch is known already. nil when no path is clear of corners.
 func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
@@ -256,11 +261,16 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	}
 	sub := &Model{Parts: *parts, Adhesive: m.Adhesive, Bends: m.Bends, Warps: m.Warps, solved: m.solved}
 	o := &m.solved
-	if sub.Mesh, err = mesh.Build(ctx, c.Board, mesh.Options{Refine: o.Refine, Most: o.Coarsest}); err != nil {
+	var known geometry
+	if sub.Mesh, known, err = o.Cache.known().meshed(ctx, c.Board, mesh.Options{Refine: o.Refine, Most: o.Coarsest}); err != nil {
 		return nil, err
 	}
-	if sub.Plate, err = plate.New(ctx, c.Board, sub.Mesh, sub.Wood, plate.Options{Bending: m.Bends, Workers: o.Workers, Cache: o.Cache.Membrane(), Bend: o.Cache.Bending(), Borrow: true, Late: true}); err != nil {
+	if sub.Plate, err = plate.New(ctx, c.Board, sub.Mesh, sub.Wood, plate.Options{Bending: m.Bends, Workers: o.Workers, Cache: o.Cache.Membrane(), Bend: o.Cache.Bending(), Borrow: m.laid == nil, Beside: cutsBeside, Late: true, Like: known.g}); err != nil {
 		return nil, err
+	}
+	if m.laid != nil {
+		known.g = sub.Plate.Geometry
+		o.Cache.known().put(known)
 	}
 	sub.Joints = make([]JointModel, len(c.Joints))
 	for _, lj := range c.Line.Joints {

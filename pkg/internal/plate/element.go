@@ -3,7 +3,7 @@ package plate
 import "github.com/tanrad/tanrad/pkg/layout"
 
 // origin is the place of an element's first corner.
-func (p *Model) origin(e int) layout.XY { return p.Mesh.Nodes[p.Mesh.Elements[e].Nodes[0]] }
+func (p *Geometry) origin(e int) layout.XY { return p.Mesh.Nodes[p.Mesh.Elements[e].Nodes[0]] }
 
 func shift(o, d layout.XY) layout.XY { return layout.XY{o[0] + d[0], o[1] + d[1]} }
 

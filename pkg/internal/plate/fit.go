@@ -20,8 +20,7 @@ type areaFit struct {
 	rim           []int32      // nodes where the board ends
 }
 
-func (p *Model) newAreaFit() *areaFit {
-	b := p.Board
+func (p *Geometry) newAreaFit(b *layout.Board) *areaFit {
 	f := &areaFit{centre: layout.XY{b.Width / 2, b.Height / 2}, sx: b.Width, sy: b.Height}
 	for a := range f.moment {
 		f.moment[a] = make([]float64, len(p.Mesh.Nodes))
@@ -57,15 +56,15 @@ func (p *Model) newAreaFit() *areaFit {
 	if !f.second.Factorize(normal) || !f.first.Factorize(normal.SliceSym(0, 3)) {
 		panic("plate: a board without area") // layout lets none through
 	}
-	p.findRim(f)
+	p.findRim(f, &b.Partition)
 	return f
 }
 
 // findRim lists the nodes of edges with wood on one side only.
-func (p *Model) findRim(f *areaFit) {
+func (p *Geometry) findRim(f *areaFit, of *layout.Partition) {
 	seen := make([]bool, len(p.Mesh.Nodes))
-	for e := range p.Board.Partition.Edges {
-		if ed := &p.Board.Partition.Edges[e]; ed.Left >= 0 && ed.Right >= 0 {
+	for e := range of.Edges {
+		if ed := &of.Edges[e]; ed.Left >= 0 && ed.Right >= 0 {
 			continue
 		}
 		for _, n := range p.Mesh.Edges[e].Nodes {

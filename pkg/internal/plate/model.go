@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"sync"
+	"sync/atomic"
 
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
@@ -45,24 +46,34 @@ type Options struct {
 	Bend    *sparse.Cache // the same for bending
 	Borrow  bool          // what is kept is used, and nothing added to it
 	Late    bool          // membrane and bending are factorised when they are first asked
+	Beside  int           // see sparse.Options
+	Like    *Geometry     // of a board of the same outlines; nil makes it anew
 }
 
 // Model is a board with its stiffness factorised. It is safe for concurrent use.
 type Model struct {
+	*Geometry
 	Board *layout.Board
-	Mesh  *mesh.Mesh
 	Woods []Wood // per piece
 	H     float64
 
-	shapes         []*shape
 	materialPoints [][]materialPoint // per element; nil where the wood does not vary
 	shearPoints    [][]shearPoint
-	edgesAt        [][]int // partition edges at each vertex
-	aroundAt       []int32 // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
-	aroundEl       []int32
 	membrane       *system
-	bending        *system         // nil when the model was made without
-	areaFit        func() *areaFit // made when it is first asked for
+	bending        *system // nil when the model was made without
+}
+
+// Geometry is what depends on the outlines of the pieces alone: a board of other woods, or
+// with pieces turned where they lie, shares it. It is safe for concurrent use.
+type Geometry struct {
+	Mesh *mesh.Mesh
+
+	shapes   []*shape
+	edgesAt  [][]int // partition edges at each vertex
+	aroundAt []int32 // elements round node i: aroundEl[aroundAt[i]:aroundAt[i+1]]
+	aroundEl []int32
+	areaFit  func() *areaFit         // made when it is first asked for
+	traces   []atomic.Pointer[Trace] // per joint, likewise
 }
 
 // New factorises the stiffness of a board of constant thickness h [mm].
@@ -77,7 +88,10 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 			return nil, fmt.Errorf("plate: the stiffness of piece %s is not positive definite", b.Pieces[i].ID)
 		}
 	}
-	p := &Model{Board: b, Mesh: m, Woods: woods, H: b.Thickness}
+	p := &Model{Geometry: opt.Like, Board: b, Woods: woods, H: b.Thickness}
+	if p.Geometry == nil {
+		p.Geometry = newGeometry(b, m)
+	}
 	err := p.prepare(ctx)
 	if err != nil {
 		return nil, err
@@ -101,14 +115,20 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 // prepare works out all that does not depend on the answer. The error is that of the
 // context.
 func (p *Model) prepare(ctx context.Context) error {
-	p.areaFit = sync.OnceValue(p.newAreaFit)
-	for _, part := range []func(){p.makeShapes, p.makePoints, p.linkNodes, p.findEdges} {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		part()
+	if err := ctx.Err(); err != nil {
+		return err
 	}
-	return nil
+	p.makePoints()
+	return ctx.Err()
+}
+
+func newGeometry(b *layout.Board, m *mesh.Mesh) *Geometry {
+	g := &Geometry{Mesh: m, traces: make([]atomic.Pointer[Trace], len(b.Joints))}
+	g.areaFit = sync.OnceValue(func() *areaFit { return g.newAreaFit(b) })
+	g.makeShapes()
+	g.linkNodes()
+	g.findEdges(&b.Partition)
+	return g
 }
 
 func definite(q [3][3]float64, g [2][2]float64) bool {
@@ -117,7 +137,7 @@ func definite(q [3][3]float64, g [2][2]float64) bool {
 	return q[0][0] > 0 && d2 > 0 && d3 > 0 && g[0][0] > 0 && g[0][0]*g[1][1]-g[0][1]*g[1][0] > 0
 }
 
-func (p *Model) makeShapes() {
+func (p *Geometry) makeShapes() {
 	p.shapes = make([]*shape, p.Mesh.Shapes)
 	for i := range p.Mesh.Elements {
 		e := &p.Mesh.Elements[i]
@@ -136,7 +156,7 @@ func (p *Model) makeShapes() {
 }
 
 // linkNodes finds the elements round every node.
-func (p *Model) linkNodes() {
+func (p *Geometry) linkNodes() {
 	p.aroundAt = make([]int32, len(p.Mesh.Nodes)+1)
 	for i := range p.Mesh.Elements {
 		el := &p.Mesh.Elements[i]
@@ -158,7 +178,7 @@ func (p *Model) linkNodes() {
 	}
 }
 
-func (p *Model) around(n int32) []int32 { return p.aroundEl[p.aroundAt[n]:p.aroundAt[n+1]] }
+func (p *Geometry) around(n int32) []int32 { return p.aroundEl[p.aroundAt[n]:p.aroundAt[n+1]] }
 
 // Problem gives the linear system of the membrane (unknowns u, v a node) or of
 // bending (w, φx, φy a node), for the solver or for an outside one.
@@ -215,7 +235,7 @@ func (p *Model) factor(ctx context.Context, nodeDof int, opt Options) (sparse.Fa
 	if nodeDof == 3 {
 		cache = opt.Bend
 	}
-	return sparse.FactorTree(ctx, pr, k, sparse.Options{Workers: opt.Workers, Cache: cache, Borrow: opt.Borrow, TrustKeys: true})
+	return sparse.FactorTree(ctx, pr, k, sparse.Options{Workers: opt.Workers, Cache: cache, Borrow: opt.Borrow, Beside: opt.Beside, TrustKeys: true})
 }
 
 // fingerprint is a running mark of numbers.

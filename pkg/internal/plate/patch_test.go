@@ -19,7 +19,7 @@ func loneElement(corner []layout.XY, w Wood, h float64) *Model {
 	for i := range at {
 		m.Elements[0].Nodes[i] = int32(i)
 	}
-	p := &Model{Mesh: m, Woods: []Wood{w}, H: h}
+	p := &Model{Geometry: &Geometry{Mesh: m}, Woods: []Wood{w}, H: h}
 	p.makeShapes()
 	p.makePoints()
 	return p
@@ -55,7 +55,7 @@ func patch(triangles bool, w Wood, h float64) *Model {
 		}
 	}
 	m.Shapes = len(m.Elements)
-	p := &Model{Mesh: m, Woods: []Wood{w}, H: h}
+	p := &Model{Geometry: &Geometry{Mesh: m}, Woods: []Wood{w}, H: h}
 	p.makeShapes()
 	p.makePoints()
 	p.linkNodes()

@@ -39,6 +39,15 @@ type traceNode struct {
 
 // Trace prepares a joint.
 func (p *Model) Trace(j int) *Trace {
+	if tr := p.traces[j].Load(); tr != nil {
+		return tr
+	}
+	tr := p.newTrace(j)
+	p.traces[j].Store(tr)
+	return tr
+}
+
+func (p *Model) newTrace(j int) *Trace {
 	jt := &p.Board.Joints[j]
 	tr := &Trace{Joint: j}
 	tr.t = [2]float64{(jt.To[0] - jt.From[0]) / jt.Length, (jt.To[1] - jt.From[1]) / jt.Length}

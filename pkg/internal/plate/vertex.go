@@ -3,6 +3,8 @@ package plate
 import (
 	"math"
 	"slices"
+
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 // endShare is the force of the last node of a joint over that of the midside
@@ -115,10 +117,10 @@ func (p *Model) nextMidside(edge int, node int32) int32 {
 func (p *Model) vertexNode(v int) int32 { return int32(v) }
 
 // findEdges lists the edges of the partition at every vertex.
-func (p *Model) findEdges() {
-	p.edgesAt = make([][]int, len(p.Board.Partition.Vertices))
-	for e := range p.Board.Partition.Edges {
-		ed := &p.Board.Partition.Edges[e]
+func (p *Geometry) findEdges(of *layout.Partition) {
+	p.edgesAt = make([][]int, len(of.Vertices))
+	for e := range of.Edges {
+		ed := &of.Edges[e]
 		p.edgesAt[ed.V0] = append(p.edgesAt[ed.V0], e)
 		p.edgesAt[ed.V1] = append(p.edgesAt[ed.V1], e)
 	}

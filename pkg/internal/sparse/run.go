@@ -14,6 +14,7 @@ type runner struct {
 	plan    *plan
 	cache   *Cache
 	borrow  bool // nothing goes to the cache
+	beside  int  // systems for which there must be room beside this one
 	keeps   bool // what is eliminated goes to the cache
 	late    bool // element matrices are fetched when they are needed, and let go of
 	workers int
@@ -128,16 +129,18 @@ func (r *runner) look(elements []content) {
 // fits decides whether what is to do goes to the cache: not where it would not fit, for
 // then it would push out everything there is, itself first.
 func (r *runner) fits() {
-	sum := 0
+	sum, all := 0, 0
 	for id := range r.plan.classes {
-		if c := &r.plan.classes[id]; r.todo[id] {
-			sum += c.pat.panelLen()
-			if c.unit {
-				sum += c.pat.schurLen() / 2
-			}
+		c := &r.plan.classes[id]
+		size := c.pat.panelLen()
+		if c.unit {
+			size += c.pat.schurLen() / 2
+		}
+		if all += size; r.todo[id] {
+			sum += size
 		}
 	}
-	r.keeps = !r.borrow && 8*int64(sum) <= r.cache.limit()
+	r.keeps = !r.borrow && 8*int64(sum) <= r.cache.limit() && 8*int64(all)*int64(r.beside) <= r.cache.limit()-8*int64(all)
 }
 
 // run eliminates all classes that are to do, children before parents.

@@ -12,6 +12,7 @@ type Options struct {
 	Workers int    // goroutines that factorise and solve; 0 means 1. The answer does not depend on it.
 	Cache   *Cache // parts kept between factorisations; nil keeps none
 	Borrow  bool   // parts are taken from the Cache, and none are left in it: what is solved once only
+	Beside  int    // parts are left in the Cache only if it has room for so many systems as large beside this one
 
 	// TrustKeys promises that an element key stands for the same matrix in
 	// every problem that uses the Cache. Elements all of whose clusters are
@@ -44,7 +45,7 @@ func FactorTree(ctx context.Context, p *Problem, k Stiffness, opt Options) (Fact
 		return nil, err
 	}
 	table := distinctElements(p)
-	r := &runner{p: p, k: k, table: &table, cache: opt.Cache, borrow: opt.Borrow, workers: max(1, opt.Workers)}
+	r := &runner{p: p, k: k, table: &table, cache: opt.Cache, borrow: opt.Borrow, beside: opt.Beside, workers: max(1, opt.Workers)}
 	var err error
 	if opt.Cache != nil {
 		r.plan, err = opt.Cache.planFor(ctx, p, table.of, opt.Borrow)
