@@ -52,6 +52,7 @@ func newShape(corner []layout.XY) *shape {
 		s.correction = correctSerendipity(corner)
 		const a = 0.7745966692414834 // sqrt(3/5)
 		const b = 0.5773502691896258 // sqrt(1/3)
+		s.full, s.reduced = make([]point, 0, 9), make([]point, 0, 4)
 		pos, wt := [3]float64{-a, 0, a}, [3]float64{5. / 9, 8. / 9, 5. / 9}
 		for j := range pos {
 			for i := range pos {
@@ -62,6 +63,7 @@ func newShape(corner []layout.XY) *shape {
 			s.reduced = append(s.reduced, s.quadPoint(corner, g[0], g[1], 1))
 		}
 	} else {
+		s.full = make([]point, 0, 3)
 		for _, g := range [3][3]float64{{2. / 3, 1. / 6, 1. / 6}, {1. / 6, 2. / 3, 1. / 6}, {1. / 6, 1. / 6, 2. / 3}} {
 			s.full = append(s.full, s.triPoint(corner, g, 1./3))
 		}
