@@ -22,17 +22,23 @@ import (
 // joints included, one core) and, in the same run, the outside solver's
 // analysis, factorisation and solution of the very system that the check
 // solves, with as many right-hand sides as there are kinds of piece. The two
-// meet the same disturbances: rounds are interleaved, medians compared. Judged by
-// stress alone, as while a finger moves, and by cracks, as every verdict is.
+// meet the same disturbances: rounds are interleaved, medians compared. Judged in its end
+// states by stress alone, as while a finger moves, and by cracks, as every verdict is; and
+// by cracks through ordinary use and the mishaps, which is all of a check and bends too.
 func BenchmarkCheckAgainstCholmod(b *testing.B) {
 	bin := cholmod.Build(b, "../../testdata/cholmod/bench.c")
-	settled := Conditions{NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true}
-	for i := range 2 * len(boardgen.Reference) {
-		ref, c, by := boardgen.Reference[i/2], settled, "cracks"
-		if c.ByStress = i%2 == 0; c.ByStress {
-			by = "stress"
-		}
-		b.Run(ref.Name+"/by-"+by, func(b *testing.B) {
+	ways := []struct {
+		name string
+		c    Conditions
+	}{
+		{"stress", Conditions{ByStress: true, NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true}},
+		{"cracks", Conditions{NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true}},
+		{"cracks-in-use", Conditions{}},
+	}
+	for i := range len(ways) * len(boardgen.Reference) {
+		ref, way := boardgen.Reference[i/len(ways)], ways[i%len(ways)]
+		c := way.c
+		b.Run(ref.Name+"/by-"+way.name, func(b *testing.B) {
 			board, err := layout.Read(ref.Board)
 			require.NoError(b, err)
 			m, err := influence.Prepare(context.Background(), board, c.Solving())
