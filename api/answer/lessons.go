@@ -4,6 +4,7 @@ import (
 	"context"
 	"sync"
 
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/teach"
 )
 
@@ -44,7 +45,7 @@ func (r *Classroom) Lesson(ctx context.Context, name string) (*teach.Lesson, err
 	}
 	l, err := teach.Work(ctx, name)
 	if err != nil {
-		return nil, err
+		return nil, fault.At(err, "/name")
 	}
 	if r.done == nil {
 		r.done = map[string]*teach.Lesson{}

@@ -109,8 +109,8 @@ type adviser struct {
 // cannot be worked out is listed with the reason, what gains less than a twentieth
 // by its name.
 //
-// Errors: a fault.List for unknown woods in Have, at "/have/0" and so on; those
-// of check.Board for the board itself. When ctx ends in between, what is done is
+// Errors: a fault.List for unknown woods in Have, at "/have/0" and so on, and for what
+// is no glue-up of the board, at "/glued"; those of check.Board for the board itself. When ctx ends in between, what is done is
 // given and the rest listed as skipped.
 func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (*Advice, error) {
 	shop, err := arrange.Shop(o.Have)
@@ -124,6 +124,9 @@ func Moves(ctx context.Context, f *layout.File, c check.Conditions, o Options) (
 		return nil, err
 	}
 	f, b := drawn.Typical.File, drawn.Typical.Board
+	if l := arrange.Unglued(b, o.Glued); len(l) > 0 {
+		return nil, l
+	}
 	stress := c
 	stress.ByStress = true
 	a, err := begin(ctx, f, b, c, stress, now)

@@ -98,11 +98,15 @@ type Remedy struct {
 // Rests proposes for each gap between two glue-ups that is still to come the wait
 // that is best for the wood once it has settled, by stress, and to glue the sides of
 // borders in another order. Nothing is proposed where all wood is in balance with the
-// shop. A rest after which moistures were measured has been. Errors: the context's.
+// shop. A rest after which moistures were measured has been. Errors: those of f, of what
+// is no glue-up, at "/glued", and the context's.
 func Rests(ctx context.Context, f *layout.File, c check.Conditions, glued []string) ([]Remedy, error) {
 	b, faults := f.Board()
 	if len(faults) > 0 {
 		return nil, faults
+	}
+	if l := Unglued(b, glued); len(l) > 0 {
+		return nil, l
 	}
 	if !pastMatters(b) {
 		return nil, nil

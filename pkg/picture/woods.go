@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/tanrad/tanrad/pkg/draw"
+	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/pair"
 	"github.com/tanrad/tanrad/pkg/quantity"
@@ -23,11 +24,11 @@ const mostWoods = 60
 func Woods(list []*wood.Species, from, to moisture.Room, more int) ([]byte, error) {
 	before, err := from.EMC()
 	if err != nil {
-		return nil, err
+		return nil, fault.At(err, "/from")
 	}
 	after, err := to.EMC()
 	if err != nil {
-		return nil, err
+		return nil, fault.At(err, "/to")
 	}
 	var bars []draw.MovementBar
 	for _, s := range list {

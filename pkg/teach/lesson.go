@@ -138,12 +138,6 @@ func find(name string) (*plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	var names []string
-	for i := range all {
-		if all[i].Name == name {
-			return &all[i], nil
-		}
-		names = append(names, all[i].Name)
-	}
-	return nil, fault.Fault{Rule: fault.UnknownName, Pointer: "/name", Detail: "there is no such lesson", Found: fault.Short(name), Nearest: fault.Nearest(name, names, 3)}
+	p, err := fault.Lookup("lesson", name, all, func(p *plan) string { return p.Name })
+	return &p, err
 }

@@ -18,7 +18,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/source"
 )
 
-// Work works a lesson out. Errors: a fault.Fault of rule unknown-name at "/name";
+// Work works a lesson out. Errors: a fault of rule unknown-name without a place;
 // that of ctx.
 func Work(ctx context.Context, name string) (*Lesson, error) {
 	p, err := find(name)

@@ -10,7 +10,6 @@ import (
 	"math"
 	"os"
 	"slices"
-	"strconv"
 	"testing"
 	"time"
 
@@ -54,17 +53,22 @@ const late = time.Second
 // Whatever board is asked about: no panic, an answer within its time and a
 // second, every figure finite.
 //
-// TANRAD_BOARDS=1000 asks about so many generated boards; the deadlines and
-// questions rotate with the board.
+// TANRAD_LONG=1 asks about a thousand generated boards, TANRAD_GENERATED=5000-5200 about
+// others; the deadlines and questions rotate with the board.
 func TestEveryQuestionEnds(t *testing.T) {
-	boards := 40
-	if n, err := strconv.Atoi(os.Getenv("TANRAD_BOARDS")); err == nil {
-		boards = n
-	} else if testing.Short() {
-		boards = 12
+	from, to := uint64(0), uint64(40)
+	switch {
+	case boardtest.Long():
+		to = 1000
+	case testing.Short():
+		to = 12
+	}
+	if others := os.Getenv("TANRAD_GENERATED"); others != "" {
+		_, err := fmt.Sscanf(others, "%d-%d", &from, &to)
+		require.NoError(t, err, "from-to")
 	}
 	all := map[string][]byte{}
-	for seed := range uint64(boards) {
+	for seed := from; seed < to; seed++ {
 		all[fmt.Sprintf("%04d", seed)] = boardgen.Any(seed)
 	}
 	for i, name := range boardtest.Names(t) {
