@@ -21,7 +21,7 @@ type longKind struct {
 // longKinds are the questions that have a route /v1/board/… and may be handed in
 // as jobs under the same name; "check" is /v1/board itself.
 var longKinds = map[string]longKind{
-	"check": {with("series", "cracks", "chance", "joints_above", "by", "explain"), func(r *query, m *answer.Memory, p progress) question {
+	"check": {with("series", "cracks", "chance", "joints_above", "digits", "by", "explain"), func(r *query, m *answer.Memory, p progress) question {
 		q := r.conditions()
 		q.Series, q.NoCracks = r.whole("series", 0), !r.flag("cracks", true)
 		q.ByStress, q.Only = r.word("by", "crack", "stress") == "stress", r.fields
@@ -29,6 +29,8 @@ var longKinds = map[string]longKind{
 		if u := r.number("joints_above"); u != nil {
 			q.JointsAbove = *u
 		}
+		few := r.whole("digits", answer.ReportDigits)
+		q.Digits = &few
 		return func(src []byte) (*answer.Question, error) { return answer.AskBoard(src, q, m) }
 	}},
 	"improve": {with("have"+repeats, "glued"+repeats, "lock"+repeats, "turns", "rounds", "deadline", "seed"), func(r *query, m *answer.Memory, p progress) question {

@@ -47,19 +47,45 @@ type jointsOf struct {
 	Model struct{ Joints int }
 }
 
-// An edit of a board of 192 blocks with all its joints painted goes through a thin
-// line unpacked.
+// An edit of a board of 192 blocks with all its joints and pieces painted goes through a
+// thin line unpacked.
 func TestQuickAnswersAreSmall(t *testing.T) {
 	if testing.Short() {
 		t.Skip("long")
 	}
 	h := newHarness(t, Config{})
-	w := h.good(request{path: quickly + "&fields=verdict,utilisation,headline,worst,joints.id,joints.utilisation,joints.verdict", body: turned(12, 16)(1)})
+	w := h.good(request{path: quickly + "&fields=painted&digits=3", body: turned(12, 16)(1)})
 	require.Equal(t, http.StatusOK, w.Code, short(w))
+	t.Logf("%d bytes", w.Body.Len())
 	assert.Less(t, w.Body.Len(), 30<<10, "bytes")
 	var all jointsOf
 	require.NoError(t, json.Unmarshal(w.Body.Bytes(), &all))
 	require.Len(t, all.Joints, 12*15+11*16)
+}
+
+// Figures come with the digits asked for, rounded from the same ones, and with no others.
+func TestDigits(t *testing.T) {
+	h := newHarness(t, Config{})
+	ask := func(more string) (j jointsOf) {
+		w := h.good(request{path: quickly + "&fields=painted" + more, body: goodBoard})
+		require.Equal(t, http.StatusOK, w.Code, short(w))
+		require.NoError(t, json.Unmarshal(w.Body.Bytes(), &j))
+		return j
+	}
+	five, three := ask(""), ask("&digits=3")
+	assert.Equal(t, five, ask("&digits=5"))
+	require.NotEmpty(t, five.Joints)
+	fewer := 0
+	for i := range five.Joints {
+		assert.InDelta(t, five.Joints[i].Utilisation, three.Joints[i].Utilisation, 0.0006*five.Joints[i].Utilisation)
+		if five.Joints[i].Utilisation != three.Joints[i].Utilisation {
+			fewer++
+		}
+	}
+	assert.Positive(t, fewer)
+	for _, bad := range []string{"0", "2", "6", "x"} {
+		assert.Equal(t, http.StatusUnprocessableEntity, h.send(request{path: "/v1/board?digits=" + bad, body: goodBoard}).Code, bad)
+	}
 }
 
 // Joints of a low utilisation are left out where that is asked for, no others.

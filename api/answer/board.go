@@ -98,7 +98,11 @@ func AskBoard(src []byte, q BoardQuery, m *Memory) (*Question, error) {
 			r = &check.Report{Joints: r.Joints} // encoding the rest takes as long as a tenth of the check
 		}
 		r.Joints = slices.DeleteFunc(r.Joints, func(j check.Joint) bool { return j.Utilisation < q.JointsAbove })
-		return Stamp(r), nil
+		out := Stamp(r)
+		if q.Digits != nil {
+			out.Told = *q.Digits
+		}
+		return out, nil
 	}}, nil
 }
 

@@ -30,6 +30,8 @@ type BoardQuery struct {
 
 	JointsAbove float64 `json:"joints_above" validate:"gte=0,lte=1000"` // leave out the joints of a lower utilisation
 
+	Digits *int `json:"digits" validate:"omitempty,gte=3,lte=5"` // significant ones of the answer; nil is ReportDigits
+
 	Progress func(done, total int, what string) `json:"-"` // may be nil
 }
 

@@ -15,15 +15,28 @@ import (
 // Fields are keys of an answer that a client wants, read and found good.
 type Fields []string
 
+// painted is the name of the keys of a report that a drawing paints: the word and its worst
+// place, the shape of every state, and of joints and pieces what they bear.
+const painted = "painted"
+
+var paintedFields = Fields{"verdict", "mode", "index", "utilisation", "headline", "words_from", "worst",
+	"states.name", "states.width_change", "states.height_change", "states.utilisation", "states.verdict",
+	"joints.id", "joints.utilisation", "pieces.id", "pieces.utilisation", "size", "model"}
+
 // FieldsOf reads keys of an answer of a type: "verdict", or "joints.id" for one
-// key of every entry of a list or of an object; several at once with commas. A
-// name that no such answer has is a fault of the parameter "fields".
+// key of every entry of a list or of an object; several at once with commas; or
+// "painted" of a report. A name that no such answer has is a fault of the parameter
+// "fields".
 func FieldsOf(a any, texts []string) (Fields, error) {
 	var out Fields
 	var faults fault.List
 	for _, text := range texts {
 		for name := range strings.SplitSeq(text, ",") {
 			name = strings.TrimSpace(name)
+			if _, report := a.(*Report); report && name == painted {
+				out = append(out, paintedFields...)
+				continue
+			}
 			out = append(out, name)
 			if known, ok := find(reflect.TypeOf(a), name); !ok && len(faults) < 20 {
 				slices.Sort(known)

@@ -37,12 +37,21 @@ var Version = sync.OnceValue(func() Versions {
 type Report struct {
 	*check.Report
 	Made Versions `json:"made"`
+	Told int      `json:"-"` // significant digits; 0 is ReportDigits
 }
 
 // Stamp marks a report.
-func Stamp(r *check.Report) *Report { return &Report{r, Version()} }
+func Stamp(r *check.Report) *Report { return &Report{Report: r, Made: Version()} }
 
-// Digits is how many significant digits a report tells of a number: a fifth of a
-// thousandth of a utilisation, a tenth of a millimetre of the largest board, and
-// more than any strength or movement of wood is known to.
-func (*Report) Digits() int { return 5 }
+// ReportDigits is how many significant digits a report tells of a number where nothing else
+// is asked for: a fifth of a thousandth of a utilisation, a tenth of a millimetre of the
+// largest board, and more than any strength or movement of wood is known to.
+const ReportDigits = 5
+
+// Digits is how many significant digits the report tells.
+func (r *Report) Digits() int {
+	if r.Told > 0 {
+		return r.Told
+	}
+	return ReportDigits
+}
