@@ -16,10 +16,6 @@ const (
 	sideBytes = 24 << 20 // of the right-hand sides that are solved together
 	unitBytes = 32 << 20 // of the displacements that are kept where kinds are many, at most
 	sideStep  = 8        // the solver treats so many as fast as one; those of so many kinds take a sixth of the factor
-
-	// bendingHeld is up to how many bytes the factor of bending is held for what is asked
-	// later: the causes of what happens near a face ask once.
-	bendingHeld = 64 << 20
 )
 
 // respond solves the plate for one per cent of moisture on every kind, and for
@@ -42,17 +38,37 @@ func (m *Model) respond(ctx context.Context) error {
 		each -= each % sideStep
 	}
 	keep := m.patches != nil && (kinds <= sideStep || 8*7*len(m.Mesh.Nodes)*kinds <= unitBytes)
+	take := func(mode plate.Mode, from int, amounts, x [][]float64) error {
+		if keep {
+			m.units[mode] = append(m.units[mode], x...)
+		}
+		return m.take(ctx, mode, from, amounts, x)
+	}
 	over := func(mode plate.Mode) error {
 		for from := 0; from < kinds; from += each {
-			x, err := m.respondTo(ctx, mode, from, min(from+each, kinds))
+			amounts := m.unitAmounts(from, min(from+each, kinds))
+			x, err := m.Plate.Respond(ctx, mode, amounts)
+			if err == nil {
+				err = take(mode, from, amounts, x)
+			}
 			if err != nil {
 				return err
 			}
-			if keep {
-				m.units[mode] = append(m.units[mode], x...)
-			}
 		}
 		return nil
+	}
+	if m.Bends && m.large() && kinds <= sideStep {
+		amounts := m.unitAmounts(0, kinds)
+		x, err := m.Plate.RespondOnce(ctx, modes, amounts, m.tracesOfPath())
+		if err != nil {
+			return err
+		}
+		for i, mode := range modes {
+			if err := take(mode, 0, amounts, x[i]); err != nil {
+				return err
+			}
+		}
+		return over(plate.Membrane)
 	}
 	for _, mode := range modes {
 		if err := over(mode); err != nil {
@@ -60,19 +76,33 @@ func (m *Model) respond(ctx context.Context) error {
 		}
 	}
 	// What is asked of bending later is asked of the answers that are kept.
-	if m.patches == nil || keep && m.Plate.Bytes(plate.Bending) > bendingHeld {
+	if m.patches == nil || keep && m.large() {
 		m.Plate.Forget(plate.Bending)
 	}
 	return over(plate.Membrane)
 }
 
-// respondTo solves for one per cent of some kinds in one mode and keeps what sums need.
-func (m *Model) respondTo(ctx context.Context, mode plate.Mode, from, to int) ([][]float64, error) {
-	amounts := m.unitAmounts(from, to)
-	x, err := m.Plate.Respond(ctx, mode, amounts)
-	if err != nil {
-		return nil, err
+// large says that no more is held of a board than is asked often: the causes of what
+// happens near a face, which ask once, have bending factorised again.
+func (m *Model) large() bool { return len(m.Mesh.Elements) > 8000 }
+
+// tracesOfPath are those of the joints of a path through the wood, all that is asked of
+// its board; nil on any other.
+func (m *Model) tracesOfPath() (on []*plate.Trace) {
+	if m.patches != nil {
+		return nil
 	}
+	for j := range m.Joints {
+		if tr := m.Joints[j].Trace; tr != nil {
+			on = append(on, tr)
+		}
+	}
+	return on
+}
+
+// take keeps what sums need of the answers x to one per cent of some kinds, the first with
+// the number from.
+func (m *Model) take(ctx context.Context, mode plate.Mode, from int, amounts, x [][]float64) error {
 	for i := range x {
 		switch {
 		case m.patches == nil: // a path through the wood moves no rim of its own
@@ -87,7 +117,7 @@ func (m *Model) respondTo(ctx context.Context, mode plate.Mode, from, to int) ([
 	forces := make([][][]plate.Traction, len(m.Joints))
 	for j := range m.Joints {
 		if err := ctx.Err(); err != nil {
-			return nil, err
+			return err
 		}
 		jm := &m.Joints[j]
 		if jm.Trace == nil {
@@ -105,7 +135,7 @@ func (m *Model) respondTo(ctx context.Context, mode plate.Mode, from, to int) ([
 	for _, lm := range m.Lines {
 		lm.load(m, mode, from, forces)
 	}
-	return x, nil
+	return nil
 }
 
 // unitAmounts gives, for the kinds from ≤ k < to, 1 % MC on what pieces are of them

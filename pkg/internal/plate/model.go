@@ -96,9 +96,9 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 	if err != nil {
 		return nil, err
 	}
-	p.membrane = &system{factorise: func(ctx context.Context) (sparse.Factor, error) { return p.factor(ctx, 2, opt) }}
+	p.membrane = p.system(false, opt)
 	if opt.Bending {
-		p.bending = &system{factorise: func(ctx context.Context) (sparse.Factor, error) { return p.factor(ctx, 3, opt) }}
+		p.bending = p.system(true, opt)
 	}
 	if opt.Late {
 		return p, nil
@@ -226,16 +226,25 @@ func (p *Model) systemOf(mode Mode) *system {
 	return p.bending
 }
 
-func (p *Model) factor(ctx context.Context, nodeDof int, opt Options) (sparse.Factor, error) {
-	pr, k := p.Problem(nodeDof == 3)
+// system is the equations of the membrane or of bending, nothing worked out yet.
+func (p *Model) system(bending bool, opt Options) *system {
 	if opt.Direct {
-		return sparse.FactorDirect(ctx, pr, k)
+		return &system{factorise: func(ctx context.Context) (sparse.Factor, error) {
+			pr, k := p.Problem(bending)
+			return sparse.FactorDirect(ctx, pr, k)
+		}}
 	}
-	cache := opt.Cache
-	if nodeDof == 3 {
-		cache = opt.Bend
+	o := sparse.Options{Workers: opt.Workers, Cache: opt.Cache, Borrow: opt.Borrow, Beside: opt.Beside, TrustKeys: true}
+	if bending {
+		o.Cache = opt.Bend
 	}
-	return sparse.FactorTree(ctx, pr, k, sparse.Options{Workers: opt.Workers, Cache: cache, Borrow: opt.Borrow, Beside: opt.Beside, TrustKeys: true})
+	return &system{factorise: func(ctx context.Context) (sparse.Factor, error) {
+		pr, k := p.Problem(bending)
+		return sparse.FactorTree(ctx, pr, k, o)
+	}, once: func(ctx context.Context, sides [][]float64, wanted []bool) error {
+		pr, k := p.Problem(bending)
+		return sparse.SolveOnce(ctx, pr, k, o, sides, wanted)
+	}}
 }
 
 // fingerprint is a running mark of numbers.

@@ -91,7 +91,7 @@ func (p *Model) Solve(ctx context.Context, mode Mode, rhs [][]float64) ([][]floa
 func (p *Model) solve(ctx context.Context, mode Mode, dst, rhs [][]float64) error {
 	s := p.systemOf(mode)
 	if s == nil {
-		return errors.New("plate: the model was made without bending")
+		return errNoBending
 	}
 	return s.use(ctx, func(f sparse.Factor) error { return f.Solve(ctx, dst, rhs) })
 }
@@ -109,6 +109,48 @@ func (p *Model) Respond(ctx context.Context, mode Mode, amounts [][]float64) ([]
 	}
 	return rhs, p.solve(ctx, mode, rhs, rhs)
 }
+
+// RespondOnce is Respond for some modes of the same equations, of which nothing more is
+// asked afterwards: their factor is not kept, and the answers take about half its memory.
+// They are those of Respond to the last bit; where traces are given, only what Forces
+// needs of them is worked out. By mode and case; errors: those of Respond.
+func (p *Model) RespondOnce(ctx context.Context, modes []Mode, amounts [][]float64, on []*Trace) ([][][]float64, error) {
+	var sides [][]float64
+	out := make([][][]float64, len(modes))
+	for i, mode := range modes {
+		for _, a := range amounts {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+			sides = append(sides, p.Load(mode, a))
+		}
+		out[i] = sides[len(sides)-len(amounts) : len(sides) : len(sides)]
+	}
+	s := p.systemOf(modes[0])
+	if s == nil {
+		return nil, errNoBending
+	}
+	return out, s.solveOnce(ctx, sides, p.nodesOf(on))
+}
+
+// nodesOf marks the nodes of the elements along some traces; nil for none.
+func (p *Model) nodesOf(on []*Trace) []bool {
+	if on == nil {
+		return nil
+	}
+	wanted := make([]bool, len(p.Mesh.Nodes))
+	for _, tr := range on {
+		for _, row := range tr.rows {
+			el := &p.Mesh.Elements[row.element]
+			for _, n := range el.Nodes[:el.N] {
+				wanted[n] = true
+			}
+		}
+	}
+	return wanted
+}
+
+var errNoBending = errors.New("plate: the model was made without bending")
 
 // Warps tells whether any piece bends under an even change of moisture, that
 // is, whether Warp can give anything but nil.

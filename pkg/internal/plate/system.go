@@ -12,6 +12,7 @@ import (
 // concurrent use.
 type system struct {
 	factorise func(context.Context) (sparse.Factor, error)
+	once      func(ctx context.Context, sides [][]float64, wanted []bool) error // see sparse.SolveOnce; nil for the plain solver
 
 	mu sync.RWMutex // held for reading while somebody solves
 	f  sparse.Factor
@@ -41,6 +42,18 @@ func (s *system) use(ctx context.Context, do func(sparse.Factor) error) error {
 	}
 	defer s.mu.RUnlock()
 	return do(s.f)
+}
+
+// solveOnce solves in place, at the nodes wanted. Where no factor is held, none is left.
+// Errors: those of use.
+func (s *system) solveOnce(ctx context.Context, sides [][]float64, wanted []bool) error {
+	s.mu.RLock()
+	held := s.f != nil
+	s.mu.RUnlock()
+	if held || s.once == nil {
+		return s.use(ctx, func(f sparse.Factor) error { return f.Solve(ctx, sides, sides) })
+	}
+	return s.once(ctx, sides, wanted)
 }
 
 // forget hands the memory of the factor on.

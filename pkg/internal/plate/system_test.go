@@ -32,3 +32,26 @@ func TestForgottenFactorsSayTheSame(t *testing.T) {
 		}
 	}
 }
+
+// What is solved once is what a factor that is kept gives, and leaves none: everywhere, or
+// the forces on a joint where nothing else is asked.
+func TestRespondedOnceSaysTheSame(t *testing.T) {
+	t.Parallel()
+	b, woods := grid(t, 3, 4, 40, 20, ""), mixed(12, 2)
+	kept := model(t, b, woods, mesh.Options{}, Options{Bending: true})
+	late := model(t, b, woods, mesh.Options{}, Options{Bending: true, Late: true})
+	amounts := [][]float64{some(12, 1), some(12, 2)}
+	want, err := kept.Respond(t.Context(), Bending, amounts)
+	require.NoError(t, err)
+	all, err := late.RespondOnce(t.Context(), []Mode{Bending}, amounts, nil)
+	require.NoError(t, err)
+	assert.Equal(t, want, all[0])
+	tr := late.Trace(5)
+	some, err := late.RespondOnce(t.Context(), []Mode{Bending}, amounts, []*Trace{tr})
+	require.NoError(t, err)
+	assert.NotEqual(t, want, some[0], "not asked")
+	assert.Equal(t, kept.Forces(Bending, tr, want, amounts), late.Forces(Bending, tr, some[0], amounts))
+	assert.Zero(t, late.Bytes(Bending))
+	_, err = model(t, b, woods, mesh.Options{}, Options{}).RespondOnce(t.Context(), []Mode{Bending}, amounts, nil)
+	require.ErrorIs(t, err, errNoBending)
+}

@@ -26,6 +26,7 @@ type runner struct {
 	stats Stats
 
 	temporary slicePool
+	columns   *slicePool // of L, where they are dropped one by one; nil where they live as long as the factor
 	benches   []*workbench
 
 	fetching sync.Mutex // guards the element matrices
@@ -311,9 +312,12 @@ func (r *runner) eliminate(id int32, bench *workbench) error {
 	n := c.pat.schurLen()
 	room := r.temporary.take(n + c.pat.nr8)
 	out := block{s: room[:n], diagonal: room[n : n+c.pat.nr]}
-	if !r.keeps {
+	switch {
+	case r.columns != nil:
+		out.l = r.columns.take(c.pat.panelLen())
+	case !r.keeps:
 		out.l = bench.arena.take(c.pat.panelLen())
-	} else {
+	default:
 		// the cache may keep this part longer than all others
 		out.l = make([]float64, c.pat.panelLen())
 	}
@@ -344,12 +348,17 @@ func (r *runner) eliminate(id int32, bench *workbench) error {
 			continue
 		}
 		if r.uses[k]--; r.uses[k] == 0 {
-			pat := r.plan.classes[k].pat
-			r.temporary.put(r.block[k].s[:pat.schurLen()+pat.nr8])
-			r.block[k].s, r.block[k].diagonal = nil, nil
+			r.putSchur(k)
 		}
 	}
 	return nil
+}
+
+// putSchur lets the Schur complement of a class go.
+func (r *runner) putSchur(id int32) {
+	pat := r.plan.classes[id].pat
+	r.temporary.put(r.block[id].s[:pat.schurLen()+pat.nr8])
+	r.block[id].s, r.block[id].diagonal = nil, nil
 }
 
 // failed names the unknown of a failed pivot by the first place of its class.
