@@ -123,7 +123,7 @@ const elementBytes = 1 << 10
 
 // Bytes is what the model holds at present, about; more after it was judged.
 func (m *Model) Bytes() int64 {
-	sum := int64(len(m.Mesh.Elements))*elementBytes + m.Plate.Bytes(plate.Membrane) + m.Plate.Bytes(plate.Bending)
+	sum := int64(len(m.Mesh.Elements))*elementBytes + m.Plate.ShapeBytes() + m.Plate.Bytes(plate.Membrane) + m.Plate.Bytes(plate.Bending)
 	for _, mode := range m.units {
 		for _, x := range mode {
 			sum += 8 * int64(len(x))

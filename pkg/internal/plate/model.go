@@ -336,6 +336,14 @@ func (p *Model) Unknowns() int {
 // Stats gives the solver's own account of the membrane factorisation.
 func (p *Model) Stats() sparse.Stats { return p.membrane.stats() }
 
+// ShapeBytes is what the shapes of the elements take.
+func (p *Model) ShapeBytes() (sum int64) {
+	for _, s := range p.shapes {
+		sum += s.bytes()
+	}
+	return sum
+}
+
 // Bytes is what the factor of a mode holds at present.
 func (p *Model) Bytes(mode Mode) int64 {
 	s := p.systemOf(mode)
