@@ -32,20 +32,28 @@ func takeBody(c *gin.Context, b *bytes.Buffer, kinds []string) bool {
 		fail(c, p)
 		return false
 	}
+	tooLarge := &http.MaxBytesError{Limit: c.GetInt64(bodyLimit)}
+	if c.Request.ContentLength > tooLarge.Limit { // said beforehand: nothing needs to be read
+		c.Header("Connection", "close")
+		fail(c, longBody(tooLarge.Limit))
+		return false
+	}
 	_, err := b.ReadFrom(c.Request.Body)
-	var tooLarge *http.MaxBytesError
 	switch {
 	case err == nil:
 		return true
 	case errors.As(err, &tooLarge):
-		fail(c, newProblem(http.StatusRequestEntityTooLarge, "too-large",
-			"the body is longer than the "+itoa(int(tooLarge.Limit))+" bytes this route reads"))
+		fail(c, longBody(tooLarge.Limit))
 	case errors.Is(err, os.ErrDeadlineExceeded):
 		fail(c, newProblem(http.StatusRequestTimeout, "slow-body", ""))
 	default: // the client went away, or its chunks are broken
 		fail(c, newProblem(http.StatusBadRequest, "input", "the body could not be read to its end"))
 	}
 	return false
+}
+
+func longBody(limit int64) *Problem {
+	return newProblem(http.StatusRequestEntityTooLarge, "too-large", "the body is longer than the "+itoa(int(limit))+" bytes this route reads")
 }
 
 // wrongType says why a body cannot be read as one of some types, nil when it can.

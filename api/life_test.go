@@ -255,6 +255,20 @@ func TestSlowBodyIs408(t *testing.T) {
 	assert.Equal(t, "HTTP/1.1 408", string(answer))
 }
 
+// A body that says beforehand that it is too long is refused before any of it has come.
+func TestLongBodiesAreRefusedUnread(t *testing.T) {
+	s, _ := start(t, Config{}, nil)
+	c, err := net.Dial("tcp", s.Addr())
+	require.NoError(t, err)
+	defer c.Close()
+	_, err = fmt.Fprintf(c, "POST /v1/pair HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 99999999\r\n\r\n{")
+	require.NoError(t, err)
+	require.NoError(t, c.SetReadDeadline(time.Now().Add(5*time.Second)))
+	answer, err := io.ReadAll(c)
+	require.NoError(t, err, "the connection is closed")
+	assert.Equal(t, "HTTP/1.1 413", string(answer[:12]))
+}
+
 // TestForwardedForIsNotBelieved: the header is anybody's claim.
 func TestForwardedForIsNotBelieved(t *testing.T) {
 	h := newHarness(t, Config{})

@@ -135,9 +135,13 @@ func (s *Server) rescue(c *gin.Context) {
 	c.Next()
 }
 
+// bodyLimit is where a request keeps how many bytes of its body are read.
+const bodyLimit = "body limit"
+
 // limitBody bounds what a handler can read.
 func limitBody(bytes int64) gin.HandlerFunc {
 	return func(c *gin.Context) {
+		c.Set(bodyLimit, bytes)
 		c.Request.Body = http.MaxBytesReader(c.Writer, c.Request.Body, bytes)
 		c.Next()
 	}
