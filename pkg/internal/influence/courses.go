@@ -32,6 +32,17 @@ const (
 	leastSample  = 0.2
 )
 
+// What a large piece or board has at most: courses side by side, places of a grid along a
+// side of it where rings curve, samples along its longest side, fine ones and all. Beyond, they stand wider
+// apart: the field of a piece varies over a share of its size, and what is looked at would
+// else grow with its fourth or fifth power.
+const (
+	mostCourses = 100
+	mostGrid    = 40
+	fineSamples = 300
+	mostSamples = 1000
+)
+
 // generous is the factor on the estimated energy that makes a bound of it. On forty small
 // boards with every course solved none freed as much.
 const generous = 4.0
@@ -62,10 +73,12 @@ const cellSize = 6.0
 
 func (m *Model) newSurveyor() *surveyor {
 	lo, hi := Bounds(m.Mesh.Nodes)
+	long := max(hi[0]-lo[0], hi[1]-lo[1])
 	s := &surveyor{m: m, from: lo, wide: int((hi[0]-lo[0])/cellSize) + 1, step: sampleStep}
 	if len(m.Board.Pieces) <= fewPieces {
-		s.step = fineStep
+		s.step = max(fineStep, min(sampleStep, long/fineSamples))
 	}
+	s.step = max(s.step, long/mostSamples)
 	s.cells = make([][]int32, s.wide*(int((hi[1]-lo[1])/cellSize)+1))
 	for e := range m.Mesh.Elements {
 		lo, hi := Bounds(m.corners(int32(e)))
@@ -112,7 +125,8 @@ func (m *Model) starts(piece int, mid layout.XY) (out []place) {
 				from, to = min(from, d), max(to, d)
 			}
 			// From both sides alike, however wide the piece is.
-			for d := min(coursesApart, to-from) / 2; d <= (to-from)/2; d += coursesApart {
+			apart := max(coursesApart, (to-from)/mostCourses)
+			for d := min(apart, to-from) / 2; d <= (to-from)/2; d += apart {
 				for _, d := range [2]float64{from + d, to - d} {
 					if at, ok := chordMiddle(pc.Outline, &p, d); ok {
 						out = append(out, place{WoodDemand: WoodDemand{At: at, Along: p.T}, piece: piece})
@@ -122,8 +136,9 @@ func (m *Model) starts(piece int, mid layout.XY) (out []place) {
 		}
 		return out
 	}
-	for x := lo[0] + coursesApart/2; x < hi[0]; x += coursesApart {
-		for y := lo[1] + coursesApart/2; y < hi[1]; y += coursesApart {
+	apart := max(coursesApart, (hi[0]-lo[0])/mostGrid, (hi[1]-lo[1])/mostGrid)
+	for x := lo[0] + apart/2; x < hi[0]; x += apart {
+		for y := lo[1] + apart/2; y < hi[1]; y += apart {
 			at := layout.XY{x, y}
 			if !layout.Inside(pc.Outline, at) || pc.Grain.Up && math.Hypot(x-pc.Pith[0], y-pc.Pith[1]) < atPith {
 				continue
@@ -307,6 +322,14 @@ func estimate(list []sample, rim [2]bool) (likely, most float64) {
 	return likely, most
 }
 
+// peakOf is the highest stress over strength on a course: no stretch of it has more.
+func peakOf(list []sample) (u float64) {
+	for i := range list {
+		u = max(u, joint.Together(list[i].open, list[i].slide))
+	}
+	return u
+}
+
 // courses ranks the ways through the wood under one load, the likeliest split first. worst
 // has the stress over strength of every piece: none is looked at whose stress nowhere comes
 // to the best of all. Errors: the context's.
@@ -329,9 +352,15 @@ func (m *Model) courses(ctx context.Context, s *surveyor, l *Load, worst []place
 		}
 		looked[i] = true
 		for _, p := range m.starts(i, mid) {
+			if err := ctx.Err(); err != nil {
+				return nil, nil, err
+			}
 			p.load = l
 			c := course{place: p}
 			list, rim := s.follow(&p, sig)
+			if peakOf(list) < Quiet {
+				continue
+			}
 			c.U, c.most = estimate(list, rim)
 			if c.U >= Quiet {
 				out = append(out, c)
