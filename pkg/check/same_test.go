@@ -16,6 +16,7 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/boardgen"
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
 	"github.com/tanrad/tanrad/pkg/layout"
+	"github.com/tanrad/tanrad/pkg/moisture"
 )
 
 // Equal requests, eight at a time over one small cache, give one answer, byte for
@@ -30,6 +31,8 @@ func TestEqualRequestsGiveEqualBytes(t *testing.T) {
 	}
 	b, err := layout.Read(src)
 	require.NoError(t, err)
+	// what an exposure is given stands in no order of its own
+	b.Exposures = []moisture.Event{{Name: "wash-one-face", Values: map[string]float64{"minutes": 5, "times": 2, "month": 1}, Words: map[string]string{"face": "bottom", "ends": "dry"}}}
 	cache := NewCache(2 << 20)
 	var mu sync.Mutex
 	seen := map[string]int{}
