@@ -65,6 +65,7 @@ type Broker struct {
 	records jetstream.KeyValue
 	keys    jetstream.KeyValue
 	data    jetstream.ObjectStore
+	free    func(dir string) int64 // bytes on its disk
 }
 
 // Open starts the engine inside, or connects to the one outside, and makes what
@@ -79,7 +80,7 @@ func Open(ctx context.Context, cfg Config) (_ *Broker, err error) {
 	if cfg.Log == nil {
 		cfg.Log = slog.New(slog.DiscardHandler)
 	}
-	b := &Broker{cfg: cfg}
+	b := &Broker{cfg: cfg, free: freeBytes}
 	defer func() {
 		if err != nil {
 			b.Close()

@@ -235,6 +235,22 @@ func TestAFullStoreRefusesAndLosesNothing(t *testing.T) {
 	}
 }
 
+// A disk that is nearly full takes no job, and what was accepted still gets its results.
+func TestANearlyFullDiskTakesNoJob(t *testing.T) {
+	b := open(t, Config{})
+	j, err := b.Submit(t.Context(), Order{Kind: "echo", Client: "me", Spec: []byte("x"), Units: 3})
+	require.NoError(t, err)
+	b.free = func(string) int64 { return spare + 10 }
+	_, err = b.Submit(t.Context(), Order{Kind: "echo", Client: "me", Spec: []byte("longer than ten"), Units: 1})
+	require.ErrorIs(t, err, ErrFull)
+	employ(t, b, 1, echo)
+	require.Eventually(t, func() bool {
+		now, err := b.Find(t.Context(), "me", j.ID)
+		return err == nil && now.State == Done
+	}, 10*time.Second, 20*time.Millisecond)
+	assert.Positive(t, freeBytes(t.TempDir()))
+}
+
 // A job is kept for its time, whatever that is, and then nobody knows it.
 func TestExpiredJobsAreGone(t *testing.T) {
 	b := open(t, Config{Keep: 500 * time.Millisecond})

@@ -2,6 +2,11 @@
 
 package jobs
 
-import "os"
+import (
+	"math"
+	"os"
+)
+
+func freeBytes(string) int64 { return math.MaxInt64 }
 
 func lockFile(*os.File) error { return nil }

@@ -74,6 +74,9 @@ type unit struct {
 // Submit takes a job. When it returns without an error the job is in files. The
 // same key with the same order gives the same job.
 func (b *Broker) Submit(ctx context.Context, o Order) (*Job, error) {
+	if err := b.room(int64(len(o.Spec))); err != nil {
+		return nil, err
+	}
 	sum := sha256.Sum256(append([]byte(o.Kind+"\x00"), o.Spec...))
 	r := &record{ID: newID(), Kind: o.Kind, Client: o.Client, Units: o.Units, Created: time.Now().UTC(), Digest: hex.EncodeToString(sum[:])}
 	if o.Key != "" {
@@ -100,6 +103,22 @@ func (b *Broker) Submit(ctx context.Context, o Order) (*Job, error) {
 		return nil, told(err)
 	}
 	return b.stand(ctx, r)
+}
+
+// spare is what stays free on the disk of the engine inside, bytes: results of what was
+// accepted need room, and an engine that once met a full disk stores nothing more until
+// it is started anew.
+const spare = 64 << 20
+
+// room tells whether the disk has it for a job. The error is ErrFull.
+func (b *Broker) room(bytes int64) error {
+	if b.inside == nil {
+		return nil
+	}
+	if free := b.free(b.cfg.Dir); free < spare+bytes {
+		return fmt.Errorf("%w: %d MB are free on the disk", ErrFull, free>>20)
+	}
+	return nil
 }
 
 // claim binds an idempotency key to a job that is about to be made. It gives the
@@ -282,7 +301,7 @@ func told(err error) error {
 		}
 		return err
 	}
-	for _, away := range []error{nats.ErrNoResponders, nats.ErrConnectionClosed, nats.ErrDisconnected, nats.ErrTimeout, jetstream.ErrNoStreamResponse, jetstream.ErrConnectionClosed,
+	for _, away := range []error{jetstream.ErrAsyncPublishTimeout, nats.ErrNoResponders, nats.ErrConnectionClosed, nats.ErrDisconnected, nats.ErrTimeout, jetstream.ErrNoStreamResponse, jetstream.ErrConnectionClosed,
 		jetstream.ErrTooManyStalledMsgs, nats.ErrConnectionReconnecting, context.DeadlineExceeded} {
 		if errors.Is(err, away) {
 			return fmt.Errorf("%w: %v", ErrAway, err)
