@@ -180,6 +180,9 @@ func turned(rows, cols int) func(n int) string {
 // others: neither what the bench asks while a finger moves, nor what it asks when the
 // finger rests.
 func TestEditsBesideHeavyBoards(t *testing.T) {
+	if testing.Short() && !raced {
+		t.Skip("long")
+	}
 	l := load(t, 24, Config{})
 	for _, edit := range []struct{ name, path string }{{"while a finger moves", moving}, {"settled", quickly}} {
 		var alone, heavy, edits, small tally
@@ -215,6 +218,9 @@ const moving = quickly + "&by=stress&fields=joints.stress"
 // answered is refused with the time to come back, what is let in is answered in a small
 // multiple of the time that it takes alone, and nothing is left behind.
 func TestOverload(t *testing.T) {
+	if testing.Short() && !raced {
+		t.Skip("long")
+	}
 	l := load(t, 64, Config{})
 	before := runtime.NumGoroutine()
 	const times, crowd = 4, 32
@@ -266,6 +272,9 @@ func loadAverage() string {
 // fault of the service, nothing is left behind.
 func TestMutatedRequests(t *testing.T) {
 	n := 200
+	if testing.Short() {
+		n = 40
+	}
 	if figures || os.Getenv("TANRAD_LONG") == "1" {
 		n = 100_000
 	}

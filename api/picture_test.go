@@ -22,6 +22,9 @@ import (
 
 // TestEveryView: each view of the contract is a whole SVG of the board asked for.
 func TestEveryView(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{})
 	sliced, err := os.ReadFile("../testdata/boards/ok/slices-over.json")
 	require.NoError(t, err)
@@ -79,6 +82,9 @@ func wholeXML(t *testing.T, text string) {
 
 // TestPicturesOfAMoment: exposure, state and hour choose what is shown.
 func TestPicturesOfAMoment(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{})
 	draw := func(query string) string {
 		w := h.good(request{path: "/v1/board/picture?" + query, body: goodBoard})

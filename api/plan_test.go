@@ -16,6 +16,9 @@ const planBoard = `{"tanrad": 1, "name": "Two slices", "units": "in", "thickness
 
 // A plan keeps to the contract in every form, and takes what the shop says.
 func TestPlanKeepsToTheContract(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{})
 	w := h.good(request{path: "/v1/board/plan?shop=40@18&arrival=11&arrival=M%3D9&price=M%3D12&kerf=1/8&clamp=2&defects=0.1", body: planBoard})
 	require.Equal(t, http.StatusOK, w.Code, "%s", short(w))
@@ -49,6 +52,9 @@ func TestPlanFaultsNameTheirParameter(t *testing.T) {
 
 // A plan prints, and its care card alone; neither runs or loads anything.
 func TestPlanPrints(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	h := newHarness(t, Config{})
 	html := map[string]string{"Accept": "text/html"}
 	page := h.good(request{path: "/v1/board/plan", body: planBoard, header: html})

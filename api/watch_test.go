@@ -52,6 +52,9 @@ func (w *watched) Err() error {
 // Whoever leaves frees his place: between two looks at the context no stage of any
 // question works for a tenth of a second.
 func TestEveryStageLooksAtItsContext(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	rows, cols := 6, 8
 	if os.Getenv("TANRAD_LONG") == "1" {
 		rows, cols = 20, 30

@@ -24,6 +24,9 @@ func dampBuild(t *testing.T) *layout.File {
 // Of a build glued damp the advice is to wait before the border; it is judged like every
 // other, and told in a maker's words.
 func TestAdviceIsToWait(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	f := dampBuild(t)
 	b := boardtest.Lay(t, f)
 	now, err := check.FigureOf(t.Context(), b, uniform())

@@ -14,6 +14,9 @@ import (
 // Rings that nobody has looked at are taken as a check takes them: of the board as it
 // stands and of every change that is told.
 func TestUnknownRingsInAdvice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	a, err := Moves(t.Context(), boardtest.Unlooked(t), uniform(), Options{Seed: 1, Have: []string{"black-cherry"}})
 	require.NoError(t, err)
 	now, _, err := check.FigureOfFile(t.Context(), boardtest.Unlooked(t), uniform())

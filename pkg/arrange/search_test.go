@@ -171,6 +171,9 @@ func TestWoodsAreSwappedForTheirLike(t *testing.T) {
 }
 
 func TestEqualSeedsGiveEqualBoards(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	b := grid(t, 3, 4, 3)
 	one, err := Improve(context.Background(), b, uniform(), Options{Seed: 7, Rounds: 3})
 	require.NoError(t, err)
@@ -229,6 +232,9 @@ func TestStripsTurnAsWholes(t *testing.T) {
 
 // A maker has strips, not the blocks that will be cut from them.
 func TestStripsAreToldAsStrips(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long")
+	}
 	f := panel(t, "end-for-end")
 	b := board(t, f)
 	r, err := Improve(context.Background(), f, uniform(), Options{Seed: 1, Rounds: 1})
