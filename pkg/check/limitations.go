@@ -13,6 +13,9 @@ import (
 // the worst utilisation, what was taken for granted, and what was left out.
 func (m reporter) limitations(ctx context.Context, c Conditions, r *Report, j *influence.Judged) (Limitations, error) {
 	h := Limitations{Estimated: []Input{}, Assumptions: m.assumptions(c), NotModelled: append(beyondSmall(r), notModelled...)}
+	if text := m.splitsElsewhere(r, j); text != "" {
+		h.Assumptions = append(h.Assumptions, text)
+	}
 	if r.Worst == nil || c.Joints {
 		return h, nil
 	}
@@ -31,6 +34,17 @@ func (m reporter) limitations(ctx context.Context, c Conditions, r *Report, j *i
 	}
 	h.Low, h.High = math.Min(low*share, r.Utilisation), math.Max(high*share, r.Utilisation)
 	return h, nil
+}
+
+// splitsElsewhere tells what splits that were not followed may come to, where that would be
+// a worse word for cracks than the one that is said.
+func (m reporter) splitsElsewhere(r *Report, j *influence.Judged) string {
+	word := r.Words.Of(j.PathBound)
+	if len(j.Paths) == 0 || word.Severity() <= r.Words.Of(r.Utilisation).Severity() {
+		return ""
+	}
+	return fmt.Sprintf("Splits of the wood were followed along the likeliest of its planes, %d in all. One elsewhere comes to no more than %d %% by a generous estimate, most often to less than the worst of these; at that it would be: %s.",
+		len(j.Paths), r.Words.Percent(j.PathBound), word)
 }
 
 // farBent is the rise over the width it stands on above which the plate's law of

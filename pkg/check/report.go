@@ -60,7 +60,7 @@ type Report struct {
 	Chance      *Chance      `json:"chance,omitempty"`
 	Lines       []Crack      `json:"lines,omitempty"`  // every glue line, whole
 	Splits      []Crack      `json:"splits,omitempty"` // the likeliest splits of the wood, worst first
-	SplitsBound float64      `json:"splits_bound"`     // what the wood elsewhere comes to at most, by a generous estimate
+	SplitsBound float64      `json:"splits_bound"`     // what the wood beside and between them comes to at most, by a generous estimate
 	Limitations Limitations  `json:"limitations"`
 	GlueUp      []Caution    `json:"glue_up"` // what to mind when the glue is spread
 	Safety      []Caution    `json:"cautions"`

@@ -1,7 +1,9 @@
 package check
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,6 +13,27 @@ import (
 	"github.com/tanrad/tanrad/pkg/internal/risk"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
+
+// Splits that were not followed are told where they could be worse than the word says.
+func TestSplitsElsewhereAreTold(t *testing.T) {
+	told := 0
+	for _, to := range []float64{7.5, 10, 13, 16} {
+		b := boardtest.Text(t, square)
+		r, err := Board(t.Context(), b, Conditions{NoHistories: true, Moistures: []float64{to}})
+		require.NoError(t, err)
+		says := 0
+		for _, a := range r.Limitations.Assumptions {
+			if strings.HasPrefix(a, "Splits of the wood were followed") {
+				says++
+				assert.Contains(t, a, fmt.Sprintf("no more than %d %%", r.Words.Percent(r.SplitsBound)))
+			}
+		}
+		assert.Equal(t, r.Words.Of(r.SplitsBound).Severity() > r.Words.Of(r.Utilisation).Severity(), says == 1, "%g %%", to)
+		told += says
+	}
+	assert.NotZero(t, told)
+	assert.Less(t, told, 4)
+}
 
 // Wherever an answer tells a word beside a figure it is the word of that figure's chance,
 // with the scatter of the board: of joints, lines, splits, states, faces and ways, in

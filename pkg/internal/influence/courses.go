@@ -18,6 +18,8 @@ type course struct {
 	most float64 // what no split along it passes, by stress and a generous estimate of energy
 }
 
+func (c *course) key() pathKey { return pathKey{c.piece, c.At, c.Along} }
+
 // like says that two courses run through one piece along one plane.
 func (c *course) like(o *course) bool { return o.piece == c.piece && sameWay(o.Along, c.Along) }
 
@@ -75,7 +77,7 @@ func (m *Model) newSurveyor() *surveyor {
 	lo, hi := Bounds(m.Mesh.Nodes)
 	long := max(hi[0]-lo[0], hi[1]-lo[1])
 	s := &surveyor{m: m, from: lo, wide: int((hi[0]-lo[0])/cellSize) + 1, step: sampleStep}
-	if len(m.Board.Pieces) <= fewPieces {
+	if m.small() {
 		s.step = max(fineStep, min(sampleStep, long/fineSamples))
 	}
 	s.step = max(s.step, long/mostSamples)
@@ -396,8 +398,8 @@ type survey struct {
 func (m *Model) surveys(ctx context.Context, worst []place) ([]*survey, error) {
 	out := m.laid.surveys()
 	along := m.swings()[len(out):]
-	if l := hardestLoad(worst); l != nil && m.gluedApart() {
-		along = append(along, l)
+	if m.gluedApart() {
+		along = append(along, m.hardestLoads(worst)...)
 	}
 	if len(along) == 0 {
 		return out, nil

@@ -80,7 +80,7 @@ func TestTheWorstSplitIsFound(t *testing.T) {
 		}
 		t.Logf("%-8s of %3d splits the worst %.3f, found %.3f, elsewhere at most %.3f; the board %.3f", name, n, all, found, j.PathBound, word)
 		assert.LessOrEqual(t, all, max(found, j.PathBound), "%s: what is told to be nowhere passed", name)
-		assert.LessOrEqual(t, all, 1.25*word, name)
+		assert.LessOrEqual(t, all, 1.15*word, name)
 		some++
 		if all <= 1.01*word {
 			near++
@@ -91,7 +91,7 @@ func TestTheWorstSplitIsFound(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d boards within 1 %%", near, some)
-	assert.GreaterOrEqual(t, 2*near, some)
+	assert.GreaterOrEqual(t, 10*near, 7*some)
 }
 
 func lineOf(j *Judged) (worst float64) {

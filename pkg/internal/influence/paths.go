@@ -44,16 +44,37 @@ type place struct {
 }
 
 // fewPieces is up to how many pieces a board is small.
-const fewPieces = 6
+const fewPieces = 12
+
+// What a small board, of which a path costs little, has more: the planes laid under every
+// load, and the steps from the worst path to those beside it.
+const (
+	fewPlanes = 3
+	fewSteps  = 4
+)
+
+// besideMore is what a split within that distance of a laid one may come to over it: on forty
+// small boards with every course solved a tenth was the most.
+const besideMore = 1.15
+
+// small tells that a path costs little.
+func (m *Model) small() bool { return len(m.Board.Pieces) <= fewPieces }
+
+// curved tells that rings turn within a piece, and with them the planes that may split from
+// one place to the next.
+func (m *Model) curved() bool {
+	return slices.ContainsFunc(m.Board.Pieces, func(p layout.Piece) bool { return p.Pith != nil && p.Grain.Up })
+}
 
 // beside is how near to a path another one hardly differs from it, mm.
 const beside = 9.0
 
 // judgePaths looks for the splits of the wood. The course that an estimate makes the likeliest
 // split of wood dried as a whole is laid and solved, and that of wood wetted, so that one
-// board is cut alike whatever is asked about it, and where pieces were glued far apart that
-// of the load given that stresses wood most; on a small board, where it costs little and
-// pieces are few of a kind, the likeliest of three planes. A generous estimate bounds what is left, in
+// board is cut alike whatever is asked about it, and where pieces were glued apart those
+// of the loads given that stress wood most; on a small board, where it costs little and
+// pieces are few of a kind, the likeliest of three planes, and where rings curve from the worst of all on to
+// those beside it as long as they are worse. A generous estimate bounds what is left, in
 // proportion to the stress of its piece under the loads given. Errors: the context's.
 func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) error {
 	worst, err := m.places(ctx, out, loads)
@@ -66,8 +87,8 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) erro
 		}
 	}
 	most := 1
-	if len(m.Board.Pieces) <= fewPieces {
-		most = 3
+	if m.small() {
+		most = fewPlanes
 	}
 	left := make([]float64, len(worst)) // per piece, over its stress under a swing
 	all, err := m.surveys(ctx, worst)
@@ -107,33 +128,116 @@ func (m *Model) judgePaths(ctx context.Context, out *Judged, loads []*Load) erro
 			left[c.piece] = max(left[c.piece], c.most/sv.hardest[c.piece].U)
 		}
 	}
+	if m.small() && m.curved() {
+		if err := m.stepBeside(ctx, out, all); err != nil {
+			return err
+		}
+	}
 	for i := range worst {
 		out.PathBound = max(out.PathBound, left[i]*worst[i].U)
+	}
+	for i := range out.Paths {
+		out.PathBound = max(out.PathBound, besideMore*out.Paths[i].Result.V)
 	}
 	sort.SliceStable(out.Paths, func(a, b int) bool { return verdict.Worse(out.Paths[a].Result.V, out.Paths[b].Result.V) })
 	return nil
 }
 
-// hardestLoad is the one that stresses wood most, nil where none does.
-func hardestLoad(worst []place) (l *Load) {
-	most := Quiet
-	for i := range worst {
-		if verdict.Worse(worst[i].U, most) {
-			most, l = worst[i].U, worst[i].load
+// stepBeside goes from the worst path to the courses of its piece beside it, nearer than
+// a path is taken to stand for, as long as one is worse. Errors: the context's.
+func (m *Model) stepBeside(ctx context.Context, out *Judged, all []*survey) error {
+	tried := map[pathKey]bool{}
+	for range fewSteps {
+		var at *PathMoment
+		for i := range out.Paths {
+			if p := &out.Paths[i]; at == nil || verdict.Worse(p.Result.V, at.Result.V) {
+				at = p
+			}
 		}
+		var next *course
+		for _, sv := range all {
+			for i := range sv.ways {
+				c := &sv.ways[i]
+				if c.piece != at.Piece || tried[c.key()] || !at.runsBy(&c.place) || slices.ContainsFunc(out.Paths, func(p PathMoment) bool { return p.offset(&c.place) < sameCourse && p.runsBy(&c.place) }) {
+					continue
+				}
+				if next == nil || verdict.Worse(c.U, next.U) {
+					next = c
+				}
+			}
+		}
+		if next == nil {
+			return nil
+		}
+		tried[next.key()] = true
+		path, err := m.pathAlong(ctx, &next.place)
+		if err != nil {
+			return err
+		}
+		if path == nil {
+			continue
+		}
+		if err := path.judge(ctx, out); err != nil {
+			return err
+		}
+		out.Paths = append(out.Paths, *path)
 	}
-	return l
+	return nil
 }
 
-// gluedApart tells that pieces were glued further apart in moisture than a season: what a
-// home does then may stress other places most than drying and wetting as a whole does, and
-// a third path runs where that makes a split likeliest.
+// sameCourse is how near two courses are one, mm.
+const sameCourse = 2.0
+
+// offset is how far a place lies off a path, mm.
+func (p *PathMoment) offset(at *place) float64 {
+	l := &p.Path.Line
+	return math.Abs((l.To[0]-l.From[0])*(at.At[1]-l.From[1])-(l.To[1]-l.From[1])*(at.At[0]-l.From[0])) / l.Length
+}
+
+// runsBy tells whether a path runs by a place the same way.
+func (p *PathMoment) runsBy(at *place) bool {
+	l := &p.Path.Line
+	return p.offset(at) < beside && sameWay([2]float64{(l.To[0] - l.From[0]) / l.Length, (l.To[1] - l.From[1]) / l.Length}, at.Along)
+}
+
+// hardestLoads are those that stress wood most, of those that dry it and of those that wet it
+// on the whole, on a board of many pieces the harder of both; none where none does.
+func (m *Model) hardestLoads(worst []place) (out []*Load) {
+	var of [2]*Load
+	most := [2]float64{Quiet, Quiet}
+	for i := range worst {
+		if worst[i].load == nil {
+			continue
+		}
+		way := 0
+		if m.meanOf(worst[i].load) > 0 {
+			way = 1
+		}
+		if verdict.Worse(worst[i].U, most[way]) {
+			most[way], of[way] = worst[i].U, worst[i].load
+		}
+	}
+	for way, l := range of {
+		if l != nil && (m.small() || most[way] >= most[1-way]) {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// apart is how far the pieces of a small board may have been glued from each other in
+// moisture, % MC, before what a home does is looked at by itself.
+const apart = 1.0
+
+// gluedApart tells that pieces were glued so far apart in moisture, on a board of many pieces
+// further than a season, that what a home does may stress other places most than drying and
+// wetting as a whole does: paths run where that makes a split likeliest, too.
 func (m *Model) gluedApart() bool {
 	low, high := math.Inf(1), math.Inf(-1)
 	for k := range m.Kinds {
 		low, high = min(low, m.Kinds[k].Glued), max(high, m.Kinds[k].Glued)
 	}
-	return high-low > swing
+	return high-low > swing || m.small() && high-low > apart
 }
 
 // pathAlong lays a path, or finds the one that was laid there before. Errors: those of
@@ -232,15 +336,7 @@ func sameWay(a, b [2]float64) bool { return math.Abs(a[0]*b[1]-a[1]*b[0]) < acro
 
 // laid tells whether a path already runs by a place the same way.
 func (j *Judged) laid(p *place) bool {
-	for i := range j.Paths {
-		l := &j.Paths[i].Path.Line
-		t := [2]float64{(l.To[0] - l.From[0]) / l.Length, (l.To[1] - l.From[1]) / l.Length}
-		off := t[0]*(p.At[1]-l.From[1]) - t[1]*(p.At[0]-l.From[0])
-		if math.Abs(off) < beside && sameWay(t, p.Along) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(j.Paths, func(o PathMoment) bool { return o.runsBy(p) })
 }
 
 // cutsBeside is how many boards as large as one that is cut are in use beside it, where what

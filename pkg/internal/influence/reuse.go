@@ -88,7 +88,7 @@ type pathKey struct {
 }
 
 // mostLaid is how many splits are kept: those of all swings, and some.
-const mostLaid = 8
+const mostLaid = 16
 
 // find gives a split that was laid at a place, nil when none was.
 func (l *laidPaths) find(p *place) *PathMoment {
