@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -113,8 +114,9 @@ func (o *Options) Check() fault.List {
 // numbered is a name with a number behind it: walnut-3, walnut_3, walnut 3.
 var numbered = regexp.MustCompile(`^(.*?)[-_. ]?[0-9]+$`)
 
-// keyed is a key of stock as layout takes it.
-var keyed = regexp.MustCompile(`^[\pL\pN._#-]{1,32}$`)
+// keyed is a key of stock as layout takes it. Such a class of letters, repeated, takes a
+// millisecond to compile, which no other command need wait for.
+var keyed = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[\pL\pN._#-]{1,32}$`) })
 
 // file puts the shapes into a board file.
 func (r *reader) file() *layout.File {
@@ -231,7 +233,7 @@ func (r *reader) wood(s *shape, missing map[string]bool) (key, species string, o
 
 // named finds the wood of a name: one the options give, or one package wood knows.
 func (r *reader) named(name string) (string, bool) {
-	if !keyed.MatchString(name) {
+	if !keyed().MatchString(name) {
 		return "", false
 	}
 	if species, ok := r.o.Stock[name]; ok {
@@ -264,15 +266,15 @@ func (r *reader) noWood(s *shape, by, found string, missing map[string]bool) (st
 // kept are the ids that layout gives: pieces of borders, and those without an id.
 var kept = regexp.MustCompile(`^(b[0-9]+\.|p[0-9]+$)`)
 
-// fit is an id as layout takes it.
-var fit = regexp.MustCompile(`^[\pL\pN._-]{1,32}$`)
+// fit is an id as layout takes it, compiled when it is needed like keyed.
+var fit = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[\pL\pN._-]{1,32}$`) })
 
 // pieceID keeps a shape's id where a piece can have it; "" is layout's own.
 func pieceID(id string, n, of int, taken map[string]bool) string {
 	if of > 1 && id != "" {
 		id += "." + strconv.Itoa(n+1)
 	}
-	if !fit.MatchString(id) || kept.MatchString(id) || taken[id] {
+	if !fit().MatchString(id) || kept.MatchString(id) || taken[id] {
 		return ""
 	}
 	taken[id] = true
