@@ -10,12 +10,14 @@ import (
 
 // A question on the command line is over within seconds, and a quarter of its time would
 // go to collecting garbage. So the collector waits until the heap is several times what
-// lives in it, as long as that is little; what runs for long or holds much keeps to the
-// usual measure, and so does whoever sets GOGC.
+// lives in it, as long as that is little, and until a fixed amount of garbage has come
+// together where it is much: most of a large board lies in few large pieces, which cost
+// nothing to mark. What runs for long keeps to the usual measure, and so does whoever
+// sets GOGC.
 const (
-	patient   = 400      // per cent that the heap may grow by before it is collected
-	usual     = 100      // the runtime's own
-	patientTo = 64 << 20 // bytes that live, up to which the collector waits
+	patient = 400       // per cent that the heap may grow by before it is collected
+	garbage = 128 << 20 // bytes of garbage that may come together beyond that
+	least   = 12        // per cent
 )
 
 // beat dies with every collection.
@@ -35,10 +37,14 @@ func watchHeap() {
 	runtime.SetFinalizer(&beat{}, func(*beat) {
 		live := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
 		metrics.Read(live)
-		if live[0].Value.Kind() == metrics.KindUint64 && live[0].Value.Uint64() <= patientTo {
-			watchHeap()
-			return
+		if live[0].Value.Kind() == metrics.KindUint64 {
+			debug.SetGCPercent(growth(live[0].Value.Uint64()))
 		}
-		debug.SetGCPercent(usual)
+		watchHeap()
 	})
+}
+
+// growth is the per cent that a heap may grow by in which so many bytes live.
+func growth(live uint64) int {
+	return int(max(least, min(patient, 100*garbage/max(1, live))))
 }
