@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
+	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/verdict"
@@ -96,7 +97,15 @@ type woodMoment struct {
 // Judge judges every end state and every exposure. Mishaps that came with a set
 // have their own history and raise nothing else. Progress may be nil. Errors:
 // those of Demand.Check, and the context's.
-func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total int, what string)) (*Judged, error) {
+func (m *Model) Judge(ctx context.Context, d *Demand, progress func(done, total int, what string)) (out *Judged, err error) {
+	err = plate.Within(ctx, "judge", func(ctx context.Context) (err error) {
+		out, err = m.judgeAll(ctx, d, progress)
+		return err
+	})
+	return out, err
+}
+
+func (m *Model) judgeAll(ctx context.Context, d *Demand, progress func(done, total int, what string)) (*Judged, error) {
 	ends, err := m.EndStates(d)
 	if err != nil {
 		return nil, err

@@ -93,7 +93,10 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 		return nil, err
 	}
 	var known geometry
-	if m.Mesh, known, err = o.Cache.known().meshed(ctx, b, mesh.Options{Refine: o.Refine, Most: o.Coarsest, Bound: budget.elements()}); err != nil {
+	if err := plate.Within(ctx, "mesh", func(ctx context.Context) (err error) {
+		m.Mesh, known, err = o.Cache.known().meshed(ctx, b, mesh.Options{Refine: o.Refine, Most: o.Coarsest, Bound: budget.elements()})
+		return err
+	}); err != nil {
 		return nil, budget.refuse(err)
 	}
 	if m.Plate, err = plate.New(ctx, b, m.Mesh, m.Wood, plate.Options{Bending: o.Bending, Workers: o.Workers, Cache: o.Cache.Membrane(), Bend: o.Cache.Bending(), Late: true, Like: known.g}); err != nil {
@@ -113,16 +116,18 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	}
 	known.g = m.Plate.Geometry
 	o.Cache.known().put(known)
-	m.Joints = make([]JointModel, len(b.Joints))
-	for j := range b.Joints {
-		m.prepareJoint(j)
-	}
-	for _, l := range b.Lines() {
-		lm := m.lineModel(l)
-		m.findEnds(lm)
-		m.Lines = append(m.Lines, lm)
-	}
-	if err := m.respond(ctx); err != nil {
+	if err := plate.Within(ctx, "joints", func(ctx context.Context) error {
+		m.Joints = make([]JointModel, len(b.Joints))
+		for j := range b.Joints {
+			m.prepareJoint(j)
+		}
+		for _, l := range b.Lines() {
+			lm := m.lineModel(l)
+			m.findEnds(lm)
+			m.Lines = append(m.Lines, lm)
+		}
+		return m.respond(ctx)
+	}); err != nil {
 		return nil, err
 	}
 	if err := m.lock(ctx); err != nil {

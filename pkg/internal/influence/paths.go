@@ -246,7 +246,11 @@ func (m *Model) pathAlong(ctx context.Context, p *place) (*PathMoment, error) {
 	if path := m.laid.find(p); path != nil {
 		return path, nil
 	}
-	path, err := m.layPath(ctx, p)
+	var path *PathMoment
+	err := plate.Within(ctx, "boards cut for splits", func(ctx context.Context) (err error) {
+		path, err = m.layPath(ctx, p)
+		return err
+	})
 	if err == nil {
 		m.laid.put(p, path)
 	}

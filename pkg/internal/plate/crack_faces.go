@@ -359,8 +359,12 @@ func (p *Model) besideEnd(line *layout.Line, last bool) map[int32]bool {
 // Stiffness is S of (1) over the unknowns of all places, N/mm: number 2i is the
 // jump along the normal at place i, 2i+1 that along the line.
 func (l *CrackFaces) Stiffness(ctx context.Context, line *layout.Line) (*mat.SymDense, error) {
-	w := l.condense(line)
-	if err := w.solve(ctx); err != nil {
+	var w *condensing
+	err := Within(ctx, "stiffness of lines", func(ctx context.Context) error {
+		w = l.condense(line)
+		return w.solve(ctx)
+	})
+	if err != nil {
 		return nil, err
 	}
 	return w.s, nil

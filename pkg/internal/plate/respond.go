@@ -93,7 +93,9 @@ func (p *Model) solve(ctx context.Context, mode Mode, dst, rhs [][]float64) erro
 	if s == nil {
 		return errNoBending
 	}
-	return s.use(ctx, func(f sparse.Factor) error { return f.Solve(ctx, dst, rhs) })
+	return s.use(ctx, func(f sparse.Factor) error {
+		return Within(ctx, "solve", func(ctx context.Context) error { return f.Solve(ctx, dst, rhs) })
+	})
 }
 
 // Respond is Load and Solve for several cases of amounts (% MC, or % MC per mm in

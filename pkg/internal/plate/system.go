@@ -24,7 +24,10 @@ func (s *system) prepare(ctx context.Context) (err error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.f == nil {
-		s.f, err = s.factorise(ctx)
+		err = Within(ctx, "factorise", func(ctx context.Context) (err error) {
+			s.f, err = s.factorise(ctx)
+			return err
+		})
 	}
 	return err
 }
@@ -53,7 +56,7 @@ func (s *system) solveOnce(ctx context.Context, sides [][]float64, wanted []bool
 	if held || s.once == nil {
 		return s.use(ctx, func(f sparse.Factor) error { return f.Solve(ctx, sides, sides) })
 	}
-	return s.once(ctx, sides, wanted)
+	return Within(ctx, "factorise and solve at once", func(ctx context.Context) error { return s.once(ctx, sides, wanted) })
 }
 
 // forget hands the memory of the factor on.

@@ -226,3 +226,36 @@ func BenchmarkKernel(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkLimits gives what the machine can do at most, beside which a phase is to be
+// read: multiplications and additions of the kernel on operands in the first level of
+// cache, which factorising lives on, and bytes read once from memory by a sum that the
+// machine keeps up with, which bounds a solve for few sides.
+func BenchmarkLimits(b *testing.B) {
+	b.Run("kernel", func(b *testing.B) {
+		const k = 32
+		a, c := noise(1, 8*k), noise(3, 64)
+		for b.Loop() {
+			sweepUpdate(c, 8, a, 8*k, 1, a, k)
+		}
+		b.ReportMetric(2*64*k*float64(b.N)/b.Elapsed().Seconds()/1e9, "Gflop/s")
+	})
+	b.Run("memory", func(b *testing.B) {
+		a := noise(1, 32<<20) // 256 MB, more than any cache
+		sum := 0.0
+		for b.Loop() {
+			var s [8]float64
+			for i := 0; i < len(a); i += 8 {
+				row := a[i : i+8 : i+8]
+				for r := range s {
+					s[r] += row[r]
+				}
+			}
+			sum += s[0]
+		}
+		b.ReportMetric(8*float64(len(a))*float64(b.N)/b.Elapsed().Seconds()/1e9, "GB/s")
+		if sum == 0 {
+			b.Fatal("nothing was read")
+		}
+	})
+}
