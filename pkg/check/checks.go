@@ -28,7 +28,7 @@ func (m reporter) checks(s *influence.SurfaceCheck) *Checks {
 	case c.Index >= verdict.FromFails:
 		c.Text += ": deeper than a third of the wood."
 	case c.Closes:
-		c.Text += " that close again when the face is damp."
+		c.Text += " that close again when damp."
 	default:
 		c.Text += ", open while the wood is as dry."
 	}

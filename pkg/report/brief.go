@@ -59,8 +59,7 @@ func Brief(w io.Writer, r *check.Report, s Style, helps func() (*advice.Advice, 
 	p.item("mind", safety.Short(topics...))
 	p.item("how sure", sure(r))
 	p.line("")
-	p.line("More: tanrad check --long; every change worked out: tanrad advise;")
-	p.line("blocks turned, with the new file: tanrad improve; safe ranges: tanrad windows.")
+	p.line("More: tanrad check --long, tanrad advise, tanrad improve, tanrad windows.")
 	return p.to(w)
 }
 

@@ -111,7 +111,7 @@ func others(p *page, r *check.Report, s Style, told *check.Mode) {
 			p.item("faces", o.Face.Text)
 		}
 		if o.Figure != nil && !o.Counts && *o.Figure > 0 {
-			p.item(shortNames[o.Mode], o.Why+" Only checks deeper than a third of the wood count for the word.")
+			p.item(shortNames[o.Mode], strings.TrimSuffix(o.Why, ".")+"; not counted.")
 			continue
 		}
 		if o == told || o.Figure == nil || !o.Counts || o.Verdict == check.Holds || check.IsCrack(o.Mode) {

@@ -249,14 +249,14 @@ func TestWhatDoesNotCountIsToldAsThat(t *testing.T) {
 	r := full()
 	for i := range r.Modes {
 		if o := &r.Modes[i]; o.Mode == check.WoodChecks {
-			o.Why = "Fine checks to 1.2 mm that close again when the face is damp."
+			o.Why = "Fine checks to 1.2 mm that close again when damp."
 		}
 	}
 	var b strings.Builder
 	require.NoError(t, report.Brief(&b, r, report.Style{}, helps(&advice.Advice{Now: check.Figure{Verdict: check.Tight}}, window.HumidityWindow{})))
 	for _, text := range []string{b.String(), board(t, r, report.Style{})} {
 		text = strings.Join(strings.Fields(text), " ")
-		assert.Contains(t, text, "checks Fine checks to 1.2 mm that close again when the face is damp. Only checks deeper than a third of the wood count for the word.")
+		assert.Contains(t, text, "checks Fine checks to 1.2 mm that close again when damp; not counted.")
 	}
 	for i := range r.Modes {
 		r.Modes[i].Counts = true
