@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"github.com/tanrad/tanrad/pkg/internal/boardtest"
+	"github.com/tanrad/tanrad/pkg/layout"
 )
 
 const drawn = `{"tanrad":1,"units":"mm","thickness":30,"stock":{"A":{"species":"sugar-maple","ring_angle":20,"moisture":8},"B":{"species":"black-walnut","ring_angle":70,"moisture":8}},
@@ -127,14 +128,35 @@ func TestASessionIsBounded(t *testing.T) {
 	assert.Positive(t, s.Bytes())
 }
 
-// Several may edit at once.
+// Several may edit at once, some its moisture and some how a wood is turned.
 func TestASessionOfSeveral(t *testing.T) {
 	c := Conditions{NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true, Cache: NewCache(64 << 20)}
 	s := NewSession(1 << 30)
 	one := strings.Replace(drawn, `,"borders":[{"stock":"B","grain":"along","width":25,"sides":["left"]}]`, "", 1)
 	want, err := s.Board(t.Context(), boardtest.Text(t, one), c)
 	require.NoError(t, err)
+	turned := func(i int) *layout.Board {
+		return boardtest.Text(t, strings.Replace(one, `"ring_angle":20`, fmt.Sprintf(`"ring_angle":%d`, 30+20*i), 1))
+	}
+	var alone [3]*Report
+	for i := range alone {
+		var err error
+		alone[i], err = Board(t.Context(), turned(i), Conditions{NoHistories: true, NoCracks: true, NoChance: true, NoCauses: true})
+		require.NoError(t, err)
+	}
 	var group sync.WaitGroup
+	for k := range 2 {
+		group.Go(func() {
+			for i := range alone {
+				i = (i + k) % len(alone)
+				r, err := s.Board(t.Context(), turned(i), c)
+				if assert.NoError(t, err) {
+					assert.InDelta(t, alone[i].Utilisation, r.Utilisation, 1e-9)
+					assert.Equal(t, alone[i].Headline, r.Headline)
+				}
+			}
+		})
+	}
 	for k := range 4 {
 		group.Go(func() {
 			for i := range 3 {
