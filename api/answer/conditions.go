@@ -24,7 +24,7 @@ type BoardQuery struct {
 	Refine    int       `json:"refine" validate:"gte=0,lte=2"`   // halvings of every element
 	NoCracks  bool      `json:"-"`                               // leave the list of cracks out
 	NoChance  bool      `json:"-"`                               // leave the chance out
-	ByStress  bool      `json:"-"`                               // judge by stress alone, an upper bound
+	ByStress  bool      `json:"-"`                               // judge by stress alone, most often an upper bound
 	Only      Fields    `json:"-"`                               // keys of the answer that are wanted; none for all
 	Explain   string    `json:"explain" validate:"max=200"`      // what is derived, see check.Conditions; "" for none
 

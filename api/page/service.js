@@ -72,7 +72,7 @@ export const read = async (text, air) => (await post(`/v1/board?${settled}&air=$
 export const quick = (board, air) => about(board, `${settled}&air=${encodeURIComponent(air)}`, json);
 
 // moving is the answer while a finger turns or paints: the stress of every joint in the
-// order of the report, a bound at a tenth of the time.
+// order of the report, most often a bound, at a tenth of the time.
 export const moving = async (board) => (await about(board, `${settled}&by=stress&fields=joints.stress`, part)).joints.map((j) => j.stress);
 
 export const full = (board) => about(board, "", json);

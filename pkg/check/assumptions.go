@@ -71,7 +71,7 @@ func (m reporter) assumptions(c Conditions) []string {
 		}
 	}
 	if c.ByStress {
-		out = append(out, "Judged by stress over strength alone, which no crack exceeds: an upper bound, and no verdict.")
+		out = append(out, "Judged by stress over strength alone, over one short length: no verdict. A crack most often takes more load; one that is shorter, or that opens a weak end of a line of long grain, can take less.")
 	}
 	if text := m.wear(); text != "" {
 		out = append(out, text)
