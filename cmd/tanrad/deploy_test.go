@@ -86,4 +86,5 @@ func TestCurlExamples(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 	assert.Equal(t, 4, strings.Count(text, "event: result"))
+	assert.True(t, strings.HasSuffix(text, "}3\n"), "three boards were drawn: %s", text)
 }

@@ -27,3 +27,8 @@ job=$(curl -fsS -H "Idempotency-Key: $RANDOM$RANDOM" --json "{\"kind\":\"sweep\"
   \"board\":$board,\"axes\":[{\"at\":[\"/stock/W/species\"],\"values\":[\"black-walnut\",\"black-cherry\"]},{\"at\":[\"/thickness\"],\"values\":[25,38]}]}" "$base/v1/jobs" | sed 's/.*"id":"\([^"]*\)".*/\1/')
 curl -fsSN "$base/v1/jobs/$job/events"
 curl -fsS "$base/v1/jobs/$job/results/3"
+
+# How often would it hold? Boards drawn at random, their moisture as a meter reads it.
+job=$(curl -fsS --json "{\"kind\":\"sweep\",\"parameters\":{\"exposures\":[\"none\"],\"by\":\"stress\"},\"fields\":[\"verdict\",\"utilisation\"],
+  \"board\":$board,\"axes\":[{\"draws\":3,\"seed\":1,\"scatter\":[{\"at\":[\"/stock/M/moisture\"],\"mean\":7.5,\"sd\":0.7}]}]}" "$base/v1/jobs" | sed 's/.*"id":"\([^"]*\)".*/\1/')
+curl -fsSN "$base/v1/jobs/$job/events" | grep -c '"verdict"'
