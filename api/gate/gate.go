@@ -28,6 +28,9 @@ type Limits struct {
 // row is how many questions may be let in for each place beyond the one that is worked on.
 const row = 1
 
+// moment is a wait that nobody minds, s: so long the row may be for what is quickly done.
+const moment = 0.1
+
 // Gate is a set of places. It is safe for concurrent use.
 type Gate struct {
 	limits  Limits
@@ -84,7 +87,7 @@ func (g *Gate) Take(client string) (*Ticket, error) {
 	if g.open[client] >= g.limits.PerClient {
 		return nil, &Refused{Own: true, After: g.dueLocked(len(g.queue[client]) + 1)}
 	}
-	if g.inside >= g.limits.Places*(1+row) && !g.aloneLocked(client) && !g.displaceLocked(client) {
+	if g.inside >= g.placesLocked()*(1+row) && !g.soonLocked() && !g.aloneLocked(client) && !g.displaceLocked(client) {
 		return nil, &Refused{After: g.dueLocked(int(g.waiting.Load()) + 1)}
 	}
 	g.open[client]++
@@ -92,10 +95,13 @@ func (g *Gate) Take(client string) (*Ticket, error) {
 	return &Ticket{gate: g, client: client, ready: make(chan struct{})}, nil
 }
 
+// soonLocked tells whether one more would get its place in a moment that nobody minds.
+func (g *Gate) soonLocked() bool { return g.secondsLocked(g.inside+1-g.placesLocked()) < moment }
+
 // aloneLocked tells whether nobody but the client is there, and one more would get its
 // place in the time allowed.
 func (g *Gate) aloneLocked(client string) bool {
-	return len(g.open) == 1 && g.open[client] > 0 && g.secondsLocked(g.inside+1-g.limits.Places) < g.limits.Wait.Seconds()
+	return len(g.open) == 1 && g.open[client] > 0 && g.secondsLocked(g.inside+1-g.placesLocked()) < g.limits.Wait.Seconds()
 }
 
 // displaceLocked sends the newest question in the row away of a client that has more
@@ -202,14 +208,16 @@ func (t *Ticket) Crowded() bool {
 	return t.crowded || t.gate.waiting.Load() > 0 || t.gate.working.Load() > 1
 }
 
-// roomLocked tells whether a place is free.
-func (g *Gate) roomLocked() bool {
-	n := int64(g.limits.Places)
-	if g.before != nil {
-		n = max(1, n-g.before.working.Load())
+// placesLocked is how many places there are beside the work that counts against them.
+func (g *Gate) placesLocked() int {
+	if g.before == nil {
+		return g.limits.Places
 	}
-	return g.working.Load() < n
+	return max(1, g.limits.Places-int(g.before.working.Load()))
 }
+
+// roomLocked tells whether a place is free.
+func (g *Gate) roomLocked() bool { return int(g.working.Load()) < g.placesLocked() }
 
 func (g *Gate) seatLocked(t *Ticket) {
 	t.since = time.Now()
@@ -265,7 +273,7 @@ func (g *Gate) withdrawLocked(t *Ticket) {
 
 // secondsLocked is how long it takes until the n-th in the row has a place.
 func (g *Gate) secondsLocked(n int) float64 {
-	return float64(n) * g.took.Seconds() / float64(g.limits.Places)
+	return float64(n) * g.took.Seconds() / float64(g.placesLocked())
 }
 
 // dueLocked is the same in whole seconds, at least one.

@@ -199,6 +199,28 @@ func TestTheRowIsShort(t *testing.T) {
 	})
 }
 
+// Where heavy work takes places the row is as short as for those that are left; what is
+// done in a moment may have a longer one.
+func TestTheRowIsShortBesideOtherWork(t *testing.T) {
+	for expect, want := range map[time.Duration]int{time.Second: 2, 20 * time.Millisecond: 5} {
+		synctest.Test(t, func(t *testing.T) {
+			l := Limits{Places: 2, Wait: 10 * time.Second, PerClient: 5, Expect: expect}
+			heavy, quick := New(l), New(l)
+			quick.Beside(heavy)
+			h, err := enter(t.Context(), heavy, "h")
+			require.NoError(t, err)
+			in := 0
+			for i := range 20 {
+				if _, err := quick.Take(string(rune('a' + i))); err == nil {
+					in++
+				}
+			}
+			assert.Equal(t, want, in, "%v each", expect)
+			h.Leave()
+		})
+	}
+}
+
 // A client by itself may line up as many as it likes, while they do not wait in vain.
 func TestAloneARowIsLong(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
