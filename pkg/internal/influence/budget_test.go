@@ -172,3 +172,22 @@ func TestPrepareEndsWithItsContext(t *testing.T) {
 		cancel()
 	}
 }
+
+// What would take too long is refused at once, with the time and the size that would do;
+// what takes a second or two is left to a clock.
+func TestBoardsAreBoundedByTheTimeTheyTake(t *testing.T) {
+	b, err := layout.Read([]byte(grid("mm", 20, 40, 60, straight)))
+	require.NoError(t, err)
+	_, err = Prepare(t.Context(), b, Options{Bending: true, Longest: 20 * time.Second})
+	var list fault.List
+	require.ErrorAs(t, err, &list)
+	assert.Equal(t, fault.TooLarge, list[0].Rule)
+	assert.Equal(t, "/field", list[0].Pointer)
+	assert.Regexp(t, `^checking this board would take about \d+ s: allowed 20 s$`, list[0].Detail)
+	assert.Equal(t, "2400 pieces", list[0].Found)
+	assert.Regexp(t, `^about 1\d\d\d pieces like these$`, list[0].Allowed)
+	small, err := layout.Read([]byte(grid("mm", 20, 2, 2, straight)))
+	require.NoError(t, err)
+	_, err = Prepare(t.Context(), small, Options{Longest: time.Nanosecond})
+	assert.NoError(t, err)
+}

@@ -9,6 +9,10 @@ import (
 // with the square of their length, and a thousand blocks would hold two gigabytes.
 const lineShare = 4
 
+// linesMost is what they may hold at most, bytes: on boards of up to two thousand blocks
+// none forgets anything.
+const linesMost = 256 << 20
+
 // lineMemory bounds what the glue lines of a board hold: those judged longest ago forget
 // their stiffness, and work it out again when they are asked. It may be shared.
 type lineMemory struct {
@@ -41,5 +45,14 @@ func (h *lineMemory) judged(lines []*LineModel, line int) {
 		lines[h.order[0]].Crack.Forget()
 		note(h.order[0])
 		h.order = h.order[1:]
+	}
+}
+
+// forgetLines lets go of the stiffness of all glue lines; they work it out again when they
+// are asked.
+func (m *Model) forgetLines() {
+	for k, lm := range m.Lines {
+		lm.Crack.Forget()
+		m.held.judged(m.Lines, k)
 	}
 }

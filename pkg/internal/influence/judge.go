@@ -168,12 +168,17 @@ func (m *Model) judgeAll(ctx context.Context, d *Demand, progress func(done, tot
 }
 
 // judgeBesides looks for cracks that turn and for splits of the wood, which know nothing
-// of each other: at once where there are workers. Errors: the context's.
+// of each other: at once where there are workers. On a large board that is not kept the
+// stiffness of its glue lines makes room for the boards that are cut. Errors: the context's.
 func (m *Model) judgeBesides(ctx context.Context, out *Judged) error {
 	loads := m.loadsOf(out)
-	if m.solved.Workers < 2 {
+	spare := m.large() && m.laid == nil
+	if m.solved.Workers < 2 || spare {
 		if err := m.judgeTurns(ctx, out); err != nil {
 			return err
+		}
+		if spare {
+			m.forgetLines()
 		}
 		return m.judgePaths(ctx, out, loads)
 	}

@@ -3,6 +3,7 @@ package influence
 import (
 	"context"
 	"sync"
+	"time"
 
 	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -64,10 +65,12 @@ type Options struct {
 	Coarsest float64          // mm, largest element; 0 is the documented mesh
 	Joints   bool             // of joints alone: the wood between them is not judged
 	Budget   int64            // bytes that solving may take, refused before anything is made; 0 is DefaultBudget
+	Longest  time.Duration    // that checking may take of one core, by an estimate, refused likewise; 0 is without bounds
 	Workers  int              // 0 means 1
 	Events   []moisture.Event // that are asked for beside those of the board: their patches make kinds of pieces
 	ByStress bool             // no crack is asked for: nothing need be kept for boards cut along a path
 	Cache    *Cache           // nil keeps one for this board only
+	large    int              // elements above which a board is large; 0 is the documented number
 }
 
 // Prepare does the part of a check that does not depend on moisture: geometry,
@@ -88,7 +91,7 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 		return nil, fault.At(err, "/glue")
 	}
 	budget := newBudget(b, o)
-	m.held = &lineMemory{most: budget.bytes / lineShare}
+	m.held = &lineMemory{most: min(linesMost, budget.bytes/lineShare)}
 	if err := budget.tables(len(m.Kinds)); err != nil {
 		return nil, err
 	}

@@ -21,6 +21,7 @@ type PathMoment struct {
 	Piece int // of the board, in which the path was laid
 	Path  *layout.Cleft
 	m     *Model // of the board cut along the path
+	kept  bool   // it will be judged again, under other moistures
 }
 
 // Capacity is what a joint of the cleft board on the path bears.
@@ -365,7 +366,7 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	if sub.Mesh, known, err = o.Cache.known().meshed(ctx, c.Board, mesh.Options{Refine: o.Refine, Most: o.Coarsest}); err != nil {
 		return nil, err
 	}
-	if sub.Plate, err = plate.New(ctx, c.Board, sub.Mesh, sub.Wood, plate.Options{Bending: m.Bends, Workers: o.Workers, Cache: o.Cache.Membrane(), Bend: o.Cache.Bending(), Borrow: m.laid == nil, Beside: cutsBeside, Late: true, Like: known.g}); err != nil {
+	if sub.Plate, err = plate.New(ctx, c.Board, sub.Mesh, sub.Wood, plate.Options{Bending: m.Bends, Workers: o.Workers, Cache: o.Cache.Membrane(), Bend: o.Cache.Bending(), Borrow: m.laid == nil, Beside: cutsBeside, Late: true, Like: known.g, Shapes: m.Plate.Geometry}); err != nil {
 		return nil, err
 	}
 	if m.laid != nil {
@@ -393,7 +394,7 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	if err := sub.lock(ctx); err != nil {
 		return nil, err
 	}
-	return &PathMoment{LineMoment: LineMoment{Line: -1}, Piece: p.piece, Path: c, m: sub}, nil
+	return &PathMoment{LineMoment: LineMoment{Line: -1}, Piece: p.piece, Path: c, m: sub, kept: m.laid != nil}, nil
 }
 
 // judge follows a path through everything that the board was.
@@ -408,6 +409,9 @@ func (p *PathMoment) judge(ctx context.Context, out *Judged) error {
 		return err
 	}
 	err = f.mishaps(ctx, out)
-	p.m.Plate.Forget(plate.Membrane) // the stiffness of the path is what its board was solved for, and is kept
+	p.m.Plate.Forget(plate.Membrane) // the stiffness of the path is what its board was solved for
+	if p.m.large() && !p.kept {
+		p.m.Lines[0].Crack.Forget()
+	}
 	return err
 }

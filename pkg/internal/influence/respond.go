@@ -1,6 +1,7 @@
 package influence
 
 import (
+	"cmp"
 	"context"
 	"math"
 
@@ -84,7 +85,10 @@ func (m *Model) respond(ctx context.Context) error {
 
 // large says that no more is held of a board than is asked often: the causes of what
 // happens near a face, which ask once, have bending factorised again.
-func (m *Model) large() bool { return len(m.Mesh.Elements) > 8000 }
+func (m *Model) large() bool { return len(m.Mesh.Elements) > cmp.Or(m.solved.large, largeFrom) }
+
+// largeFrom is a board of some 250 blocks.
+const largeFrom = 8000
 
 // tracesOfPath are those of the joints of a path through the wood, all that is asked of
 // its board; nil on any other.

@@ -42,7 +42,7 @@ func BenchmarkPrepare(b *testing.B) {
 	board, m, woods := benchBoard(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		p := &Model{Geometry: newGeometry(board, m), Board: board, Woods: woods, H: board.Thickness}
+		p := &Model{Geometry: newGeometry(board, m, nil), Board: board, Woods: woods, H: board.Thickness}
 		_ = p.prepare(b.Context())
 		p.Problem(false)
 	}

@@ -3,6 +3,7 @@ package plate
 import (
 	"context"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -118,6 +119,9 @@ func (w *condensing) at(node int32) int32 {
 	return i
 }
 
+// products is room for H of (1), which goes with the square of a line's length.
+var products = sync.Pool{New: func() any { return new([]float64) }}
+
 // solve works S of (1) out.
 func (w *condensing) solve(ctx context.Context) error {
 	m := len(w.rows)
@@ -145,7 +149,11 @@ func (w *condensing) solve(ctx context.Context) error {
 			by[r.at] = append(by[r.at], share{a, r.x, r.y})
 		}
 	}
-	h := make([]float64, m*m)
+	room := products.Get().(*[]float64)
+	defer products.Put(room)
+	*room = slices.Grow((*room)[:0], m*m)
+	h := (*room)[:m*m]
+	clear(h)
 	for i, jump := range w.jump {
 		for _, d := range jump {
 			for _, r := range by[d.at] {

@@ -48,6 +48,7 @@ type Options struct {
 	Late    bool          // membrane and bending are factorised when they are first asked
 	Beside  int           // see sparse.Options
 	Like    *Geometry     // of a board of the same outlines; nil makes it anew
+	Shapes  *Geometry     // of a board with which elements of the same corners are shared; may be nil
 }
 
 // Model is a board with its stiffness factorised. It is safe for concurrent use.
@@ -90,7 +91,7 @@ func New(ctx context.Context, b *layout.Board, m *mesh.Mesh, woods []Wood, opt O
 	}
 	p := &Model{Geometry: opt.Like, Board: b, Woods: woods, H: b.Thickness}
 	if p.Geometry == nil {
-		p.Geometry = newGeometry(b, m)
+		p.Geometry = newGeometry(b, m, opt.Shapes)
 	}
 	err := p.prepare(ctx)
 	if err != nil {
@@ -122,10 +123,10 @@ func (p *Model) prepare(ctx context.Context) error {
 	return ctx.Err()
 }
 
-func newGeometry(b *layout.Board, m *mesh.Mesh) *Geometry {
+func newGeometry(b *layout.Board, m *mesh.Mesh, like *Geometry) *Geometry {
 	g := &Geometry{Mesh: m, traces: make([]atomic.Pointer[Trace], len(b.Joints))}
 	g.areaFit = sync.OnceValue(func() *areaFit { return g.newAreaFit(b) })
-	g.makeShapes()
+	g.makeShapes(like)
 	g.linkNodes()
 	g.findEdges(&b.Partition)
 	return g
@@ -137,21 +138,42 @@ func definite(q [3][3]float64, g [2][2]float64) bool {
 	return q[0][0] > 0 && d2 > 0 && d3 > 0 && g[0][0] > 0 && g[0][0]*g[1][1]-g[0][1]*g[1][0] > 0
 }
 
-func (p *Geometry) makeShapes() {
+// makeShapes works the shapes out, but for those that a like board has.
+func (p *Geometry) makeShapes(like *Geometry) {
+	known := map[corners]*shape{}
+	if like != nil {
+		like.eachShape(func(i int32, c *corners) { known[*c] = like.shapes[i] })
+	}
 	p.shapes = make([]*shape, p.Mesh.Shapes)
+	p.eachShape(func(i int32, c *corners) {
+		if p.shapes[i] = known[*c]; p.shapes[i] == nil {
+			p.shapes[i] = newShape(c.at[:c.n])
+		}
+	})
+}
+
+// corners are those of an element, from the first.
+type corners struct {
+	n  int
+	at [4]layout.XY
+}
+
+// eachShape gives the corners of the first element of every shape.
+func (p *Geometry) eachShape(do func(i int32, c *corners)) {
+	seen := make([]bool, p.Mesh.Shapes)
 	for i := range p.Mesh.Elements {
 		e := &p.Mesh.Elements[i]
-		if p.shapes[e.Shape] != nil {
+		if seen[e.Shape] {
 			continue
 		}
-		nc := e.Corners()
-		corner := make([]layout.XY, nc)
+		seen[e.Shape] = true
+		c := corners{n: e.Corners()}
 		o := p.Mesh.Nodes[e.Nodes[0]]
-		for c := range corner {
-			q := p.Mesh.Nodes[e.Nodes[c]]
-			corner[c] = layout.XY{q[0] - o[0], q[1] - o[1]}
+		for k := range c.n {
+			q := p.Mesh.Nodes[e.Nodes[k]]
+			c.at[k] = layout.XY{q[0] - o[0], q[1] - o[1]}
 		}
-		p.shapes[e.Shape] = newShape(corner)
+		do(e.Shape, &c)
 	}
 }
 

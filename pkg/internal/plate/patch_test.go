@@ -20,7 +20,7 @@ func loneElement(corner []layout.XY, w Wood, h float64) *Model {
 		m.Elements[0].Nodes[i] = int32(i)
 	}
 	p := &Model{Geometry: &Geometry{Mesh: m}, Woods: []Wood{w}, H: h}
-	p.makeShapes()
+	p.makeShapes(nil)
 	p.makePoints()
 	return p
 }
@@ -56,7 +56,7 @@ func patch(triangles bool, w Wood, h float64) *Model {
 	}
 	m.Shapes = len(m.Elements)
 	p := &Model{Geometry: &Geometry{Mesh: m}, Woods: []Wood{w}, H: h}
-	p.makeShapes()
+	p.makeShapes(nil)
 	p.makePoints()
 	p.linkNodes()
 	return p

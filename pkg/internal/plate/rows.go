@@ -9,7 +9,7 @@ func (p *Model) planeRows(mode Mode, e, i int, x, y *[24]float64) {
 	s, w := p.shapes[el.Shape], &p.Woods[el.Piece]
 	d, o := mode.dof(), mode.inPlane()
 	if w.At == nil {
-		t, q := &s.plane, &w.Q
+		t, q := s.plane, &w.Q
 		for j := 0; j < s.n; j++ {
 			xx, xy, yx, yy := t.xx[8*i+j], t.xy[8*i+j], t.xy[8*j+i], t.yy[8*i+j]
 			at := j*d + o
@@ -40,7 +40,7 @@ func (p *Model) acrossRows(e, i int, f float64, w, x, y *[24]float64) {
 	el := &p.Mesh.Elements[e]
 	s, wd := p.shapes[el.Shape], &p.Woods[el.Piece]
 	if wd.At == nil {
-		t := &s.across
+		t := s.across
 		a, b, c := f*wd.G[0][0], f*wd.G[0][1], f*wd.G[1][1]
 		for j := 0; j < s.n; j++ {
 			k, l := 8*i+j, 8*j+i

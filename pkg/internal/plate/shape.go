@@ -25,8 +25,8 @@ type shape struct {
 	moment     [5][8]float64 // ∫N_i·(x, y, x², x·y, y²), from the first corner
 	full       []point       // exact integration
 	reduced    []point       // where stress is most accurate, and transverse shear is taken
-	plane      sums          // over the points of exact integration
-	across     sums          // over the points of transverse shear
+	plane      *sums         // over the points of exact integration
+	across     *sums         // over the points of transverse shear; the same where those are the same
 }
 
 // sums are integrals of products of the shape functions N and their derivatives
@@ -42,13 +42,19 @@ func (s *shape) bytes() int64 {
 	if s == nil {
 		return 0
 	}
-	return int64(unsafe.Sizeof(*s)) + int64(unsafe.Sizeof(point{}))*int64(cap(s.full)+cap(s.reduced))
+	n := int64(unsafe.Sizeof(*s)) + int64(unsafe.Sizeof(*s.plane)) + int64(unsafe.Sizeof(point{}))*int64(cap(s.full))
+	if s.across != s.plane {
+		n += int64(unsafe.Sizeof(*s.across)) + int64(unsafe.Sizeof(point{}))*int64(cap(s.reduced))
+	}
+	return n
 }
 
 // newShape works out an element from its corners relative to the first [mm].
 func newShape(corner []layout.XY) *shape {
-	s := &shape{corners: len(corner), n: 2 * len(corner)}
+	s := &shape{corners: len(corner), n: 2 * len(corner), plane: new(sums)}
+	s.across = s.plane
 	if s.corners == 4 {
+		s.across = new(sums)
 		s.correction = correctSerendipity(corner)
 		const a = 0.7745966692414834 // sqrt(3/5)
 		const b = 0.5773502691896258 // sqrt(1/3)
@@ -161,6 +167,9 @@ func (s *shape) integrate() {
 			}
 		}
 		s.plane.add(&s.full[g], s.n)
+	}
+	if s.across == s.plane {
+		return
 	}
 	for g := range s.reduced {
 		s.across.add(&s.reduced[g], s.n)

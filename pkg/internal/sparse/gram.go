@@ -30,7 +30,9 @@ func (f *treeFactor) Gram(ctx context.Context, loads [][]PointLoad) (*mat.SymDen
 	}
 	g := &gram{f: f, eights: (len(loads) + 7) / 8}
 	g.ld = 8 * g.eights
-	g.sum = make([]float64, g.ld*g.ld)
+	defer g.pool.giveBack()
+	g.sum = g.pool.take(g.ld * g.ld)
+	clear(g.sum)
 	g.climb(loads)
 	if err := g.run(ctx); err != nil {
 		return nil, err
@@ -105,7 +107,6 @@ func (g *gram) climb(loads [][]PointLoad) {
 }
 
 func (g *gram) run(ctx context.Context) error {
-	defer g.pool.giveBack()
 	g.at = make([]int32, g.f.n)
 	g.fronts = make([][]float64, g.f.workers)
 	g.handed = map[int32][]handed{}
