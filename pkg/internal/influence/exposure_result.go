@@ -111,7 +111,8 @@ func (m *Model) judgeExposure(ctx context.Context, c *LoadHistory) (*ExposureRes
 }
 
 // conclude tells an exposure by the worst crack of its glue lines and of its wood.
-func (a *ExposureResult) conclude(m *Model) {
+// Errors: those of near, and the context's.
+func (a *ExposureResult) conclude(ctx context.Context, m *Model, near func(piece int) (*pieceUnits, error)) error {
 	most := a.most // by stress
 	a.Worst, a.Critical, a.load = -1, Critical{}, nil
 	if a.Line.Load != nil {
@@ -121,7 +122,13 @@ func (a *ExposureResult) conclude(m *Model) {
 	if p := &a.Path; p.Load != nil && verdict.Worse(p.Result.V, a.Critical.U) {
 		a.Worst, a.Wood = -1, p.wood()
 		a.Critical, a.load, a.Place, a.Hour = Critical{U: p.Result.V, Stress: p.Result.Stress, How: joint.Splits}, p.Load, p.Time, p.Hour
-		a.byWood(m, p.Piece)
+		n, err := near(p.Piece)
+		if err == nil {
+			err = a.byWood(ctx, m, p.Piece, n)
+		}
+		if err != nil {
+			return err
+		}
 		most, a.Elastic = a.InWood[0], a.InWood[1]
 	}
 	if most > 0 { // of degree one in the load: between the times told it follows the stress
@@ -130,17 +137,22 @@ func (a *ExposureResult) conclude(m *Model) {
 		}
 		a.Elastic *= a.Critical.U / most
 	}
+	return nil
 }
 
 // byWood tells over time what is asked of the wood of a piece, by stress over strength, in
-// the place of the joints.
-func (a *ExposureResult) byWood(m *Model, piece int) {
+// the place of the joints. Errors: the context's.
+func (a *ExposureResult) byWood(ctx context.Context, m *Model, piece int, near *pieceUnits) error {
 	c := a.LoadHistory
 	for i, l := range a.loads {
-		a.Utilise[i] = m.woodIn(l, piece).U
-		elastic := m.woodIn(m.elasticAt(c, i, m.Strengths(c.Moistures(i))), piece).U
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		a.Utilise[i] = m.woodNear(l, near, piece).U
+		elastic := m.woodNear(m.elasticAt(c, i, m.Strengths(c.Moistures(i))), near, piece).U
 		a.InWood = [2]float64{math.Max(a.InWood[0], a.Utilise[i]), math.Max(a.InWood[1], elastic)}
 	}
+	return nil
 }
 
 // peak keeps the larger of two rises with its hour.

@@ -172,6 +172,11 @@ func (m *Model) stressIn(l *Load, pieces []int) [][3]float64 {
 	if units == nil {
 		return m.stressUnder(l)
 	}
+	return m.stressNear(l, &pieceUnits{units: units}, pieces)
+}
+
+// stressNear is the same with what near has of the pieces.
+func (m *Model) stressNear(l *Load, near *pieceUnits, pieces []int) [][3]float64 {
 	sig := make([][3]float64, len(m.Mesh.Elements))
 	for _, i := range pieces {
 		change := m.Of(l.Mean, i)
@@ -179,9 +184,10 @@ func (m *Model) stressIn(l *Load, pieces []int) [][3]float64 {
 			el := &m.Mesh.Elements[e]
 			var v [24]float64
 			for a, n := range el.Nodes[:el.N] {
+				n := near.at(n)
 				for k, f := range l.Mean {
-					v[2*a] += f * units[k][2*n]
-					v[2*a+1] += f * units[k][2*n+1]
+					v[2*a] += f * near.units[k][2*n]
+					v[2*a+1] += f * near.units[k][2*n+1]
 				}
 			}
 			sig[e] = m.Plate.StressOf(plate.Membrane, int(e), &v, change)
@@ -230,9 +236,9 @@ func (m *Model) woodAt(l *Load) []WoodDemand {
 	return out
 }
 
-// woodIn finds the worst place of one piece.
-func (m *Model) woodIn(l *Load, piece int) WoodDemand {
-	return m.woodUnder(m.stressIn(l, []int{piece}), l, piece)
+// woodNear finds the worst place of one piece, with what near has of it.
+func (m *Model) woodNear(l *Load, near *pieceUnits, piece int) WoodDemand {
+	return m.woodUnder(m.stressNear(l, near, []int{piece}), l, piece)
 }
 
 // woodUnder finds the worst place of a piece under the stress of its elements [MPa] and

@@ -163,8 +163,7 @@ func (m *Model) judgeAll(ctx context.Context, d *Demand, progress func(done, tot
 	if err := m.judgeBesides(ctx, out); err != nil {
 		return nil, err
 	}
-	out.conclude(m)
-	return out, nil
+	return out, out.conclude(ctx, m)
 }
 
 // judgeBesides looks for cracks that turn and for splits of the wood, which know nothing
@@ -268,8 +267,7 @@ func (m *Model) judgeEnds(ctx context.Context, ends []EndState, linesOnly bool) 
 			return nil, err
 		}
 	}
-	out.conclude(m)
-	return out, nil
+	return out, out.conclude(ctx, m)
 }
 
 // concludeByStress tells everything by stress over strength.
@@ -298,13 +296,23 @@ func (j *Judged) concludeByStress() {
 	j.stand()
 }
 
-// conclude tells everything by the worst cracks, now that all are known.
-func (j *Judged) conclude(m *Model) {
+// conclude tells everything by the worst cracks, now that all are known. Errors: the context's.
+func (j *Judged) conclude(ctx context.Context, m *Model) error {
 	for i := range j.States {
 		j.States[i].conclude(m)
 	}
+	known := map[int]*pieceUnits{} // several histories often split one piece
+	of := func(piece int) (n *pieceUnits, err error) {
+		if n = known[piece]; n == nil {
+			n, err = m.near(ctx, []int{piece})
+			known[piece] = n
+		}
+		return n, err
+	}
 	for _, h := range j.Histories {
-		h.conclude(m)
+		if err := h.conclude(ctx, m, of); err != nil {
+			return err
+		}
 	}
 	j.settleJoints(m)
 	j.settlePieces()
@@ -322,6 +330,7 @@ func (j *Judged) conclude(m *Model) {
 		}
 	}
 	j.stand()
+	return nil
 }
 
 // stand tells in which state or history the worst place of all stands.
