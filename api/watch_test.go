@@ -97,6 +97,34 @@ func TestEveryStageLooksAtItsContext(t *testing.T) {
 	}
 }
 
+// Searches look at the context they were given, where long work stands aside for edits,
+// and not at deadlines of their own alone.
+func TestSearchesLookAtTheContextTheyGot(t *testing.T) {
+	m := answer.NewMemory(64<<20, 64<<20, 2<<30)
+	settled := answer.BoardQuery{Exposures: []string{"none"}}
+	for name, ask := range map[string]func() (*answer.Question, error){
+		"advice": func() (*answer.Question, error) {
+			return answer.AskAdvice([]byte(twoBlocks), answer.AdviceQuery{BoardQuery: settled}, m)
+		},
+		"improve": func() (*answer.Question, error) {
+			return answer.AskImprove([]byte(twoBlocks), answer.ImproveQuery{BoardQuery: settled, Rounds: 1, Deadline: 60}, m)
+		},
+	} {
+		q, err := ask()
+		require.NoError(t, err, name)
+		ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
+		w := &watched{Context: ctx, last: worked()}
+		began := worked()
+		_, err = q.Answer(w)
+		require.NoError(t, err, name)
+		took := worked() - began
+		_ = w.Err()
+		cancel()
+		t.Logf("%s: %d looks in %v, %v at most between", name, w.looks, took, w.worst)
+		assert.Less(t, w.worst, took/6, "%s: %s", name, w.stack)
+	}
+}
+
 // Searches have contexts of their own: whoever leaves one frees his place as soon.
 func TestSearchesEndWithTheirContext(t *testing.T) {
 	src := []byte(turned(4, 6)(5))

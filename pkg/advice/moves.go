@@ -205,9 +205,9 @@ const shareToJudge = 0.4
 func leaving(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
 	end, limited := ctx.Deadline()
 	if !limited {
-		return context.WithCancel(ctx)
+		return ctx, func() {}
 	}
-	return context.WithDeadline(ctx, end.Add(-time.Duration(share*float64(time.Until(end)))))
+	return arrange.Until(ctx, end.Add(-time.Duration(share*float64(time.Until(end)))))
 }
 
 // below puts the faults of an argument under its name.

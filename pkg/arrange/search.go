@@ -96,7 +96,7 @@ func Improve(ctx context.Context, f *layout.File, c check.Conditions, o Options)
 	}
 	if o.Deadline > 0 {
 		var cancel context.CancelFunc
-		ctx, cancel = context.WithDeadline(ctx, began.Add(o.Deadline))
+		ctx, cancel = Until(ctx, began.Add(o.Deadline))
 		defer cancel()
 	}
 	h.shop = shop
