@@ -36,7 +36,7 @@ var notModelled = []string{
 	"Hysteresis: wood that dries holds more moisture than wood that takes it up.",
 	"Liquid water that leaks into open joints, and what the sides of thin end-grain boards take up.",
 	"Knots, slope of grain that no file tells, and that of planks whose pith is neither told nor taken, reaction and juvenile wood, checks from drying, and other faults of the pieces.",
-	"Creep, ageing and softening of the glue, starved or badly clamped joints, and stress from clamping.",
+	"Creep, ageing and softening of the glue, starved joints that the file does not tell, badly clamped ones, and stress from clamping.",
 	"Air that changes from day to day: it would let the skin of the wood forget sooner that it was crushed, so that a board wetted on one face may come out hollower here than it is.",
 	"Years of washing: no law of fatigue or of ageing under repeated wetting was found for glue lines or wood, so that every change is judged as if it came once.",
 	"Weight, knives and knocks.",
@@ -70,8 +70,12 @@ func (m reporter) assumptions(c Conditions) []string {
 			break
 		}
 	}
+	for i := range m.Board.Starved {
+		s := &m.Board.Starved[i]
+		out = append(out, fmt.Sprintf("Joint %s is starved of glue over %s, as the file says: its bond keeps %.0f %% of its strength there.", s.Joint, m.length(s.Length(), 0), 100*s.Keeps))
+	}
 	if c.ByStress {
-		out = append(out, "Judged by stress over strength alone, over one short length: no verdict. A crack most often takes more load; one that is shorter, or that opens a weak end of a line of long grain, can take less.")
+		out = append(out, "Judged by stress over strength alone, over one short length: no verdict. A crack most often takes more load; one that is shorter, or that opens a weak end of a line of long grain or a starved joint, can take less.")
 	}
 	if text := m.wear(); text != "" {
 		out = append(out, text)

@@ -93,3 +93,15 @@ func TestEveryWordIsThatOfItsChance(t *testing.T) {
 		t.Logf("%q: %s at %.3f, chance %.3f, σ %.2f; words told %v", moisture, r.Verdict, r.Index, p, sigma, said)
 	}
 }
+
+// A starved joint that the file tells is told as taken.
+func TestStarvedJointsAreTold(t *testing.T) {
+	b := boardtest.Text(t, strings.TrimSuffix(square, "}")+`,"starved":[{"joint":"r1c2|r1c1","keeps":0.1}]}`)
+	r, err := Board(t.Context(), b, Conditions{NoHistories: true, Moistures: []float64{12}})
+	require.NoError(t, err)
+	assert.Contains(t, r.Limitations.Assumptions, "Joint r1c1|r1c2 is starved of glue over 40 mm, as the file says: its bond keeps 10 % of its strength there.")
+	sound, err := Board(t.Context(), boardtest.Text(t, square), Conditions{NoHistories: true, Moistures: []float64{12}})
+	require.NoError(t, err)
+	assert.Equal(t, "r1c1|r1c2", r.Joints[1].ID)
+	assert.Greater(t, r.Joints[1].Utilisation, 4*sound.Joints[1].Utilisation)
+}

@@ -26,6 +26,7 @@ type Board struct {
 	GlueUp       moisture.Room    //  the air of the shop at glue-up
 	Home         Home
 	Exposures    []moisture.Event
+	Starved      []StarvedPart
 	Stock        map[string]Stock // by key of the file
 	Pieces       []Piece
 	Joints       []Joint

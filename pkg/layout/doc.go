@@ -55,6 +55,7 @@
 //	glue_up         air              see below                        45 %, 20 °C, noted
 //	home            text or object   a climate, or {"months": 12 airs} none given
 //	exposures       list             0–50 exposures                   none
+//	starved         list             0–1,000 stretches of glue lines known to hold less   none
 //
 // air is {"humidity": 0–98 %, "temperature": −1.1–98.9 °C}, both required. An
 // exposure is {"name": text} with any further numbers and texts; it happens besides
@@ -62,6 +63,10 @@
 // among them. One that wets a face, or sets a pan on it, may do so on a patch of it, {"centre": [length, length],
 // "size": [length, length]} or with "radius" in place of size, from the lower left
 // corner of the board.
+//
+// A starved stretch is {"joint": id, "from": length, "length": length, "keeps": 0.01–1}: a
+// share of the bond's strength, from the left or lower end of the joint on; from and length
+// may be left out.
 //
 // A stock is one prepared wood:
 //

@@ -33,6 +33,7 @@ type File struct {
 	GlueUp       *moisture.Room      `json:"glue_up,omitempty"`
 	Home         Home                `json:"home,omitzero"`
 	Exposures    []moisture.Event    `json:"exposures,omitempty"`
+	Starved      []Starved           `json:"starved,omitempty"` // stretches of glue lines known to hold less
 
 	seed uint64 // of the rings that nobody has looked at, see Drawn; 0: they lie at 0 degrees
 }
@@ -271,6 +272,7 @@ func (f *File) Clone() *File {
 	}
 	c.GlueUp, c.Renewed = copied(f.GlueUp), copied(f.Renewed)
 	c.Home.Months = slices.Clone(f.Home.Months)
+	c.Starved = slices.Clone(f.Starved)
 	c.Exposures = slices.Clone(f.Exposures)
 	for i := range c.Exposures {
 		c.Exposures[i].Values, c.Exposures[i].Words = maps.Clone(c.Exposures[i].Values), maps.Clone(c.Exposures[i].Words)

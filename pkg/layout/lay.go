@@ -70,7 +70,7 @@ func (f *File) board(limits Limits, told fault.List) (*Board, fault.List) {
 	if l := r.board.settle(r.pieces); len(l) > 0 {
 		return nil, l
 	}
-	if l := r.board.patches(); len(l) > 0 {
+	if l := append(r.board.patches(), r.starve()...); len(l) > 0 {
 		return nil, l
 	}
 	r.board.findGlueUps()

@@ -53,7 +53,7 @@ type parser struct {
 
 func (p *parser) file() *File {
 	root := p.doc.Root().Object("tanrad", "name", "units", "thickness", "stock", "field", "tiles",
-		"borders", "pieces", "glue", "finish", "ends_finish", "bottom_finish", "finish_renewed", "stands", "glue_up", "home", "exposures")
+		"borders", "pieces", "glue", "finish", "ends_finish", "bottom_finish", "finish_renewed", "stands", "glue_up", "home", "exposures", "starved")
 	if root == nil {
 		return nil
 	}
@@ -82,6 +82,9 @@ func (p *parser) file() *File {
 	f.Home = p.home(root.Get("home"))
 	for _, v := range list(root.Get("exposures"), 0, maxExposures) {
 		f.Exposures = append(f.Exposures, p.exposure(v))
+	}
+	for _, v := range list(root.Get("starved"), 0, maxStarved) {
+		f.Starved = append(f.Starved, p.starved(v))
 	}
 	return f
 }

@@ -192,7 +192,7 @@ func (m *Model) RimOf(l *LineMoment) (stress float64, share wood.Value, length f
 	if end == nil || l.Load.rims == nil || l.Load.rims.of[end.key] == nil {
 		return 0, share, 0
 	}
-	if len(lm.weak) > 0 {
+	if lm.weakEnds {
 		share = joint.EndShare()
 	}
 	return l.Load.rim * l.Load.rims.of[end.key].stressAt(l.Load.at, 0, end.modulus), share, joint.EndLength().V

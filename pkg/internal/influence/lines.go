@@ -19,7 +19,9 @@ type LineModel struct {
 	Crack *fracture.Line
 	lips  *plate.CrackFaces
 	ends  [2]*lineEnd // at the rim of the board; nil where it ends within
-	weak  []int       // joints of the line whose sides at a weak end have numbers of their own, behind all joints
+	weak  []lesser    // stretches that bear less, with numbers of their own, behind all joints
+
+	weakEnds bool // some of them are ends of long grain
 }
 
 // lineModel prepares a glue line: its places and the toughness of the weaker side
@@ -129,8 +131,8 @@ func (m *Model) criteriaOf(lm *LineModel, l *Load, level int) [][fracture.Parts]
 			out[i][0], out[i][1], out[i][2], out[i][3] = out[i][3], out[i][2], out[i][1], out[i][0]
 		}
 	}
-	for _, i := range lm.weak {
-		out = append(out, weakened(out[i]))
+	for _, w := range lm.weak {
+		out = append(out, weakened(out[w.joint], w.share))
 	}
 	return out
 }

@@ -127,6 +127,7 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 		for _, l := range b.Lines() {
 			lm := m.lineModel(l)
 			m.findEnds(lm)
+			m.starve(lm)
 			m.Lines = append(m.Lines, lm)
 		}
 		return m.respond(ctx)

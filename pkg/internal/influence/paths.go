@@ -386,6 +386,7 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 		}
 	}
 	lm := sub.lineModel(c.Line)
+	sub.starve(lm)
 	lm.Crack.Anywhere = true
 	sub.Lines = []*LineModel{lm}
 	if err := sub.respond(ctx); err != nil {

@@ -113,8 +113,7 @@ func invert(q *[3][3]float64) (s [3][3]float64) {
 }
 
 // weaken gives the sides near an end of a line a joint of their own, whose bond and
-// toughness are those of a weak end: the toughness by the square, so that the length
-// on which its strength and its toughness meet is that of sound wood.
+// toughness are those of a weak end.
 func (m *Model) weaken(lm *LineModel, e int) {
 	c := lm.Crack
 	last := len(lm.Line.Joints) + len(lm.weak)
@@ -133,15 +132,12 @@ func (m *Model) weaken(lm *LineModel, e int) {
 		return
 	}
 	c.Joint = joints
-	lm.weak = append(lm.weak, lm.ends[e].joint)
-	share := joint.EndShare().V
-	t := c.Tough[lm.ends[e].joint]
-	c.Tough = append(c.Tough, fracture.Toughness{Open: share * share * t.Open, Slide: share * share * t.Slide, Exponent: t.Exponent})
+	lm.less(lm.ends[e].joint, joint.EndShare().V)
+	lm.weakEnds = true
 }
 
-// weakened are the criteria of a joint at a weak end: the wood beside the bond is sound.
-func weakened(parts [fracture.Parts]joint.Criterion) [fracture.Parts]joint.Criterion {
-	share := joint.EndShare().V
+// weakened are the criteria of a joint whose bond bears a share: the wood beside it is sound.
+func weakened(parts [fracture.Parts]joint.Criterion, share float64) [fracture.Parts]joint.Criterion {
 	for _, bond := range [2]int{1, 2} {
 		parts[bond] = parts[bond].Scaled(share, share)
 	}
@@ -151,7 +147,7 @@ func weakened(parts [fracture.Parts]joint.Criterion) [fracture.Parts]joint.Crite
 // jointOf is the joint of the line of a number that a result names.
 func (lm *LineModel) jointOf(number int) int {
 	if n := len(lm.Line.Joints); number >= n {
-		return lm.weak[number-n]
+		return lm.weak[number-n].joint
 	}
 	return number
 }
@@ -172,7 +168,7 @@ func (l *LineMoment) FromEnd(m *Model) bool {
 // inverse.
 func (m *Model) EndRange(l *LineMoment) (low, high float64) {
 	v := l.Result.V
-	if len(m.Lines[l.Line].weak) == 0 {
+	if !m.Lines[l.Line].weakEnds {
 		return v, v
 	}
 	share := joint.EndShare()

@@ -164,6 +164,7 @@ func (m *Model) turned(t *layout.Turn) *LineModel {
 	lm := m.lineModel(t.Line)
 	lm.Crack.Corner = slices.IndexFunc(lm.Crack.Joint, func(j int) bool { return j >= t.Corner })
 	m.takeEnds(lm, t)
+	m.starve(lm)
 	return lm
 }
 

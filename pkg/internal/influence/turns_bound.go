@@ -81,6 +81,7 @@ func (m *Model) unsolved(t *layout.Turn) *LineModel {
 	c.Membrane = cases(func(l *fracture.Line) []fracture.Load { return l.Membrane })
 	c.Bending = cases(func(l *fracture.Line) []fracture.Load { return l.Bending })
 	m.takeEnds(lm, t)
+	m.starve(lm)
 	return lm
 }
 
