@@ -307,6 +307,13 @@ func (u Use) Of() []Event {
 // which takes no values. The list is as Check gives it.
 func (ev Event) Several() ([]Event, fault.List) {
 	uses, ok := sets[ev.Name]
+	if _, err := FindExposure(ev.Name); !ok && err != nil {
+		var names []string
+		for _, e := range exposures() {
+			names = append(names, e.Key)
+		}
+		return []Event{ev}, fault.Unknown("exposure", ev.Name, append(names, StandardSet, OrdinarySet, MishapSet)).At("/name")
+	}
 	if !ok {
 		return []Event{ev}, ev.Check()
 	}

@@ -141,6 +141,11 @@ func TestSetsStandForTheirExposures(t *testing.T) {
 	_, l = Event{Name: StandardSet, Values: map[string]float64{"days": 3}}.Several()
 	require.Len(t, l, 1)
 	assert.Equal(t, "/days", l[0].Pointer)
+	_, l = Event{Name: "standrad"}.Several()
+	require.Len(t, l, 1)
+	assert.Equal(t, "/name", l[0].Pointer)
+	assert.Contains(t, l[0].Nearest, StandardSet)
+	assert.Contains(t, l[0].Allowed, MishapSet)
 }
 
 // A change of humidity is made as asked for or refused with what the air allows,
