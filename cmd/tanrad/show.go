@@ -184,65 +184,61 @@ func bonds(class string) string {
 	return "bonds " + strings.ReplaceAll(class, "-", " ")
 }
 
-func (s *session) climates() *cobra.Command {
+// listing is a command that lists what there is: the answer, a line of cells for each,
+// tabs between them, and a note below.
+func (s *session) listing(use, short, head string, ask func() (a any, lines []string, note string)) *cobra.Command {
 	return &cobra.Command{
-		Use:   "climates",
-		Short: "List the homes a board may live in",
+		Use:   use,
+		Short: short,
 		Args:  arguments(0, 0),
 		RunE: func(*cobra.Command, []string) error {
-			a := answer.ListClimates()
+			a, lines, note := ask()
 			return s.tell(a, func(w io.Writer) error {
 				t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-				fmt.Fprintln(t, "home\tdriest\tdampest\t")
-				for _, c := range a.Climates {
-					fmt.Fprintf(t, "%s\t%.1f %% MC\t%.1f %% MC\t%s\n", c.Key, c.DriestMoisture, c.DampestMoisture, c.Name)
+				for _, l := range append([]string{head}, lines...) {
+					fmt.Fprintln(t, l)
 				}
-				return t.Flush()
-			})
-		},
-	}
-}
-
-func (s *session) finishes() *cobra.Command {
-	return &cobra.Command{
-		Use:   "finishes",
-		Short: "List the finishes a board file may name, and how far they slow moisture",
-		Args:  arguments(0, 0),
-		RunE: func(*cobra.Command, []string) error {
-			a := answer.ListFinishes()
-			return s.tell(a, func(w io.Writer) error {
-				t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-				fmt.Fprintln(t, "finish\tkept out in a day\tin 7 days\tin 14 days\t")
-				for _, f := range a.Finishes {
-					fmt.Fprintf(t, "%s\t%.0f %%\t%.0f %%\t%.0f %%\t%s\n", f.Key, f.Day, f.Week, f.Weeks, f.Name)
-				}
-				if err := t.Flush(); err != nil {
+				if err := t.Flush(); err != nil || note == "" {
 					return err
 				}
-				_, err := fmt.Fprintf(w, "%s\n", a.Note)
+				_, err := fmt.Fprintln(w, note)
 				return err
 			})
 		},
 	}
 }
 
+func (s *session) climates() *cobra.Command {
+	return s.listing("climates", "List the homes a board may live in", "home\tdriest\tdampest\t", func() (any, []string, string) {
+		a := answer.ListClimates()
+		var lines []string
+		for _, c := range a.Climates {
+			lines = append(lines, fmt.Sprintf("%s\t%.1f %% MC\t%.1f %% MC\t%s", c.Key, c.DriestMoisture, c.DampestMoisture, c.Name))
+		}
+		return a, lines, ""
+	})
+}
+
+func (s *session) finishes() *cobra.Command {
+	return s.listing("finishes", "List the finishes a board file may name, and how far they slow moisture", "finish\tkept out in a day\tin 7 days\tin 14 days\t", func() (any, []string, string) {
+		a := answer.ListFinishes()
+		var lines []string
+		for _, f := range a.Finishes {
+			lines = append(lines, fmt.Sprintf("%s\t%.0f %%\t%.0f %%\t%.0f %%\t%s", f.Key, f.Day, f.Week, f.Weeks, f.Name))
+		}
+		return a, lines, a.Note
+	})
+}
+
 func (s *session) adhesives() *cobra.Command {
-	return &cobra.Command{
-		Use:   "adhesives",
-		Short: "List the classes of glue a board file may name",
-		Args:  arguments(0, 0),
-		RunE: func(*cobra.Command, []string) error {
-			a := answer.ListAdhesives()
-			return s.tell(a, func(w io.Writer) error {
-				t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-				fmt.Fprintln(t, "glue\twater class\twood at gluing\t")
-				for _, c := range a.Adhesives {
-					fmt.Fprintf(t, "%s\t%s\t%g to %g %% MC\t%s\n", c.Key, c.WaterClass, c.MCLow, c.MCHigh, c.Name)
-				}
-				return t.Flush()
-			})
-		},
-	}
+	return s.listing("adhesives", "List the classes of glue a board file may name", "glue\twater class\twood at gluing\t", func() (any, []string, string) {
+		a := answer.ListAdhesives()
+		var lines []string
+		for _, c := range a.Adhesives {
+			lines = append(lines, fmt.Sprintf("%s\t%s\t%g to %g %% MC\t%s", c.Key, c.WaterClass, c.MCLow, c.MCHigh, c.Name))
+		}
+		return a, lines, ""
+	})
 }
 
 func (s *session) exposures() *cobra.Command {
