@@ -172,10 +172,6 @@ type Stand struct {
 	Press [2]float64 // mm, which corner
 }
 
-// Share is where weight and hand together act, from the centre towards the
-// pressed place: a hand that presses as hard as the board weighs acts half-way.
-const Share = 0.5
-
 // On sets the points on a flat top, face z down, and presses on each of the
 // places given by number in press (corners of the outline). The centre is that
 // of the board's weight, mm. ok is as for Rest.
@@ -192,10 +188,11 @@ func On(points []Point, cx, cy float64, press []int) (s Stand, ok bool) {
 			s.Gap, s.At = g, [2]float64{p[0], p[1]}
 		}
 	}
+	hand := Default().Hand
 	var planes []Plane
 	for _, i := range press {
 		q := points[i]
-		if p, _, ok := Rest(points, cx+Share*(q[0]-cx), cy+Share*(q[1]-cy)); ok {
+		if p, _, ok := Rest(points, cx+hand*(q[0]-cx), cy+hand*(q[1]-cy)); ok {
 			planes = append(planes, p)
 		}
 	}

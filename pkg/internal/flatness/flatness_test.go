@@ -49,7 +49,7 @@ func TestHollowUpRolls(t *testing.T) {
 	assert.InDelta(t, k*w*w/8, s.Gap, 1e-9, "mm, edges over the middle")
 	b := w / 2
 	off := func(share float64) float64 { return k * b * b * share * share / 2 }
-	assert.InDelta(t, off(1+Share)-off(1-Share), s.Rocks, k*w/24*b+1e-9, "mm, as fine as the points lie")
+	assert.InDelta(t, off(1+Default().Hand)-off(1-Default().Hand), s.Rocks, k*w/24*b+1e-9, "mm, as fine as the points lie")
 }
 
 // A twisted board stands on two corners, the other two off by c·w·h/2 in

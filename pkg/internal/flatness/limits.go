@@ -12,6 +12,7 @@ type Limits struct {
 	Gap   float64 // mm per mm of the board's own length
 	Rocks float64 // mm that a corner may travel before people feel it
 	Held  float64 // h that a board lies out of flat before it counts
+	Hand  float64 // where weight and a pressing hand together act, from the centre towards the pressed place (dimensionless)
 
 	Source, Status string // of Gap
 }
@@ -21,8 +22,8 @@ type Limits struct {
 var Default = sync.OnceValue(func() Limits {
 	rows := data.Keyed("flatness.csv", "value", "unit", "lo", "hi", "source", "status", "note")
 	gap := rows["gap"]
-	l := Limits{Gap: gap.Number("value") / 1000, Rocks: rows["rocks"].Number("value"), Held: rows["held"].Number("value"), Source: gap.Get("source"), Status: gap.Get("status")}
-	if !(l.Gap > 0 && l.Rocks > 0 && l.Held > 0) {
+	l := Limits{Gap: gap.Number("value") / 1000, Rocks: rows["rocks"].Number("value"), Held: rows["held"].Number("value"), Hand: rows["hand"].Number("value"), Source: gap.Get("source"), Status: gap.Get("status")}
+	if !(l.Gap > 0 && l.Rocks > 0 && l.Held > 0 && l.Hand > 0) {
 		panic("flatness: flatness.csv lacks a limit")
 	}
 	return l
