@@ -79,15 +79,24 @@ func (a *Class) Heated(temperature float64) float64 {
 	return math.Max(0, temperature-from) / (a.Heat - from)
 }
 
+// Softens tells whether the class is named as one that softens when it stays wet: of the
+// two lower water classes, or with little left after the water test.
+func (a *Class) Softens() bool {
+	return a.WaterClass == "D1" || a.WaterClass == "D2" || a.WetOverDry < judgement("soft-when-wet")
+}
+
 // HeatFrom is the temperature [°C] from which heat takes of a bond.
 func HeatFrom() float64 { return judgement("heat-from") }
 
+// OutsideWindow is the factor on a bond glued outside its moisture window.
+func OutsideWindow() float64 { return judgement("outside-window") }
+
 // GluedAt gives the factor on the bond for wood glued at the two moistures
-// [% MC]: 1 inside the class's window, 0.8 outside.
+// [% MC]: 1 inside the class's window, OutsideWindow outside.
 func (a *Class) GluedAt(mcA, mcB float64) float64 {
 	for _, mc := range [2]float64{mcA, mcB} {
 		if mc < a.MCLow || mc > a.MCHigh {
-			return judgement("outside-window")
+			return OutsideWindow()
 		}
 	}
 	return 1

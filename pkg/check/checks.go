@@ -64,7 +64,7 @@ func (m reporter) endScatter(l *influence.LineMoment) []risk.Part {
 		return m.scatter()
 	}
 	share := joint.EndShare()
-	return append(slices.Clone(m.scatter()), risk.Part{Name: "what glue lines bear at their ends", Spread: math.Log(high/low) / 2 / oneInTwenty, Source: share.Source, Status: string(share.Status)})
+	return append(slices.Clone(m.scatter()), risk.Part{Name: "what glue lines bear at their ends", Spread: math.Log(high/low) / 2 / risk.OneInTwenty, Source: share.Source, Status: string(share.Status)})
 }
 
 // Checked is the exposure, mishaps left out, in which tension that balances itself

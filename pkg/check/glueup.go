@@ -28,12 +28,12 @@ func (m reporter) glueUp(j *influence.Judged) []Caution {
 	case worst > member:
 		out = append(out, Caution{"moisture", fmt.Sprintf("The pieces at %s differ by %.1f %% MC; at most %g is allowed within one glued member.", m.Board.Joints[at].ID, worst, member), "Wood Handbook, FPL-GTR-190, chapter 13"})
 	case worst > shop:
-		out = append(out, Caution{"moisture", fmt.Sprintf("The pieces at %s differ by %.1f %% MC; careful shops keep neighbours within 2 to 3.", m.Board.Joints[at].ID, worst), "common practice, no source"})
+		out = append(out, Caution{"moisture", fmt.Sprintf("The pieces at %s differ by %.1f %% MC; careful shops keep neighbours within %g.", m.Board.Joints[at].ID, worst, shop), "common practice, no source"})
 	}
 	if low < m.Adhesive.MCLow || high > m.Adhesive.MCHigh {
-		out = append(out, Caution{"moisture", fmt.Sprintf("%s wants wood at %g to %g %% MC; this glue-up has %s. Bonds outside that are counted at 80 %%.", m.Adhesive.Name, m.Adhesive.MCLow, m.Adhesive.MCHigh, both(low, high)), "common practice, no source; the maker's sheet rules"})
+		out = append(out, Caution{"moisture", fmt.Sprintf("%s wants wood at %g to %g %% MC; this glue-up has %s. Bonds outside that are counted at %.0f %%.", m.Adhesive.Name, m.Adhesive.MCLow, m.Adhesive.MCHigh, both(low, high), 100*adhesive.OutsideWindow()), "common practice, no source; the maker's sheet rules"})
 	}
-	if c := m.Adhesive.WaterClass; c == "D1" || c == "D2" || m.Adhesive.WetOverDry < 0.15 {
+	if m.Adhesive.Softens() {
 		out = append(out, Caution{"glue", m.Adhesive.Name + " softens when it stays wet: for a kitchen board choose water class D3 or better (EN 204).", "common practice, no source"})
 	}
 	var hard []string

@@ -59,13 +59,22 @@ type Mode struct {
 // judged enters a figure, and range and word by what scatters its logarithm.
 func (o *Mode) judged(figure float64, scatter []risk.Part) {
 	sigma := risk.Together(scatter)
-	low, high := figure*math.Exp(-oneInTwenty*sigma), figure*math.Exp(oneInTwenty*sigma)
+	low, high := figure*math.Exp(-risk.OneInTwenty*sigma), figure*math.Exp(risk.OneInTwenty*sigma)
 	o.scatter = scatter
 	words := risk.Scale(scatter)
 	o.Figure, o.Low, o.High, o.Words, o.Verdict = &figure, &low, &high, &words, words.Of(figure)
 	if o.Beyond != "" && o.Verdict == Holds {
 		o.Verdict = Tight
 	}
+}
+
+// Deviation is the standard deviation of the figure's logarithm (dimensionless); 0 where
+// nothing scatters, or where nothing was judged.
+func (o *Mode) Deviation() float64 {
+	if o.Figure == nil || o.High == nil || !(*o.Figure > 0) {
+		return 0
+	}
+	return math.Log(*o.High / *o.Figure) / risk.OneInTwenty
 }
 
 // at enters when it is worst.

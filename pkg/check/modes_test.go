@@ -137,7 +137,7 @@ func TestPanelOfOneWoodOpensFromItsEnds(t *testing.T) {
 	end := modeOf(t, r, EndOpens)
 	assert.Equal(t, Fails, end.Verdict)
 	assert.NotEmpty(t, end.Joint)
-	assert.Greater(t, *end.High / *end.Low, math.Exp(2*oneInTwenty*risk.Spread()), "what its end bears is less well known")
+	assert.Greater(t, *end.High / *end.Low, math.Exp(2*risk.OneInTwenty*risk.Spread()), "what its end bears is less well known")
 	assert.Less(t, *modeOf(t, r, LineOpens).Figure, 0.1)
 	assert.Equal(t, Fails, r.Verdict)
 	e := r.Exposures[0].End

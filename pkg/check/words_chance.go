@@ -11,9 +11,6 @@ import (
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
 
-// oneInTwenty is the standard normal variable that one in twenty exceeds.
-const oneInTwenty = 1.6449
-
 // scatter is what scatters the load over the critical one of a crack of this board.
 func (m reporter) scatter() []risk.Part { return risk.Parts(risk.Known(m.Board.Known())) }
 

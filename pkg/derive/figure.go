@@ -16,9 +16,6 @@ type Figure struct {
 	Scatter []risk.Part // of its logarithm; none of a rule
 }
 
-// oneInTwenty is the standard normal variable that one in twenty exceeds.
-const oneInTwenty = 1.6449
-
 // chance goes from a figure over its limit to its word: what scatters it, the chance
 // that it passes the limit, and the range that nine boards in ten are in.
 func (b *base) chance(u Number, f Figure) {
@@ -48,7 +45,7 @@ func (b *base) chance(u Number, f Figure) {
 		of := given("σ_c", crack, "1", "scatter of a crack, by which the words are set")
 		b.holds("load over the critical one of a crack that is as likely", "v_w = "+u.Symbol+"^(σ_c/σ)", "1", risk.Scale(f.Scatter).AsCrack(u.Value), nil, wordOf(risk.Scale(f.Scatter).AsCrack(u.Value), "v_w"), u, spread, of)
 	}
-	z := given("z", oneInTwenty, "1", "one in twenty lies further out")
+	z := given("z", risk.OneInTwenty, "1", "one in twenty lies further out")
 	b.reckon("one board in twenty stays below", "v_lo = "+u.Symbol+"·exp(−z·σ)", "1", nil, u, z, spread)
 	b.reckon("one board in twenty passes", "v_hi = "+u.Symbol+"·exp(z·σ)", "1", nil, u, z, spread)
 }

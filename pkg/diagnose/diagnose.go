@@ -246,9 +246,9 @@ func (w *inquiry) bonds(s *scene, o *outcome) {
 		key, text    string
 		prior, keeps float64
 	}{
-		{"weak-bond", "the bond of %s bears half of what it should (a stale, thin or badly pressed glue line)", weakOne, weakKeeps},
-		{"starved-joint", "the joint %s was starved: glue pressed out or soaked away, a quarter of its strength left", starved, starvedKeeps},
-		{"dry-joint", "no glue to speak of reached the joint %s", dry, dryKeeps},
+		{"weak-bond", "the bond of %s bears half of what it should (a stale, thin or badly pressed glue line)", judged("prior-weak"), judged("keeps-weak")},
+		{"starved-joint", "the joint %s was starved: glue pressed out or soaked away, a quarter of its strength left", judged("prior-starved"), judged("keeps-starved")},
+		{"dry-joint", "no glue to speak of reached the joint %s", judged("prior-dry"), judged("keeps-dry")},
 	} {
 		w.add(&variant{key: bond.key, kind: ByBond, prior: bond.prior, text: fmt.Sprintf(bond.text, id)}, s, o.weaker(at, bond.keeps))
 	}
@@ -262,9 +262,9 @@ func (w *inquiry) add(v *variant, s *scene, o *outcome) {
 		h.Key, h.Kind, h.Text = v.key+"+"+s.key, v.kind, v.text+"; then "+s.text
 		switch v.kind {
 		case ByGluing:
-			ages = soonAfter
+			ages = spread("soon-after")
 		case ByBond:
-			ages = poorBond
+			ages = spread("poor-bond")
 		}
 	}
 	event := ""
@@ -330,8 +330,8 @@ func (w *inquiry) diagnosis(most int) *Diagnosis {
 			break
 		}
 		h.Chance = h.score / total
-		h.Alike = h.score*alike >= w.found[order[0]].score
-		if h.score*alike < best {
+		h.Alike = h.score*judged("alike") >= w.found[order[0]].score
+		if h.score*judged("alike") < best {
 			best, rank = h.score, len(d.Hypotheses)+1
 		}
 		h.Rank = rank

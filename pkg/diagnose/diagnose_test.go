@@ -87,11 +87,11 @@ func TestQuietJointPointsToItsBond(t *testing.T) {
 	seen := place{joints: []int{quiet}}
 	score := func(o *outcome, prior float64) float64 {
 		all := sum(o, &seen)
-		f := weigh(&Observation{Month: 1}, o, &all, prior, withYear, "")
+		f := weigh(&Observation{Month: 1}, o, &all, prior, spread("with-the-year"), "")
 		return f.product()
 	}
-	told := score(o, usual)
-	assert.Greater(t, score(o.weaker(quiet, dryKeeps), dry), 10*told, "%g of what it bears", o.joints[quiet].u)
+	told := score(o, judged("prior-usual"))
+	assert.Greater(t, score(o.weaker(quiet, judged("keeps-dry")), judged("prior-dry")), 10*told, "%g of what it bears", o.joints[quiet].u)
 	busy := 0
 	for j := range o.joints {
 		if o.joints[j].u > o.joints[busy].u {
@@ -99,7 +99,7 @@ func TestQuietJointPointsToItsBond(t *testing.T) {
 		}
 	}
 	seen = place{joints: []int{busy}}
-	assert.Less(t, score(o.weaker(busy, dryKeeps), dry), score(o, usual), "where it opens anyway no poor bond is needed")
+	assert.Less(t, score(o.weaker(busy, judged("keeps-dry")), judged("prior-dry")), score(o, judged("prior-usual")), "where it opens anyway no poor bond is needed")
 }
 
 // A mistake at gluing that nothing else comes near is found though it is rarer.
@@ -247,7 +247,7 @@ func TestSeasonsAverageToOne(t *testing.T) {
 }
 
 func TestAgesSumToOne(t *testing.T) {
-	for _, a := range [][4]float64{anyTime, withYear, soonAfter, poorBond, fromStart(3), fromStart(1000)} {
+	for _, a := range [][4]float64{spread("any-time"), spread("with-the-year"), spread("soon-after"), spread("poor-bond"), fromStart(3), fromStart(1000)} {
 		assert.InDelta(t, 1, a[0]+a[1]+a[2]+a[3], 1e-12)
 	}
 }
@@ -256,6 +256,7 @@ func TestAgesSumToOne(t *testing.T) {
 // second is r1/(r1+r2), counted here by integrating over the load.
 func TestPlaceIsTheChanceToOpenFirst(t *testing.T) {
 	const u1, u2 = 0.83, 0.57
+	modulus := judged("weibull-modulus")
 	g := math.Gamma(1 + 1/modulus)
 	// With load s, link i has opened with chance 1 − exp(−(g·u_i·s)^m).
 	first, ds := 0.0, 1e-4

@@ -149,7 +149,7 @@ func (s *scene) when(state string, hour float64) (month int, days float64) {
 	case s.start > 0:
 		return (s.start-1+int(hour/hoursPerMonth))%12 + 1, hour / 24
 	case s.fromGlue:
-		return 0, math.Max(dayOne, hour/24)
+		return 0, math.Max(judged("day-one"), hour/24)
 	}
 	return 0, -1
 }

@@ -46,10 +46,6 @@ func (w *way) passes() float64 {
 	return math.Erfc(-math.Log(w.figure)/w.spread/math.Sqrt2) / 2
 }
 
-// nineInTen is the standard normal variable between whose values of either sign nine in
-// ten lie: the range that a check tells of a way.
-const nineInTen = 1.6449
-
 // ways takes what a report says of flatness, of the ends and of the glue.
 func (o *outcome) ways(r *check.Report, s *scene) {
 	for i := range r.Modes {
@@ -57,10 +53,7 @@ func (o *outcome) ways(r *check.Report, s *scene) {
 		if m.Figure == nil {
 			continue
 		}
-		w := way{figure: *m.Figure}
-		if *m.Figure > 0 && m.High != nil {
-			w.spread = math.Log(*m.High / *m.Figure) / nineInTen
-		}
+		w := way{figure: *m.Figure, spread: m.Deviation()}
 		w.u = w.figure
 		w.month, w.days = s.when(m.State, m.Hour)
 		switch m.Mode {
@@ -92,21 +85,17 @@ func (o *outcome) shape(seen *Observation) *way {
 	return &o.rocks
 }
 
-// seenAnyway is how often a sign is seen where the explanation does not bring it: a board
-// that was never planed flat, a check that the stock had. Ours, no source.
-const seenAnyway = 0.02
-
 // signs is how often the signs that were told are seen under an explanation.
 func (o *Observation) signs(of *outcome, event string) float64 {
 	f := 1.0
 	for _, s := range o.Signs {
 		switch s {
 		case Cupped:
-			f *= math.Max(seenAnyway, of.flat.passes())
+			f *= math.Max(judged("seen-anyway"), of.flat.passes())
 		case RocksOnTop:
-			f *= math.Max(seenAnyway, of.rocks.passes())
+			f *= math.Max(judged("seen-anyway"), of.rocks.passes())
 		case EndChecks:
-			f *= math.Max(seenAnyway, of.end.passes())
+			f *= math.Max(judged("seen-anyway"), of.end.passes())
 		case AfterWashing:
 			told := AfterWashing // none of the exposures
 			if slices.Contains(washes, event) {

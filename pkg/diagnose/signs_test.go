@@ -72,7 +72,7 @@ func TestWaysPassTheirLimits(t *testing.T) {
 	assert.Zero(t, (&way{}).passes())
 	assert.Equal(t, []float64{0, 1}, []float64{(&way{figure: 0.9}).passes(), (&way{figure: 1}).passes()})
 	o := Observation{Signs: []string{EndChecks}}
-	assert.Equal(t, seenAnyway, o.signs(&outcome{}, ""))
+	assert.Equal(t, judged("seen-anyway"), o.signs(&outcome{}, ""))
 	assert.False(t, o.shaped())
 	assert.False(t, (&Observation{Signs: []string{Cupped}, Joint: "a|b"}).shaped())
 	assert.True(t, (&Observation{Signs: []string{RocksOnTop}}).shaped())
@@ -101,11 +101,11 @@ func TestSignsOfDampGluing(t *testing.T) {
 	}
 	cupped := gluedWrong(t, `"species":"sugar-maple","ring_angle":0,"pith":[0,-40]`, Observation{Signs: []string{Cupped}})
 	require.Contains(t, cupped, "all-wetter+dry-season")
-	assert.Greater(t, cupped["all-wetter+dry-season"].Factors.Signs, 10*seenAnyway)
+	assert.Greater(t, cupped["all-wetter+dry-season"].Factors.Signs, 10*judged("seen-anyway"))
 	assert.Greater(t, cupped["all-wetter+dry-season"].Factors.Signs, cupped["all-drier+dry-season"].Factors.Signs)
 	ends := gluedWrong(t, `"species":"northern-red-oak","ring_angle":0`, Observation{Signs: []string{EndChecks}})
 	require.Contains(t, ends, "all-wetter+first-heating-season")
-	assert.Greater(t, ends["all-wetter+first-heating-season"].Factors.Signs, 10*seenAnyway)
+	assert.Greater(t, ends["all-wetter+first-heating-season"].Factors.Signs, 10*judged("seen-anyway"))
 	assert.Greater(t, ends["all-wetter+first-heating-season"].Factors.Signs, ends["all-drier+first-heating-season"].Factors.Signs)
 }
 

@@ -57,7 +57,7 @@ func monthName(m int) string { return time.Month(m).String() }
 func settledScenes(home moisture.Climate) []scene {
 	dry, damp, low, high := home.Extremes()
 	season := func(key, word string, m int, mc float64) scene {
-		return scene{key: key, kind: BySeason, prior: usual, home: still(home.Months[m]), settled: m + 1, ages: withYear,
+		return scene{key: key, kind: BySeason, prior: judged("prior-usual"), home: still(home.Months[m]), settled: m + 1, ages: spread("with-the-year"),
 			text: fmt.Sprintf("the %s season at home: settled at %.1f %% MC in %s", word, mc, monthName(m+1))}
 	}
 	return []scene{season("dry-season", "dry", dry, low), season("damp-season", "damp", damp, high)}
@@ -77,9 +77,9 @@ func eventScenes(b *layout.Board, home moisture.Climate, month int) []scene {
 		if e.Use == moisture.Ordinary {
 			continue // a year with spells and washing: each is looked at by itself
 		}
-		s := scene{key: e.Key, kind: ByExposure, prior: neglect, text: strings.ToLower(e.Name[:1]) + e.Name[1:], fromGlue: e.FromGlueUp, ages: anyTime}
+		s := scene{key: e.Key, kind: ByExposure, prior: judged("prior-neglect"), text: strings.ToLower(e.Name[:1]) + e.Name[1:], fromGlue: e.FromGlueUp, ages: spread("any-time")}
 		if everyday[e.Key] {
-			s.prior = usual
+			s.prior = judged("prior-usual")
 		}
 		values, faces := map[string]float64{}, []string{""}
 		days, after := 365.0, 0.0 // in the seasons from their first month; at home after something else
@@ -143,13 +143,14 @@ func gluingVariants(f *layout.File, b *layout.Board, seen place) []variant {
 			out = append(out, variant{key: key, text: text, kind: kind, prior: prior, board: c})
 		}
 	}
+	gluingError := judged("gluing-error")
 	signs := [2]struct {
 		word string
 		by   float64
 	}{{"wetter", gluingError}, {"drier", -gluingError}}
 	for _, s := range signs {
 		c, err := shifted(f, b, s.by, func(*layout.Piece) bool { return true })
-		add("all-"+s.word, fmt.Sprintf("all wood was %g %% %s than told when it was glued", gluingError, s.word), ByGluing, misjudged, c, err)
+		add("all-"+s.word, fmt.Sprintf("all wood was %g %% %s than told when it was glued", gluingError, s.word), ByGluing, judged("prior-misjudged"), c, err)
 	}
 	stocks := stocksOf(b)
 	for _, k := range stocks {
@@ -158,13 +159,13 @@ func gluingVariants(f *layout.File, b *layout.Board, seen place) []variant {
 		}
 		for _, s := range signs {
 			c, err := shifted(f, b, s.by, func(p *layout.Piece) bool { return p.Stock == k })
-			add("stock-"+s.word+"/"+k, fmt.Sprintf("stock %s (%s) was %g %% %s than told when it was glued, the rest as told", k, common(b.Stock[k].Species), gluingError, s.word), ByGluing, misjudged, c, err)
+			add("stock-"+s.word+"/"+k, fmt.Sprintf("stock %s (%s) was %g %% %s than told when it was glued, the rest as told", k, common(b.Stock[k].Species), gluingError, s.word), ByGluing, judged("prior-misjudged"), c, err)
 		}
 	}
 	if borders(b) {
 		for _, s := range signs {
 			c, err := shifted(f, b, s.by, func(p *layout.Piece) bool { return p.Border >= 0 })
-			add("border-"+s.word, fmt.Sprintf("the border was %g %% %s than told when it was glued on", gluingError, s.word), ByGluing, misjudged, c, err)
+			add("border-"+s.word, fmt.Sprintf("the border was %g %% %s than told when it was glued on", gluingError, s.word), ByGluing, judged("prior-misjudged"), c, err)
 		}
 	}
 	if seen.everywhere {
@@ -178,7 +179,7 @@ func gluingVariants(f *layout.File, b *layout.Board, seen place) []variant {
 		turned := f.Clone()
 		turned.Change(p.ID, layout.Override{Ring: layout.RingAt(layout.Axis(p.RingAngle + 90))})
 		c, faults := turned.Board()
-		add("turned/"+p.ID, fmt.Sprintf("block %s was set with its rings a quarter turn from what is told", p.ID), ByGluing, turnedOne, c, faults.Err())
+		add("turned/"+p.ID, fmt.Sprintf("block %s was set with its rings a quarter turn from what is told", p.ID), ByGluing, judged("prior-turned"), c, faults.Err())
 	}
 	return out
 }

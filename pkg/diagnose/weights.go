@@ -1,43 +1,28 @@
 package diagnose
 
-import "math"
+import (
+	"math"
+	"sync"
 
-// modulus is Weibull's for the strength of one link: a coefficient of variation
-// of 25 % (tension across the grain, data/variation.csv).
-const modulus = 4.5
-
-// alike is the factor between two scores below which nothing tells them apart.
-const alike = 3.2
-
-// Priors: how common a cause is beside a change of season, which is 1. Ours, no
-// source.
-const (
-	usual     = 1.0   // what every kitchen board meets
-	neglect   = 0.5   // what ruins boards by neglect, and work in the shop
-	misjudged = 0.3   // wood glued wetter or drier than told
-	turnedOne = 0.02  // one block in fifty set the wrong way round
-	weakOne   = 0.005 // one joint in two hundred glued poorly
-	starved   = 0.002 // one in five hundred starved of glue
-	dry       = 5e-4  // one in two thousand that no glue reached
+	"github.com/tanrad/tanrad/data"
 )
 
-// What is left of a joint's capacity. Ours, no source.
-const (
-	weakKeeps    = 0.5
-	starvedKeeps = 0.25
-	dryKeeps     = 0.05
-)
+// judged looks a figure of data/look_back.csv up: how common causes are beside a change
+// of season, what is left of a poor bond, how what acts is seen.
+func judged(key string) float64 {
+	v, known := judgements()[key]
+	if !known {
+		panic("diagnose: data/look_back.csv has no row " + key)
+	}
+	return v
+}
 
-// error of moisture at gluing that is tried, % MC: what a board brought from
-// outside or a pin meter off by its usual error amounts to.
-const gluingError = 2.5
-
-// dayOne is when what was glued in has settled through an end-grain slab, days.
-const dayOne = 1
+var judgements = sync.OnceValue(func() map[string]float64 {
+	return data.Figures("look_back.csv", "unit", "lo", "hi", "source", "status", "note")
+})
 
 // seasonChance is how often a cause that is worst in a month (1 to 12, 0: any)
-// is seen in another, among the twelve: a bell of one and a half months either
-// way over a floor, divided by its mean so that an even spread is 1.
+// is seen in another, among the twelve: a bell over a floor, divided by its mean so that an even spread is 1.
 func seasonChance(worst, seen int) float64 {
 	if worst == 0 {
 		return 1
@@ -45,7 +30,8 @@ func seasonChance(worst, seen int) float64 {
 	bell := func(seen int) float64 {
 		d := math.Abs(float64(worst - seen))
 		d = math.Min(d, 12-d)
-		return 0.05 + math.Exp(-d*d/(2*1.5*1.5))
+		width := judged("season-width")
+		return judged("season-floor") + math.Exp(-d*d/(2*width*width))
 	}
 	sum := 0.0
 	for m := 1; m <= 12; m++ {
@@ -66,41 +52,49 @@ func ageClass(days float64) int {
 	return len(ages)
 }
 
-// How a cause spreads over the classes of age. Ours, no source.
-var (
-	anyTime   = [4]float64{0.10, 0.20, 0.35, 0.35} // an event in the kitchen
-	withYear  = [4]float64{0.05, 0.20, 0.50, 0.25} // a season
-	soonAfter = [4]float64{0.15, 0.45, 0.30, 0.10} // a mistake that shows as the wood settles
-	poorBond  = [4]float64{0.20, 0.30, 0.30, 0.20}
-)
+// spread is how a cause spreads over the classes of age, by data/look_back_ages.csv.
+func spread(key string) [4]float64 {
+	v, known := spreads()[key]
+	if !known {
+		panic("diagnose: data/look_back_ages.csv has no row " + key)
+	}
+	return v
+}
+
+var spreads = sync.OnceValue(func() map[string][4]float64 {
+	out := map[string][4]float64{}
+	for key, r := range data.Keyed("look_back_ages.csv", "source", "status", "note") {
+		out[key] = [4]float64{r.Number("to_7_days"), r.Number("to_60_days"), r.Number("to_400_days"), r.Number("later")}
+	}
+	return out
+})
 
 // fromStart spreads a cause that runs from gluing and is worst after some days.
-func fromStart(days float64) (out [4]float64) {
-	for i := range out {
-		out[i] = 0.1
-	}
-	out[ageClass(days)] = 0.7
+func fromStart(days float64) [4]float64 {
+	out := spread("its-own")
+	class := ageClass(days)
+	out[0], out[class] = out[class], out[0]
 	return out
 }
 
 // depthChance is how often a cause that acts at a level (1 top face, −1 bottom
-// face, 0 through) is seen as a crack of a face or through. Ours, no source.
+// face, 0 through) is seen as a crack of a face or through.
 func depthChance(level int, depth, face string) float64 {
 	switch {
 	case depth == Through && level == 0:
-		return 0.7
+		return judged("through-as-through")
 	case depth == Through:
-		return 0.3
+		return judged("face-as-through")
 	case depth == "":
 		return 1
 	case face == "" && level != 0:
-		return 0.7
+		return judged("face-as-a-face")
 	case level == 0:
-		return 0.3 // a crack through that has not been looked for below
+		return judged("through-as-face")
 	case face == Top && level > 0, face == Bottom && level < 0:
-		return 0.6
+		return judged("face-as-its-own")
 	}
-	return 0.1
+	return judged("face-as-the-other")
 }
 
 // eventChance is how often a cause is told of when it acted, and an event told
@@ -110,10 +104,13 @@ func eventChance(own, told string) float64 {
 	case "":
 		return 1
 	case own:
-		return 0.9
+		return judged("told-of-its-own")
 	}
-	return 0.05
+	return judged("told-of-another")
 }
 
 // rate is a link's part of the chance that the board opens.
-func rate(u float64) float64 { return math.Pow(math.Gamma(1+1/modulus)*u, modulus) }
+func rate(u float64) float64 {
+	modulus := judged("weibull-modulus")
+	return math.Pow(math.Gamma(1+1/modulus)*u, modulus)
+}

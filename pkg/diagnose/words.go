@@ -151,10 +151,6 @@ func levelWords(level string) string {
 	return "on the " + level
 }
 
-// faint is a utilisation at which even the likeliest cause hardly explains a crack; common
-// sense, no source.
-const faint = 0.3
-
 func headline(d *Diagnosis) string {
 	if len(d.Hypotheses) == 0 {
 		return "Nothing that was looked at would open this board there."
@@ -162,9 +158,9 @@ func headline(d *Diagnosis) string {
 	first := &d.Hypotheses[0]
 	s := fmt.Sprintf("Most likely: %s (%.0f %% of all that was looked at).", first.Text, 100*first.Chance)
 	switch {
-	case first.Utilisation < faint && d.Seen.shaped():
+	case first.Utilisation < judged("faint") && d.Seen.shaped():
 		s += fmt.Sprintf(" But even that bends the board to only %.0f %% of what is let pass: look for something that was not told.", 100*first.Utilisation)
-	case first.Utilisation < faint:
+	case first.Utilisation < judged("faint"):
 		s += fmt.Sprintf(" But even that brings the place to only %.0f %% of what it bears: look for something that was not told.", 100*first.Utilisation)
 	}
 	var rest []string

@@ -88,7 +88,7 @@ func words(q *Request, a, b *side, r *Result) (string, []Reason) {
 	if spread := math.Abs(a.from - b.from); spread > member {
 		add("moisture-apart", "The pieces are %.1f %% MC apart at glue-up; at most %g is allowed within one glued member.", spread, member)
 	} else if spread > shop {
-		add("moisture-apart", "The pieces are %.1f %% MC apart at glue-up; shops keep within 2 to 3.", spread)
+		add("moisture-apart", "The pieces are %.1f %% MC apart at glue-up; careful shops keep within %g.", spread, shop)
 	}
 	if math.Abs(r.Mismatch.Step) >= talkStep {
 		proud := b

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"github.com/tanrad/tanrad/pkg/adhesive"
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
 	"github.com/tanrad/tanrad/pkg/layout"
@@ -33,9 +34,6 @@ const mostSpread = 250
 // the window: as with rings that nobody has looked at.
 const spreadDraws, unluckySpread = 20, 19 - 1
 
-// spreadTried is the range that is drawn, % MC: what careful shops keep within.
-const spreadTried = 2.5
-
 // spreadWindows draws the moistures of the sticks at random, uniform over a range, and
 // judges the glue lines of every draw by cracks: alone, and with what the home does. The
 // board is one glued in one go. nil where nothing is stressed. Errors: the context's.
@@ -46,6 +44,7 @@ const spreadTried = 2.5
 // r = drawn·(limit−v₀)/(v−v₀). A largest length of vectors that are linear in r is convex
 // in r, so that inside the range the chord lies above v.
 func spreadWindows(ctx context.Context, b *layout.Board, c check.Conditions) ([]SpreadWindow, error) {
+	tried, _ := adhesive.Spreads() // the range that is drawn, % MC: what careful shops keep within
 	if len(b.Pieces) > mostSpread || len(b.Joints) == 0 {
 		return nil, nil
 	}
@@ -67,7 +66,7 @@ func spreadWindows(ctx context.Context, b *layout.Board, c check.Conditions) ([]
 	for i := range spreadDraws {
 		off := make([]float64, len(s.units))
 		for k := range off {
-			off[k] = (rng.Float64() - 0.5) * spreadTried
+			off[k] = (rng.Float64() - 0.5) * tried
 		}
 		if alone[i].v, alone[i].at, err = s.m.WorstLine(ctx, s.load(off, 1)); err != nil {
 			return nil, err
@@ -92,9 +91,9 @@ func spreadWindows(ctx context.Context, b *layout.Board, c check.Conditions) ([]
 		}
 		for _, below := range []float64{belowTight, belowDoubtful} {
 			bears := func(v float64) float64 { return below / (kept * v) }
-			w := SpreadWindow{below, slow, spreadTried * bears(days.v), b.Joints[days.at].ID, hundredth(bears(turns))}
+			w := SpreadWindow{below, slow, tried * bears(days.v), b.Joints[days.at].ID, hundredth(bears(turns))}
 			if more := season.v - now; slow && more > 0 {
-				if r := spreadTried * math.Max(0, check.ScaleOf(b).At(below)-now) / more; r < w.Spread {
+				if r := tried * math.Max(0, check.ScaleOf(b).At(below)-now) / more; r < w.Spread {
 					w.Spread, w.Worst = r, b.Joints[season.at].ID
 				}
 			}

@@ -26,8 +26,9 @@ var knowing = map[Known]string{
 	Untold:   "the untold moisture of the pieces when glued",
 }
 
-// oneInTwenty is the standard normal variable that one in twenty exceeds.
-const oneInTwenty = 1.6449
+// OneInTwenty is the standard normal variable (dimensionless) that one in twenty exceeds,
+// so that nine in ten lie between its values of either sign.
+const OneInTwenty = 1.6449
 
 // moistures are the rows of data/gluing_moisture.csv by key, [% MC].
 var moistures = sync.OnceValue(func() map[string]data.Row {
@@ -40,7 +41,7 @@ func (k Known) deviation() float64 {
 	r := moistures()[string(k)]
 	if k == Untold {
 		lo, hi := Sold()
-		return (hi - lo) / 2 / oneInTwenty
+		return (hi - lo) / 2 / OneInTwenty
 	}
 	return r.Number("value")
 }
