@@ -9,14 +9,12 @@ import (
 	"sort"
 	"strings"
 
+	"github.com/tanrad/tanrad/pkg/arrange"
 	"github.com/tanrad/tanrad/pkg/layout"
 	"github.com/tanrad/tanrad/pkg/moisture"
 	"github.com/tanrad/tanrad/pkg/quantity"
 	"github.com/tanrad/tanrad/pkg/wood"
 )
-
-// worthWaiting is a difference of moisture that is worth an effort, % MC.
-const worthWaiting = 0.2
 
 // glueUp proposes other moistures at gluing.
 func (a *adviser) glueUp(ctx context.Context) []proposal {
@@ -36,7 +34,7 @@ func (a *adviser) glueUp(ctx context.Context) []proposal {
 		for i := range a.b.Pieces {
 			off = math.Max(off, math.Abs(a.b.Pieces[i].Moisture-mc))
 		}
-		if off < worthWaiting {
+		if off < arrange.WorthWaiting {
 			return
 		}
 		out = append(out, proposal{name: name, effort: 2, text: text, cost: Cost{Text: cost}, make: func(f *layout.File) { f.SetMoisture(mc) }})
@@ -68,7 +66,7 @@ func (a *adviser) wait(ctx context.Context, shop moisture.Room, mc float64) stri
 	for i := range a.b.Pieces {
 		p := &a.b.Pieces[i]
 		k := kind{p.Species, p.Grain.Up, p.Moisture}
-		if done[k] || math.Abs(p.Moisture-mc) < worthWaiting {
+		if done[k] || math.Abs(p.Moisture-mc) < arrange.WorthWaiting {
 			continue
 		}
 		done[k] = true

@@ -44,8 +44,9 @@ func sameRest(a, b *layout.Rest) bool {
 // grain has settled.
 var waits = []float64{0, 3, 14}
 
-// unlike is a difference of moisture that makes a wait worth trying, % MC.
-const unlike = 0.2
+// WorthWaiting is a difference of moisture from which a wait, or another effort, is worth
+// trying, % MC.
+const WorthWaiting = 0.2
 
 // pastMatters tells whether waiting changes anything: whether wood lies in the shop
 // that is not in balance with its air, or was glued at different moistures.
@@ -59,7 +60,7 @@ func pastMatters(b *layout.Board) bool {
 			return true
 		}
 	}
-	return slices.ContainsFunc(b.Pieces, func(p layout.Piece) bool { return math.Abs(p.Moisture-shop) > unlike })
+	return slices.ContainsFunc(b.Pieces, func(p layout.Piece) bool { return math.Abs(p.Moisture-shop) > WorthWaiting })
 }
 
 // pastGaps tells which gaps are over: what comes after them is glued already.
