@@ -39,8 +39,15 @@ func (m *maker) surface(p *Plan) error {
 		return err
 	}
 	s := &p.Surface
-	*s = Surface{Grits: []int{80, 120, 150, 180, 220}, Times: int(l.use("raise-times")), Finish: f.Name, Kind: f.Liquid, Coats: f.Coats, Text: []string{}}
-	l.note(Figure{"grits", float64(s.Grits[len(s.Grits)-1]), "1", "last grit; each at most 1.5 times as fine as the one before", "Common practice of the trade, no source.", "estimated"})
+	*s = Surface{Grits: []int{}, Times: int(l.use("raise-times")), Finish: f.Name, Kind: f.Liquid, Coats: f.Coats, Text: []string{}}
+	for i := 1; ; i++ {
+		g, more := figures()[fmt.Sprint("grit-", i)]
+		if !more {
+			break
+		}
+		s.Grits = append(s.Grits, int(g.Value))
+		l.note(g)
+	}
 	if err := m.raise(l, s); err != nil {
 		return err
 	}
