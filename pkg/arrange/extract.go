@@ -3,6 +3,7 @@ package arrange
 import (
 	"context"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
@@ -158,7 +159,7 @@ func (p *extractor) unitValues(w *monitor, pieces []int, xs [][]float64) [][]flo
 			if r.piece == pl {
 				e[k]--
 			}
-			s := times(&p.plate.Woods[r.piece].Q, &e)
+			s := matrix.Times(&p.plate.Woods[r.piece].Q, &e)
 			copy(out[c][r.at:], s[:])
 		}
 		p.pieceStrains(w, strain, out[c])
@@ -200,7 +201,7 @@ func (p *extractor) stress(m *plate.Model, piece int, sq *influence.Patch, strai
 	for k := range e {
 		e[k] -= amount * w.Unit[k]
 	}
-	return times(&w.Q, &e)
+	return matrix.Times(&w.Q, &e)
 }
 
 func (p *extractor) jointValues(m *plate.Model, w *monitor, xs, amounts [][]float64, to func(c int) []float64) {
@@ -227,40 +228,6 @@ func vectors(n, size int) [][]float64 {
 	out := make([][]float64, n)
 	for i := range out {
 		out[i] = flat[i*size : (i+1)*size]
-	}
-	return out
-}
-
-func times(m *[3][3]float64, v *[3]float64) (out [3]float64) {
-	for r := range out {
-		out[r] = m[r][0]*v[0] + m[r][1]*v[1] + m[r][2]*v[2]
-	}
-	return out
-}
-
-func product(a, b *[3][3]float64) (out [3][3]float64) {
-	for r := range out {
-		for c := range out {
-			out[r][c] = a[r][0]*b[0][c] + a[r][1]*b[1][c] + a[r][2]*b[2][c]
-		}
-	}
-	return out
-}
-
-// invert gives the inverse of a regular 3×3 matrix by its cofactors.
-func invert(a [3][3]float64) (out [3][3]float64) {
-	det := 0.0
-	for r := range a {
-		for c := range a {
-			r1, r2, c1, c2 := (c+1)%3, (c+2)%3, (r+1)%3, (r+2)%3
-			out[r][c] = a[r1][c1]*a[r2][c2] - a[r1][c2]*a[r2][c1]
-		}
-		det += out[r][0] * a[0][r]
-	}
-	for r := range out {
-		for c := range out {
-			out[r][c] /= det
-		}
 	}
 	return out
 }

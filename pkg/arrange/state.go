@@ -3,6 +3,7 @@ package arrange
 import (
 	"math"
 
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
 	"github.com/tanrad/tanrad/pkg/joint"
 )
 
@@ -155,13 +156,13 @@ func (w *searchState) strainAfter(c change, st int) [3]float64 {
 	k := w.t.slot[c.place]
 	sw := &w.t.swap[k][c.variant]
 	d := &w.d[st][k]
-	own := times(&w.t.own[k], d)
+	own := matrix.Times(&w.t.own[k], d)
 	var e [3]float64
 	copy(e[:], w.values[st][w.t.strainOf(k):])
 	for r := range e {
 		e[r] -= own[r]
 	}
-	step := times(&sw.by, &e)
+	step := matrix.Times(&sw.by, &e)
 	for r := range step {
 		step[r] += sw.free[st][r] - d[r]
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"github.com/tanrad/tanrad/pkg/internal/influence"
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
@@ -97,7 +98,7 @@ func copy3(m *[3][3]float64, column int, v []float64) {
 func (t *table) swaps() {
 	for k, pl := range t.place {
 		ref := &t.s.variants[t.ref[pl]]
-		inv := invert(ref.wood.Q)
+		inv := matrix.Inverse(&ref.wood.Q)
 		list := make([]swap, len(t.s.variants))
 		for _, id := range t.s.allowed(pl) {
 			list[id] = newSwap(&inv, ref, &t.s.variants[id], &t.own[k])
@@ -111,7 +112,7 @@ func (t *table) swaps() {
 //
 //	(I − (I−m)·own)·d = (I−m)·ε + m·e' − e0
 func newSwap(inv *[3][3]float64, ref, v *variant, own *[3][3]float64) swap {
-	m := product(inv, &v.wood.Q)
+	m := matrix.Product(inv, &v.wood.Q)
 	var left, a [3][3]float64
 	for r := range m {
 		for c := range m {
@@ -119,25 +120,25 @@ func newSwap(inv *[3][3]float64, ref, v *variant, own *[3][3]float64) swap {
 		}
 		left[r][r]++
 	}
-	lo := product(&left, own)
+	lo := matrix.Product(&left, own)
 	for r := range a {
 		for c := range a {
 			a[r][c] = -lo[r][c]
 		}
 		a[r][r]++
 	}
-	b := invert(a)
-	out := swap{by: product(&b, &left)}
+	b := matrix.Inverse(&a)
+	out := swap{by: matrix.Product(&b, &left)}
 	for st := range v.load {
 		var e1, d [3]float64
 		for k := range e1 {
 			e1[k] = v.wood.Unit[k] * v.load[st]
 		}
-		d = times(&m, &e1)
+		d = matrix.Times(&m, &e1)
 		for k := range d {
 			d[k] -= ref.wood.Unit[k] * ref.load[st]
 		}
-		out.free = append(out.free, times(&b, &d))
+		out.free = append(out.free, matrix.Times(&b, &d))
 	}
 	return out
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 )
 
@@ -126,8 +127,8 @@ func TestTryAgreesWithMake(t *testing.T) {
 
 func TestInvert(t *testing.T) {
 	a := [3][3]float64{{4, 1.5, -2}, {0.3, 5, 0.7}, {1, -1, 3}}
-	b := invert(a)
-	got := product(&a, &b)
+	b := matrix.Inverse(&a)
+	got := matrix.Product(&a, &b)
 	for r := range got {
 		for c := range got {
 			want := 0.0

@@ -1,6 +1,10 @@
 package wood
 
-import "math"
+import (
+	"math"
+
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
+)
 
 // Compliance returns the compliance in wood axes [1/MPa], in the order L, R, T,
 // RT, LT, LR with engineering shear strains. It is symmetric.
@@ -57,7 +61,7 @@ func (e Elastic) PlaneStress(f Frame) (q [3][3]float64) {
 	a[0][0], a[1][1], a[2][2] = dot(x, sx), dot(y, sy), dot(xy, sxy)
 	a[0][1], a[0][2], a[1][2] = dot(x, sy), dot(x, sxy), dot(y, sxy)
 	a[1][0], a[2][0], a[2][1] = a[0][1], a[0][2], a[1][2]
-	return invert3(a)
+	return matrix.Inverse(&a)
 }
 
 // TransverseShear returns the stiffness against transverse shear [MPa] for
@@ -87,19 +91,4 @@ func (e Elastic) stable() (bool, float64) {
 	rt := -e.NuRT * math.Sqrt(e.ET/e.ER)
 	det := 1 + 2*lr*lt*rt - lr*lr - lt*lt - rt*rt
 	return lr*lr < 1 && lt*lt < 1 && rt*rt < 1 && det > 0, det
-}
-
-func invert3(a [3][3]float64) (q [3][3]float64) {
-	c00 := a[1][1]*a[2][2] - a[1][2]*a[2][1]
-	c01 := a[1][2]*a[2][0] - a[1][0]*a[2][2]
-	c02 := a[1][0]*a[2][1] - a[1][1]*a[2][0]
-	det := a[0][0]*c00 + a[0][1]*c01 + a[0][2]*c02
-	q[0][0] = c00 / det
-	q[0][1] = c01 / det
-	q[0][2] = c02 / det
-	q[1][1] = (a[0][0]*a[2][2] - a[0][2]*a[2][0]) / det
-	q[1][2] = (a[0][1]*a[2][0] - a[0][0]*a[2][1]) / det
-	q[2][2] = (a[0][0]*a[1][1] - a[0][1]*a[1][0]) / det
-	q[1][0], q[2][0], q[2][1] = q[0][1], q[0][2], q[1][2]
-	return q
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"github.com/tanrad/tanrad/pkg/internal/flatness"
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
 	"github.com/tanrad/tanrad/pkg/internal/plate"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/verdict"
@@ -193,17 +194,8 @@ type surfaceStress struct {
 }
 
 func (s *surfaceStress) add(piece int, w *plate.Wood) {
-	q := mulStrain(&w.Q, &w.Unit)
+	q := matrix.Times(&w.Q, &w.Unit)
 	if p := (q[0]+q[1])/2 + math.Hypot((q[0]-q[1])/2, q[2]); p > s.stress {
 		s.piece, s.stress = piece, p
 	}
-}
-
-func mulStrain(q *[3][3]float64, e *[3]float64) (s [3]float64) {
-	for a := range s {
-		for b := range e {
-			s[a] += q[a][b] * e[b]
-		}
-	}
-	return s
 }

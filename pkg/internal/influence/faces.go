@@ -6,6 +6,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
 	"github.com/tanrad/tanrad/pkg/internal/layers"
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/verdict"
 )
@@ -130,7 +131,7 @@ func (m *Model) lineRests(lm *LineModel) []lineRest {
 		n, t := Normal(jt)
 		for s, p := range [2]int{jt.A, jt.B} {
 			k := m.KindOf[p]
-			q := mulStrain(&m.Wood[p].Q, &m.Wood[p].Unit)
+			q := matrix.Times(&m.Wood[p].Q, &m.Wood[p].Unit)
 			half := 0.5 / m.Kinds[k].surface.stress
 			out[i].kind[s] = k
 			out[i].n[s] = half * (n[0]*n[0]*q[0] + n[1]*n[1]*q[1] + 2*n[0]*n[1]*q[2])

@@ -6,6 +6,7 @@ import (
 
 	"github.com/tanrad/tanrad/pkg/internal/fracture"
 	"github.com/tanrad/tanrad/pkg/internal/layers"
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
 	"github.com/tanrad/tanrad/pkg/joint"
 	"github.com/tanrad/tanrad/pkg/moisture"
 )
@@ -87,7 +88,7 @@ func (m *Model) findEnds(lm *LineModel) {
 func (m *Model) acrossLine(p int, n [2]float64) (swells, gives float64) {
 	w := &m.Wood[p]
 	e := [3]float64{n[0] * n[0], n[1] * n[1], n[0] * n[1]}
-	s := invert(&w.Q)
+	s := matrix.Inverse(&w.Q)
 	for a := range e {
 		swells += e[a] * w.Unit[a]
 		for b := range e {
@@ -95,21 +96,6 @@ func (m *Model) acrossLine(p int, n [2]float64) (swells, gives float64) {
 		}
 	}
 	return swells, gives
-}
-
-// invert is the inverse of a symmetric matrix that is positive definite.
-func invert(q *[3][3]float64) (s [3][3]float64) {
-	minor := func(a, b int) float64 {
-		i, j, k, l := (a+1)%3, (a+2)%3, (b+1)%3, (b+2)%3
-		return q[i][k]*q[j][l] - q[i][l]*q[j][k]
-	}
-	det := q[0][0]*minor(0, 0) + q[0][1]*minor(0, 1) + q[0][2]*minor(0, 2)
-	for a := range s {
-		for b := range s {
-			s[a][b] = minor(b, a) / det
-		}
-	}
-	return s
 }
 
 // weaken gives the sides near an end of a line a joint of their own, whose bond and

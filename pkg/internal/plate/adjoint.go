@@ -1,6 +1,10 @@
 package plate
 
-import "context"
+import (
+	"context"
+
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
+)
 
 // Influence is the sensitivity of one quantity to one piece: its change for a free
 // strain of that piece, and for one unit of amount.
@@ -89,7 +93,7 @@ func (p *Model) strainWork(mode Mode, e int, v *[24]float64) (out [3]float64, sh
 			bv[1] += s.plane.y[i] * v[i*d+o+1]
 			bv[2] += s.plane.y[i]*v[i*d+o] + s.plane.x[i]*v[i*d+o+1]
 		}
-		out = mul(&w.Q, &bv)
+		out = matrix.Times(&w.Q, &bv)
 	} else {
 		for g := range s.full {
 			pt := &s.full[g]
@@ -99,7 +103,7 @@ func (p *Model) strainWork(mode Mode, e int, v *[24]float64) (out [3]float64, sh
 				bv[1] += pt.weight * pt.dy[i] * v[i*d+o+1]
 				bv[2] += pt.weight * (pt.dy[i]*v[i*d+o] + pt.dx[i]*v[i*d+o+1])
 			}
-			m := mul(&p.materialPoints[e][g].q, &bv)
+			m := matrix.Times(&p.materialPoints[e][g].q, &bv)
 			for k := range out {
 				out[k] += m[k]
 			}

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
 	"github.com/tanrad/tanrad/pkg/internal/mesh"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
@@ -191,7 +192,7 @@ func TestSteadyTraction(t *testing.T) {
 	for i, q := range p.Mesh.Nodes {
 		x[2*i], x[2*i+1] = eps[0]*q[0]+eps[2]*q[1], eps[1]*q[1]
 	}
-	sig := mul(&w.Q, &eps)
+	sig := matrix.Times(&w.Q, &eps)
 	inside := func(q layout.XY) bool { return q[0] > 1 && q[0] < 89 && q[1] > 1 && q[1] < 60 }
 	crossings := 0
 	for j := range b.Joints {

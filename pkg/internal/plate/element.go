@@ -1,6 +1,9 @@
 package plate
 
-import "github.com/tanrad/tanrad/pkg/layout"
+import (
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
+	"github.com/tanrad/tanrad/pkg/layout"
+)
 
 // origin is the place of an element's first corner.
 func (p *Geometry) origin(e int) layout.XY { return p.Mesh.Nodes[p.Mesh.Elements[e].Nodes[0]] }
@@ -102,7 +105,7 @@ func (p *Model) freeLoad(mode Mode, e int, dst *[24]float64) {
 		if mode == Warp {
 			free = &w.Bend
 		}
-		q := mul(&w.Q, free)
+		q := matrix.Times(&w.Q, free)
 		for i := 0; i < s.n; i++ {
 			dst[i*d+o] = f * (s.plane.x[i]*q[0] + s.plane.y[i]*q[2])
 			dst[i*d+o+1] = f * (s.plane.y[i]*q[1] + s.plane.x[i]*q[2])
@@ -114,7 +117,7 @@ func (p *Model) freeLoad(mode Mode, e int, dst *[24]float64) {
 			if mode == Warp {
 				free = &sp.bend
 			}
-			q := mul(&sp.q, free)
+			q := matrix.Times(&sp.q, free)
 			for i := 0; i < s.n; i++ {
 				dst[i*d+o] += f * pt.weight * (pt.dx[i]*q[0] + pt.dy[i]*q[2])
 				dst[i*d+o+1] += f * pt.weight * (pt.dy[i]*q[1] + pt.dx[i]*q[2])
@@ -151,12 +154,4 @@ func (p *Model) shearLoad(e int, dst *[24]float64) {
 
 func product(g *[2][2]float64, v *[2]float64) (x, y float64) {
 	return g[0][0]*v[0] + g[0][1]*v[1], g[1][0]*v[0] + g[1][1]*v[1]
-}
-
-func mul(q *[3][3]float64, e *[3]float64) [3]float64 {
-	return [3]float64{
-		q[0][0]*e[0] + q[0][1]*e[1] + q[0][2]*e[2],
-		q[1][0]*e[0] + q[1][1]*e[1] + q[1][2]*e[2],
-		q[2][0]*e[0] + q[2][1]*e[1] + q[2][2]*e[2],
-	}
 }

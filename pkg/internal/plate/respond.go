@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 
+	"github.com/tanrad/tanrad/pkg/internal/matrix"
 	"github.com/tanrad/tanrad/pkg/internal/sparse"
 	"github.com/tanrad/tanrad/pkg/layout"
 )
@@ -189,7 +190,7 @@ func (p *Model) StressOf(mode Mode, e int, v *[24]float64, amount float64) [3]fl
 		for r := range eps {
 			eps[r] = eps[r]/s.area - amount*free[r]
 		}
-		return mul(&w.Q, &eps)
+		return matrix.Times(&w.Q, &eps)
 	}
 	var mean [3]float64
 	for g := range s.full {
@@ -202,7 +203,7 @@ func (p *Model) StressOf(mode Mode, e int, v *[24]float64, amount float64) [3]fl
 		for r := range eps {
 			eps[r] -= amount * free[r]
 		}
-		sig := mul(&sp.q, &eps)
+		sig := matrix.Times(&sp.q, &eps)
 		for r := range mean {
 			mean[r] += pt.weight * sig[r] / s.area
 		}

@@ -1,5 +1,7 @@
 package plate
 
+import "github.com/tanrad/tanrad/pkg/internal/matrix"
+
 const shearFactor = 5. / 6
 
 // planeRows adds to x and y the two rows of node i of ∫BᵀQB, at the places of
@@ -23,8 +25,8 @@ func (p *Model) planeRows(mode Mode, e, i int, x, y *[24]float64) {
 	for g := range s.full {
 		pt, q := &s.full[g], &p.materialPoints[e][g].q
 		dx, dy := pt.weight*pt.dx[i], pt.weight*pt.dy[i]
-		a := mul(q, &[3]float64{dx, 0, dy}) // Q is symmetric
-		b := mul(q, &[3]float64{0, dy, dx})
+		a := matrix.Times(q, &[3]float64{dx, 0, dy}) // Q is symmetric
+		b := matrix.Times(q, &[3]float64{0, dy, dx})
 		for j := 0; j < s.n; j++ {
 			at := j*d + o
 			x[at] += pt.dx[j]*a[0] + pt.dy[j]*a[2]
