@@ -8,6 +8,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -133,7 +134,7 @@ func Marks(b *layout.Board, r *check.Report) draw.Marks {
 		m.Subtitle += " Where no rings are drawn nobody has looked at them; judged is one draw of them."
 	}
 	for i := range r.Modes {
-		if o := &r.Modes[i]; o.Figure != nil {
+		if o := &r.Modes[i]; o.Figure != nil && (o.Mode == r.Mode || math.Round(100**o.Figure) > 0) { // a bar without length tells nothing
 			m.Modes = append(m.Modes, draw.ModeMark{Name: o.Name, Word: string(o.Verdict), Words: o.Scale(), Figure: verdict.Rank(*o.Figure), Low: verdict.Rank(*o.Low), High: verdict.Rank(*o.High), Told: !o.Counts})
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"math"
 	"strings"
 	"testing"
 
@@ -48,6 +49,21 @@ func TestMarksAreTheReports(t *testing.T) {
 		assert.Equal(t, r.Joints[i].Verdict, m.Words.Of(j.Utilisation))
 		assert.InDelta(t, r.Joints[i].Utilisation, j.Utilisation, 2e-6*r.Joints[i].Utilisation)
 	}
+	bars := map[string]bool{}
+	for _, o := range m.Modes {
+		bars[o.Name] = true
+	}
+	empty := 0
+	for _, o := range r.Modes {
+		if o.Figure == nil {
+			continue
+		}
+		if math.Round(100**o.Figure) == 0 && o.Mode != r.Mode {
+			empty++
+		}
+		assert.Equal(t, o.Mode == r.Mode || math.Round(100**o.Figure) > 0, bars[o.Name], "%s: a bar without length is not drawn", o.Name)
+	}
+	assert.Positive(t, empty, "the glue of a board that nobody washes")
 	if r.Worst.Joint != "" {
 		assert.Equal(t, r.Worst.Joint, b.Joints[m.Worst].ID)
 		assert.Contains(t, m.Callout, r.Worst.How)
