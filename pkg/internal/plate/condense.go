@@ -45,28 +45,32 @@ func (l *CrackFaces) condense(line *layout.Line) *condensing {
 	}
 	// Rows of K_R at the nodes of the line: what a unit of displacement of the right
 	// side of node i exerts on every node.
-	type pair struct{ x, y [2]float64 } // along x and y of the other node, for unit motions along x and y
-	rows := make([]map[int32]*pair, len(l.nodes))
-	for i := range rows {
-		rows[i] = map[int32]*pair{}
+	type pair struct {
+		to   int32
+		x, y [2]float64 // along x and y of the other node, for unit motions along x and y
 	}
+	rows := make([][]pair, len(l.nodes)) // a node has few neighbours
 	var k [256]float64
 	for _, e := range elements {
 		el := &p.Mesh.Elements[e]
 		width := 2 * el.N
 		p.membraneStiffness(int(e), k[:width*width])
+		near := [8]int32{-1, -1, -1, -1, -1, -1, -1, -1} // numbers of its nodes, given as they are met
 		for a := 0; a < el.N; a++ {
 			for _, i := range number[el.Nodes[a]] {
 				if !slices.Contains(right[i], e) {
 					continue
 				}
 				for b := 0; b < el.N; b++ {
-					to := w.at(el.Nodes[b])
-					r := rows[i][to]
-					if r == nil {
-						r = &pair{}
-						rows[i][to] = r
+					if near[b] < 0 {
+						near[b] = w.at(el.Nodes[b])
 					}
+					at := slices.IndexFunc(rows[i], func(r pair) bool { return r.to == near[b] })
+					if at < 0 {
+						at = len(rows[i])
+						rows[i] = append(rows[i], pair{to: near[b]})
+					}
+					r := &rows[i][at]
 					for d := range 2 {
 						r.x[d] += k[(2*a+d)*width+2*b]
 						r.y[d] += k[(2*a+d)*width+2*b+1]
@@ -82,7 +86,9 @@ func (l *CrackFaces) condense(line *layout.Line) *condensing {
 	for c, terms := range l.basis {
 		var list []int32
 		for _, t := range terms {
-			for to, r := range rows[t.node] {
+			for k := range rows[t.node] {
+				r := &rows[t.node][k]
+				to := r.to
 				if !hit[to] {
 					hit[to], sum[to] = true, pair{}
 					list = append(list, to)
@@ -98,7 +104,7 @@ func (l *CrackFaces) condense(line *layout.Line) *condensing {
 				}
 			}
 		}
-		slices.Sort(list) // maps come in any order; sums must not
+		slices.Sort(list)
 		for _, to := range list {
 			for d := range 2 {
 				w.rows[2*c+d] = append(w.rows[2*c+d], jumpEntry{to, sum[to].x[d], sum[to].y[d]})

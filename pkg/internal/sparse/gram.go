@@ -96,14 +96,27 @@ func (g *gram) climb(loads [][]PointLoad) {
 			}
 		}
 	}
-	order := func(a, b pass) int {
-		if a.place != b.place {
-			return int(a.place - b.place)
-		}
-		return int(a.eight - b.eight)
+	// Eights come in order already.
+	g.passes = byPlace(g.passes, len(last), func(p *pass) int32 { return p.place })
+	g.entries = byPlace(g.entries, len(last), func(e *entry) int32 { return e.place })
+}
+
+// byPlace sorts by place what is listed, and leaves what shares a place in its order.
+func byPlace[T any](list []T, places int, of func(*T) int32) []T {
+	from := make([]int, places+1)
+	for i := range list {
+		from[of(&list[i])+1]++
 	}
-	slices.SortFunc(g.passes, order)
-	slices.SortStableFunc(g.entries, func(a, b entry) int { return order(a.pass, b.pass) })
+	for p := range places {
+		from[p+1] += from[p]
+	}
+	out := make([]T, len(list))
+	for i := range list {
+		p := of(&list[i])
+		out[from[p]] = list[i]
+		from[p]++
+	}
+	return out
 }
 
 func (g *gram) run(ctx context.Context) error {
