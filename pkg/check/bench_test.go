@@ -28,42 +28,6 @@ func BenchmarkYear(b *testing.B) {
 	}
 }
 
-// BenchmarkWhatIf compares a what-if of moisture on a prepared board, and a what-if
-// that turns one block with the clusters of the others kept, with a new check.
-func BenchmarkWhatIf(b *testing.B) {
-	file, board, err := layout.Open(boardgen.B192(0, 1), layout.Limits{})
-	require.NoError(b, err)
-	none := Conditions{NoHistories: true, NoCracks: true, NoChance: true}
-	b.Run("new-board", func(b *testing.B) {
-		for b.Loop() {
-			_, err := Board(context.Background(), board, none)
-			require.NoError(b, err)
-		}
-	})
-	m, err := Prepare(context.Background(), board, none)
-	require.NoError(b, err)
-	b.Run("other-moisture", func(b *testing.B) {
-		for i := 0; b.Loop(); i++ {
-			c := none
-			c.Moistures = []float64{6 + float64(i%5)}
-			_, err := m.Report(context.Background(), c)
-			require.NoError(b, err)
-		}
-	})
-	b.Run("one-block-turned", func(b *testing.B) {
-		c := none
-		c.Cache = NewCache(0)
-		for i := 0; b.Loop(); i++ {
-			ring := float64(i%170) + 0.5
-			file.Change(board.Pieces[97].ID, layout.Override{Ring: layout.RingAt(ring)})
-			turned, faults := file.Board()
-			require.Empty(b, faults)
-			_, err = Board(context.Background(), turned, c)
-			require.NoError(b, err)
-		}
-	})
-}
-
 // BenchmarkGrowth is a whole check of the end states against the number of
 // blocks, all different and of eight kinds.
 func BenchmarkGrowth(b *testing.B) {

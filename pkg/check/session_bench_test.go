@@ -50,7 +50,7 @@ func benchmarkSteps(b *testing.B, file *layout.File, board *layout.Board, c Cond
 		_, err := Board(b.Context(), board, c)
 		return err
 	})
-	c.Cache = NewCache(768 << 20)
+	c.Cache = NewCache(1 << 30)
 	s := NewSession(1 << 30)
 	_, err := s.Board(b.Context(), board, c)
 	require.NoError(b, err)

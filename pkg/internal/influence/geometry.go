@@ -15,7 +15,7 @@ import (
 // outlines of their pieces alone: a drawing changes woods and turns pieces far more often
 // than it moves a glue line. It may be shared; nil keeps nothing.
 type geometries struct {
-	most int // elements
+	most int64 // bytes
 
 	mu   sync.Mutex
 	list []geometry // the one asked for last first
@@ -58,23 +58,28 @@ func (c *geometries) meshed(ctx context.Context, b *layout.Board, o mesh.Options
 	return m, geometry{b: b, o: o}, err
 }
 
-// put keeps what is known of a board, and lets go of those asked for longest ago while there
-// are too many elements.
-func (c *geometries) put(k geometry) {
-	if c == nil {
+// put keeps what is known of a board where there is room for it and for so many as large
+// beside it, and lets go of those asked for longest ago while there are too many bytes.
+func (c *geometries) put(k geometry, beside int64) {
+	if c == nil || (1+beside)*geometryBytes(k.g) > c.most {
 		return
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	c.list = slices.DeleteFunc(c.list, func(o geometry) bool { return o.g == k.g })
 	c.list = slices.Insert(c.list, 0, k)
-	sum := 0
+	sum := int64(0)
 	for i := range c.list {
-		if sum += len(c.list[i].g.Mesh.Elements); sum > c.most {
+		if sum += geometryBytes(c.list[i].g); sum > c.most {
 			c.list = slices.Delete(c.list, i, len(c.list))
 			return
 		}
 	}
+}
+
+// geometryBytes are the bytes of what is known of the outlines of a board, about.
+func geometryBytes(g *plate.Geometry) int64 {
+	return int64(len(g.Mesh.Elements))*elementBytes + g.ShapeBytes()
 }
 
 // sameOutlines compares all of two boards that a mesh, and what follows from it, depends on.

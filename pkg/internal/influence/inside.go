@@ -29,6 +29,7 @@ type patch struct {
 // preparePatches lays squares over every piece; congruent pieces of one wood
 // share them.
 func (m *Model) preparePatches(ctx context.Context) error {
+	m.patches = make([][]patch, len(m.Board.Pieces))
 	known := map[string][]patch{}
 	for i := range m.Board.Pieces {
 		if err := ctx.Err(); err != nil {

@@ -63,7 +63,7 @@ type Options struct {
 	Bending  bool             // also out of its plane; exposures need it
 	Refine   int              // 0 is the documented mesh; each step halves every element
 	Coarsest float64          // mm, largest element; 0 is the documented mesh
-	Joints   bool             // of joints alone: the wood between them is not judged
+	Joints   bool             // of joints alone, by stress: neither the wood between them nor whole lines are judged
 	Budget   int64            // bytes that solving may take, refused before anything is made; 0 is DefaultBudget
 	Longest  time.Duration    // that checking may take of one core, by an estimate, refused likewise; 0 is without bounds
 	Workers  int              // 0 means 1
@@ -107,28 +107,31 @@ func Prepare(ctx context.Context, b *layout.Board, o Options) (*Model, error) {
 	}
 	m.Bends = o.Bending
 	m.Warps = o.Bending && m.Plate.Warps()
-	m.patches = make([][]patch, len(b.Pieces))
-	if !o.Joints {
-		if known.patches == nil {
-			if err := m.preparePatches(ctx); err != nil {
-				return nil, err
-			}
-			known.patches = m.patches
+	switch {
+	case o.Joints:
+		m.patches = make([][]patch, len(b.Pieces))
+	case known.patches == nil:
+		if err := m.preparePatches(ctx); err != nil {
+			return nil, err
 		}
+		known.patches = m.patches
+	default:
 		m.patches = known.patches
 	}
 	known.g = m.Plate.Geometry
-	o.Cache.known().put(known)
+	o.Cache.known().put(known, 0)
 	if err := plate.Within(ctx, "joints", func(ctx context.Context) error {
 		m.Joints = make([]JointModel, len(b.Joints))
 		for j := range b.Joints {
 			m.prepareJoint(j)
 		}
-		for _, l := range b.Lines() {
-			lm := m.lineModel(l)
-			m.findEnds(lm)
-			m.starve(lm)
-			m.Lines = append(m.Lines, lm)
+		if !o.Joints {
+			for _, l := range b.Lines() {
+				lm := m.lineModel(l)
+				m.findEnds(lm)
+				m.starve(lm)
+				m.Lines = append(m.Lines, lm)
+			}
 		}
 		return m.respond(ctx)
 	}); err != nil {

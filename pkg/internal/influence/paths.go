@@ -371,7 +371,7 @@ func (m *Model) layPath(ctx context.Context, p *place) (*PathMoment, error) {
 	}
 	if m.laid != nil {
 		known.g = sub.Plate.Geometry
-		o.Cache.known().put(known)
+		o.Cache.known().put(known, cutsBeside)
 	}
 	sub.Joints = make([]JointModel, len(c.Joints))
 	for _, lj := range c.Line.Joints {

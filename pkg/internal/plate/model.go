@@ -359,7 +359,7 @@ func (p *Model) Unknowns() int {
 func (p *Model) Stats() sparse.Stats { return p.membrane.stats() }
 
 // ShapeBytes is what the shapes of the elements take.
-func (p *Model) ShapeBytes() (sum int64) {
+func (p *Geometry) ShapeBytes() (sum int64) {
 	for _, s := range p.shapes {
 		sum += s.bytes()
 	}
