@@ -30,8 +30,12 @@ func TestTurnedPiecesShareAMesh(t *testing.T) {
 	assert.NotSame(t, first, meshOf(`"ring_angle":20`, `"pith":[20,0]`, Options{}), "a pith, round which it is finer")
 	assert.NotSame(t, first, meshOf("", "", Options{Refine: 1}), "finer")
 	assert.Same(t, first, meshOf("", "", Options{}), "the first is still kept")
+	c.outlines.most = 3 * geometryBytes(c.outlines.list[0].g) / 2
+	meshOf("[40,40]", "[40,42]", Options{})
+	assert.Len(t, c.outlines.list, 1, "room for one")
+	second := meshOf("", "", Options{})
+	assert.NotSame(t, first, second)
 	c.outlines.most = 1
 	meshOf("[40,40]", "[40,42]", Options{})
-	assert.Empty(t, c.outlines.list, "nothing fits")
-	assert.NotSame(t, first, meshOf("", "", Options{}))
+	assert.Same(t, second, meshOf("", "", Options{}), "what does not fit pushes nothing out")
 }
