@@ -367,7 +367,7 @@ func TestSoak(t *testing.T) {
 	if !figures {
 		t.Skip("figures only: TANRAD_FIGURES=1")
 	}
-	l := load(t, 8, Config{})
+	l := load(t, 8, Config{Boards: 64 << 20, Memory: 32 << 20, Answers: 8 << 20}) // full within a minute on any machine
 	measure := func() (uint64, int) {
 		l.client.CloseIdleConnections()
 		time.Sleep(time.Second)
