@@ -122,7 +122,11 @@ func saidOfBoard(t *testing.T, name string, _ *layout.File, b *layout.Board, r *
 		return false
 	}
 	found := per(t, text.String(), inTables, 1, 2, sigma, other)
-	assert.GreaterOrEqual(t, found, len(r.Joints)+len(r.States), "%s: every row is looked at", name)
+	rows := len(r.States)
+	if r.Worst != nil { // else no table of noughts is printed
+		rows += len(r.Joints)
+	}
+	assert.GreaterOrEqual(t, found, rows, "%s: every row is looked at", name)
 	if r.ByWorst() {
 		per(t, text.String(), inWords, 1, 2, sigma, nil)
 	}
