@@ -41,7 +41,7 @@ const (
 const (
 	mostCourses = 100
 	mostGrid    = 40
-	fineSamples = 300
+	fineSamples = 900
 	mostSamples = 1000
 )
 
