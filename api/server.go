@@ -57,7 +57,7 @@ func New(cfg Config) (*Server, error) {
 	if err := s.cfg.faulty(); err != nil {
 		return nil, err
 	}
-	s.memory = answer.NewMemory(s.cfg.Memory, s.cfg.Boards, s.cfg.Budget)
+	s.memory = answer.NewMemory(s.cfg.Memory, s.cfg.Boards, s.cfg.Budget).Within(s.cfg.CheckTime)
 	s.answers, s.files = kept.New(s.cfg.Answers/4*3), kept.New(s.cfg.Answers/4)
 	s.heavy = gate.New(gate.Limits{Places: s.cfg.Checks, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: time.Second})
 	s.quick = gate.New(gate.Limits{Places: s.cfg.Quick, Wait: s.cfg.QueueTime, PerClient: s.cfg.PerClient, Expect: 100 * time.Millisecond})

@@ -4,6 +4,7 @@ import (
 	"context"
 	"runtime"
 	"slices"
+	"time"
 
 	"github.com/tanrad/tanrad/pkg/check"
 	"github.com/tanrad/tanrad/pkg/fault"
@@ -19,6 +20,8 @@ type Memory struct {
 	start check.Conditions // what every check starts from
 	drawn *check.Session   // boards that were solved; nil where none are held
 	file  int64            // most bytes of an exported file, 0 without bounds
+
+	longest time.Duration // that a check may take, see Within
 }
 
 // NewMemory makes a memory of at most so many bytes of parts and of whole solved
@@ -26,6 +29,13 @@ type Memory struct {
 func NewMemory(parts, boards, budget int64) *Memory {
 	m := &Memory{file: exportBytes, drawn: check.NewSession(boards)}
 	m.start.Cache, m.start.Budget = check.NewCache(parts), budget
+	return m
+}
+
+// Within makes the memory refuse boards that take longer to check, by an estimate from
+// their size, in place of trying until time runs out; 0 refuses none.
+func (m *Memory) Within(longest time.Duration) *Memory {
+	m.longest = longest
 	return m
 }
 
@@ -46,6 +56,7 @@ func (m *Memory) board(ctx context.Context, b *layout.Board, c check.Conditions)
 	if m == nil {
 		return check.Board(ctx, b, c)
 	}
+	c.Longest = m.longest
 	return m.drawn.Board(ctx, b, c)
 }
 

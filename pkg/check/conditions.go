@@ -1,6 +1,8 @@
 package check
 
 import (
+	"time"
+
 	"github.com/tanrad/tanrad/pkg/fault"
 	"github.com/tanrad/tanrad/pkg/internal/field"
 	"github.com/tanrad/tanrad/pkg/internal/influence"
@@ -30,6 +32,7 @@ type Conditions struct {
 
 	Refine   int                                // halvings of every element, 0 to MaxRefine
 	Budget   int64                              // bytes that solving may take, refused before anything is made; 0 is 8 GiB
+	Longest  time.Duration                      // that a check may take of one core, by an estimate from the size of the board, refused likewise; 0 is without bounds
 	Workers  int                                // 0 means 1
 	Cache    *Cache                             // kept between checks of boards that differ little; nil keeps one for this check only
 	Progress func(done, total int, what string) // may be nil
@@ -86,7 +89,7 @@ func (c Conditions) Demand() *influence.Demand {
 // Solving is the part of the conditions that says how the board is solved, for
 // the sister packages that search.
 func (c Conditions) Solving() influence.Options {
-	return influence.Options{Bending: !c.NoHistories, Refine: c.Refine, Joints: c.Joints && c.ByStress, Budget: c.Budget, Workers: c.Workers, Events: c.Events, ByStress: c.ByStress, Cache: c.Cache}
+	return influence.Options{Bending: !c.NoHistories, Refine: c.Refine, Joints: c.Joints && c.ByStress, Budget: c.Budget, Longest: c.Longest, Workers: c.Workers, Events: c.Events, ByStress: c.ByStress, Cache: c.Cache}
 }
 
 // ClimateOf gives the climate in which a board is checked: that of the conditions,
