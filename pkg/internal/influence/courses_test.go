@@ -100,3 +100,17 @@ func lineOf(j *Judged) (worst float64) {
 	}
 	return worst
 }
+
+// Where no path was clear of corners there is none to step on from.
+func TestNoStepBesideNoPath(t *testing.T) {
+	m, err := Prepare(t.Context(), boardtest.Text(t, `{"tanrad":1,"units":"mm","thickness":30,"stock":{"A":{"species":"sugar-maple","moisture":8,"pith":[-5,-5]},
+		"B":{"species":"black-walnut","moisture":8,"pith":[20,-8]}},"field":{"grid":{"block":[30,30],"rows":["AB"]}}}`), Options{})
+	require.NoError(t, err)
+	all, err := m.surveys(t.Context(), make([]place, len(m.Board.Pieces)))
+	require.NoError(t, err)
+	require.NotEmpty(t, all)
+	require.NotEmpty(t, all[0].ways, "there are courses all the same")
+	out := m.newJudged()
+	require.NoError(t, m.stepBeside(t.Context(), out, all))
+	assert.Empty(t, out.Paths)
+}

@@ -155,6 +155,9 @@ func (m *Model) stepBeside(ctx context.Context, out *Judged, all []*survey) erro
 				at = p
 			}
 		}
+		if at == nil { // no path was clear of corners
+			return nil
+		}
 		var next *course
 		for _, sv := range all {
 			for i := range sv.ways {
