@@ -148,8 +148,8 @@ func Marks(b *layout.Board, r *check.Report) draw.Marks {
 			continue
 		}
 		m.Joints = append(m.Joints, draw.JointMark{Joint: i, Utilisation: verdict.Rank(j.Utilisation), How: j.How})
-		if r.Worst != nil && r.Worst.Joint == j.ID {
-			m.Worst, m.Callout = i, woodsOf(b, i)+" "+callout(r.Worst)
+		if joint, words := called(r); joint == j.ID {
+			m.Worst, m.Callout = i, woodsOf(b, i)+" "+words
 		}
 	}
 	for i, p := range b.Pieces {
@@ -182,10 +182,21 @@ func woodsOf(b *layout.Board, joint int) string {
 	return a + " and " + c + ":"
 }
 
-func callout(w *check.Worst) string {
-	words := w.How
-	if w.When != "" {
-		words += " " + w.When
+// called is the joint that is called out, with what happens there: that of the way which
+// gives the word, where it has one of its own, else the one a crack loads most.
+func called(r *check.Report) (joint, words string) {
+	if o := r.Governing(); o != nil && !r.ByWorst() && o.Joint != "" {
+		return o.Joint, callout(o.Name, o.When)
+	}
+	if r.Worst == nil || r.Worst.Joint == "" {
+		return "", ""
+	}
+	return r.Worst.Joint, callout(r.Worst.How, r.Worst.When)
+}
+
+func callout(words, when string) string {
+	if when != "" {
+		words += " " + when
 	}
 	return words
 }

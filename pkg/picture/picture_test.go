@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -70,6 +71,16 @@ func TestMarksAreTheReports(t *testing.T) {
 	} else {
 		assert.Len(t, m.PieceMarks, 1)
 	}
+	// A line that opens from its end or a face gives the word at a joint of its own.
+	other := b.Joints[0].ID
+	if r.Worst.Joint == other {
+		other = b.Joints[1].ID
+	}
+	r.Modes = append(slices.Clone(r.Modes), check.Mode{Mode: "of-its-own", Name: "opens from its end", Joint: other, When: "in June"})
+	r.Mode = "of-its-own"
+	m = picture.Marks(b, r)
+	assert.Equal(t, other, b.Joints[m.Worst].ID)
+	assert.Contains(t, m.Callout, "opens from its end in June")
 }
 
 func TestViewsThatCannotBeAreFaults(t *testing.T) {
